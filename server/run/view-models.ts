@@ -1,0 +1,79 @@
+import type { StaffFrame } from '../web/page';
+
+/**
+ * GET /studies/:id/run. The desk: codes and progress, never identities, never answers.
+ * The part `desk` is fetched anew (GET /studies/:id/run/part) whenever the socket says that something changed.
+ * Every action is a form: POST /studies/:id/run/<action> with the hidden fields given.
+ */
+export interface DeskPage extends StaffFrame {
+  desk: Desk;
+}
+
+export interface Desk {
+  base: string;
+  csrf: string;
+  version: number;
+  /** No session yet or the last is closed: offer to open one (POST open-session), or say why not. */
+  openable: { allowed: boolean; number: number; reason: string | null };
+  /** The operator may not work here: opened a sheet. Form: POST single-blind {reason}. */
+  barred: { sentence: string } | null;
+  session: DeskSession | null;
+  closedSessions: { number: number; openedAt: string; closedAt: string; finished: number; cut: number }[];
+  incidents: { at: string; category: string; text: string; seat: number | null }[];
+}
+
+export interface DeskSession {
+  number: number;
+  state: 'open' | 'paused';
+  joinUrl: string;
+  joinCode: string;
+  joinQrSvg: string;
+  /** Other addresses of this machine, for phones that can't reach the first. */
+  otherUrls: string[];
+  /** What needs a hand now, most urgent first. */
+  hands: Hand[];
+  /** Joined, waiting for a seat (POST seat {sitting}). `ready` once check-in and consent are done. */
+  arrivals: { sitting: string; alias: string; audience: string; ready: boolean; stage: string; nextSeat: number }[];
+  seats: DeskSeat[];
+  incidentCategories: { value: string; label: string }[];
+  voidReasons: { value: string; label: string }[];
+}
+
+export type Hand =
+  /** POST hand-over {sitting, give, takeBack}: one tap does both. takeBack null: nothing is out at that seat. */
+  | { kind: 'swap'; sitting: string; seat: number; give: string; takeBack: string | null; practice: boolean }
+  /** POST take-back {sitting, code}: the seat is done with it and what comes next is not free, or nothing comes. */
+  | { kind: 'take-back'; sitting: string; seat: number; code: string }
+  /** The seat waits; nothing can be done until this code's sample is free. */
+  | { kind: 'held-up'; sitting: string; seat: number; code: string; sentence: string };
+
+export interface DeskSeat {
+  sitting: string;
+  seat: number;
+  alias: string;
+  audience: string;
+  /** "waiting for 417", "fitting 417", "listening to 417", "answering", "done", "stopped". */
+  now: string;
+  /** The code of the sample that is out at this seat. */
+  holding: string | null;
+  progress: string;
+  state: 'seated' | 'finished' | 'out';
+  /** The trial under way, which can be voided (POST void {trial, reason, text}); null when there is none. */
+  trial: string | null;
+  /** POST seat-out {sitting} / POST seat-again {sitting}. */
+  canLeave: boolean;
+  canReturn: boolean;
+}
+
+/** POST /studies/:id/run/close-session asks first when sittings are unfinished. */
+export interface CloseSessionPage extends StaffFrame {
+  base: string;
+  number: number;
+  unfinished: { seat: number | null; alias: string; progress: string }[];
+}
+
+/** GET /help: "My phone can't reach this", public, also useful printed. */
+export interface HelpPage {
+  title: string;
+  urls: string[];
+}

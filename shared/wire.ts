@@ -1,0 +1,73 @@
+import { z } from 'zod';
+
+/**
+ * Everything that crosses between a phone or a desk and the server while a session runs, written once.
+ *
+ * A phone MUST give each act an id of its own and MUST send it again, unchanged, until it is acknowledged.
+ * The server MUST store an act durably before it acknowledges it, and MUST answer a repeated id as the first time.
+ * A phone MAY send acts by HTTP POST (`/listen/act`) when it has no socket: same body, same answer.
+ * Nothing here can express what a sample is: samples have codes, and codes only.
+ */
+
+/** Times as the phone saw them. The monotonic clock stands still while a phone sleeps, so both are kept. */
+export const phoneTimesSchema = z.strictObject({
+  /** Milliseconds from the tap "it is playing" of the last presentation to this act, by the monotonic clock. */
+  sincePlaying: z.number().min(0).max(86_400_000).nullable(),
+  /** Milliseconds since 1970 by the phone's wall clock. */
+  wall: z.number().min(0).max(8.64e15),
+});
+export type PhoneTimes = z.infer<typeof phoneTimesSchema>;
+
+const base = {
+  id: z.string().regex(/^[a-z0-9]{20,40}$/, '20 to 40 small letters and digits'),
+  trial: z.string().min(1).max(40),
+  times: phoneTimesSchema,
+};
+const presentation = z.int().min(1).max(12);
+
+export const wordsLimit = 300;
+
+export const actSchema = z.discriminatedUnion('kind', [
+  /** Left and right are the right way round and it seals: the sample may start. */
+  z.strictObject({ ...base, kind: z.literal('fits'), presentation }),
+  /** It didn't seal; the listener takes it out and puts it in again. Counted, by code. */
+  z.strictObject({ ...base, kind: z.literal('refit'), presentation }),
+  /** The listener has heard this presentation and needs the next one. */
+  z.strictObject({ ...base, kind: z.literal('heard'), presentation }),
+  /** The answer to the trial: the code that was picked, or `none`. */
+  z.strictObject({ ...base, kind: z.literal('answer'), answer: z.string().min(1).max(10) }),
+  /** Optional words about the samples of the trial; an empty list skips. */
+  z.strictObject({
+    ...base,
+    kind: z.literal('words'),
+    words: z.array(z.strictObject({ code: z.string().min(1).max(10), text: z.string().trim().max(wordsLimit) })).max(12),
+  }),
+]);
+export type Act = z.infer<typeof actSchema>;
+export type ActKind = Act['kind'];
+
+/** Where a phone is now: the page part that it shows, and enough to tell two places apart. */
+export interface Place {
+  /** Grows with every change of this sitting; a phone drops a place older than the one it shows. */
+  version: number;
+  /** Server-rendered part of the page. */
+  html: string;
+}
+
+export type ActReply =
+  | { ok: true; place: Place }
+  | { ok: false; error: { code: string; message: string; path: string }; place: Place | null };
+
+export interface PhoneToServer {
+  act: (act: unknown, acknowledge: (reply: ActReply) => void) => void;
+  /** A phone that was away asks where it is. */
+  where: (acknowledge: (place: Place | null) => void) => void;
+}
+export interface ServerToPhone {
+  place: (place: Place) => void;
+}
+/** The desk acts by forms; its socket only says that something changed, and the page part is fetched anew. */
+export type DeskToServer = Record<string, never>;
+export interface ServerToDesk {
+  changed: (version: number) => void;
+}
