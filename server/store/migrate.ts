@@ -1,0 +1,20 @@
+import { type Kysely, type Migration, Migrator } from 'kysely';
+import * as first from './migrations/first';
+import type { Tables } from './tables';
+
+/** In the order in which they are applied; only ever appended to. */
+const migrations: Record<string, Migration> = {
+  '0001-first': { up: (db) => first.up(db as Kysely<Tables>) },
+};
+
+/** Brings a database to the newest tables. Refuses one that a newer version of the tool has written. */
+export async function migrate(db: Kysely<Tables>): Promise<void> {
+  const migrator = new Migrator({ db, provider: { getMigrations: async () => migrations } });
+  const { error } = await migrator.migrateToLatest();
+  if (error) {
+    const reason = error instanceof Error ? error.message : String(error);
+    throw new Error(
+      `The data could not be brought up to date: ${reason}. Was it written by a newer version? Update Fair Hearing, or name another folder with --data.`,
+    );
+  }
+}

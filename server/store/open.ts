@@ -1,0 +1,38 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { Kysely } from 'kysely';
+import { migrate } from './migrate';
+import { sqliteDialect } from './sqlite';
+import type { Db, Tables } from './tables';
+import { WriteQueue } from './write-queue';
+
+export interface Store {
+  /** For reading. */
+  db: Db;
+  /** For writing: resolves only after the commit is on disk. */
+  write<T>(work: (tx: Db) => Promise<T>): Promise<T>;
+  folder: string;
+  /** What the database says of its own settings. */
+  pragma(name: string): unknown;
+  close(): Promise<void>;
+}
+
+/** Opens the store of a data folder, makes what is missing, and brings old tables up to date. */
+export async function openStore(folder: string): Promise<Store> {
+  mkdirSync(folder, { recursive: true, mode: 0o700 });
+  const { dialect, pragma } = sqliteDialect(join(folder, 'fair-hearing.sqlite'));
+  const db = new Kysely<Tables>({ dialect });
+  await migrate(db);
+  const queue = new WriteQueue(db);
+  return {
+    db,
+    folder,
+    pragma,
+    write: (work) => queue.write(work),
+    async close() {
+      await queue.settled();
+      await db.destroy();
+    },
+  };
+}
+export type { Db } from './tables';

@@ -1,0 +1,196 @@
+import type { Kysely } from 'kysely';
+import type {
+  ActId,
+  AudienceId,
+  Code,
+  ListenerId,
+  SessionId,
+  SittingId,
+  StaffId,
+  StudyId,
+  TrialId,
+} from '../../shared/brands';
+import type { SessionState, SittingState, StudyState, TrialStep } from '../../shared/states';
+
+/** Times are ISO 8601 in UTC; JSON is text; booleans are 0 and 1: what SQLite and PostgreSQL both have. */
+export interface StaffRow {
+  id: StaffId;
+  name: string;
+  name_key: string;
+  password: string;
+  created_at: string;
+}
+
+export interface StaffTokenRow {
+  hash: string;
+  kind: 'invite' | 'reset';
+  staff_id: StaffId | null;
+  created_at: string;
+  expires_at: string;
+  used_at: string | null;
+}
+
+export interface StaffSessionRow {
+  hash: string;
+  staff_id: StaffId;
+  created_at: string;
+  expires_at: string;
+}
+
+export interface StudyRow {
+  id: StudyId;
+  title: string;
+  state: StudyState;
+  /** The draft as typed, or the plan as locked. */
+  plan: string;
+  plan_version: number;
+  plan_hash: string | null;
+  commitment: string | null;
+  created_by: StaffId;
+  created_at: string;
+  /** Why this study is single blind though its plan meant better; null while it is as planned. */
+  single_blind: string | null;
+  /** Grows with every change; the desk shows what it last saw. */
+  version: number;
+}
+
+/** What only blinding may open. */
+export interface StudySecretRow {
+  study_id: StudyId;
+  /** The study's data key, sealed with the passphrase. */
+  sealed_key: string;
+  /** The seed of the draw, sealed with the data key. */
+  sealed_seed: string;
+}
+
+export interface SealedDrawRow {
+  study_id: StudyId;
+  session_number: number;
+  audience_id: AudienceId;
+  ordinal: number;
+  sealed: string;
+}
+
+export interface SheetOpeningRow {
+  study_id: StudyId;
+  staff_id: StaffId;
+  session_number: number;
+  at: string;
+}
+
+export interface ListenerRow {
+  id: ListenerId;
+  alias: string;
+  alias_key: string;
+  created_at: string;
+}
+
+export interface ListenerTokenRow {
+  hash: string;
+  listener_id: ListenerId;
+  created_at: string;
+}
+
+export interface MembershipRow {
+  study_id: StudyId;
+  listener_id: ListenerId;
+  audience_id: AudienceId;
+  ordinal: number;
+  joined_at: string;
+}
+
+export interface SessionRow {
+  id: SessionId;
+  study_id: StudyId;
+  number: number;
+  join_code: string;
+  state: SessionState;
+  opened_at: string;
+  closed_at: string | null;
+}
+
+export interface SittingRow {
+  id: SittingId;
+  study_id: StudyId;
+  session_id: SessionId;
+  listener_id: ListenerId;
+  /** Which of the listener's planned sittings this is, from 1. */
+  number: number;
+  state: SittingState;
+  seat: number | null;
+  /** Sample that is out at this seat, by code. */
+  holding: Code | null;
+  holding_trial: TrialId | null;
+  version: number;
+  arrived_at: string;
+  seated_at: string | null;
+  ended_at: string | null;
+}
+
+/** Health-like answers: apart from everything else, and removable by themselves. */
+export interface CheckInRow {
+  sitting_id: SittingId;
+  hearing: string;
+  health: string;
+  at: string;
+}
+
+export interface TrialRow {
+  id: TrialId;
+  sitting_id: SittingId;
+  ordinal: number;
+  practice: number;
+  /** JSON: codes in order of presentation. */
+  codes: string;
+  /** JSON: order in which the answers stand on the page. */
+  shown: string;
+  step: TrialStep;
+  /** The presentation under way, from 1. */
+  presentation: number;
+  retries: number;
+  replaces: number | null;
+  /** Since when the seat has waited for the present carrier. */
+  waiting_since: string | null;
+  answer: string | null;
+}
+
+export interface ActRow {
+  id: ActId;
+  sitting_id: SittingId;
+  trial_id: TrialId;
+  kind: string;
+  body: string;
+  at: string;
+}
+
+export interface LedgerRow {
+  study_id: StudyId;
+  seq: number;
+  at: string;
+  actor: string;
+  kind: string;
+  body: string;
+  previous: string;
+  hash: string;
+}
+
+export interface Tables {
+  staff: StaffRow;
+  staff_token: StaffTokenRow;
+  staff_session: StaffSessionRow;
+  study: StudyRow;
+  study_secret: StudySecretRow;
+  sealed_draw: SealedDrawRow;
+  sheet_opening: SheetOpeningRow;
+  listener: ListenerRow;
+  listener_token: ListenerTokenRow;
+  membership: MembershipRow;
+  session: SessionRow;
+  sitting: SittingRow;
+  check_in: CheckInRow;
+  trial: TrialRow;
+  act: ActRow;
+  ledger: LedgerRow;
+}
+
+export type Db = Kysely<Tables>;
