@@ -8,5 +8,6 @@ export default defineConfig({
     pool: 'threads',
     testTimeout: 60_000,
     hookTimeout: 60_000,
+    reporters: ['default', fileURLToPath(new URL('reporter.ts', import.meta.url))],
   },
 });
