@@ -1,18 +1,20 @@
 import type { ZodType } from 'zod';
 import type { AudienceId, ListenerId, PrototypeId, SessionId, SittingId, TrialId, UnitId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
+import type { Problem } from '../shared/problem';
 import type { Verdict } from '../shared/verdicts';
 import type { Form } from './form';
 import type { Random, Randomness } from './random';
 
 export type Family = 'difference' | 'preference' | 'ranking' | 'rating' | 'threshold';
 
-/** The seat for which a trial is drawn: its address in the study. Ordinals and session numbers count from 1. */
+/** The seat for which a trial is drawn: its address in the study. Both numbers count from 1. */
 export interface Seat {
   audience: AudienceId;
   /** Who joined this audience first is 1. */
   ordinal: number;
-  session: number;
+  /** Which of the listener's own sittings this is; balance is over listeners' first, second … sittings. */
+  sitting: number;
 }
 
 /** A trial as the method wants it: which prototypes, in which order. Units and codes are added by the draw. */
@@ -141,16 +143,23 @@ export interface Protocol<Spec, Answer> {
   chance: number | null;
   standards: string[];
   spec: ZodType<Spec>;
-  form(spec: Spec): Form;
+  /** What in a plan stands against this method, beyond what its spec can say by itself. */
+  problems(spec: Spec, plan: Plan): Problem[];
+  form(spec: Spec, plan: Plan): Form;
+  /** How many trials a sitting has, without practice. */
+  trials(spec: Spec): number;
   /** The next trial of a sitting, or `done`. Pure: same arguments, same trial. */
   next(
     spec: Spec,
+    form: Form,
     samples: readonly PrototypeId[],
     seat: Seat,
     history: readonly TrialPast[],
     randomness: Randomness,
   ): TrialDesign | 'done';
-  answer(spec: Spec): ZodType<Answer>;
+  answer(form: Form): ZodType<Answer>;
+  /** What a phone sends for a trial (a code or `none`), as the method's answer; null when it offers no such thing. */
+  read(form: Form, codes: readonly string[], sent: string): Answer | null;
   /** Called by `server/blinding` alone. */
   score(trial: TrialDesign, answer: Answer): number;
   analyse(outcomes: readonly Outcome[], plan: Plan, options?: { resamples?: number }): Analysis;

@@ -1,0 +1,244 @@
+import type { AudienceId, ListenerId, PrototypeId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
+import type { Verdict } from '../shared/verdicts';
+import { adjustP } from '../stats/adjust-p';
+import { clusteredShareInterval } from '../stats/clustered-share-interval';
+import { pairedPreference as pooledPreference } from '../stats/paired-preference';
+import { preferencePower } from '../stats/preference-power';
+import { preferenceSize } from '../stats/preference-size';
+import { signFlip } from '../stats/sign-flip';
+import { allPairs } from './balanced-pairs';
+import { consistencyOf } from './pair-consistency';
+import { pairScores } from './pair-scores';
+import type { Analysis, AudienceResult, Outcome, PairResult } from './protocol';
+
+/** The spread of listeners' own tastes that power is stated for: an assumption, said wherever power is shown. */
+export const assumedTasteSpread = 0.3;
+
+/** What one listener said of one pair, as seen from its `first` prototype. */
+interface Tally {
+  listener: ListenerId;
+  wins: number;
+  losses: number;
+  none: number;
+}
+
+type Rule = Plan['noPreference']['rule'];
+
+/**
+ * The verdict of a paired preference, for each audience apart.
+ *
+ * The listener is the unit: per pair, a sign-flip permutation over listeners' net preferences. The primary pair is
+ * tested at α, corrected over audiences by Holm; the other pairs are a family of their own, corrected by Holm over
+ * pairs and audiences. Pooled counts stand beside and decide nothing.
+ * @param outcomes scored answers of the whole study, practice and void trials left out
+ * @param plan the plan as locked
+ * @param options resamples for the intervals of scores (10,000 by default)
+ */
+export function analysePairedPreference(
+  outcomes: readonly Outcome[],
+  plan: Plan,
+  options: { resamples?: number } = {},
+): Analysis {
+  const audiences = plan.audiences.map((audience) => ({
+    id: audience.id as AudienceId,
+    planned: audience.listeners,
+    outcomes: outcomes.filter((outcome) => outcome.audience === audience.id),
+  }));
+  const pairsOf = audiences.map((audience) => pairResults(audience.outcomes, plan));
+  correct(
+    pairsOf.map((pairs) => pairs.filter((pair) => pair.primary)),
+    pairsOf.map((pairs) => pairs.filter((pair) => !pair.primary)),
+  );
+  return {
+    decidedBy: 'sign-flip permutation over listeners',
+    results: audiences.map((audience, index) =>
+      audienceResult(audience.id, audience.planned, audience.outcomes, pairsOf[index] ?? [], plan, options.resamples),
+    ),
+  };
+}
+
+/** Holm within each family, in place. */
+function correct(...families: PairResult[][][]): void {
+  for (const family of families) {
+    const tested = family.flat().filter((pair) => pair.p !== null);
+    if (tested.length === 0) continue;
+    const adjusted = adjustP({ p: tested.map((pair) => pair.p as number), method: 'holm' }).p;
+    tested.forEach((pair, index) => {
+      pair.pAdjusted = adjusted[index] as number;
+    });
+  }
+}
+
+/** The primary pair first, as the plan puts it; then the others in the order of the plan. */
+function pairResults(outcomes: readonly Outcome[], plan: Plan): PairResult[] {
+  const ids = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+  const primary: [PrototypeId, PrototypeId] = [plan.primary.first as PrototypeId, plan.primary.second as PrototypeId];
+  const others = allPairs(ids.length)
+    .map(([a, b]): [PrototypeId, PrototypeId] => [ids[a] as PrototypeId, ids[b] as PrototypeId])
+    .filter((pair) => !pair.every((id) => primary.includes(id)));
+  return [primary, ...others].map(([first, second], index) => pairResult(outcomes, first, second, index === 0, plan));
+}
+
+function pairResult(
+  outcomes: readonly Outcome[],
+  first: PrototypeId,
+  second: PrototypeId,
+  primary: boolean,
+  plan: Plan,
+): PairResult {
+  const tallies = talliesOf(outcomes, first, second);
+  const total = (key: 'wins' | 'losses' | 'none') => tallies.reduce((sum, tally) => sum + tally[key], 0);
+  const [wins, losses, none] = [total('wins'), total('losses'), total('none')];
+  const { rule } = plan.noPreference;
+  const oneSided = primary && plan.risks.sides === 'one-sided';
+  const counted = countedBy(rule, tallies);
+  const pooled =
+    usedTrials(rule, wins, losses, none) > 0
+      ? pooledPreference({ first: wins, second: losses, none, noneRule: rule })
+      : null;
+  return {
+    first,
+    second,
+    primary,
+    share: shareOf(counted, 1 - plan.risks.alpha),
+    p: testOf(counted, oneSided),
+    pAdjusted: null,
+    listeners: counted.length,
+    trials: wins + losses + none,
+    wins,
+    losses,
+    none,
+    pooled: { share: pooled?.share ?? null, p: pooled?.p ?? null, trialsUsed: pooled?.trialsUsed ?? 0 },
+  };
+}
+
+function talliesOf(outcomes: readonly Outcome[], first: PrototypeId, second: PrototypeId): Tally[] {
+  const byListener = new Map<ListenerId, Tally>();
+  for (const outcome of outcomes) {
+    const [a, b] = outcome.prototypes;
+    const straight = a === first && b === second;
+    if (!straight && !(a === second && b === first)) continue;
+    const tally = byListener.get(outcome.listener) ?? { listener: outcome.listener, wins: 0, losses: 0, none: 0 };
+    if (outcome.value === 0) tally.none++;
+    else if (outcome.value > 0 === straight) tally.wins++;
+    else tally.losses++;
+    byListener.set(outcome.listener, tally);
+  }
+  return [...byListener.values()].sort((a, b) => (a.listener < b.listener ? -1 : 1));
+}
+
+const usedTrials = (rule: Rule, wins: number, losses: number, none: number): number =>
+  rule === 'split' ? wins + losses + none : wins + losses;
+
+/** Each listener's share of preferences for the first; whoever has none left to count falls out. */
+function countedBy(rule: Rule, tallies: readonly Tally[]): { share: number; trials: number }[] {
+  return tallies.flatMap(({ wins, losses, none }) => {
+    const trials = usedTrials(rule, wins, losses, none);
+    return trials === 0 ? [] : [{ share: (wins + (rule === 'split' ? none / 2 : 0)) / trials, trials }];
+  });
+}
+
+function shareOf(counted: readonly { share: number; trials: number }[], level: number) {
+  if (counted.length < 2) return null;
+  const { share, lower, upper } = clusteredShareInterval({ listeners: [...counted], level });
+  return { name: 'share', value: share, lower, upper, level };
+}
+
+function testOf(counted: readonly { share: number }[], oneSided: boolean): number | null {
+  const nets = counted.map(({ share }) => 2 * share - 1);
+  if (nets.length === 0) return null;
+  return signFlip({ perListener: nets, alternative: oneSided ? 'greater' : 'two-sided', seed: 1 }).p;
+}
+
+function audienceResult(
+  audience: AudienceId,
+  planned: number,
+  outcomes: readonly Outcome[],
+  pairs: PairResult[],
+  plan: Plan,
+  resamples: number | undefined,
+): AudienceResult {
+  const primary = pairs[0] as PairResult;
+  const { verdict, preferred } = verdictOf(primary, plan);
+  const listeners = new Set(outcomes.map((outcome) => outcome.listener)).size;
+  const repeats = Math.max(1, Math.round(primary.trials / Math.max(1, primary.listeners)));
+  const design = { gamma: assumedTasteSpread, share: plan.risks.smallest.value, alpha: plan.risks.alpha, repeats };
+  const alternative = plan.risks.sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
+  return {
+    audience,
+    verdict,
+    primary,
+    preferred,
+    pairs,
+    scores: pairScores(outcomes, plan, resamples),
+    consistency: consistencyOf(outcomes, plan),
+    n: {
+      listeners,
+      trials: outcomes.length,
+      days: new Set(outcomes.map((outcome) => outcome.session)).size,
+      units: new Set(outcomes.flatMap((outcome) => outcome.units)).size,
+    },
+    power: primary.listeners < 2 ? 0 : remembered('power', () => preferencePower({ ...design, alternative, listeners: primary.listeners, seed: 1 }).power, design, alternative, primary.listeners),
+    alsoPossible: primary.share && { lower: primary.share.lower, upper: primary.share.upper },
+    wouldSettle:
+      verdict === 'undecided' || verdict === 'not-enough-data'
+        ? moreListeners(primary.listeners, () => remembered('size', () => preferenceSize({ ...design, alternative, beta: plan.risks.beta, seed: 1 }).listeners, design, alternative, plan.risks.beta))
+        : null,
+    otherRule: otherRule(outcomes, primary, plan),
+    warnings: warningsOf(primary, planned, listeners, plan),
+  };
+}
+
+/** Power depends on the design alone, and is asked for again and again when plans are simulated. */
+const memory = new Map<string, number | null>();
+function remembered<T extends number | null>(what: string, compute: () => T, ...key: unknown[]): T {
+  const address = JSON.stringify([what, ...key]);
+  if (!memory.has(address)) memory.set(address, compute());
+  return memory.get(address) as T;
+}
+
+function moreListeners(have: number, needed: () => number | null): { listeners: number } | null {
+  const listeners = needed();
+  return listeners !== null && listeners > have ? { listeners } : null;
+}
+
+/**
+ * `preferred` when the corrected test finds a direction; `not-enough-data` when these listeners could not have reached
+ * α even of one mind; `not-separated` when the interval leaves out every share worth finding; else `undecided`.
+ */
+function verdictOf(primary: PairResult, plan: Plan): { verdict: Verdict; preferred: PrototypeId | null } {
+  const { alpha, sides, smallest } = plan.risks;
+  const best = (sides === 'two-sided' ? 2 : 1) / 2 ** primary.listeners;
+  if (primary.share === null || primary.pAdjusted === null || best > alpha) {
+    return { verdict: 'not-enough-data', preferred: null };
+  }
+  if (primary.pAdjusted <= alpha) {
+    return { verdict: 'preferred', preferred: primary.share.value > 0.5 ? primary.first : primary.second };
+  }
+  const { lower, upper } = primary.share;
+  const close = lower > 1 - smallest.value && upper < smallest.value;
+  return { verdict: close ? 'not-separated' : 'undecided', preferred: null };
+}
+
+function otherRule(outcomes: readonly Outcome[], primary: PairResult, plan: Plan): AudienceResult['otherRule'] {
+  if (primary.none === 0) return null;
+  const rule = plan.noPreference.rule === 'split' ? 'drop' : 'split';
+  const counted = countedBy(rule, talliesOf(outcomes, primary.first, primary.second));
+  return {
+    rule,
+    share: counted.length === 0 ? null : counted.reduce((sum, { share }) => sum + share, 0) / counted.length,
+    p: testOf(counted, plan.risks.sides === 'one-sided'),
+  };
+}
+
+/** Keys of words, with the numbers that they need. */
+function warningsOf(primary: PairResult, planned: number, listeners: number, plan: Plan): string[] {
+  const warnings: string[] = [];
+  if (listeners < planned) warnings.push(`fewer-listeners:${listeners}:${planned}`);
+  if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
+  const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
+  if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
+  if (primary.listeners < listeners) warnings.push(`listeners-without-preference:${listeners - primary.listeners}`);
+  return warnings;
+}

@@ -1,0 +1,171 @@
+import { protocolOf } from '../../protocols/index';
+import type { Seat, TrialDesign, TrialPast } from '../../protocols/protocol';
+import type { Randomness } from '../../protocols/random';
+import type { AudienceId, Code, PrototypeId, UnitId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import { shuffledCodes } from './codes';
+import { randomnessOf } from './randomness';
+
+/**
+ * The draw: each allocation is a function of the seed, the version of the plan and its own address (audience, order of
+ * joining, session, sitting, trial), and of nothing else. Only what is added on the day (a trial put again, a walk-in)
+ * takes codes from the back of the session's list, in the order of the ledger.
+ */
+
+export interface Address extends Seat {
+  /** Codes are new for every session, whoever sits in it. */
+  session: number;
+}
+
+export interface DrawnTrial {
+  design: TrialDesign;
+  units: UnitId[];
+  codes: Code[];
+}
+
+export interface DrawnSitting {
+  sitting: number;
+  trials: DrawnTrial[];
+}
+
+export interface Draw {
+  seed: Buffer;
+  planVersion: number;
+  plan: Plan;
+}
+
+const samplesOf = (plan: Plan): PrototypeId[] => plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+const presentationsOf = (plan: Plan): number => {
+  const protocol = protocolOf(plan.method.id);
+  return protocol.form(protocol.spec.parse(plan.method.spec), plan).presentations;
+};
+
+function randomness(draw: Draw, audience: AudienceId): Randomness {
+  return randomnessOf(draw.seed, draw.planVersion, 'audience', audience);
+}
+
+/** Trials of a sitting as planned, practice first. */
+function designs(draw: Draw, seat: Seat): TrialDesign[] {
+  const protocol = protocolOf(draw.plan.method.id);
+  const spec = protocol.spec.parse(draw.plan.method.spec);
+  const history: TrialPast[] = [];
+  for (;;) {
+    const next = protocol.next(
+      spec,
+      protocol.form(spec, draw.plan),
+      samplesOf(draw.plan),
+      seat,
+      history,
+      randomness(draw, seat.audience),
+    );
+    if (next === 'done') return history.map((past) => past.design);
+    history.push({ design: next, state: 'open' });
+  }
+}
+
+/** How many codes a planned sitting takes in two-person mode. */
+export function codesPerSitting(plan: Plan): number {
+  const protocol = protocolOf(plan.method.id);
+  const spec = protocol.spec.parse(plan.method.spec);
+  return (protocol.trials(spec) + 1) * presentationsOf(plan);
+}
+
+/** All codes of a session in the order in which they are taken. */
+export function sessionCodes(draw: Draw, session: number): Code[] {
+  return shuffledCodes(randomnessOf(draw.seed, draw.planVersion, 'codes').at('session', session));
+}
+
+/** Which unit of a prototype this sitting hears: each equally often over listeners, another in the next sitting. */
+function unitFor(draw: Draw, seat: Seat, prototype: PrototypeId): UnitId {
+  const units = draw.plan.prototypes.find((candidate) => candidate.id === prototype)?.units ?? [];
+  const offset = randomness(draw, seat.audience).at('unit', prototype).below(Math.max(1, units.length));
+  const unit = units[(offset + seat.ordinal + seat.sitting) % units.length];
+  if (!unit) throw new Error('A prototype of the plan has no unit.');
+  return unit.id as UnitId;
+}
+
+/** In day-code mode a unit keeps one code for the whole session. */
+export function dayCodes(draw: Draw, session: number): Map<UnitId, Code> {
+  const codes = sessionCodes(draw, session);
+  const units = draw.plan.prototypes.flatMap((prototype) => prototype.units.map((unit) => unit.id as UnitId));
+  return new Map(units.map((unit, index) => [unit, codes[index] as Code]));
+}
+
+/** Where this sitting's codes begin in the session's list; null for a walk-in beyond the planned listeners. */
+function plannedSlot(plan: Plan, address: Address): number | null {
+  let slot = 0;
+  for (const audience of plan.audiences) {
+    if (audience.id === address.audience) {
+      return address.ordinal <= audience.listeners ? slot + address.ordinal - 1 : null;
+    }
+    slot += audience.listeners;
+  }
+  return null;
+}
+
+/** Takes codes from the back of the session's list. @throws Error when the session has none left. */
+function spareCodes(draw: Draw, session: number, used: number, count: number): Code[] {
+  const codes = sessionCodes(draw, session);
+  const planned = draw.plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
+  const front = planned * codesPerSitting(draw.plan);
+  if (front + used + count > codes.length) {
+    throw new Error('This session has no codes left. Close it and open the next one.');
+  }
+  return codes.slice(codes.length - used - count, codes.length - used).reverse();
+}
+
+function withCodes(
+  draw: Draw,
+  address: Address,
+  trials: readonly TrialDesign[],
+  fresh: (count: number) => Code[],
+): DrawnTrial[] {
+  const dayMode = draw.plan.handling !== 'two-person';
+  const day = dayMode ? dayCodes(draw, address.session) : null;
+  const each = presentationsOf(draw.plan);
+  const codes = day ? [] : fresh(trials.length * each);
+  return trials.map((design, index) => {
+    const units = design.presentations.map((prototype) => unitFor(draw, address, prototype));
+    return {
+      design,
+      units,
+      codes: day ? units.map((unit) => day.get(unit) as Code) : codes.slice(index * each, (index + 1) * each),
+    };
+  });
+}
+
+/** A whole sitting. `sparesUsed` counts the codes that this session took from the back before. */
+export function drawSitting(draw: Draw, address: Address, sparesUsed: number): DrawnSitting {
+  const slot = plannedSlot(draw.plan, address);
+  const trials = withCodes(draw, address, designs(draw, address), (count) =>
+    slot === null
+      ? spareCodes(draw, address.session, sparesUsed, count)
+      : sessionCodes(draw, address.session).slice(slot * count, (slot + 1) * count),
+  );
+  return { sitting: address.sitting, trials };
+}
+
+/** The next trial of a sitting under way: one that is put again, or null when there is nothing more to put. */
+export function drawNext(
+  draw: Draw,
+  address: Address,
+  history: readonly TrialPast[],
+  sparesUsed: number,
+): DrawnTrial | null {
+  const protocol = protocolOf(draw.plan.method.id);
+  const spec = protocol.spec.parse(draw.plan.method.spec);
+  const form = protocol.form(spec, draw.plan);
+  const next = protocol.next(
+    spec,
+    form,
+    samplesOf(draw.plan),
+    address,
+    history,
+    randomness(draw, address.audience),
+  );
+  if (next === 'done') return null;
+  const [drawn] = withCodes(draw, address, [next], (count) => spareCodes(draw, address.session, sparesUsed, count));
+  return drawn as DrawnTrial;
+}
+
+export const isWalkIn = (plan: Plan, address: Address): boolean => plannedSlot(plan, address) === null;

@@ -1,0 +1,44 @@
+import { createHmac } from 'node:crypto';
+
+/** NIST SP 800-90A rev. 1 (2015), Table 2: at most 2^16 bytes a request. */
+const longestRequest = 65_536;
+
+/**
+ * HMAC-DRBG with SHA-256 (NIST SP 800-90A rev. 1, 2015, 10.1.2), without reseeding: the same entropy, nonce and
+ * personalisation always give the same bytes, which is what makes a draw replicable.
+ */
+export class HmacDrbg {
+  private key: Buffer = Buffer.alloc(32, 0);
+  private value: Buffer = Buffer.alloc(32, 1);
+
+  constructor(entropy: Buffer, nonce: Buffer, personalisation: Buffer = Buffer.alloc(0)) {
+    this.update(Buffer.concat([entropy, nonce, personalisation]));
+  }
+
+  /** The next `length` bytes. @throws RangeError beyond what one request may ask for. */
+  generate(length: number): Buffer {
+    if (!Number.isInteger(length) || length < 0 || length > longestRequest) {
+      throw new RangeError(`HmacDrbg.generate: length must be a whole number from 0 to ${longestRequest}, got ${length}.`);
+    }
+    const blocks: Buffer[] = [];
+    for (let have = 0; have < length; have += 32) {
+      this.value = this.hmac(this.value);
+      blocks.push(this.value);
+    }
+    this.update(null);
+    return Buffer.concat(blocks).subarray(0, length);
+  }
+
+  private update(data: Buffer | null): void {
+    for (const round of data === null ? [0] : [0, 1]) {
+      this.key = this.hmac(this.value, Buffer.from([round]), data ?? Buffer.alloc(0));
+      this.value = this.hmac(this.value);
+    }
+  }
+
+  private hmac(...parts: Buffer[]): Buffer {
+    const mac = createHmac('sha256', this.key);
+    for (const part of parts) mac.update(part);
+    return mac.digest();
+  }
+}

@@ -1,0 +1,19 @@
+import type { StudyId } from '../../shared/brands';
+import type { Db, LedgerRow } from './tables';
+
+export const appendLedger = (tx: Db, row: LedgerRow) => tx.insertInto('ledger').values(row).execute();
+
+export const lastLedger = (db: Db, study: StudyId) =>
+  db
+    .selectFrom('ledger')
+    .select(['seq', 'hash'])
+    .where('study_id', '=', study)
+    .orderBy('seq', 'desc')
+    .limit(1)
+    .executeTakeFirst();
+
+export const readLedger = (db: Db, study: StudyId): Promise<LedgerRow[]> =>
+  db.selectFrom('ledger').selectAll().where('study_id', '=', study).orderBy('seq').execute();
+
+export const ledgerOfKinds = (db: Db, study: StudyId, kinds: string[]): Promise<LedgerRow[]> =>
+  db.selectFrom('ledger').selectAll().where('study_id', '=', study).where('kind', 'in', kinds).orderBy('seq').execute();

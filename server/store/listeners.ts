@@ -1,0 +1,57 @@
+import type { AudienceId, ListenerId, StudyId } from '../../shared/brands';
+import type { CheckInRow, Db, ListenerRow, MembershipRow } from './tables';
+
+export const insertListener = (tx: Db, row: ListenerRow) => tx.insertInto('listener').values(row).execute();
+
+export const findListener = (db: Db, id: ListenerId): Promise<ListenerRow | undefined> =>
+  db.selectFrom('listener').selectAll().where('id', '=', id).executeTakeFirst();
+
+export const findListenerByAlias = (db: Db, aliasKey: string): Promise<ListenerRow | undefined> =>
+  db.selectFrom('listener').selectAll().where('alias_key', '=', aliasKey).executeTakeFirst();
+
+export const insertListenerToken = (tx: Db, hash: string, listener: ListenerId, at: string) =>
+  tx.insertInto('listener_token').values({ hash, listener_id: listener, created_at: at }).execute();
+
+export const findListenerByToken = (db: Db, hash: string): Promise<ListenerRow | undefined> =>
+  db
+    .selectFrom('listener_token')
+    .innerJoin('listener', 'listener.id', 'listener_token.listener_id')
+    .selectAll('listener')
+    .where('hash', '=', hash)
+    .executeTakeFirst();
+
+export const insertMembership = (tx: Db, row: MembershipRow) => tx.insertInto('membership').values(row).execute();
+
+export const findMembership = (db: Db, study: StudyId, listener: ListenerId): Promise<MembershipRow | undefined> =>
+  db
+    .selectFrom('membership')
+    .selectAll()
+    .where('study_id', '=', study)
+    .where('listener_id', '=', listener)
+    .executeTakeFirst();
+
+export const memberships = (db: Db, study: StudyId) =>
+  db
+    .selectFrom('membership')
+    .innerJoin('listener', 'listener.id', 'membership.listener_id')
+    .select(['listener.id as listener_id', 'alias', 'alias_key', 'audience_id', 'ordinal', 'joined_at'])
+    .where('study_id', '=', study)
+    .orderBy('joined_at')
+    .execute();
+
+export const nextOrdinal = async (db: Db, study: StudyId, audience: AudienceId): Promise<number> => {
+  const { last } = await db
+    .selectFrom('membership')
+    .select((e) => e.fn.max('ordinal').as('last'))
+    .where('study_id', '=', study)
+    .where('audience_id', '=', audience)
+    .executeTakeFirstOrThrow();
+  return Number(last ?? 0) + 1;
+};
+
+export const putCheckIn = (tx: Db, row: CheckInRow) =>
+  tx
+    .insertInto('check_in')
+    .values(row)
+    .onConflict((c) => c.column('sitting_id').doUpdateSet({ hearing: row.hearing, health: row.health, at: row.at }))
+    .execute();
