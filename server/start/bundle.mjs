@@ -18,6 +18,7 @@ const clientEntries = [
   'client/page/page.ts',
   'client/styles/phone.css',
   'client/styles/page.css',
+  'client/icon.svg',
 ];
 
 /** Bundles the commands and answers with the file to import. */
@@ -69,9 +70,9 @@ export async function bundleClient() {
       assetNames: '[name]',
       bundle: true,
       minify: true,
-      format: 'iife',
+      format: 'esm',
       target: ['es2020', 'safari14'],
-      loader: { '.woff2': 'file' },
+      loader: { '.woff2': 'copy', '.svg': 'copy' },
       logLevel: 'warning',
     });
     await mkdir(folder, { recursive: true });
@@ -90,7 +91,7 @@ function keyOf(folders) {
   for (const folder of folders) {
     if (!existsSync(join(root, folder))) continue;
     const inside = readdirSync(join(root, folder), { recursive: true }).map((name) => join(root, folder, name));
-    files.push(...inside.filter((name) => /\.(ts|css|json)$/.test(name)).sort());
+    files.push(...inside.filter((name) => /\.(ts|css|json|svg|woff2)$/.test(name)).sort());
   }
   for (const file of files)
     hash
