@@ -1,6 +1,8 @@
 import { existsSync, readdirSync, readFileSync, statSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import Handlebars from 'handlebars';
+import type { WordKey } from '../../shared/words/en';
+import { say } from '../../shared/words/say';
 import { root } from '../root';
 
 /** Renders pages and parts of pages. Templates stand in the `views` folder of their room. */
@@ -39,6 +41,11 @@ export function createViews(): Views {
   handlebars.registerHelper('plus', (a: number, b: number) => a + b);
   // A code is read digit by digit, on paper and aloud.
   handlebars.registerHelper('spaced', (code: string) => [...code].join('\u2009'));
+
+  // {{word 'join.go'}}, with values for its places: {{word 'waiting.seat' seat=seat}}.
+  handlebars.registerHelper('word', (key: string, options: Handlebars.HelperOptions) =>
+    say(key as WordKey, options.hash),
+  );
 
   const compiled = new Map<string, Handlebars.TemplateDelegate>();
   for (const [name, source] of templateFiles()) {

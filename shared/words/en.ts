@@ -17,7 +17,7 @@ export const words = {
 
   'join.title': 'Who is listening?',
   'join.alias': 'Your alias',
-  'join.alias.hint': 'A name of your choice. It needs not be your own.',
+  'join.alias.hint': 'Any name you like; it need not be your own.',
   'join.known': 'You are here as {alias}.',
   'join.audience': 'You listen as',
   'join.seen': 'Did you prepare these samples, or see which is which?',
@@ -27,7 +27,8 @@ export const words = {
   'join.go': 'Join',
 
   'link.title': 'Your own link',
-  'link.lead': 'It brings you back to your place: after a break, or at the next session. Keep it, and keep it to yourself.',
+  'link.lead':
+    'It brings you back to your place: after a break, or at the next session. Keep it, and keep it to yourself.',
   'link.label': 'Personal link',
   'link.copy': 'Copy the link',
   'link.copied': 'Copied',
@@ -62,7 +63,8 @@ export const words = {
   'consent.caution.level': 'Start low. Raise the level only as far as you need, and leave it there.',
   'consent.caution.pain': 'Pain, ringing or dullness: stop and take it out. Nobody will ask why.',
   'consent.caution.time': 'Rest your ears when you want to. There is no hurry.',
-  'consent.caution.tips': 'Use your own ear tips, or shared ones that were cleaned before you. Not with an infected or sore ear.',
+  'consent.caution.tips':
+    'Use your own ear tips, or shared ones that were cleaned before you. Not with an infected or sore ear.',
   'consent.caution.no-test': 'This is not a hearing test and gives no medical advice.',
   'consent.caution.rules': 'The rules of this place, and what a doctor or audiologist told you, come first.',
   'consent.purpose.compare': 'They are used to compare the samples, together with those of other listeners.',
@@ -146,7 +148,8 @@ export const words = {
   'help.firewall.text':
     'The firewall of the laptop may refuse. Allow incoming connections for Node in its settings, and mark this network as private, not public.',
   'help.sleep.title': 'Keep the laptop awake',
-  'help.sleep.text': 'A laptop that sleeps answers nobody. Plug it in, leave the lid open, and switch sleep off for today.',
+  'help.sleep.text':
+    'A laptop that sleeps answers nobody. Plug it in, leave the lid open, and switch sleep off for today.',
   'help.again.title': 'Then try again',
   'help.again.text': 'Scan the code at the desk once more, or type the short code here.',
   'help.again.go': 'Type the code',

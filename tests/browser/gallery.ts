@@ -1,0 +1,157 @@
+/**
+ * Every view in every state of its examples file, with the real styles and scripts, at /<view>/<name>. The browser
+ * tests walk through it, and so do people, at http://localhost:4400/ or the port given:
+ *   npx esbuild tests/browser/gallery.ts --bundle --platform=node --format=esm --packages=external --log-level=error \
+ *     --outfile=node_modules/.cache/fair-hearing/gallery.mjs && node node_modules/.cache/fair-hearing/gallery.mjs 4400
+ * A change to a template, a style, a script or an example shows after starting it again.
+ */
+import { existsSync, readdirSync } from 'node:fs';
+import { readFile } from 'node:fs/promises';
+import { createServer } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import { basename, extname, join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { build } from 'esbuild';
+import { Server } from 'socket.io';
+import { root } from '../../server/root';
+import { createViews } from '../../server/web/views';
+import type { ViewExamples } from '../views/examples/examples';
+
+/** As strict as the server's own, so that a style attribute or an inline script is seen here already. */
+export const galleryPolicy =
+  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; " +
+  "connect-src 'self' ws:; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+
+export interface Gallery {
+  url: string;
+  paths: { path: string; view: string; layout: 'phone' | 'staff'; name: string }[];
+  close(): Promise<void>;
+}
+
+/** Reads every examples file. Bundled one by one, so that it works in a test and by itself alike. */
+export async function readExamples(filter: (file: string) => boolean = () => true): Promise<ViewExamples[]> {
+  const folder = join(root, 'tests', 'views', 'examples');
+  const files = readdirSync(folder).filter((f) => f.endsWith('.ts') && f !== 'examples.ts' && filter(f));
+  const out = join(root, 'node_modules', '.cache', 'fair-hearing', `examples-${process.pid}-${Date.now()}`);
+  await build({
+    entryPoints: files.map((f) => join(folder, f)),
+    outdir: out,
+    bundle: true,
+    splitting: true,
+    platform: 'node',
+    format: 'esm',
+    packages: 'external',
+    outExtension: { '.js': '.mjs' },
+    logLevel: 'error',
+  });
+  const read = files.map(async (f): Promise<ViewExamples | null> => {
+    const module = (await import(pathToFileURL(join(out, `${basename(f, '.ts')}.mjs`)).href)) as {
+      default?: ViewExamples;
+    };
+    return module.default ?? null;
+  });
+  return (await Promise.all(read)).filter((e) => e !== null);
+}
+
+/** Styles and scripts as the server serves them under /client/. */
+async function clientFiles(): Promise<Map<string, { type: string; body: Uint8Array | string }>> {
+  const client = join(root, 'client');
+  const entries: Record<string, string> = {};
+  for (const name of readdirSync(join(client, 'styles'))) {
+    if (name.endsWith('.css')) entries[basename(name, '.css')] = join(client, 'styles', name);
+  }
+  const scripts: Record<string, string> = {};
+  for (const name of readdirSync(client)) {
+    const entry = join(client, name, `${name}.ts`);
+    if (existsSync(entry)) scripts[name] = entry;
+  }
+  const found = new Map<string, { type: string; body: Uint8Array | string }>();
+  const types: Record<string, string> = {
+    '.css': 'text/css; charset=utf-8',
+    '.js': 'text/javascript; charset=utf-8',
+    '.woff2': 'font/woff2',
+    '.svg': 'image/svg+xml',
+  };
+  for (const entryPoints of [entries, scripts]) {
+    if (Object.keys(entryPoints).length === 0) continue;
+    const built = await build({
+      entryPoints,
+      bundle: true,
+      write: false,
+      outdir: '/client',
+      publicPath: '/client',
+      format: 'esm',
+      target: ['es2020', 'safari15'],
+      loader: { '.woff2': 'file', '.woff': 'file' },
+      logLevel: 'error',
+    });
+    for (const file of built.outputFiles) {
+      found.set(`/client/${basename(file.path)}`, {
+        type: types[extname(file.path)] ?? 'application/octet-stream',
+        body: file.contents,
+      });
+    }
+  }
+  const icon = join(client, 'icon.svg');
+  if (existsSync(icon)) found.set('/client/icon.svg', { type: 'image/svg+xml', body: await readFile(icon) });
+  return found;
+}
+
+export async function openGallery(
+  options: { port?: number; filter?: (file: string) => boolean } = {},
+): Promise<Gallery> {
+  const views = createViews();
+  const [all, files] = await Promise.all([readExamples(options.filter), clientFiles()]);
+  const paths = all.flatMap(({ view, layout, examples }) =>
+    examples.map(({ name, model }) => ({ path: `/${view}/${name}`, view, layout, name, model })),
+  );
+  const pages = new Map(paths.map((p) => [p.path, p]));
+  const index = () =>
+    `<!doctype html><html lang="en"><meta charset="utf-8"><title>Gallery</title><link rel="stylesheet" href="/client/phone.css"><h1>Every view, every state</h1><ul>${paths
+      .map((p) => `<li><a href="${p.path}">${p.path}</a></li>`)
+      .join('')}</ul></html>`;
+
+  const server = createServer((request, response) => {
+    const path = new URL(request.url ?? '/', 'http://gallery').pathname;
+    response.setHeader('content-security-policy', galleryPolicy);
+    const file = files.get(path);
+    const page = pages.get(path);
+    if (file) {
+      response.setHeader('content-type', file.type);
+      response.end(file.body);
+    } else if (page || path === '/') {
+      response.setHeader('content-type', 'text/html; charset=utf-8');
+      try {
+        response.end(page ? views.page(page.view, page.model, page.layout) : index());
+      } catch (error) {
+        response.statusCode = 500;
+        response.end(error instanceof Error ? error.stack : String(error));
+      }
+    } else {
+      response.statusCode = 404;
+      response.end('Not here.');
+    }
+  });
+  // The scripts find a socket, as on the server; nothing happens on it.
+  const sockets = new Server(server);
+  sockets.of('/listen').on('connection', (socket) => {
+    socket.on('where', (acknowledge: unknown) => {
+      if (typeof acknowledge === 'function') acknowledge(null);
+    });
+  });
+  sockets.of('/desk').on('connection', () => {});
+  await new Promise<void>((resolve) => server.listen(options.port ?? 0, '127.0.0.1', resolve));
+  const { port } = server.address() as AddressInfo;
+  return {
+    url: `http://127.0.0.1:${port}`,
+    paths: paths.map(({ path, view, layout, name }) => ({ path, view, layout, name })),
+    close: async () => {
+      await sockets.close();
+    },
+  };
+}
+
+if (process.argv[1] && import.meta.url === pathToFileURL(process.argv[1]).href) {
+  const gallery = await openGallery({ port: Number(process.argv[2] ?? 4400) });
+  console.log(`${gallery.paths.length} examples at ${gallery.url}/`);
+}
