@@ -1,0 +1,228 @@
+import type { AudienceVerdict, VerdictPage } from '../../../server/review/view-models';
+import { exampleChart } from '../staff/chart';
+import { flow } from '../staff/flow';
+import { base, field, frame, hash, longName, problem, study, type ViewExamples } from '../staff/frame';
+
+const symbols = ['●', '▲', '■', '◆', '▼', '★', '⬟', '✚'];
+const scores = (names: string[]): AudienceVerdict['scores'] =>
+  names.map((prototype, i) => ({
+    prototype,
+    symbol: symbols[i] ?? '●',
+    hueClass: `hue-${i + 1}`,
+    score: (0.8 - i * 0.5).toFixed(2).replace('-', '−'),
+    interval: `${(0.3 - i * 0.5).toFixed(2)} to ${(1.3 - i * 0.5).toFixed(2)}`.replaceAll('-', '−'),
+  }));
+const chart = (names: string[]) => ({
+  svg: exampleChart(names.map((name, i) => [name.slice(0, 18), 0.8 - i * 0.4, 0.3 - i * 0.4, 1.3 - i * 0.4])),
+  caption: 'Scores on the log-odds scale; lines are 95 % intervals by resampling listeners.',
+});
+const pair = (names: string, share: string, primary = false): AudienceVerdict['pairs'][number] => ({
+  names,
+  share,
+  interval: '58 to 82 %',
+  p: '0.016',
+  pAdjusted: primary ? '0.016' : '0.048',
+  counts: '34 of 48',
+  pooled: '0.005',
+  primary,
+  separated: primary ? 'yes' : 'no',
+});
+const names = ['Wide vent', 'Closed bore', 'Felt damper'];
+
+const audience = (more: Partial<AudienceVerdict> = {}): AudienceVerdict => ({
+  id: 'stage',
+  name: 'Stage',
+  verdict: 'preferred',
+  verdictWords: 'Preferred',
+  sentence: 'Stage listeners prefer the Wide vent to the Closed bore.',
+  figures: [
+    { label: 'Share', value: '71 %' },
+    { label: '95 % interval', value: '58 to 82 %' },
+    { label: 'p', value: '0.016' },
+    { label: 'Listeners', value: '8' },
+    { label: 'Trials', value: '96' },
+    { label: 'Days', value: '2' },
+    { label: 'Units', value: '4' },
+    { label: 'Power for 75 %', value: '0.58' },
+  ],
+  alsoPossible: null,
+  chart: chart(names),
+  pairs: [
+    pair('Wide vent over Closed bore', '71 %', true),
+    pair('Wide vent over Felt damper', '64 %'),
+    pair('Closed bore over Felt damper', '52 %'),
+  ],
+  scores: scores(names),
+  scoresNote: 'Neighbours whose intervals overlap by more than half can’t be told apart.',
+  consistency: [
+    { listener: 'Stage 1', repeated: '5 of 6 the same', triads: '0 of 2' },
+    { listener: 'Stage 2', repeated: '3 of 6 the same', triads: '1 of 2' },
+    { listener: 'Stage 3', repeated: '6 of 6 the same', triads: '0 of 2' },
+  ],
+  otherRule: 'With “no preference” left out instead of split: the same verdict, p = 0.021.',
+  warnings: [],
+  ...more,
+});
+
+const undecided = audience({
+  id: 'home',
+  name: 'Home',
+  verdict: 'undecided',
+  verdictWords: 'Undecided',
+  sentence: 'Home listeners may or may not have a preference: the answers allow both.',
+  alsoPossible:
+    'A true share up to 69 % for the Wide vent, or up to 57 % for the Closed bore, would still fit. Ten more listeners would settle 75 %.',
+  warnings: ['Two of twelve listeners stopped early.'],
+  scores: [],
+  chart: null,
+  scoresNote: 'No scores: one prototype won every comparison, so its score has no upper end. The shares stand above.',
+});
+
+const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
+  ...frame('Verdict', study('review', 'unsealed')),
+  base,
+  question: 'Which vent does the panel prefer?',
+  blind: 'Double blind: neither the listeners nor whoever handed over knew which sample was which.',
+  blindNotes: [],
+  audiences: [audience(), undecided],
+  flow,
+  incidents: [
+    { at: '24 November, 14:32', category: 'Noise in the room', text: 'delivery at the door', seat: 'all' },
+    { at: '24 November, 14:10', category: 'Sample didn’t play', text: '', seat: '2' },
+  ],
+  words: [
+    {
+      prototype: 'Wide vent',
+      symbol: '●',
+      hueClass: 'hue-1',
+      texts: [
+        { text: 'more room around the voice', audience: 'Stage' },
+        { text: 'bass less tiring', audience: 'Home' },
+      ],
+    },
+    { prototype: 'Closed bore', symbol: '▲', hueClass: 'hue-2', texts: [{ text: 'a bit boxy', audience: 'Stage' }] },
+  ],
+  method: [
+    { label: 'Method', value: 'Paired preference, “no preference” offered and split' },
+    { label: 'Design', value: 'All pairs four times for each listener; order balanced within audience' },
+    { label: 'Handling', value: 'Two-person, fresh codes for each listener and turn' },
+    { label: 'Programme', value: 'A bench player' },
+    { label: 'Levels', value: 'Not recorded' },
+    { label: 'Tool', value: 'Fair Hearing 0.1.0' },
+  ],
+  computedFrom: hash('c'),
+  findingsHash: hash('2'),
+  decision: null,
+  sign: {
+    meanings: [
+      { value: 'reviewed', label: 'I have reviewed it' },
+      { value: 'approved', label: 'I approve what follows from it' },
+    ],
+    reason: field('reason'),
+    password: field('password'),
+  },
+  downloads: [
+    {
+      label: 'Answers as CSV',
+      url: `${base}/review/answers.csv`,
+      detail: 'one row per answer, with a data dictionary',
+    },
+    { label: 'The whole record as JSON', url: `${base}/review/record.json`, detail: 'ledger, hashes and signatures' },
+  ],
+  ...more,
+});
+
+const needed = 'Say why you refuse; it stands on the report.';
+const many = Array.from({ length: 8 }, (_, i) => (i === 1 ? longName : `Pressing ${i + 1}`));
+
+const examples: ViewExamples<VerdictPage> = {
+  view: 'review/verdict',
+  layout: 'staff',
+  examples: [
+    { name: 'normal', model: page({ notice: 'Unsealed.' }) },
+    {
+      name: 'empty',
+      model: page({
+        audiences: [
+          audience({
+            verdict: 'not-enough-data',
+            verdictWords: 'Not enough data',
+            sentence: 'Nobody on stage finished a trial, so nothing can be said.',
+            figures: [],
+            chart: null,
+            pairs: [],
+            scores: [],
+            scoresNote: null,
+            consistency: [],
+            otherRule: null,
+          }),
+        ],
+        incidents: [],
+        words: [],
+      }),
+    },
+    {
+      name: 'crowded',
+      model: page({
+        ...frame('Verdict', study('review', 'unsealed', 'The preparer also ran the desk.')),
+        blind: 'Single blind: whoever handed over knew which sample was which.',
+        blindNotes: [
+          'Jonas Feld opened the sheet on 24 November and ran the desk on 25 November.',
+          'One listener had seen the samples before.',
+        ],
+        audiences: [
+          audience({
+            scores: scores(many),
+            chart: chart(many),
+            pairs: many.flatMap((a, i) =>
+              many.slice(i + 1).map((b) => pair(`${a} over ${b}`, '55 %', i === 0 && b === many[1])),
+            ),
+          }),
+          undecided,
+        ],
+      }),
+    },
+    {
+      name: 'wrong',
+      model: page({
+        problems: [problem('reason', needed), problem('password', 'This is not your password.')],
+        sign: {
+          meanings: [{ value: 'reviewed', label: 'I have reviewed it' }],
+          reason: field('reason', '', needed),
+          password: field('password', '', 'This is not your password.'),
+        },
+      }),
+    },
+    {
+      name: 'signed',
+      model: page({
+        ...frame('Verdict', study('review', 'signed')),
+        sign: null,
+        decision: {
+          kind: 'signed',
+          name: 'Elin Aas',
+          at: '26 November 2026, 09:15',
+          meaning: 'I have reviewed it',
+          reason: '',
+          hash: hash('9'),
+        },
+      }),
+    },
+    {
+      name: 'refused',
+      model: page({
+        ...frame('Verdict', study('review', 'refused')),
+        sign: null,
+        decision: {
+          kind: 'refused',
+          name: 'Elin Aas',
+          at: '26 November 2026, 09:15',
+          meaning: 'I have reviewed it',
+          reason: 'Two listeners had heard the samples before. Repeat with a fresh panel.',
+          hash: hash('9'),
+        },
+      }),
+    },
+  ],
+};
+export default examples;
