@@ -18,7 +18,6 @@ const clientEntries = [
   'client/page/page.ts',
   'client/styles/phone.css',
   'client/styles/page.css',
-  'client/icon.svg',
 ];
 
 /** Bundles the commands and answers with the file to import. */
@@ -67,12 +66,12 @@ export async function bundleClient() {
       outdir: temporary,
       absWorkingDir: root,
       entryNames: '[name]',
-      assetNames: '[name]',
       bundle: true,
       minify: true,
       format: 'esm',
       target: ['es2020', 'safari14'],
-      loader: { '.woff2': 'copy', '.svg': 'copy' },
+      // Addresses of what the server serves by itself, such as fonts.
+      external: ['/client/*'],
       logLevel: 'warning',
     });
     await mkdir(folder, { recursive: true });
@@ -91,7 +90,7 @@ function keyOf(folders) {
   for (const folder of folders) {
     if (!existsSync(join(root, folder))) continue;
     const inside = readdirSync(join(root, folder), { recursive: true }).map((name) => join(root, folder, name));
-    files.push(...inside.filter((name) => /\.(ts|css|json|svg|woff2)$/.test(name)).sort());
+    files.push(...inside.filter((name) => /\.(ts|css|json)$/.test(name)).sort());
   }
   for (const file of files)
     hash

@@ -1,0 +1,42 @@
+import { expectPositionals } from './arguments';
+import type { Command } from './command';
+import { readServeOptions, serveOptions } from './serve-options';
+
+export const serve: Command = {
+  name: 'serve',
+  summary: 'Serves the pages for staff and listeners until it is stopped.',
+  usage: '[--port 4170] [--host 0.0.0.0] [--data data/] [--tls-cert FILE --tls-key FILE] [--public-url URL] [--json]',
+  options: {
+    ...serveOptions,
+    json: { type: 'boolean', summary: 'log lines in JSON even at a terminal; elsewhere they always are' },
+  },
+  async run({ positionals, options }, io) {
+    expectPositionals(positionals, []);
+    const wanted = readServeOptions(options, process.env);
+    const { serve } = await import('../main');
+    const running = await serve({ ...wanted, json: options.json === true }, io);
+    await stopSignal();
+    await running.close();
+    return 0;
+  },
+};
+
+/**
+ * Resolves at the first SIGINT or SIGTERM. npm passes a Ctrl-C on that the server has already had from the terminal, so
+ * a second one within a second is the same one; after that it means: end at once.
+ */
+function stopSignal(): Promise<void> {
+  return new Promise((resolve) => {
+    let first: number | undefined;
+    const stop = () => {
+      if (first === undefined) {
+        first = performance.now();
+        resolve();
+      } else if (performance.now() - first > 1_000) {
+        process.exit(1);
+      }
+    };
+    process.on('SIGINT', stop);
+    process.on('SIGTERM', stop);
+  });
+}
