@@ -9,7 +9,7 @@ export interface Io {
 /** One command of the command line: what help says of it, the options it takes, and what it does. */
 export interface Command {
   name: string;
-  /** One sentence, for the list of all commands. */
+  /** One line without a full stop, for the list of all commands. */
   summary: string;
   /** What follows the name: `FILE [--json]`. */
   usage: string;

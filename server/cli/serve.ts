@@ -4,7 +4,7 @@ import { readServeOptions, serveOptions } from './serve-options';
 
 export const serve: Command = {
   name: 'serve',
-  summary: 'Serves the pages for staff and listeners until it is stopped.',
+  summary: 'Serves the pages for staff and listeners until it is stopped',
   usage: '[--port 4170] [--host 0.0.0.0] [--data data/] [--tls-cert FILE --tls-key FILE] [--public-url URL] [--json]',
   options: {
     ...serveOptions,

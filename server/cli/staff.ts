@@ -18,7 +18,7 @@ const options: Command['options'] = {
 
 export const invite: Command = {
   name: 'staff invite',
-  summary: 'Makes a link with which one more person makes an account.',
+  summary: 'Makes a link with which one more person makes an account',
   usage: '[--data data/] [--public-url URL] [--json]',
   options,
   async run({ positionals, options }, io) {
@@ -31,7 +31,7 @@ export const invite: Command = {
 
 export const reset: Command = {
   name: 'staff reset',
-  summary: 'Makes a link with which one person sets a new password.',
+  summary: 'Makes a link with which one person sets a new password',
   usage: 'NAME [--data data/] [--public-url URL] [--json]',
   options,
   async run({ positionals, options }, io) {
