@@ -13,5 +13,16 @@ try {
   process.exit(70);
 }
 const { bundleServer } = await import('./bundle.mjs');
-const { main } = await import(pathToFileURL(await bundleServer()).href);
+const bundle = await bundleServer().catch((error) => {
+  // esbuild has said already what is wrong in which line.
+  if (!error.errors) throw error;
+  process.stderr.write('The sources could not be bundled, see above.\n');
+  process.exit(70);
+});
+const { main } = await import(pathToFileURL(bundle).href);
+// Whoever reads our output may have read enough: `… | head -1`.
+process.stdout.on('error', (error) => {
+  if (error.code !== 'EPIPE') throw error;
+  process.exit(0);
+});
 process.exitCode = await main(process.argv.slice(2), process);
