@@ -11,7 +11,11 @@ import { z } from 'zod';
 
 /** Times as the phone saw them. The monotonic clock stands still while a phone sleeps, so both are kept. */
 export const phoneTimesSchema = z.strictObject({
-  /** Milliseconds from the tap "it is playing" of the last presentation to this act, by the monotonic clock. */
+  /**
+   * Milliseconds by the phone's monotonic clock from the last `fits` of the same trial (from that tap on the sample
+   * may play) to this act. Null for `fits` and `refit`, and when the page was loaded anew since that `fits`: a new page
+   * has a new clock. `wall` bridges that gap, if less surely.
+   */
   sincePlaying: z.number().min(0).max(86_400_000).nullable(),
   /** Milliseconds since 1970 by the phone's wall clock. */
   wall: z.number().min(0).max(8.64e15),
@@ -40,7 +44,9 @@ export const actSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     ...base,
     kind: z.literal('words'),
-    words: z.array(z.strictObject({ code: z.string().min(1).max(10), text: z.string().trim().max(wordsLimit) })).max(12),
+    words: z
+      .array(z.strictObject({ code: z.string().min(1).max(10), text: z.string().trim().max(wordsLimit) }))
+      .max(12),
   }),
 ]);
 export type Act = z.infer<typeof actSchema>;

@@ -60,7 +60,7 @@ export const words = {
   'consent.version': 'Text {version}',
   'consent.agree': 'I agree',
 
-  'consent.caution.level': 'Start low. Raise the level only as far as you need, and leave it there.',
+  'consent.caution.level': 'Start low. Raise the level in practice only as far as you need, then leave it there.',
   'consent.caution.pain': 'Pain, ringing or dullness: stop and take it out. Nobody will ask why.',
   'consent.caution.time': 'Rest your ears when you want to. There is no hurry.',
   'consent.caution.tips':
@@ -92,7 +92,8 @@ export const words = {
   'fitting.title': 'Put in',
   'fitting.sides': 'Left in the left ear, right in the right.',
   'fitting.seal': 'It seals: bass sounds full, and the same in both ears.',
-  'fitting.level': 'The level is low to start with.',
+  'fitting.level.first': 'Start low, set the level, then leave it there.',
+  'fitting.level': 'Leave the level as it is. Too loud? Take it out, tell the desk.',
   'fitting.retries': 'Put in again so far: {count}',
   'fitting.yes': 'It fits and seals',
   'fitting.no': 'Not yet, I put it in again',

@@ -1,0 +1,38 @@
+import type { Act, PhoneTimes } from '../../shared/wire';
+
+const wordsField = /^words_(.+)$/;
+
+/**
+ * The act that a form of the place part stands for, from its fields (the pressed button among them).
+ * Throws when a field that the kind needs is missing: a fault of the template, not of the listener.
+ */
+export function actFromForm(fields: ReadonlyArray<readonly [string, string]>, id: string, times: PhoneTimes): Act {
+  const value = (name: string): string => {
+    const found = fields.find(([field]) => field === name);
+    if (!found) throw new Error(`The form has no field ${name}.`);
+    return found[1];
+  };
+  const base = { id, trial: value('trial'), times };
+  const kind = value('kind');
+  switch (kind) {
+    case 'fits':
+    case 'refit':
+    case 'heard':
+      return { ...base, kind, presentation: Number(value('presentation')) };
+    case 'answer':
+      return { ...base, kind, answer: value('answer') };
+    case 'words':
+      return { ...base, kind, words: fields.some(([field]) => field === 'skip') ? [] : wordsOf(fields) };
+    default:
+      throw new Error(`The form has the unknown kind ${kind}.`);
+  }
+}
+
+function wordsOf(fields: ReadonlyArray<readonly [string, string]>): { code: string; text: string }[] {
+  return fields.flatMap(([field, typed]) => {
+    const code = wordsField.exec(field)?.[1];
+    // A form sends line ends as two signs; the limit of the field counts one.
+    const text = typed.replaceAll('\r\n', '\n').trim();
+    return code !== undefined && text !== '' ? [{ code, text }] : [];
+  });
+}
