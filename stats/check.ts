@@ -1,0 +1,130 @@
+import { nearestName, StatsError } from './errors';
+
+/** The three directions of a test, as every call names them. */
+export const alternatives = ['greater', 'less', 'two-sided'] as const;
+export type Alternative = (typeof alternatives)[number];
+
+interface Range {
+  min?: number;
+  max?: number;
+  /** Excludes both ends. */
+  open?: boolean;
+}
+
+function inWords({ min, max, open }: Range): string {
+  if (min !== undefined && max !== undefined) return open ? `between ${min} and ${max}` : `from ${min} to ${max}`;
+  if (min !== undefined) return open ? `above ${min}` : `at least ${min}`;
+  if (max !== undefined) return open ? `below ${max}` : `at most ${max}`;
+  return 'any';
+}
+
+const at = (path: string, key: string | number) => (path === '' ? String(key) : `${path}.${key}`);
+
+/**
+ * Refuses what is no object, and any name that the call doesn't know, with the nearest one that it does. `later` names
+ * what is meant to come but isn't built, so that it is refused as such and not as a slip of the pen.
+ */
+export function options(
+  value: unknown,
+  names: readonly string[],
+  path = '',
+  later: Record<string, string> = {},
+): asserts value is object {
+  if (typeof value !== 'object' || value === null || Array.isArray(value)) {
+    throw new StatsError(value === undefined ? 'missing' : 'wrong-type', path, 'is no object', names.join(', '), value);
+  }
+  for (const name of Object.keys(value)) {
+    if (names.includes(name)) continue;
+    const advice = later[name];
+    if (advice !== undefined) {
+      throw new StatsError('not-supported', at(path, name), 'is not available yet', advice, Reflect.get(value, name));
+    }
+    const nearest = nearestName(name, names);
+    const hint = nearest === null ? '' : `, did you mean ${nearest}`;
+    throw new StatsError('unknown-option', at(path, name), `is no option here${hint}`, names.join(', '), name);
+  }
+}
+
+/** A finite number in a range. */
+export function number(value: unknown, path: string, range: Range = {}): number {
+  const allowed = `a number ${inWords(range)}`;
+  if (value === undefined || value === null) throw new StatsError('missing', path, 'is missing', allowed, value);
+  if (typeof value !== 'number' || !Number.isFinite(value)) {
+    throw new StatsError('wrong-type', path, 'is no finite number', allowed, value);
+  }
+  const { min = Number.NEGATIVE_INFINITY, max = Number.POSITIVE_INFINITY, open = false } = range;
+  if (value < min || value > max || (open && (value === min || value === max))) {
+    throw new StatsError('out-of-range', path, 'is out of range', allowed, value);
+  }
+  return value;
+}
+
+/** A whole number in a range. */
+export function whole(value: unknown, path: string, range: Range = {}): number {
+  const allowed = `a whole number ${inWords(range)}`;
+  if (value === undefined || value === null) throw new StatsError('missing', path, 'is missing', allowed, value);
+  if (typeof value !== 'number' || !Number.isSafeInteger(value)) {
+    throw new StatsError('wrong-type', path, 'is no whole number', allowed, value);
+  }
+  return number(value, path, range);
+}
+
+/** One of a set of words. `later` names those that are meant to come. */
+export function choice<T extends string>(value: unknown, path: string, choices: readonly T[], later: string[] = []): T {
+  const found = choices.find((word) => word === value);
+  if (found !== undefined) return found;
+  const allowed = choices.join(', ');
+  if (value === undefined || value === null) throw new StatsError('missing', path, 'is missing', allowed, value);
+  if (typeof value !== 'string') throw new StatsError('wrong-type', path, 'is no word', allowed, value);
+  if (later.includes(value)) throw new StatsError('not-supported', path, 'is not available yet', allowed, value);
+  const nearest = nearestName(value, choices);
+  const hint = nearest === null ? '' : `, did you mean ${nearest}`;
+  throw new StatsError('unknown-choice', path, `is no choice here${hint}`, allowed, value);
+}
+
+/** A list of at least `min` entries. */
+export function list(value: unknown, path: string, min: number, of: string, max = 100_000): readonly unknown[] {
+  const allowed = `a list of ${min} to ${max} ${of}`;
+  if (value === undefined || value === null) throw new StatsError('missing', path, 'is missing', allowed, value);
+  if (!Array.isArray(value)) throw new StatsError('wrong-type', path, 'is no list', allowed, value);
+  if (value.length < min) {
+    throw new StatsError('not-enough-data', path, 'has too few entries', allowed, `${value.length} entries`);
+  }
+  if (value.length > max) {
+    throw new StatsError('out-of-range', path, 'has too many entries', allowed, `${value.length} entries`);
+  }
+  return value;
+}
+
+/** Names of items: at least two strings, none empty, none twice. */
+export function itemNames(value: unknown, path: string): string[] {
+  const names = list(value, path, 2, 'names', 1_000).map((name, i) => {
+    if (typeof name === 'string' && name !== '') return name;
+    throw new StatsError('wrong-type', at(path, i), 'is no name', 'a text that is not empty', name);
+  });
+  const twice = names.findIndex((name, i) => names.indexOf(name) !== i);
+  if (twice >= 0) throw new StatsError('inconsistent', at(path, twice), 'occurs twice', 'each name once', names[twice]);
+  return names;
+}
+
+export function flag(value: unknown, path: string): boolean {
+  if (typeof value === 'boolean') return value;
+  throw new StatsError('wrong-type', path, 'is no yes or no', 'true, false', value);
+}
+
+/** What a seed may be: a whole number of 32 bits, or a text. */
+export function seedOf(value: unknown, path = 'seed'): number | string {
+  if (typeof value === 'string' && value.length <= 200) return value;
+  if (typeof value === 'string' || (typeof value === 'number' && !Number.isInteger(value))) {
+    throw new StatsError('wrong-type', path, 'is no seed', 'a whole number from 0 to 4294967295, or a text', value);
+  }
+  return whole(value, path, { min: 0, max: 0xffffffff });
+}
+
+/** Correct answers out of trials, the input that most calls share. */
+export function counts(correct: unknown, trials: unknown): { correct: number; trials: number } {
+  const of = whole(trials, 'trials', { min: 1, max: 1e9 });
+  return { correct: whole(correct, 'correct', { min: 0, max: of }), trials: of };
+}
+
+export const probability = (value: unknown, path: string) => number(value, path, { min: 0, max: 1, open: true });

@@ -1,0 +1,124 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import {
+  betaCdf,
+  betaQuantile,
+  betaUpper,
+  binomialCdf,
+  binomialPmf,
+  binomialUpper,
+  chiSquareCdf,
+  chiSquareUpper,
+  logGamma,
+  normalCdf,
+  normalDensity,
+  normalQuantile,
+  normalUpper,
+  tCdf,
+  tQuantile,
+  tUpper,
+} from '../../stats/distributions';
+import { expectClose, references, rounding, type Tolerance } from './support';
+
+const known = references<{
+  tolerance: Tolerance;
+  binomial: { count: number; trials: number; chance: number; pmf: number; lower: number; upper: number }[];
+  normal: { z: number; lower: number; upper: number }[];
+  normalQuantile: { p: number; z: number }[];
+  t: { t: number; df: number; lower: number; upper: number }[];
+  beta: { x: number; a: number; b: number; lower: number; upper: number }[];
+  chiSquare: { x: number; df: number; lower: number; upper: number }[];
+}>('distributions');
+
+const close = (got: number, expected: number, what: string) => expectClose(got, expected, known.tolerance, what);
+
+test('binomial: exact fractions', () => {
+  for (const { count, trials, chance, pmf, lower, upper } of known.binomial) {
+    const what = `binomial ${count} of ${trials} at ${chance}`;
+    close(binomialPmf(count, trials, chance), pmf, `${what}, pmf`);
+    close(binomialCdf(count, trials, chance), lower, `${what}, lower`);
+    close(binomialUpper(count, trials, chance), upper, `${what}, upper`);
+  }
+});
+
+test('normal, both tails and quantile', () => {
+  for (const { z, lower, upper } of known.normal) {
+    close(normalCdf(z), lower, `normal ${z}, lower`);
+    close(normalUpper(z), upper, `normal ${z}, upper`);
+  }
+  for (const { p, z } of known.normalQuantile) {
+    expectClose(normalQuantile(p), z, { relative: 1e-12, absolute: 1e-15 }, `normal quantile ${p}`);
+  }
+});
+
+test('t and beta, both tails', () => {
+  for (const { t, df, lower, upper } of known.t) {
+    close(tUpper(t, df), upper, `t ${t}, ${df}, upper`);
+    close(tCdf(-t, df), upper, `t ${-t}, ${df}, lower`);
+    close(tCdf(t, df), lower, `t ${t}, ${df}, lower`);
+    close(tUpper(-t, df), lower, `t ${-t}, ${df}, upper`);
+  }
+  for (const { x, a, b, lower, upper } of known.beta) {
+    close(betaCdf(x, a, b), lower, `beta ${x}, ${a}, ${b}, lower`);
+    close(betaUpper(x, a, b), upper, `beta ${x}, ${a}, ${b}, upper`);
+  }
+});
+
+test('chi-square, both tails', () => {
+  for (const { x, df, lower, upper } of known.chiSquare) {
+    const tolerance = { relative: 1e-10, absolute: 0 };
+    if (lower > 1e-300) expectClose(chiSquareCdf(x, df), lower, tolerance, `chi-square ${x}, ${df}, lower`);
+    if (upper > 1e-300) expectClose(chiSquareUpper(x, df), upper, tolerance, `chi-square ${x}, ${df}, upper`);
+  }
+  expect(chiSquareCdf(0, 3)).toBe(0);
+  expect(chiSquareUpper(-1, 3)).toBe(1);
+});
+
+test('a far tail is not 0', () => {
+  expect(binomialUpper(38, 40, 0.5)).toBeGreaterThan(0);
+  expect(binomialUpper(200, 200, 0.5)).toBeCloseTo(0, 50);
+  expect(binomialUpper(200, 200, 0.5)).toBe(2 ** -200);
+  expect(normalUpper(37)).toBeGreaterThan(0);
+});
+
+test('quantiles turn the tails round', () => {
+  fc.assert(
+    fc.property(fc.double({ min: 1e-6, max: 0.999, noNaN: true }), fc.integer({ min: 1, max: 400 }), (p, df) => {
+      expectClose(tCdf(tQuantile(p, df), df), p, { relative: 1e-9, absolute: 0 }, `t ${p}, ${df}`);
+      expectClose(normalCdf(normalQuantile(p)), p, { relative: 1e-10, absolute: 0 }, `normal ${p}`);
+      const b = 1 + (df % 17);
+      expectClose(betaCdf(betaQuantile(p, df / 3, b), df / 3, b), p, { relative: 1e-8, absolute: 0 }, `beta ${p}`);
+    }),
+    { seed: 1, numRuns: 200 },
+  );
+});
+
+test('tails add up and the probabilities sum to one', () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 1, max: 400 }),
+      fc.double({ min: 0.01, max: 0.99, noNaN: true }),
+      fc.nat(),
+      (trials, chance, pick) => {
+        const count = pick % (trials + 1);
+        const both = binomialCdf(count, trials, chance) + binomialUpper(count, trials, chance);
+        expectClose(both, 1 + binomialPmf(count, trials, chance), { relative: 1e-12, absolute: 0 }, 'both tails');
+        let sum = 0;
+        for (let k = 0; k <= trials; k++) sum += binomialPmf(k, trials, chance);
+        expectClose(sum, 1, { relative: 1e-11, absolute: 0 }, 'sum');
+      },
+    ),
+    { seed: 2, numRuns: 100 },
+  );
+});
+
+test('the ends: impossible counts, chance 0 and 1', () => {
+  expect(binomialPmf(-1, 5, 0.5)).toBe(0);
+  expect(binomialPmf(6, 5, 0.5)).toBe(0);
+  expect([binomialPmf(0, 5, 0), binomialPmf(1, 5, 0), binomialPmf(5, 5, 1), binomialPmf(4, 5, 1)]).toEqual([
+    1, 0, 1, 0,
+  ]);
+  expect([binomialUpper(0, 5, 0.3), binomialUpper(6, 5, 0.3)]).toEqual([1, 0]);
+  expectClose(logGamma(11), Math.log(3628800), rounding, 'log 10!');
+  expectClose(normalDensity(0), 1 / Math.sqrt(2 * Math.PI), rounding, 'density');
+});

@@ -1,0 +1,45 @@
+import { expect, test } from 'vitest';
+import { binomialTest } from '../../stats/binomial-test';
+import { nearestName, StatsError } from '../../stats/errors';
+import { expectRefused } from './support';
+
+test('a message says where, what was wrong, what is allowed and what came', () => {
+  const error = new StatsError('out-of-range', 'chance', 'is out of range', 'a number between 0 and 1', 2);
+  expect(error.message).toBe('chance: is out of range; allowed: a number between 0 and 1; got: 2');
+  expect({ ...error }).toMatchObject({ code: 'out-of-range', path: 'chance', got: '2' });
+});
+
+test.each([
+  ['chanse', ['correct', 'trials', 'chance'], 'chance'],
+  ['trails', ['correct', 'trials', 'chance'], 'trials'],
+  ['ALPHA', ['alpha', 'beta'], 'alpha'],
+  ['bonferoni', ['holm', 'bonferroni'], 'bonferroni'],
+  ['zzzzzz', ['holm', 'bonferroni'], null],
+])('the name nearest to %s', (name, names, expected) => {
+  expect(nearestName(name, names)).toBe(expected);
+});
+
+test('a misspelt option is refused with the nearest name', () => {
+  const input = { correct: 3, trials: 4, chanse: 0.5 };
+  expect(expectRefused(() => binomialTest(input), 'unknown-option', 'chanse').message).toContain('did you mean chance');
+});
+
+test.each([
+  [{ trials: 4 }, 'missing', 'correct'],
+  [{ correct: 3 }, 'missing', 'trials'],
+  [{ correct: 5, trials: 4 }, 'out-of-range', 'correct'],
+  [{ correct: -1, trials: 4 }, 'out-of-range', 'correct'],
+  [{ correct: 1.5, trials: 4 }, 'wrong-type', 'correct'],
+  [{ correct: '3', trials: 4 }, 'wrong-type', 'correct'],
+  [{ correct: Number.NaN, trials: 4 }, 'wrong-type', 'correct'],
+  [{ correct: 0, trials: 0 }, 'out-of-range', 'trials'],
+  [{ correct: 1, trials: 4, chance: 0 }, 'out-of-range', 'chance'],
+  [{ correct: 1, trials: 4, chance: 1 }, 'out-of-range', 'chance'],
+  [{ correct: 1, trials: 4, chance: Number.POSITIVE_INFINITY }, 'wrong-type', 'chance'],
+  [{ correct: 1, trials: 4, alternative: 'both' }, 'unknown-choice', 'alternative'],
+  [null, 'wrong-type', ''],
+  [undefined, 'missing', ''],
+  [[3, 4], 'wrong-type', ''],
+] as const)('%j is refused', (input, code, path) => {
+  expectRefused(() => binomialTest(input as never), code, path);
+});
