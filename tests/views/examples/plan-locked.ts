@@ -29,7 +29,7 @@ const examples: ViewExamples<LockedPlanPage> = {
   examples: [
     { name: 'done', model },
     {
-      name: 'single blind',
+      name: 'single-blind',
       model: {
         ...model,
         notice: null,

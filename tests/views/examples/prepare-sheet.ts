@@ -62,7 +62,7 @@ const examples: ViewExamples<SheetPage> = {
   examples: [
     { name: 'normal', model: page() },
     {
-      name: 'day code',
+      name: 'day-code',
       model: page({
         handlingWords: 'Day code: load each carrier once, then keep away from desk and panel.',
         listeners: null,

@@ -28,7 +28,7 @@ const examples: ViewExamples<ClosePage> = {
       }),
     },
     { name: 'normal', model: page() },
-    { name: 'all done', model: page({ open: [] }) },
+    { name: 'all-done', model: page({ open: [] }) },
     {
       name: 'wrong',
       model: page({ problems: [problem('understood', 'Tick the box to say that the panel is done.')] }),

@@ -107,12 +107,12 @@ const examples: ViewExamples<DeskPage> = {
   examples: [
     { name: 'empty', model: page({ openable: { allowed: true, number: 1, reason: null } }) },
     {
-      name: 'not yet',
+      name: 'not-yet',
       model: page({
         openable: { allowed: false, number: 1, reason: 'Lock the plan first; then sessions can be opened.' },
       }),
     },
-    { name: 'nobody seated', model: page({ session: session() }) },
+    { name: 'nobody-seated', model: page({ session: session() }) },
     { name: 'normal', model: { ...frame('Run', study('run', 'running')), desk: deskStates.normal } },
     {
       name: 'paused',

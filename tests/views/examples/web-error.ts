@@ -16,7 +16,7 @@ const examples: ViewExamples<ErrorPage> = {
       },
     },
     {
-      name: 'in a study',
+      name: 'in-a-study',
       model: {
         ...frame('Not now', study('review', 'running')),
         heading: 'Not now',

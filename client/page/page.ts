@@ -1,0 +1,18 @@
+import { watchFinds } from './finds';
+import { followNoPreference } from './no-preference';
+import { offerPrint } from './print';
+import { guardUnsaved } from './unsaved';
+
+// Everything here helps pages that work without it as well.
+const problems = document.querySelector<HTMLElement>('[data-problems]');
+problems?.focus();
+
+offerPrint();
+
+const plan = document.querySelector<HTMLElement>('[data-plan]');
+const form = plan?.querySelector<HTMLFormElement>('#plan-form');
+if (plan && form) {
+  followNoPreference(form);
+  watchFinds(form, plan.dataset.finds ?? '');
+  guardUnsaved(form, plan);
+}

@@ -1,0 +1,78 @@
+import { formFields } from './form-fields';
+
+const memory = 'fair-hearing.plan';
+
+/**
+ * Says when the plan has changes that are not saved, stops a lock that would leave them out, and after a line was
+ * added or taken away goes on where the hand was.
+ */
+export function guardUnsaved(form: HTMLFormElement, plan: HTMLElement): void {
+  // A plan that came back with problems was not saved, though its fields stand as they were typed.
+  const refused = [...document.querySelectorAll<HTMLAnchorElement>('[data-problems] a')].some((link) =>
+    form.contains(document.getElementById(decodeURIComponent(link.hash.slice(1)))),
+  );
+  const saved = formFields(form).toString();
+  const unsaved = () => refused || formFields(form).toString() !== saved;
+
+  const mark = form.querySelector<HTMLElement>('[data-unsaved]');
+  const look = () => {
+    if (mark) mark.hidden = !unsaved();
+  };
+  form.addEventListener('input', look);
+  form.addEventListener('change', look);
+  look();
+
+  let leaving = false;
+  form.addEventListener('submit', (event) => {
+    leaving = true;
+    const pressed = event.submitter;
+    const did = pressed instanceof HTMLButtonElement ? pressed.value : '';
+    remember(did);
+  });
+  window.addEventListener('beforeunload', (event) => {
+    if (!leaving && unsaved()) event.preventDefault();
+  });
+
+  plan.querySelector<HTMLFormElement>('[data-lock]')?.addEventListener('submit', (event) => {
+    if (!unsaved()) {
+      leaving = true;
+      return;
+    }
+    event.preventDefault();
+    const says = plan.querySelector<HTMLElement>('[data-lock-says]');
+    if (says) {
+      says.textContent = 'The plan has changes that are not saved. Save it first, then lock it.';
+      says.hidden = false;
+    }
+    form.querySelector<HTMLElement>('.save-bar button')?.focus({ preventScroll: true });
+  });
+
+  goOn(form);
+}
+
+function remember(did: string): void {
+  try {
+    if (/^(add|remove)-/.test(did)) sessionStorage.setItem(memory, JSON.stringify({ did, top: window.scrollY }));
+    else sessionStorage.removeItem(memory);
+  } catch {
+    // Without storage the page starts at its top, as it does without a script.
+  }
+}
+
+function goOn(form: HTMLFormElement): void {
+  let kept: string | null = null;
+  try {
+    kept = sessionStorage.getItem(memory);
+    sessionStorage.removeItem(memory);
+  } catch {
+    return;
+  }
+  if (!kept || document.querySelector('[data-problems]')) return;
+  const { did, top } = JSON.parse(kept) as { did: string; top: number };
+  window.scrollTo(0, top);
+  const [what, number] = did.split(':');
+  const focusLast = (selector: string) => [...form.querySelectorAll<HTMLElement>(selector)].at(-1)?.focus();
+  if (what === 'add-prototype') focusLast('.prototype-name input');
+  if (what === 'add-audience') focusLast('.audience .field:first-of-type input');
+  if (what === 'add-unit') focusLast(`.prototype:nth-of-type(${Number(number)}) .unit .field:first-of-type input`);
+}
