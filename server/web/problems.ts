@@ -10,13 +10,14 @@ export type Labels = Readonly<Record<string, string>>;
 type Issue = z.core.$ZodIssue;
 type Said = { code: string; message: string; allowed?: string; got?: string };
 
-/** What a schema found wrong, in words for the person who filled in the form. */
+/** What a schema found wrong, in words for the person who filled in the form: for each field the first thing. */
 export function problemsOf(error: z.ZodError, labels: Labels, input: unknown): Problem[] {
-  return error.issues.flatMap((issue) => {
+  const said = error.issues.flatMap((issue) => {
     if (issue.code === 'unrecognized_keys') return issue.keys.map((key) => foreign([...issue.path, key]));
     const path = issue.path.map(String).join('.');
     return [{ path, ...say(issue, labelOf(path, labels), valueAt(input, issue.path), mayShow(path)) }];
   });
+  return said.filter(({ path }, at) => said.findIndex((other) => other.path === path) === at);
 }
 
 function say(issue: Issue, label: string, value: unknown, shown: boolean): Said {
