@@ -38,7 +38,7 @@ export function createActQueue(shelf: Shelf): ActQueue {
   return {
     add(act) {
       const last = keys().at(-1);
-      const number = last ? Number(last.slice(prefix.length).split('.')[0]) + 1 : 1;
+      const number = (Number(last?.slice(prefix.length).split('.')[0]) || 0) + 1;
       try {
         shelf.setItem(`${prefix}${String(number).padStart(9, '0')}.${act.id}`, JSON.stringify(act));
       } catch {

@@ -54,7 +54,7 @@ export async function readExamples(filter: (file: string) => boolean = () => tru
 }
 
 /** Styles and scripts as the server serves them under /client/. */
-async function clientFiles(): Promise<Map<string, { type: string; body: Uint8Array | string }>> {
+export async function clientFiles(): Promise<Map<string, { type: string; body: Uint8Array | string }>> {
   const client = join(root, 'client');
   const entries: Record<string, string> = {};
   for (const name of readdirSync(join(client, 'styles'))) {
@@ -62,8 +62,10 @@ async function clientFiles(): Promise<Map<string, { type: string; body: Uint8Arr
   }
   const scripts: Record<string, string> = {};
   for (const name of readdirSync(client)) {
-    const entry = join(client, name, `${name}.ts`);
-    if (existsSync(entry)) scripts[name] = entry;
+    const entry = [join(client, name, `${name}.ts`), join(client, name)].find(
+      (f) => f.endsWith('.ts') && existsSync(f),
+    );
+    if (entry) scripts[basename(entry, '.ts')] = entry;
   }
   const found = new Map<string, { type: string; body: Uint8Array | string }>();
   const types: Record<string, string> = {

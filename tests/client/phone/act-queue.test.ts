@@ -1,0 +1,96 @@
+import { expect, test } from 'vitest';
+import { createActQueue } from '../../../client/phone/act-queue';
+import { memoryShelf, usableShelf } from '../../../client/phone/shelf';
+import type { Act } from '../../../shared/wire';
+
+const act = (id: string, trial = 'T1'): Act => ({
+  id: id.padEnd(26, 'x'),
+  kind: 'answer',
+  trial,
+  answer: '417',
+  times: { sincePlaying: 5, wall: 6 },
+});
+const drain = (queue: ReturnType<typeof createActQueue>): string[] => {
+  const seen: string[] = [];
+  for (let next = queue.first(); next; next = queue.first()) {
+    seen.push(next.id);
+    queue.settle(next.id);
+  }
+  return seen;
+};
+
+test('acts come out unchanged and in the order they went in, across a reload', () => {
+  const shelf = memoryShelf();
+  const before = createActQueue(shelf);
+  // Ids in falling order, so that sorting by id would show.
+  const acts = ['z', 'm', 'a'].map((id) => act(id));
+  for (const one of acts) before.add(one);
+  const after = createActQueue(shelf);
+  expect(after.size()).toBe(3);
+  expect(after.first()).toEqual(acts[0]);
+  expect(drain(after)).toEqual(acts.map((one) => one.id));
+  expect(before.size()).toBe(0);
+});
+
+test('keeps the order beyond ten, and after some were settled', () => {
+  const queue = createActQueue(memoryShelf());
+  const ids = Array.from({ length: 25 }, (_, i) => act(`q${25 - i}`).id);
+  for (const id of ids.slice(0, 13)) queue.add({ ...act('x'), id });
+  queue.settle(ids[0] ?? '');
+  for (const id of ids.slice(13)) queue.add({ ...act('x'), id });
+  expect(drain(queue)).toEqual(ids.slice(1));
+});
+
+test('two tabs share one queue and lose nothing of each other', () => {
+  const shelf = memoryShelf();
+  const [left, right] = [createActQueue(shelf), createActQueue(shelf)];
+  left.add(act('a'));
+  right.add(act('b'));
+  left.settle(act('a').id);
+  expect(right.first()?.id).toBe(act('b').id);
+  expect(left.size()).toBe(1);
+});
+
+test('settling an unknown id changes nothing', () => {
+  const queue = createActQueue(memoryShelf());
+  queue.add(act('a'));
+  queue.settle('nobody');
+  expect(queue.size()).toBe(1);
+});
+
+test('an entry that cannot be read holds up nobody and is not thrown away', () => {
+  const shelf = memoryShelf();
+  shelf.setItem('fair-hearing.act.000000001.broken', '{"id":');
+  shelf.setItem('fair-hearing.act.000000002.strange', '[1]');
+  shelf.setItem('something of another page', 'x');
+  const queue = createActQueue(shelf);
+  expect(queue.first()).toBeNull();
+  queue.add(act('a'));
+  expect(drain(queue)).toEqual([act('a').id]);
+  expect(shelf.length).toBe(3);
+});
+
+test('a full storage still keeps the act for as long as the page lives', () => {
+  const shelf = memoryShelf();
+  const queue = createActQueue({
+    ...shelf,
+    get length() {
+      return shelf.length;
+    },
+    setItem: () => {
+      throw new DOMException('full', 'QuotaExceededError');
+    },
+  });
+  queue.add(act('a'));
+  queue.add(act('b'));
+  expect(queue.size()).toBe(2);
+  expect(drain(queue)).toEqual([act('a').id, act('b').id]);
+});
+
+test('a forbidden storage is replaced by one in memory', () => {
+  const shelf = usableShelf(() => {
+    throw new DOMException('no', 'SecurityError');
+  });
+  shelf.setItem('a', 'b');
+  expect(shelf.getItem('a')).toBe('b');
+});
