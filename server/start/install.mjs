@@ -130,17 +130,19 @@ function attempt(args) {
   });
 }
 
+const noCompiler =
+  'SQLite could not be compiled. It needs a C++ compiler, make and Python 3. Debian and Ubuntu: apt install build-essential python3. macOS: xcode-select --install. Windows: the "Desktop development with C++" part of Visual Studio. Then start again.';
+
 /** What went wrong, as far as npm's output tells, and what to do about it. */
-export function plainWords(output) {
+function plainWords(output) {
+  // A missing tool first: before compiling, a finished SQLite was looked for on the network, and that may have failed too.
+  if (/not found: make|any Python installation|any Visual Studio|No Xcode|cc1plus|g\+\+: |c\+\+: /.test(output)) {
+    return noCompiler;
+  }
   if (
-    /ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENETUNREACH|ERR_SOCKET_TIMEOUT|CERT_|self.signed/.test(
-      output,
-    )
+    /ENOTFOUND|EAI_AGAIN|ECONNREFUSED|ECONNRESET|ETIMEDOUT|ENETUNREACH|SOCKET_TIMEOUT|CERT_|self.signed/.test(output)
   ) {
     return 'The packages could not be fetched: npm does not reach its registry. Check the network, the proxy (npm config get proxy) and the registry (npm config get registry), then start again.';
-  }
-  if (/gyp ERR|not found: make|No Xcode|find Python|find Visual Studio|g\+\+|cc1plus/.test(output)) {
-    return 'SQLite could not be compiled. It needs a C++ compiler, make and Python 3. Debian and Ubuntu: apt install build-essential python3. macOS: xcode-select --install. Windows: the "Desktop development with C++" part of Visual Studio. Then start again.';
   }
   if (/ENOSPC/.test(output)) return 'The disk is full: the packages need about 600 MB. Make room, then start again.';
   if (/EACCES|EPERM|EROFS/.test(output)) {
@@ -149,6 +151,7 @@ export function plainWords(output) {
   if (/E404|ETARGET/.test(output)) {
     return 'The registry that npm uses lacks a package this version needs (see above). Check npm config get registry, then start again.';
   }
+  if (/gyp ERR/.test(output)) return noCompiler;
   return 'The packages could not be installed; what npm said stands above. Mend that, then start again.';
 }
 

@@ -132,7 +132,13 @@ test('stopped half way, the package manager is stopped too and the next start be
 
 test.each([
   ['npm error code ENOTFOUND\nnpm error network request failed', 'does not reach its registry'],
-  ['npm error gyp ERR! stack Error: not found: make', 'a C++ compiler, make and Python 3'],
+  [
+    'npm error prebuild ENOTFOUND\nnpm error gyp ERR! stack Error: not found: make',
+    'a C++ compiler, make and Python 3',
+  ],
+  ['npm error gyp ERR! stack FetchError: ENOTFOUND', 'does not reach its registry'],
+  ['npm error gyp ERR! build error', 'a C++ compiler, make and Python 3'],
+  ['npm error code E404', 'lacks a package'],
   ['npm error code ENOSPC', 'disk is full'],
   ['npm error code EACCES', 'may not write in'],
   ['npm error something else', 'what npm said stands above'],
