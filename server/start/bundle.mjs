@@ -62,7 +62,7 @@ export async function bundleClient() {
   await aside(async (temporary) => {
     const { build } = await import('esbuild');
     await build({
-      entryPoints: clientEntries.filter((entry) => existsSync(join(root, entry))).map((entry) => join(root, entry)),
+      entryPoints: clientEntries.map((entry) => join(root, entry)),
       outdir: temporary,
       absWorkingDir: root,
       entryNames: '[name]',
