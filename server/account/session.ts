@@ -70,7 +70,7 @@ export function requireStaff({ store }: Pick<AccountParts, 'store'>): RequestHan
       'signed-out',
       reading
         ? 'Sign in first.'
-        : 'You are signed out, and nothing was changed. Sign in in another tab, come back here, and send it again.',
+        : 'You were signed out, so nothing was changed. Sign in in another tab, then reload this page: it sends again what you typed.',
       {
         next: first
           ? { label: 'Make the first account', url: '/account/first' }

@@ -38,11 +38,9 @@ export function checkCsrf(keys: Keys): RequestHandler {
     }
     const visit = readCookie(req.headers, cookieNames.visit);
     if (!visit || !same(tokenIn(req), tokenFor(visit, keys))) {
-      throw new Refusal(
-        'csrf',
-        'This page was open too long. Go back, reload it, and send it again; what you typed is still there.',
-        { path: '_csrf' },
-      );
+      throw new Refusal('csrf', 'This page was open too long. Go back, check what you typed, and send it again.', {
+        path: '_csrf',
+      });
     }
     next();
   };

@@ -112,7 +112,7 @@ describe('staff only', () => {
     expect(program.body.error).toMatchObject({ code: 'signed-out', path: '' });
     const form = await browser.send('/account/invite', {}, '/account/sign-in');
     expect(form.status).toBe(401);
-    expect(form.text).toContain('Sign in in another tab, come back here, and send it again.');
+    expect(form.text).toContain('Sign in in another tab, then reload this page: it sends again what you typed.');
   });
 
   it('does not believe a cookie that the server never gave', async () => {
