@@ -47,26 +47,25 @@ export function options(
 
 /** A finite number in a range. */
 export function number(value: unknown, path: string, range: Range = {}): number {
-  const allowed = `a number ${inWords(range)}`;
+  return numeric(value, path, range, 'number', Number.isFinite);
+}
+
+/** A whole number in a range. */
+export function whole(value: unknown, path: string, range: Range = {}): number {
+  return numeric(value, path, range, 'whole number', Number.isSafeInteger);
+}
+
+function numeric(value: unknown, path: string, range: Range, kind: string, fits: (value: number) => boolean): number {
+  const allowed = `a ${kind} ${inWords(range)}`;
   if (value === undefined || value === null) throw new StatsError('missing', path, 'is missing', allowed, value);
-  if (typeof value !== 'number' || !Number.isFinite(value)) {
-    throw new StatsError('wrong-type', path, 'is no finite number', allowed, value);
+  if (typeof value !== 'number' || !fits(value)) {
+    throw new StatsError('wrong-type', path, `is no ${kind}`, allowed, value);
   }
   const { min = Number.NEGATIVE_INFINITY, max = Number.POSITIVE_INFINITY, open = false } = range;
   if (value < min || value > max || (open && (value === min || value === max))) {
     throw new StatsError('out-of-range', path, 'is out of range', allowed, value);
   }
   return value;
-}
-
-/** A whole number in a range. */
-export function whole(value: unknown, path: string, range: Range = {}): number {
-  const allowed = `a whole number ${inWords(range)}`;
-  if (value === undefined || value === null) throw new StatsError('missing', path, 'is missing', allowed, value);
-  if (typeof value !== 'number' || !Number.isSafeInteger(value)) {
-    throw new StatsError('wrong-type', path, 'is no whole number', allowed, value);
-  }
-  return number(value, path, range);
 }
 
 /** One of a set of words. `later` names those that are meant to come. */

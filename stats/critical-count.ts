@@ -34,7 +34,7 @@ export interface CriticalCountResult {
  *
  * @example
  * criticalCount({ trials: 30, chance: 1 / 3, alpha: 0.05 })
- * // { count: 15, attainedAlpha: 0.04348228582834 }
+ * // { count: 15, attainedAlpha: 0.0434822757279194 }
  */
 export function criticalCount(input: CriticalCountInput): CriticalCountResult {
   options(input, ['trials', 'chance', 'alpha', 'alternative']);

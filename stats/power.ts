@@ -45,7 +45,7 @@ export const truthsToCome = { dPrime: 'pd or proportion', method: 'pd or proport
  *
  * @example
  * power({ trials: 40, chance: 1 / 3, pd: 0.3, alpha: 0.05 })
- * // { power: 0.815479689109126, count: 19, attainedAlpha: 0.0435... }
+ * // { power: 0.815479689109126, count: 19, attainedAlpha: 0.0440864599044815 }
  */
 export function power(input: PowerInput): PowerResult {
   options(input, ['trials', 'chance', 'alpha', 'alternative', 'pd', 'proportion'], '', truthsToCome);

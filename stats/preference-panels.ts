@@ -56,17 +56,22 @@ export function simulatePreference(design: PanelDesign, listeners: number): numb
 
 /** Smallest sum whose upper tail is at most `tail`; `sizes[k]` listeners have a net preference of size k. */
 function criticalSum(sizes: Uint16Array, tail: number): number {
+  // Net preferences of an even number of trials are even: count them by twos.
+  const unit = sizes.length % 2 === 1 ? 2 : 1;
   const values: number[] = [];
+  let total = 0;
   sizes.forEach((count, size) => {
-    for (let i = 0; i < count; i++) values.push(size);
+    for (let i = 0; i < count; i++) values.push(size / unit);
+    total += (count * size) / unit;
   });
-  const { total, share } = signFlipNull(values);
+  // A tail above one half is asked for only by an alpha above one half, and then the whole distribution is needed.
+  const shares = signFlipNull(values, tail < 0.5 ? Math.floor(total / 2) : total);
   let p = 0;
-  for (let t = total; t >= 0; t--) {
-    p += share[t] as number;
-    if (p > tail * (1 + 1e-12)) return 2 * t - total + 1;
+  for (let t = 0; t < shares.length; t++) {
+    p += shares[t] as number;
+    if (p > tail * (1 + 1e-12)) return (total - 2 * t + 1) * unit;
   }
-  return -total;
+  return -total * unit;
 }
 
 /**

@@ -45,7 +45,7 @@ const mostSteps = 2 ** 22;
  *
  * @example
  * signFlip({ perListener: [3, 1, 3, -1, 1, 3, 1, 1] })
- * // { mean: 1.5, p: 0.03125, exact: true }
+ * // { mean: 1.5, p: 0.046875, exact: true }
  */
 export function signFlip(input: SignFlipInput): SignFlipResult {
   options(input, ['perListener', 'alternative', 'seed', 'permutations']);
@@ -75,38 +75,36 @@ export function signFlip(input: SignFlipInput): SignFlipResult {
 /** The exact p for whole numbers, without checks: microseconds for a panel, for simulations of thousands. */
 export function signFlipOfWhole(values: readonly number[], alternative: Alternative): number {
   let seen = 0;
-  for (const value of values) seen += value;
+  let total = 0;
+  for (const value of values) {
+    seen += value;
+    total += Math.abs(value);
+  }
   if (alternative === 'two-sided' && seen === 0) return 1;
   const least = { greater: seen, less: -seen, 'two-sided': Math.abs(seen) }[alternative];
-  const { total, share } = signFlipNull(values);
-  // The smallest terms first, so that a far tail keeps its digits.
+  // By symmetry the patterns with a sum of at least `least` are as many as those with at most −least.
   let p = 0;
-  for (let t = total; t >= 0 && 2 * t - total >= least; t--) p += share[t] as number;
+  for (const share of signFlipNull(values, Math.floor((total - least) / 2))) p += share;
   return Math.min(1, alternative === 'two-sided' ? 2 * p : p);
 }
 
 /**
- * The distribution of the sum of whole numbers whose signs are tossed. The sum is 2·T − total, T being the sum of those
- * that came out positive, so one pass over the listeners counts all patterns: `share[T]` is the share of patterns with
- * that T.
+ * The distribution of the sum of whole numbers whose signs are tossed, its lower part: `[T]` is the share of patterns in
+ * which the sizes that came out positive add up to T, the sum then being 2·T less the sum of all sizes; T from 0 to
+ * `most`. One pass over the listeners counts all patterns.
  */
-export function signFlipNull(values: readonly number[]): { total: number; share: Float64Array } {
-  let total = 0;
-  for (const value of values) total += Math.abs(value);
-  const share = new Float64Array(total + 1);
-  share[0] = 1;
+export function signFlipNull(values: readonly number[], most: number): Float64Array {
+  const shares = new Float64Array(most + 1);
+  shares[0] = 1;
   let reach = 0;
   for (const value of values) {
     const size = Math.abs(value);
     if (size === 0) continue;
-    reach += size;
-    for (let t = reach; t >= 0; t--) {
-      const kept = t <= reach - size ? (share[t] as number) : 0;
-      const raised = t >= size ? (share[t - size] as number) : 0;
-      share[t] = (kept + raised) / 2;
-    }
+    reach = Math.min(most, reach + size);
+    for (let t = reach; t >= size; t--) shares[t] = ((shares[t] as number) + (shares[t - size] as number)) * 0.5;
+    for (let t = Math.min(reach, size - 1); t >= 0; t--) shares[t] = (shares[t] as number) * 0.5;
   }
-  return { total, share };
+  return shares;
 }
 
 /** The figures as whole multiples of their common step, or null where they have none that is worth counting in. */
