@@ -107,3 +107,11 @@ test('no listener, or what is no number, is refused', () => {
   expectRefused(() => signFlip({ perListener: [1], seed: 1.5 }), 'wrong-type', 'seed');
   expectRefused(() => signFlip({ perListener: [1], permutations: 5 }), 'out-of-range', 'permutations');
 });
+
+test('sums equal but for rounding count as equal, sums that differ in the fifth digit don’t', () => {
+  const near = signFlip({ perListener: [Math.SQRT2, 1, 1e-5 - 1], alternative: 'greater' });
+  // Only both plus, and the one seen, reach √2 + 0.00001.
+  expect(near.p).toBe(2 / 8);
+  const tied = signFlip({ perListener: [Math.SQRT2, 0.3, -(0.1 + 0.2)], alternative: 'greater' });
+  expect(tied.p).toBe(3 / 8);
+});
