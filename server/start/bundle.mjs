@@ -70,6 +70,10 @@ export async function bundleClient() {
       minify: true,
       format: 'esm',
       target: ['es2020', 'safari14'],
+      // Safari before 14.1 stumbles only over rare shapes of it, and esbuild has no older form to offer.
+      supported: { destructuring: true },
+      loader: { '.woff2': 'file' },
+      assetNames: '[name]',
       // Addresses of what the server serves by itself, such as fonts.
       external: ['/client/*'],
       logLevel: 'warning',
