@@ -59,9 +59,11 @@ export function requireEstimable(pairs: PairCounts, wins: Float64Array, items: r
   const losers = closed('beats');
   const winners = closed('loses');
   const top = winners.size <= losers.size;
-  const wrong = `${named(top ? winners : losers)} never ${top ? 'lose to' : 'win against'} another item, so no finite worths fit`;
+  const group = top ? winners : losers;
+  const verb = `${top ? 'lose' : 'win'}${group.size === 1 ? 's' : ''}`;
+  const wrong = `${named(group)} never ${verb} against another item, so no finite worths fit`;
   const allowed = 'wins both ways between any two groups of items, or halfWin: true for a marked estimate';
-  throw new StatsError('separated', 'comparisons', wrong, allowed, named(top ? winners : losers));
+  throw new StatsError('separated', 'comparisons', wrong, allowed, named(group));
 }
 
 function groups(items: readonly string[], lists: readonly number[][]): Set<number>[] {
