@@ -1,4 +1,4 @@
-import type { HelpPage } from '../../../server/run/view-models';
+import type { HelpPage } from '../../../server/listen/view-models';
 import type { ViewExamples } from './examples';
 
 export default {

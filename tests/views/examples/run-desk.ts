@@ -1,7 +1,7 @@
 import type { Desk, DeskPage, DeskSeat, DeskSession } from '../../../server/run/view-models';
 import { base, frame, longName, qrSvg, study, type ViewExamples } from '../staff/frame';
 
-const joinUrl = 'http://192.168.4.20:8080/j';
+const joinUrl = 'http://192.168.4.20:8080/j/7306';
 
 const seat = (
   number: number,
@@ -30,8 +30,8 @@ const session = (more: Partial<DeskSession> = {}): DeskSession => ({
   state: 'open',
   joinUrl,
   joinCode: '7306',
-  joinQrSvg: qrSvg(`${joinUrl}/7306`),
-  otherUrls: ['http://10.0.0.7:8080/j'],
+  joinQrSvg: qrSvg(joinUrl),
+  otherUrls: ['http://10.0.0.7:8080/j/7306'],
   hands: [],
   arrivals: [],
   seats: [],
@@ -107,6 +107,16 @@ const examples: ViewExamples<DeskPage> = {
   examples: [
     { name: 'empty', model: page({ openable: { allowed: true, number: 1, reason: null } }) },
     {
+      name: 'nothing-loaded',
+      model: page({
+        openable: {
+          allowed: true,
+          number: 1,
+          reason: 'Nobody has opened the preparation sheet of session 1 yet, so no carrier can be loaded.',
+        },
+      }),
+    },
+    {
       name: 'not-yet',
       model: page({
         openable: { allowed: false, number: 1, reason: 'Lock the plan first; then sessions can be opened.' },
@@ -121,7 +131,7 @@ const examples: ViewExamples<DeskPage> = {
           session: session({
             state: 'paused',
             seats,
-            hands: [{ kind: 'swap', sitting: 's3', seat: 3, give: '417', takeBack: null, practice: true }],
+            hands: [],
           }),
         },
         'Whoever hands over has seen the sheet.',
