@@ -18,10 +18,13 @@ export interface LineParts {
 }
 
 const patience = 8_000;
-const secondTry = 5_000;
+const secondTry = 3_000;
 
 export function openLine({ csrf, place, connected }: LineParts): Line {
-  const socket: Socket<ServerToPhone, PhoneToServer> = io('/listen', { reconnectionDelayMax: 5_000 });
+  const socket: Socket<ServerToPhone, PhoneToServer> = io('/listen', {
+    reconnectionDelay: 500,
+    reconnectionDelayMax: 5_000,
+  });
 
   const ask = (): void => {
     socket.timeout(patience).emit('where', (error: Error | null, answer: Place | null) => {

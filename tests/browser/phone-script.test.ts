@@ -1,0 +1,275 @@
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
+import type { PlacePart, TrialPart } from '../../server/listen/view-models';
+import type { Act } from '../../shared/wire';
+import { say } from '../../shared/words/say';
+import { launchChromium } from '../support/chromium';
+import { openPhoneStage, type PhoneStage } from './phone-stage';
+
+const trial: TrialPart = { trial: 'T1', presentation: 1, practice: false, progress: '1 of 2', csrf: 'csrf-example' };
+const fitting: PlacePart = { ...trial, kind: 'fitting', code: '417', retries: 0, tips: 'Your own tips.' };
+const listening: PlacePart = { ...trial, kind: 'listening', code: '417', last: true, programme: 'Start the player.' };
+const asking: PlacePart = {
+  ...trial,
+  kind: 'asking',
+  question: 'Which do you prefer?',
+  answers: [
+    { value: '502', label: '502', isCode: true },
+    { value: '417', label: '417', isCode: true },
+  ],
+};
+const words: PlacePart = {
+  ...trial,
+  kind: 'words',
+  limit: 300,
+  samples: [
+    { code: '417', field: 'words_417' },
+    { code: '502', field: 'words_502' },
+  ],
+};
+const finished: PlacePart = { kind: 'finished', link: null };
+const after: Record<Act['kind'], PlacePart> = {
+  fits: listening,
+  refit: fitting,
+  heard: asking,
+  answer: words,
+  words: finished,
+};
+
+let browser: Browser;
+let context: BrowserContext;
+let page: Page;
+let stage: PhoneStage;
+const errors: string[] = [];
+
+beforeAll(async () => {
+  browser = await launchChromium();
+});
+afterAll(() => browser?.close());
+beforeEach(async () => {
+  errors.length = 0;
+  context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
+  page = await context.newPage();
+  page.on('pageerror', (error) => errors.push(error.message));
+});
+afterEach(async () => {
+  await context.close();
+  await stage.close();
+  expect(stage.faults).toEqual([]);
+  expect(errors).toEqual([]);
+});
+
+/** Retries for as long as it takes on a slow machine; the script itself waits seconds before it worries anybody. */
+const eventually = <T>(look: () => T | Promise<T>) => expect.poll(look, { timeout: 20_000, interval: 30 });
+
+async function at(first: PlacePart): Promise<void> {
+  stage = await openPhoneStage(first, (act) => after[act.kind]);
+  await page.goto(stage.url);
+  await eventually(() => stage.asked).toBe(1);
+}
+const heading = (name: string | RegExp) => page.getByRole('heading', { level: 1, name }).waitFor();
+const focused = () => page.evaluate(() => document.activeElement?.id ?? '');
+const status = () => page.locator('#status').textContent();
+const kept = () =>
+  page.evaluate(() => Object.keys(localStorage).filter((key) => key.startsWith('fair-hearing.act.')).length);
+const ids = () => new Set(stage.came.map(({ id }) => id));
+
+test('a whole trial by keyboard alone, without a secure context', async () => {
+  await at(fitting);
+  expect(await page.evaluate(() => [isSecureContext, typeof crypto.randomUUID, 'serviceWorker' in navigator])).toEqual([
+    false,
+    'undefined',
+    false,
+  ]);
+  const press = async (name: string) => {
+    for (let i = 0; i < 12; i++) {
+      await page.keyboard.press('Tab');
+      if ((await page.evaluate(() => document.activeElement?.textContent?.trim())) === name) break;
+    }
+    await page.keyboard.press('Enter');
+  };
+  await press(say('fitting.no'));
+  await eventually(() => stage.came.length).toBe(1);
+  await eventually(kept).toBe(0);
+  await press(say('fitting.yes'));
+  await heading(/Listen to/);
+  expect(await focused()).toBe('place-heading');
+  await press(say('listening.last'));
+  await heading('Which do you prefer?');
+  expect(await focused()).toBe('place-heading');
+  // Two radio buttons, none chosen: the first Tab reaches the group, an arrow or Space chooses.
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Space');
+  await page.keyboard.press('ArrowDown');
+  await press(say('asking.confirm'));
+  await heading(say('words.title'));
+  await page.keyboard.press('Tab');
+  await page.keyboard.type('Clear voices, a little thin');
+  await press(say('words.send'));
+  await heading(say('finished.title'));
+
+  expect(stage.came.map(({ kind }) => kind)).toEqual(['refit', 'fits', 'heard', 'answer', 'words']);
+  const [refit, fits, heard, answer, said] = stage.came;
+  expect([refit?.times.sincePlaying, fits?.times.sincePlaying]).toEqual([null, null]);
+  expect(heard?.times.sincePlaying).toBeGreaterThanOrEqual(0);
+  expect(answer?.times.sincePlaying).toBeGreaterThanOrEqual(heard?.times.sincePlaying ?? Number.POSITIVE_INFINITY);
+  expect(answer).toMatchObject({ answer: '417' });
+  expect(said).toMatchObject({ words: [{ code: '417', text: 'Clear voices, a little thin' }] });
+  expect(ids().size).toBe(5);
+});
+
+test('a double tap is one act', async () => {
+  await at(fitting);
+  await page.evaluate(() => {
+    const button = document.querySelector<HTMLButtonElement>('button.primary');
+    button?.click();
+    button?.click();
+    button?.click();
+  });
+  await heading(/Listen to/);
+  expect(stage.came.map(({ kind }) => kind)).toEqual(['fits']);
+});
+
+test('without a connection the answer is kept, shown as kept, survives a reload, and goes out once', async () => {
+  await at(asking);
+  stage.setWeather('off');
+  await page.getByText('5\u20090\u20092').tap();
+  await page.getByRole('button', { name: say('asking.confirm') }).tap();
+  await eventually(status).toBe(say('status.waiting'));
+  expect(await kept()).toBe(1);
+  // What was confirmed can't be changed any more.
+  expect(await page.locator('[name="answer"]').first().isDisabled()).toBe(true);
+  await page.reload();
+  expect(await kept()).toBe(1);
+  await eventually(() => page.locator('[name="answer"]').first().isDisabled()).toBe(true);
+  stage.setWeather('fine');
+  await heading(say('words.title'));
+  await eventually(kept).toBe(0);
+  expect(ids().size).toBe(1);
+  expect(stage.came[0]).toMatchObject({ kind: 'answer', answer: '502', times: { sincePlaying: null } });
+});
+
+test('an act whose answer was lost is sent again, unchanged, and counts once', async () => {
+  await at(asking);
+  stage.setWeather('deaf');
+  await page.getByText('4\u20091\u20097').tap();
+  await page.getByRole('button', { name: say('asking.confirm') }).tap();
+  await eventually(() => stage.came.length).toBeGreaterThanOrEqual(2);
+  stage.setWeather('fine');
+  await heading(say('words.title'));
+  expect(new Set(stage.came.map((act) => JSON.stringify(act))).size).toBe(1);
+  expect(stage.place().version).toBe(2);
+});
+
+test('a busy server is asked again; a final refusal is shown, with the focus, and the place is open again', async () => {
+  await at(asking);
+  stage.refuseNext('busy', 'Too much at once.');
+  await page.getByText('5\u20090\u20092').tap();
+  await page.getByRole('button', { name: say('asking.confirm') }).tap();
+  await heading(say('words.title'));
+  expect(stage.came).toHaveLength(2);
+
+  stage.refuseNext('too-long', 'The words about 417 are too long: 300 characters at most.');
+  await page.locator('#words_417').fill('bright');
+  await page.getByRole('button', { name: say('words.send') }).tap();
+  await page.getByText('300 characters at most').waitFor();
+  expect(await page.evaluate(() => document.activeElement?.hasAttribute('data-problems'))).toBe(true);
+  expect(await page.locator('#words_417').inputValue()).toBe('bright');
+  expect(await kept()).toBe(0);
+  await page.getByRole('button', { name: say('words.send') }).tap();
+  await heading(say('finished.title'));
+});
+
+test('older places are dropped, newer ones shown with the focus on their heading', async () => {
+  await at({ kind: 'waiting', seat: 3, progress: '1 of 2', practice: false, code: '417', first: true });
+  await expect
+    .poll(() => page.evaluate(() => document.querySelector('#status')?.getAttribute('data-line')))
+    .toBe(say('status.screen'));
+  const old = stage.place();
+  stage.push(fitting);
+  await heading(/Put in/);
+  expect(await focused()).toBe('place-heading');
+  stage.send(old);
+  stage.send({ ...old, version: 2 });
+  stage.push(listening);
+  await heading(/Listen to/);
+  expect(await page.locator('#place').getAttribute('data-version')).toBe('3');
+});
+
+test('nothing is spoken while a sample plays', async () => {
+  await at(fitting);
+  await page.getByRole('button', { name: say('fitting.yes') }).tap();
+  await heading(/Listen to/);
+  stage.setWeather('off');
+  await eventually(status).toBe(say('status.offline'));
+  expect(await page.locator('[aria-live="polite"], [role="alert"], [role="status"]').count()).toBe(0);
+  await page.getByRole('button', { name: say('listening.last') }).tap();
+  expect(await page.locator('[aria-live="polite"], [role="alert"], [role="status"]').count()).toBe(0);
+  stage.setWeather('fine');
+  await heading('Which do you prefer?');
+  expect(await page.locator('#status').getAttribute('aria-live')).toBe('polite');
+});
+
+test('what was typed outlives a pause and a reload', async () => {
+  await at(words);
+  await page.locator('#words_502').fill('a little boomy');
+  stage.push({ kind: 'paused' });
+  await heading(say('paused.title'));
+  stage.push(words);
+  await heading(say('words.title'));
+  expect(await page.locator('#words_502').inputValue()).toBe('a little boomy');
+  await page.reload();
+  await eventually(() => page.locator('#words_502').inputValue()).toBe('a little boomy');
+  await page.getByRole('button', { name: say('words.skip') }).tap();
+  await heading(say('finished.title'));
+  expect(stage.came.at(-1)).toMatchObject({ kind: 'words', words: [] });
+});
+
+test('a phone that was away is told where it is', async () => {
+  await at(fitting);
+  stage.setWeather('off');
+  await eventually(status).toBe(say('status.offline'));
+  stage.push(asking);
+  stage.setWeather('fine');
+  await heading('Which do you prefer?');
+  await eventually(status).toBe('');
+});
+
+test('two tabs of one phone give one act', async () => {
+  await at(asking);
+  const second = await context.newPage();
+  await second.goto(stage.url);
+  await eventually(() => stage.asked).toBe(2);
+  stage.setWeather('off');
+  await page.getByText('5\u20090\u20092').tap();
+  await page.getByRole('button', { name: say('asking.confirm') }).tap();
+  await eventually(() => second.locator('[name="answer"]').first().isDisabled()).toBe(true);
+  stage.setWeather('fine');
+  await heading(say('words.title'));
+  await second.getByRole('heading', { name: say('words.title') }).waitFor();
+  expect(ids().size).toBe(1);
+});
+
+test('stopping asks once, by keyboard too, and sends what was answered first', async () => {
+  await at(asking);
+  const stop = page.locator('#stop summary');
+  await stop.focus();
+  await page.keyboard.press('Enter');
+  await page.getByRole('button', { name: say('stop.yes') }).waitFor();
+  await page.keyboard.press('Escape');
+  await page.getByRole('button', { name: say('stop.yes') }).waitFor({ state: 'hidden' });
+  expect(await page.evaluate(() => document.activeElement?.tagName)).toBe('SUMMARY');
+  await stop.tap();
+  await page.getByRole('link', { name: say('stop.no') }).tap();
+  await page.getByRole('button', { name: say('stop.yes') }).waitFor({ state: 'hidden' });
+  expect(stage.stops).toBe(0);
+  await stop.tap();
+  await page.getByRole('button', { name: say('stop.yes') }).tap();
+  await eventually(() => stage.stops).toBe(1);
+});
+
+test('the script that a phone gets is small and carries no schema library', async () => {
+  await at(fitting);
+  const script = await (await context.request.get(new URL('/client/phone.js', stage.url).href)).text();
+  expect(script).not.toMatch(/ZodError|_zod|crypto\.subtle|randomUUID|serviceWorker/);
+});
