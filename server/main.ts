@@ -41,19 +41,23 @@ export async function serve(options: ServeOptions, io: Io): Promise<Running> {
   try {
     const terminal = 'isTTY' in io.stdout && io.stdout.isTTY === true;
     const firstCode = await createFirstCode(store);
+    let port = options.port;
+    // Asked anew each time: a laptop may change its network while it serves.
+    const place = () => placeOf({ host, port, secure: tls !== undefined, publicUrl });
     app = await createApp({
       store,
       firstCode,
       bundle: await bundleClient(),
       log: loggerFor(io, terminal && options.json !== true),
+      lanUrls: () => place().network,
       ...(publicUrl === undefined ? {} : { publicUrl }),
       ...(tls ? { tls } : {}),
     });
-    const port = await listen(app, options);
-    const place = placeOf({ host, port, secure: tls !== undefined, publicUrl });
-    noteOccupant(data, { pid: process.pid, host, port, shown: place.shown });
-    io.stdout.write(await announcement(place, { colours: terminal, firstCode: firstCode.code, publicUrl }));
-    return { port, place, close: () => close(store, app) };
+    port = await listen(app, options);
+    const atStart = place();
+    noteOccupant(data, { pid: process.pid, host, port, shown: atStart.shown });
+    io.stdout.write(await announcement(atStart, { colours: terminal, firstCode: firstCode.code, publicUrl }));
+    return { port, place: atStart, close: () => close(store, app) };
   } catch (error) {
     await close(store, app);
     throw error;

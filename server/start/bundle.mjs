@@ -4,12 +4,20 @@
 import { createHash } from 'node:crypto';
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { mkdir, mkdtemp, readdir, rename, rm, stat, utimes, writeFile } from 'node:fs/promises';
-import { join, relative } from 'node:path';
+import { dirname, join, relative } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
-const root = fileURLToPath(new URL('../../', import.meta.url));
+const self = 'server/start/bundle.mjs';
+const root = findRoot();
 const cache = join(root, 'node_modules', '.cache', 'fair-hearing');
 const weekMs = 7 * 24 * 60 * 60 * 1000;
+
+/** Found by looking upwards: the server brings this file along in its own bundle. */
+function findRoot() {
+  let folder = dirname(fileURLToPath(import.meta.url));
+  while (!existsSync(join(folder, self))) folder = dirname(folder);
+  return folder;
+}
 
 /** What pages load: each becomes one file of its own name in the folder that bundleClient answers with. */
 const clientEntries = [
@@ -90,7 +98,7 @@ export async function bundleClient() {
 /** A digest of all sources in these folders, of the packages, and of how they are bundled. */
 function keyOf(folders) {
   const hash = createHash('sha256');
-  const files = [fileURLToPath(import.meta.url), join(root, 'package-lock.json'), join(root, 'tsconfig.json')];
+  const files = [self, 'package-lock.json', 'tsconfig.json'].map((name) => join(root, name));
   for (const folder of folders) {
     if (!existsSync(join(root, folder))) continue;
     const inside = readdirSync(join(root, folder), { recursive: true }).map((name) => join(root, folder, name));
