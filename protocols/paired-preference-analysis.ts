@@ -179,11 +179,28 @@ function audienceResult(
       days: new Set(outcomes.map((outcome) => outcome.session)).size,
       units: new Set(outcomes.flatMap((outcome) => outcome.units)).size,
     },
-    power: primary.listeners < 2 ? 0 : remembered('power', () => preferencePower({ ...design, alternative, listeners: primary.listeners, seed: 1 }).power, design, alternative, primary.listeners),
+    power:
+      primary.listeners < 2
+        ? 0
+        : remembered(
+            'power',
+            () => preferencePower({ ...design, alternative, listeners: primary.listeners, seed: 1 }).power,
+            design,
+            alternative,
+            primary.listeners,
+          ),
     alsoPossible: primary.share && { lower: primary.share.lower, upper: primary.share.upper },
     wouldSettle:
       verdict === 'undecided' || verdict === 'not-enough-data'
-        ? moreListeners(primary.listeners, () => remembered('size', () => preferenceSize({ ...design, alternative, beta: plan.risks.beta, seed: 1 }).listeners, design, alternative, plan.risks.beta))
+        ? moreListeners(primary.listeners, () =>
+            remembered(
+              'size',
+              () => preferenceSize({ ...design, alternative, beta: plan.risks.beta, seed: 1 }).listeners,
+              design,
+              alternative,
+              plan.risks.beta,
+            ),
+          )
         : null,
     otherRule: otherRule(outcomes, primary, plan),
     warnings: warningsOf(primary, planned, listeners, plan),

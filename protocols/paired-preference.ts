@@ -66,6 +66,7 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
 
   form: (_spec, plan) => ({
     kind: 'pick-one',
+    question: 'question.prefer',
     presentations: 2,
     none: plan.noPreference.offered ? 'answer.none' : null,
     words: true,

@@ -42,6 +42,7 @@ export async function announcement(
   for (const [index, url] of place.network.entries()) {
     lines.push(`  ${index === 0 ? 'On this network   ' : '                  '}${url}`);
   }
+  lines.push(`  Data in           ${data}`);
   if (place.shown === place.here && place.network.length === 0) {
     lines.push('', '  No phone can reach it there: for phones, listen on the network with --host 0.0.0.0.');
   }

@@ -56,7 +56,7 @@ export async function serve(options: ServeOptions, io: Io): Promise<Running> {
     port = await listen(app, options);
     const atStart = place();
     noteOccupant(data, { pid: process.pid, host, port, shown: atStart.shown });
-    io.stdout.write(await announcement(atStart, { colours: terminal, firstCode: firstCode.code, publicUrl }));
+    io.stdout.write(await announcement(atStart, { colours: terminal, firstCode: firstCode.code, data, publicUrl }));
     return { port, place: atStart, close: () => close(store, app) };
   } catch (error) {
     await close(store, app);

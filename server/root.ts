@@ -17,4 +17,5 @@ function findRoot(): string {
 }
 
 export const root = findRoot();
-export const toolVersion = (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string }).version;
+export const toolVersion = (JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')) as { version: string })
+  .version;

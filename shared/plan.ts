@@ -65,7 +65,10 @@ export const planSchema = z.strictObject({
   audiences: z.array(audienceSchema).min(1).max(planLimits.audiences),
   sessions: z.strictObject({
     count: z.int().min(1).max(planLimits.sessions),
-    minimumGapHours: z.number().min(0).max(24 * 60),
+    minimumGapHours: z
+      .number()
+      .min(0)
+      .max(24 * 60),
     maximumSpanDays: z.number().min(0).max(366),
   }),
   handling: z.enum(handlings),

@@ -155,14 +155,7 @@ export function drawNext(
   const protocol = protocolOf(draw.plan.method.id);
   const spec = protocol.spec.parse(draw.plan.method.spec);
   const form = protocol.form(spec, draw.plan);
-  const next = protocol.next(
-    spec,
-    form,
-    samplesOf(draw.plan),
-    address,
-    history,
-    randomness(draw, address.audience),
-  );
+  const next = protocol.next(spec, form, samplesOf(draw.plan), address, history, randomness(draw, address.audience));
   if (next === 'done') return null;
   const [drawn] = withCodes(draw, address, [next], (count) => spareCodes(draw, address.session, sparesUsed, count));
   return drawn as DrawnTrial;

@@ -18,7 +18,9 @@ export class HmacDrbg {
   /** The next `length` bytes. @throws RangeError beyond what one request may ask for. */
   generate(length: number): Buffer {
     if (!Number.isInteger(length) || length < 0 || length > longestRequest) {
-      throw new RangeError(`HmacDrbg.generate: length must be a whole number from 0 to ${longestRequest}, got ${length}.`);
+      throw new RangeError(
+        `HmacDrbg.generate: length must be a whole number from 0 to ${longestRequest}, got ${length}.`,
+      );
     }
     const blocks: Buffer[] = [];
     for (let have = 0; have < length; have += 32) {

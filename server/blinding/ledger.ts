@@ -1,6 +1,6 @@
 import type { StudyId } from '../../shared/brands';
 import type { LedgerEntry } from '../../shared/record';
-import { appendLedger, lastLedger, readLedger } from '../store/ledger';
+import { appendLedger, lastLedger, ledgerOfKinds, readLedger } from '../store/ledger';
 import type { Db } from '../store/open';
 import { canonicalJson } from './canonical-json';
 import { sha256 } from './hash';
@@ -47,4 +47,14 @@ export function brokenAt(ledger: readonly LedgerEntry[]): number | null {
     previous = entry.hash;
   }
   return null;
+}
+
+/** Entries of some kinds, with their bodies. */
+export async function ledgerBodies(
+  db: Db,
+  study: StudyId,
+  kinds: string[],
+): Promise<{ at: string; actor: string; body: Record<string, unknown> }[]> {
+  const rows = await ledgerOfKinds(db, study, kinds);
+  return rows.map(({ at, actor, body }) => ({ at, actor, body: JSON.parse(body) as Record<string, unknown> }));
 }

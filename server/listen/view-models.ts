@@ -80,3 +80,9 @@ export interface TrialPart {
   progress: string;
   csrf: string;
 }
+
+/** GET /help: "My phone can't reach this", public, also useful printed. */
+export interface HelpPage {
+  title: string;
+  urls: string[];
+}

@@ -71,9 +71,3 @@ export interface CloseSessionPage extends StaffFrame {
   number: number;
   unfinished: { seat: number | null; alias: string; progress: string }[];
 }
-
-/** GET /help: "My phone can't reach this", public, also useful printed. */
-export interface HelpPage {
-  title: string;
-  urls: string[];
-}

@@ -68,3 +68,24 @@ export const sittingsOf = (db: Db, session: SessionId) =>
     .orderBy('sitting.id')
     .execute();
 export type SittingWithWho = Awaited<ReturnType<typeof sittingsOf>>[number];
+
+/** Sessions that are open to a member of their study who has not come to them yet and has no sitting under way. */
+export const openSessionsFor = (db: Db, listener: ListenerId) =>
+  db
+    .selectFrom('session')
+    .innerJoin('membership', 'membership.study_id', 'session.study_id')
+    .select(['session.id as id', 'session.join_code as join_code', 'session.study_id as study_id'])
+    .where('membership.listener_id', '=', listener)
+    .where('session.state', '!=', 'closed')
+    .where((e) =>
+      e.not(
+        e.exists(
+          e
+            .selectFrom('sitting')
+            .select('sitting.id')
+            .whereRef('sitting.session_id', '=', 'session.id')
+            .where('sitting.listener_id', '=', listener),
+        ),
+      ),
+    )
+    .execute();

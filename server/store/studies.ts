@@ -12,7 +12,8 @@ export const listStudies = (db: Db): Promise<StudyRow[]> =>
 export const updateStudy = (tx: Db, id: StudyId, change: Partial<StudyRow>) =>
   tx.updateTable('study').set(change).where('id', '=', id).execute();
 
-export const insertSheetOpening = (tx: Db, row: SheetOpeningRow) => tx.insertInto('sheet_opening').values(row).execute();
+export const insertSheetOpening = (tx: Db, row: SheetOpeningRow) =>
+  tx.insertInto('sheet_opening').values(row).execute();
 
 export const sheetOpenings = (db: Db, study: StudyId) =>
   db

@@ -105,6 +105,7 @@ export const words = {
 
   'asking.change': 'You can change it until you confirm.',
   'asking.confirm': 'Confirm',
+  'question.prefer': 'Which one do you prefer?',
   'answer.none': 'No preference',
 
   'words.title': 'Anything to say about them?',

@@ -85,10 +85,10 @@ export async function openPhoneStage(first: PlacePart, next: (act: Act) => Place
       response.end(views.page('listen/listen', { title: 'Listening', csrf, problems: [], version, part }));
     } else if (path === '/listen/act') {
       void bodyOf(request).then((body) => {
-        if (stage.weather === 'off') return request.destroy();
+        if (stage.weather === 'off') return request.socket.destroy();
         if (request.headers['x-csrf-token'] !== csrf) stage.faults.push('no csrf token');
         const reply = receive(JSON.parse(body));
-        if (stage.weather === 'deaf') return request.destroy();
+        if (stage.weather === 'deaf') return request.socket.destroy();
         response.setHeader('content-type', 'application/json');
         response.end(JSON.stringify(reply));
       });

@@ -33,8 +33,8 @@ test('the public address goes before all others', () => {
 
 test('the announcement says every address, a code to scan and the code for the first account', async () => {
   const place = placeOf({ host: '0.0.0.0', port: 4170, secure: false, lan });
-  const text = await announcement(place, { colours: false, firstCode: 'ACDE-FGHJ-KMNP' });
-  for (const part of [place.here, ...place.network, 'ACDE-FGHJ-KMNP', `${place.shown}/account/first`, '█']) {
+  const text = await announcement(place, { colours: false, firstCode: 'ACDE-FGHJ-KMNP', data: 'here/data' });
+  for (const part of [place.here, ...place.network, 'ACDE-FGHJ-KMNP', `${place.shown}/account/first`, 'here/data', '█']) {
     expect(text).toContain(part);
   }
   expect(text).not.toContain('\u001b');
@@ -42,7 +42,7 @@ test('the announcement says every address, a code to scan and the code for the f
 
 test('with somebody at home there is no code for a first account; on this machine alone nothing to scan', async () => {
   const place = placeOf({ host: '127.0.0.1', port: 4170, secure: false, lan });
-  const text = await announcement(place, { colours: true, firstCode: null });
+  const text = await announcement(place, { colours: true, firstCode: null, data: 'here/data' });
   expect(text).not.toContain('account');
   expect(text).not.toContain('█');
   expect(text).toContain('--host 0.0.0.0');

@@ -128,6 +128,10 @@ export async function up(db: Kysely<Tables>): Promise<void> {
     ['sitting_by_session', 'sitting', ['session_id']],
     ['trial_by_sitting', 'trial', ['sitting_id']],
   ] as const) {
-    await db.schema.createIndex(index).on(on).columns([...columns]).execute();
+    await db.schema
+      .createIndex(index)
+      .on(on)
+      .columns([...columns])
+      .execute();
   }
 }

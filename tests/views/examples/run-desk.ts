@@ -158,9 +158,9 @@ const examples: ViewExamples<DeskPage> = {
             audience: 'Stage',
             ready: i < 2,
             stage: i < 2 ? 'ready' : 'reading the cautions',
-            nextSeat: 17,
+            nextSeat: 13,
           })),
-          seats: Array.from({ length: 16 }, (_, i) =>
+          seats: Array.from({ length: 12 }, (_, i) =>
             seat(
               i + 1,
               i === 3 ? longName : `Listener ${i + 1}`,
@@ -168,9 +168,9 @@ const examples: ViewExamples<DeskPage> = {
               i % 3 ? '638' : null,
               `${i % 12} of 12`,
               {
-                state: i === 15 ? 'out' : 'seated',
-                canReturn: i === 15,
-                canLeave: i !== 15,
+                state: i === 11 ? 'out' : 'seated',
+                canReturn: i === 11,
+                canLeave: i !== 11,
               },
             ),
           ),

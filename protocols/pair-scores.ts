@@ -1,0 +1,73 @@
+import type { ListenerId, PrototypeId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
+import { bradleyTerry } from '../stats/bradley-terry';
+import { StatsError } from '../stats/errors';
+import { listenerBootstrap } from '../stats/listener-bootstrap';
+import type { AudienceResult, Outcome } from './protocol';
+
+type Rows = { first: string; second: string; firstWins: number; secondWins: number; ties: number }[];
+
+/**
+ * Bradley–Terry scores of three or more prototypes, with intervals by resampling listeners. Where the data separate (a
+ * prototype that never lost, or never won) no finite scores exist: then half a win is added each way, and that is said.
+ * @returns null for two prototypes, for fewer than two listeners, and where comparisons don't join all prototypes
+ */
+export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples = 10_000): AudienceResult['scores'] {
+  const items = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+  if (items.length < 3) return null;
+  const listeners = rowsByListener(outcomes);
+  if (listeners.length < 2) return null;
+  const ties = plan.noPreference.rule === 'split' ? 'half' : 'none';
+  const reason = obstacle(items, listeners.flat(), ties);
+  if (reason?.code === 'islands' || reason?.code === 'not-enough-data') return null;
+  const level = 1 - plan.risks.alpha;
+  const { estimates } = listenerBootstrap({
+    statistic: 'bradley-terry',
+    listeners,
+    items,
+    ties,
+    level,
+    resamples,
+    seed: 1,
+    halfWin: reason !== null,
+  });
+  return {
+    scores: estimates.map(({ name, estimate, lower, upper }) => ({
+      prototype: name as PrototypeId,
+      logWorth: estimate,
+      lower,
+      upper,
+    })),
+    level,
+    resamples,
+    halfWinAdded: reason !== null,
+    reason: reason?.code ?? null,
+  };
+}
+
+/** Why there are no finite scores, or null when there are. */
+function obstacle(items: PrototypeId[], comparisons: Rows, ties: 'half' | 'none'): StatsError | null {
+  try {
+    bradleyTerry({ items, comparisons, ties });
+    return null;
+  } catch (error) {
+    if (error instanceof StatsError && ['separated', 'islands', 'not-enough-data'].includes(error.code)) return error;
+    throw error;
+  }
+}
+
+function rowsByListener(outcomes: readonly Outcome[]): Rows[] {
+  const listeners = new Map<ListenerId, Rows>();
+  for (const { listener, prototypes, value } of outcomes) {
+    const [first, second] = prototypes as [PrototypeId, PrototypeId];
+    const row = {
+      first,
+      second,
+      firstWins: value > 0 ? 1 : 0,
+      secondWins: value < 0 ? 1 : 0,
+      ties: value === 0 ? 1 : 0,
+    };
+    listeners.set(listener, [...(listeners.get(listener) ?? []), row]);
+  }
+  return [...listeners.entries()].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, rows]) => rows);
+}

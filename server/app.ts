@@ -1,0 +1,96 @@
+import { createServer, type Server as HttpServer } from 'node:http';
+import { createServer as createTlsServer, type Server as HttpsServer } from 'node:https';
+import express from 'express';
+import type { Logger } from 'pino';
+import type { FirstCode } from './account/first-code';
+import { listenerOf } from './account/listener-identity';
+import type { AttemptLimits } from './account/parts';
+import { accountRoutes } from './account/routes';
+import { requireStaff, staffOfHeaders } from './account/session';
+import { handleAct, placeFor } from './listen/act-handler';
+import { listenRoutes } from './listen/routes';
+import { Hub } from './live/hub';
+import { openSockets } from './live/sockets';
+import type { Parts } from './parts';
+import { planRoutes } from './plan/routes';
+import { prepareRoutes } from './prepare/routes';
+import { reviewRoutes } from './review/routes';
+import { toolVersion } from './root';
+import { runRoutes } from './run/routes';
+import type { Store } from './store/open';
+import { closeFront, openFront } from './web/front';
+import { readSecret } from './web/secret';
+import { createViews } from './web/views';
+
+export interface AppParts {
+  store: Store;
+  firstCode: FirstCode;
+  /** The folder with the bundled scripts and styles for browsers. */
+  bundle: string;
+  log: Logger;
+  publicUrl?: string;
+  /** Addresses of this machine on its local networks, the likeliest first. */
+  lanUrls?: () => readonly string[];
+  tls?: { cert: Buffer | string; key: Buffer | string };
+  now?: () => Date;
+  limits?: Partial<AttemptLimits>;
+}
+
+export interface App {
+  server: HttpServer | HttpsServer;
+  close(): Promise<void>;
+}
+
+/** Puts the rooms together around one store. */
+export async function createApp(given: AppParts): Promise<App> {
+  const { store, log, tls } = given;
+  const lanUrls = given.lanUrls ?? (() => []);
+  const parts: Parts & { lanUrls: readonly string[] } = {
+    store,
+    log,
+    hub: new Hub(),
+    views: createViews(),
+    secret: readSecret(store.folder),
+    publicUrl: given.publicUrl ?? null,
+    tls: tls !== undefined,
+    now: given.now ?? (() => new Date()),
+    toolVersion,
+    get lanUrl() {
+      return lanUrls()[0] ?? null;
+    },
+    get lanUrls() {
+      return lanUrls();
+    },
+  };
+  const app = express();
+  openFront(app, { ...parts, bundle: given.bundle });
+  app.get('/health', (_req, res) => {
+    res.json({ status: 'ok', name: 'fair-hearing', version: toolVersion });
+  });
+  app.use(accountRoutes({ ...parts, firstCode: given.firstCode, ...(given.limits ? { limits: given.limits } : {}) }));
+  app.use(listenRoutes(parts));
+  app.use(requireStaff(parts));
+  app.use(planRoutes(parts));
+  app.use(prepareRoutes(parts));
+  app.use(runRoutes(parts));
+  app.use(reviewRoutes(parts));
+  closeFront(app, parts);
+
+  const server = tls ? createTlsServer(tls, app) : createServer(app);
+  const io = openSockets(server, parts, {
+    listener: async (headers) => (await listenerOf(store.db, headers))?.id ?? null,
+    staff: async (headers) => (await staffOfHeaders(store, headers, parts.now())) !== null,
+    place: (listener, csrf) => placeFor(parts, listener, csrf),
+    act: (listener, csrf, raw) => handleAct(parts, listener, csrf, raw),
+  });
+  return {
+    server,
+    async close() {
+      // Ends sockets and the server that they hang on. Requests under way may finish; a browser that holds a connection
+      // open without asking for anything must not hold up the end.
+      const cut = setTimeout(() => server.closeAllConnections(), 1_000);
+      await io.close();
+      clearTimeout(cut);
+    },
+  };
+}

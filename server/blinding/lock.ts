@@ -1,0 +1,44 @@
+import type { StudyId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import type { Db } from '../store/open';
+import { insertSecret } from '../store/secrets';
+import { updateStudy } from '../store/studies';
+import { canonicalJson } from './canonical-json';
+import { dataKeyFrom, makeSecrets, planHash, type Secrets } from './key';
+import { KeyFile } from './seal';
+
+/** Locking as far as it concerns secrets. What comes back may be shown: two hashes. */
+export interface Locked {
+  planHash: string;
+  commitment: string;
+  secrets: Secrets;
+}
+
+/** Makes seed and keys; takes a while, since the passphrase is stretched. */
+export async function prepareLock(study: StudyId, plan: Plan, passphrase: string): Promise<Locked> {
+  const secrets = await makeSecrets(study, plan, passphrase);
+  return { planHash: planHash(plan), commitment: secrets.commitment, secrets };
+}
+
+/** Writes what was prepared. The working key is on disk before the plan counts as locked. */
+export async function lockStudy(tx: Db, folder: string, study: StudyId, plan: Plan, locked: Locked): Promise<void> {
+  new KeyFile(folder, study).write(locked.secrets.dataKey);
+  await insertSecret(tx, {
+    study_id: study,
+    sealed_key: locked.secrets.sealedKey,
+    sealed_seed: locked.secrets.sealedSeed,
+  });
+  await updateStudy(tx, study, {
+    state: 'locked',
+    title: plan.title,
+    plan: canonicalJson(plan),
+    plan_version: 1,
+    plan_hash: locked.planHash,
+    commitment: locked.commitment,
+  });
+}
+
+/** Whether a passphrase is the one of this study. */
+export async function passphraseOpens(db: Db, study: StudyId, passphrase: string): Promise<boolean> {
+  return (await dataKeyFrom(db, study, passphrase)) !== null;
+}

@@ -1,0 +1,272 @@
+import { protocolOf } from '../../protocols/index';
+import type { Outcome, TrialDesign } from '../../protocols/protocol';
+import type { AudienceId, ListenerId, PrototypeId, SessionId, SittingId, TrialId, UnitId } from '../../shared/brands';
+import { type Plan, planSchema } from '../../shared/plan';
+import type { LedgerEntry } from '../../shared/record';
+import type { PublishedKey } from './unsealing';
+
+/** A study as its ledger tells it: the one place where answers meet what they were about. */
+export interface StudyStory {
+  plan: Plan;
+  planHash: string;
+  commitment: string;
+  /** Null until the study is unsealed. */
+  key: PublishedKey | null;
+  unsealedHash: string | null;
+  joined: { listener: ListenerId; audience: AudienceId; ordinal: number }[];
+  arrived: number;
+  sittings: SittingStory[];
+  sessions: { id: SessionId; number: number; openedAt: string }[];
+  openings: { by: string; session: number; at: string }[];
+  singleBlind: { reason: string; at: string }[];
+  incidents: { at: string; category: string; text: string; seat: number | null }[];
+  operators: string[];
+}
+
+export interface SittingStory {
+  id: SittingId;
+  session: SessionId;
+  sessionNumber: number;
+  listener: ListenerId;
+  audience: AudienceId;
+  ordinal: number;
+  number: number;
+  ended: 'finished' | 'cut' | 'open';
+  trials: TrialStory[];
+}
+
+export interface TrialStory {
+  id: TrialId;
+  ordinal: number;
+  practice: boolean;
+  replaces: number | null;
+  codes: string[];
+  state: 'open' | 'answered' | 'void';
+  voidReason: string | null;
+  answer: string | null;
+  answeredAt: string | null;
+  answeredMs: number | null;
+  heardMs: number | null;
+  words: { code: string; text: string }[];
+  retries: number;
+}
+
+type Body = Record<string, unknown>;
+const string = (body: Body, key: string): string => String(body[key] ?? '');
+const count = (body: Body, key: string): number => Number(body[key] ?? 0);
+
+/** Reads a ledger from its first entry to its last. @throws Error when it has no locked plan. */
+export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
+  const locked = ledger.find((entry) => entry.kind === 'plan-locked');
+  if (!locked) throw new Error('This record has no locked plan, so there is nothing to analyse yet.');
+  const story: StudyStory = {
+    plan: planSchema.parse(locked.body.plan),
+    planHash: string(locked.body, 'planHash'),
+    commitment: string(locked.body, 'commitment'),
+    key: null,
+    unsealedHash: null,
+    joined: [],
+    arrived: 0,
+    sittings: [],
+    sessions: [],
+    openings: [],
+    singleBlind: [],
+    incidents: [],
+    operators: [],
+  };
+  const trials = new Map<string, TrialStory>();
+  const sittings = new Map<string, SittingStory>();
+  const operators = new Set<string>();
+  for (const entry of ledger) {
+    const { body } = entry;
+    const trial = trials.get(string(body, 'trial'));
+    const sitting = sittings.get(string(body, 'sitting'));
+    switch (entry.kind) {
+      case 'session-opened':
+        operators.add(entry.actor);
+        story.sessions.push({
+          id: string(body, 'session') as SessionId,
+          number: count(body, 'number'),
+          openedAt: entry.at,
+        });
+        break;
+      case 'joined':
+        story.joined.push({
+          listener: string(body, 'listener') as ListenerId,
+          audience: string(body, 'audience') as AudienceId,
+          ordinal: count(body, 'ordinal'),
+        });
+        break;
+      case 'arrived':
+        story.arrived++;
+        break;
+      case 'seated': {
+        operators.add(entry.actor);
+        const seated = sittingStory(body);
+        sittings.set(seated.id, seated);
+        story.sittings.push(seated);
+        for (const one of seated.trials) trials.set(one.id, one);
+        break;
+      }
+      case 'trial-added': {
+        const added = trialStory(body);
+        trials.set(added.id, added);
+        sitting?.trials.push(added);
+        break;
+      }
+      case 'fitted':
+        if (trial) trial.retries += count(body, 'retries');
+        break;
+      case 'heard':
+        if (trial) trial.heardMs = sincePlaying(body);
+        break;
+      case 'answered':
+        if (trial && trial.state === 'open') {
+          trial.state = 'answered';
+          trial.answer = string(body, 'answer');
+          trial.answeredAt = entry.at;
+          trial.answeredMs = sincePlaying(body);
+        }
+        break;
+      case 'worded':
+        if (trial && Array.isArray(body.words)) trial.words = body.words as TrialStory['words'];
+        break;
+      case 'trial-voided':
+        operators.add(entry.actor);
+        if (trial) {
+          trial.state = 'void';
+          trial.voidReason = string(body, 'reason');
+        }
+        if (sitting?.ended === 'finished') sitting.ended = 'open';
+        break;
+      case 'sitting-finished':
+        if (sitting) sitting.ended = 'finished';
+        break;
+      case 'sitting-cut':
+        if (sitting) sitting.ended = 'cut';
+        break;
+      case 'sheet-opened':
+        story.openings.push({ by: string(body, 'by'), session: count(body, 'session'), at: entry.at });
+        break;
+      case 'single-blind':
+        story.singleBlind.push({ reason: string(body, 'reason'), at: entry.at });
+        break;
+      case 'incident':
+        story.incidents.push({
+          at: entry.at,
+          category: string(body, 'category'),
+          text: string(body, 'text'),
+          seat: typeof body.seat === 'number' ? body.seat : null,
+        });
+        break;
+      case 'handed-over':
+        operators.add(entry.actor);
+        break;
+      case 'unsealed':
+        story.key = { seed: string(body, 'seed'), key: body.key as PublishedKey['key'] };
+        story.unsealedHash = entry.hash;
+        break;
+    }
+  }
+  story.operators = [...operators].map((actor) => actor.replace(/^staff:/, '')).sort();
+  return story;
+}
+
+function sincePlaying(body: Body): number | null {
+  const times = body.times as { sincePlaying?: number | null } | undefined;
+  return times?.sincePlaying ?? null;
+}
+
+function trialStory(body: Body): TrialStory {
+  return {
+    id: string(body, 'trial') as TrialId,
+    ordinal: count(body, 'ordinal'),
+    practice: body.practice === true,
+    replaces: typeof body.replaces === 'number' ? body.replaces : null,
+    codes: (body.codes as string[] | undefined) ?? [],
+    state: 'open',
+    voidReason: null,
+    answer: null,
+    answeredAt: null,
+    answeredMs: null,
+    heardMs: null,
+    words: [],
+    retries: 0,
+  };
+}
+
+function sittingStory(body: Body): SittingStory {
+  return {
+    id: string(body, 'sitting') as SittingId,
+    session: string(body, 'session') as SessionId,
+    sessionNumber: count(body, 'sessionNumber'),
+    listener: string(body, 'listener') as ListenerId,
+    audience: string(body, 'audience') as AudienceId,
+    ordinal: count(body, 'ordinal'),
+    number: count(body, 'number'),
+    ended: 'open',
+    trials: ((body.trials as Body[] | undefined) ?? []).map(trialStory),
+  };
+}
+
+export interface Told {
+  sitting: SittingStory;
+  trial: TrialStory;
+  design: TrialDesign;
+  units: UnitId[];
+}
+
+/** Every trial with what stood behind its codes. @throws Error when the study is sealed or the key doesn't fit. */
+export function toldTrials(story: StudyStory): Told[] {
+  if (!story.key) throw new Error('This study is sealed. Unseal it first.');
+  const told: Told[] = [];
+  for (const sitting of story.sittings) {
+    const keyed = story.key.key.find(
+      (one) =>
+        one.session === sitting.sessionNumber && one.audience === sitting.audience && one.ordinal === sitting.ordinal,
+    );
+    for (const trial of sitting.trials) {
+      const drawn = keyed?.trials.find((one) => one.ordinal === trial.ordinal);
+      if (!drawn || drawn.codes.join() !== trial.codes.join()) {
+        throw new Error(`The key does not fit trial ${trial.id}: its codes are not those that were drawn.`);
+      }
+      const design = {
+        ordinal: trial.ordinal,
+        practice: drawn.practice,
+        presentations: drawn.prototypes as PrototypeId[],
+        shown: [],
+        replaces: drawn.replaces,
+      };
+      told.push({ sitting, trial, design, units: drawn.units as UnitId[] });
+    }
+  }
+  return told;
+}
+
+/** The scored answers that are analysed: no practice, nothing void. */
+export function outcomesOf(story: StudyStory): Outcome[] {
+  const protocol = protocolOf(story.plan.method.id);
+  const form = protocol.form(protocol.spec.parse(story.plan.method.spec), story.plan);
+  return toldTrials(story).flatMap(({ sitting, trial, design, units }) => {
+    if (trial.practice || trial.state !== 'answered' || trial.answer === null) return [];
+    const answer = protocol.read(form, trial.codes, trial.answer);
+    if (answer === null) throw new Error(`The answer to trial ${trial.id} is none of those that were offered.`);
+    return [
+      {
+        listener: sitting.listener,
+        audience: sitting.audience,
+        session: sitting.session,
+        sitting: sitting.id,
+        trial: trial.id,
+        prototypes: design.presentations,
+        units,
+        excerpt: null,
+        position: trial.ordinal,
+        exposure: trial.ordinal,
+        late: false,
+        flags: [],
+        value: protocol.score(design, answer),
+      },
+    ];
+  });
+}

@@ -1,0 +1,158 @@
+import type { TrialPast } from '../../protocols/protocol';
+import type { AudienceId, Code, StudyId, UnitId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import type { Db } from '../store/open';
+import { type DrawnSitting, type DrawnTrial, dayCodes, drawNext, drawSitting, isWalkIn } from './draw';
+import { allDraws, drawOf, loadDraw, saveDraw, unitsByCode, workingKey } from './key';
+
+/** What the rooms may ask of the key while a study runs. Only codes come back. */
+
+export interface Serving {
+  study: StudyId;
+  plan: Plan;
+  planVersion: number;
+  /** The data folder, where the working key lies. */
+  folder: string;
+}
+
+export interface SeatAddress {
+  session: number;
+  audience: AudienceId;
+  ordinal: number;
+  sitting: number;
+}
+
+/** A trial as desk and phone may know it. */
+export interface BlindTrial {
+  ordinal: number;
+  practice: boolean;
+  codes: Code[];
+  shown: number[];
+  replaces: number | null;
+}
+
+const blind = ({ design, codes }: DrawnTrial): BlindTrial => ({
+  ordinal: design.ordinal,
+  practice: design.practice,
+  codes,
+  shown: design.shown,
+  replaces: design.replaces,
+});
+
+/** The sitting drawn for this seat: as a sheet showed it before, or drawn now. */
+export async function serveSitting(tx: Db, serving: Serving, address: SeatAddress): Promise<BlindTrial[]> {
+  const drawn = await ensureDrawn(tx, serving, address);
+  return drawn.trials.map(blind);
+}
+
+export async function ensureDrawn(tx: Db, serving: Serving, address: SeatAddress): Promise<DrawnSitting> {
+  const dataKey = workingKey(serving.folder, serving.study);
+  const place = { study: serving.study, ...address };
+  const there = await loadDraw(tx, dataKey, place);
+  if (there && there.sitting === address.sitting) return there;
+  const draw = await drawOf(tx, serving.study, dataKey, serving.plan, serving.planVersion);
+  const drawn = drawSitting(draw, address, await sparesUsed(tx, serving, dataKey, address.session));
+  await saveDraw(tx, dataKey, place, drawn);
+  return drawn;
+}
+
+/** Codes that this session took from the back of its list: for walk-ins and for trials put again. */
+async function sparesUsed(tx: Db, serving: Serving, dataKey: Buffer, session: number): Promise<number> {
+  if (serving.plan.handling !== 'two-person') return 0;
+  let used = 0;
+  for (const sitting of await allDraws(tx, serving.study, dataKey, session)) {
+    const walkIn = isWalkIn(serving.plan, sitting);
+    for (const trial of sitting.trials) if (walkIn || trial.design.replaces !== null) used += trial.codes.length;
+  }
+  return used;
+}
+
+/** Draws what comes after the planned trials, if anything does. `states` in order of trial ordinal. */
+export async function serveNext(
+  tx: Db,
+  serving: Serving,
+  address: SeatAddress,
+  states: readonly TrialPast['state'][],
+): Promise<BlindTrial | null> {
+  const dataKey = workingKey(serving.folder, serving.study);
+  const place = { study: serving.study, ...address };
+  const drawn = await loadDraw(tx, dataKey, place);
+  if (!drawn) throw new Error('A sitting under way has no draw.');
+  const history = drawn.trials.map(
+    (trial, index): TrialPast => ({
+      design: trial.design,
+      state: states[index] ?? 'open',
+    }),
+  );
+  const draw = await drawOf(tx, serving.study, dataKey, serving.plan, serving.planVersion);
+  const next = drawNext(draw, address, history, await sparesUsed(tx, serving, dataKey, address.session));
+  if (!next) return null;
+  await saveDraw(tx, dataKey, place, { ...drawn, trials: [...drawn.trials, next] });
+  return blind(next);
+}
+
+/** Of the codes that are asked for, those whose sample is out at some seat under whatever code. */
+export async function notFree(
+  db: Db,
+  serving: Serving,
+  session: number,
+  wanted: readonly Code[],
+  out: readonly Code[],
+): Promise<Set<Code>> {
+  const dataKey = workingKey(serving.folder, serving.study);
+  const units = await unitsByCode(db, serving.study, dataKey, session);
+  const away = new Set(out.map((code) => units.get(code)));
+  return new Set(wanted.filter((code) => away.has(units.get(code))));
+}
+
+export interface SheetSample {
+  code: Code;
+  prototype: string;
+  serial: string;
+  note: string;
+}
+
+export interface Sheet {
+  day: SheetSample[] | null;
+  listeners:
+    | { audience: AudienceId; ordinal: number; trials: { trial: BlindTrial; samples: SheetSample[] }[] }[]
+    | null;
+}
+
+/** The preparation sheet: the one thing made from the key while a study runs. Whoever reads it is named in the ledger. */
+export async function sheetOf(
+  tx: Db,
+  serving: Serving,
+  session: number,
+  addresses: readonly SeatAddress[],
+): Promise<Sheet> {
+  const { plan } = serving;
+  const sample = (code: Code, unit: UnitId): SheetSample => ({ code, ...nameOf(plan, unit) });
+  if (plan.handling !== 'two-person') {
+    const dataKey = workingKey(serving.folder, serving.study);
+    const draw = await drawOf(tx, serving.study, dataKey, plan, serving.planVersion);
+    const rows = [...dayCodes(draw, session)].map(([unit, code]) => sample(code, unit));
+    return { day: rows.sort((a, b) => (a.code < b.code ? -1 : 1)), listeners: null };
+  }
+  const listeners = [];
+  for (const address of addresses) {
+    const drawn = await ensureDrawn(tx, serving, address);
+    listeners.push({
+      audience: address.audience,
+      ordinal: address.ordinal,
+      trials: drawn.trials.map((trial) => ({
+        trial: blind(trial),
+        samples: trial.codes.map((code, index) => sample(code, trial.units[index] as UnitId)),
+      })),
+    });
+  }
+  return { day: null, listeners };
+}
+
+function nameOf(plan: Plan, unit: UnitId): { prototype: string; serial: string; note: string } {
+  for (const prototype of plan.prototypes) {
+    const found = prototype.units.find((candidate) => candidate.id === unit);
+    if (found) return { prototype: prototype.name, serial: found.serial, note: found.note ?? '' };
+  }
+  throw new Error('A unit of the draw is not in the plan.');
+}

@@ -1,0 +1,155 @@
+import type { ZodType } from 'zod';
+import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
+import type { StudyState } from '../shared/states';
+import { record } from './blinding/ledger';
+import type { Serving } from './blinding/serving';
+import type { Parts } from './parts';
+import type { Db } from './store/open';
+import { findStudy, openedSheet, updateStudy } from './store/studies';
+import type { StudyRow } from './store/tables';
+import { type Labels, problemsOf } from './web/problems';
+import { Refusal } from './web/refusal';
+
+/**
+ * Whatever changes a study is a command: a name, the states in which it is allowed, the shape of its input, and what
+ * it does inside one transaction. Pages, sockets and tests all come through `perform`, in one order: shape, state,
+ * right, work, ledger, commit; and only then is anybody told.
+ */
+export type Actor = { kind: 'staff'; id: StaffId; name: string } | { kind: 'listener'; id: ListenerId };
+
+export interface Command<Input, Prepared = undefined, Result = void> {
+  name: string;
+  /** Verb in plain words, for refusals: "open a session". */
+  does: string;
+  states: readonly StudyState[];
+  who: 'staff' | 'operator' | 'listener';
+  input: ZodType<Input>;
+  /** What its fields are called on the page. */
+  labels?: Labels;
+  /** What takes long and must not hold up other writers, such as stretching a passphrase. */
+  prepare?(parts: Parts, study: StudyRow, input: Input): Promise<Prepared>;
+  run(context: Context, input: Input, prepared: Prepared): Promise<Result>;
+}
+
+export interface Context {
+  tx: Db;
+  parts: Parts;
+  study: StudyRow;
+  actor: Actor;
+  at: Date;
+  /** Adds an entry to the ledger of the study. */
+  record(kind: string, body: Record<string, unknown>): Promise<void>;
+  /** Marks a sitting whose phone must be told after the commit. */
+  touch(sitting: SittingId): void;
+}
+
+export const actorName = (actor: Actor): string =>
+  actor.kind === 'staff' ? `staff:${actor.name}` : `listener:${actor.id}`;
+
+export const stateWords: Record<StudyState, string> = {
+  draft: 'a draft',
+  locked: 'locked',
+  running: 'running',
+  closed: 'closed',
+  unsealed: 'unsealed',
+  signed: 'signed',
+  refused: 'refused',
+};
+
+/** The plan of a study that was locked. */
+export const planOf = (study: StudyRow): Plan => JSON.parse(study.plan) as Plan;
+
+export const servingOf = (parts: Parts, study: StudyRow): Serving => ({
+  study: study.id,
+  plan: planOf(study),
+  planVersion: study.plan_version,
+  folder: parts.store.folder,
+});
+
+/** Handling that is single blind by plan lets whoever prepared also run the desk. */
+export const isSingleBlind = (study: StudyRow): boolean =>
+  study.single_blind !== null || (study.state !== 'draft' && planOf(study).handling === 'solo');
+
+export async function perform<Input, Prepared, Result>(
+  parts: Parts,
+  command: Command<Input, Prepared, Result>,
+  study: StudyId,
+  actor: Actor,
+  raw: unknown,
+): Promise<Result> {
+  const parsed = command.input.safeParse(raw);
+  const before = await existing(parts.store.db, study);
+  allowedNow(command, before);
+  if (!parsed.success) {
+    const problems = problemsOf(parsed.error, command.labels ?? {}, raw);
+    const [first] = problems;
+    throw new Refusal('bad-input', first?.message ?? 'Something was not as it should be.', {
+      path: first?.path ?? '',
+      problems,
+    });
+  }
+  const prepared = (await command.prepare?.(parts, before, parsed.data)) as Prepared;
+  const touched = new Set<SittingId>();
+  const result = await parts.store.write(async (tx) => {
+    const now = await existing(tx, study);
+    allowedNow(command, now);
+    await allowedFor(tx, command, now, actor);
+    const at = parts.now();
+    const done = await command.run(
+      {
+        tx,
+        parts,
+        study: now,
+        actor,
+        at,
+        record: async (kind, body) => {
+          await record(tx, study, { at, actor: actorName(actor), kind, body });
+        },
+        touch: (sitting) => void touched.add(sitting),
+      },
+      parsed.data,
+      prepared,
+    );
+    await updateStudy(tx, study, { version: now.version + 1 });
+    return done;
+  });
+  for (const sitting of touched) parts.hub.sittingChanged(sitting);
+  parts.hub.studyChanged(study);
+  return result;
+}
+
+async function existing(db: Db, id: StudyId): Promise<StudyRow> {
+  const study = await findStudy(db, id);
+  if (!study) throw new Refusal('not-found', 'There is no such study. Look it up on the first page.');
+  return study;
+}
+
+function allowedNow(command: Pick<Command<unknown>, 'states' | 'does'>, study: StudyRow): void {
+  if (command.states.includes(study.state)) return;
+  const when = command.states.map((state) => stateWords[state]).join(' or ');
+  throw new Refusal(
+    'wrong-state',
+    `This study is ${stateWords[study.state]}. You can ${command.does} only while it is ${when}.`,
+    { path: 'state', allowed: command.states.join(', '), got: study.state },
+  );
+}
+
+async function allowedFor(
+  tx: Db,
+  command: Pick<Command<unknown>, 'who'>,
+  study: StudyRow,
+  actor: Actor,
+): Promise<void> {
+  if ((command.who === 'listener') !== (actor.kind === 'listener')) {
+    throw new Refusal('barred', 'This is not yours to do.');
+  }
+  if (command.who !== 'operator' || actor.kind !== 'staff' || isSingleBlind(study)) return;
+  if (await openedSheet(tx, study.id, actor.id)) {
+    throw new Refusal(
+      'barred',
+      'You have opened the preparation sheet of this study, so you can’t run its desk. Let somebody else run it, or go on as single blind, which every report will say.',
+      { next: { label: 'Back to the desk', url: `/studies/${study.id}/run` } },
+    );
+  }
+}

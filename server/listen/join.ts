@@ -1,0 +1,154 @@
+import { z } from 'zod';
+import type { AudienceId, ListenerId, SittingId, StaffId } from '../../shared/brands';
+import { aliasKey } from '../account/listener-identity';
+import { type Command, type Context, isSingleBlind, planOf } from '../command';
+import { newId } from '../ids';
+import {
+  findListener,
+  findListenerByAlias,
+  findMembership,
+  insertListener,
+  insertListenerToken,
+  insertMembership,
+  nextOrdinal,
+} from '../store/listeners';
+import { currentSession } from '../store/sessions';
+import { insertSitting, seatedSittings, sittingIn } from '../store/sittings';
+import { openedSheet, sheetOpenings } from '../store/studies';
+import { tokenHash } from '../web/random-token';
+import { Refusal } from '../web/refusal';
+
+export const aliasLimit = 40;
+
+const joining = z.strictObject({
+  session: z.string().min(1).max(40),
+  alias: z.string().trim().max(aliasLimit).default(''),
+  audience: z.string().max(64).default(''),
+  seen: z.enum(['yes', 'no']),
+  /** The new personal token of a listener whom this server doesn't know yet. */
+  token: z.string().min(20).max(200),
+  /** Who is signed in as staff in the same browser. */
+  staff: z.string().max(40).nullable(),
+});
+
+/** A listener joins a study once, and comes to a session of it as often as the plan has sittings. */
+export const join: Command<z.output<typeof joining>, undefined, { listener: ListenerId; isNew: boolean }> = {
+  name: 'join',
+  does: 'join a session',
+  states: ['running'],
+  who: 'listener',
+  input: joining,
+  labels: { alias: 'Your alias', audience: 'The group that you listen with', seen: 'Whether you know the samples' },
+  async run(context, input) {
+    const { tx, study } = context;
+    const session = await currentSession(tx, study.id);
+    if (!session || session.id !== input.session) {
+      throw new Refusal('wrong-state', 'This session is closed. Ask at the desk for the next one.', {
+        path: 'session',
+      });
+    }
+    await refuseWhoKnows(context, input);
+    const { listener, isNew } = await identify(context, input);
+    const membership = (await findMembership(tx, study.id, listener)) ?? (await becomeMember(context, listener, input));
+    const there = await sittingIn(tx, session.id, listener);
+    if (there) return { listener, isNew };
+    const sittings = await seatedSittings(tx, study.id, listener);
+    const { count } = planOf(study).sessions;
+    if (sittings.length >= count) {
+      throw new Refusal(
+        'conflict',
+        count === 1
+          ? 'You have had your sitting in this study. Thank you; there is nothing more to do.'
+          : `You have had all ${count} sittings of this study. Thank you; there is nothing more to do.`,
+        { path: 'session' },
+      );
+    }
+    const id = newId<SittingId>(context.at);
+    await insertSitting(tx, {
+      id,
+      study_id: study.id,
+      session_id: session.id,
+      listener_id: listener,
+      number: sittings.length + 1,
+      state: 'arrived',
+      seat: null,
+      holding: null,
+      holding_trial: null,
+      version: 1,
+      arrived_at: context.at.toISOString(),
+      seated_at: null,
+      ended_at: null,
+    });
+    await context.record('arrived', {
+      sitting: id,
+      session: session.id,
+      listener,
+      audience: membership.audience_id,
+      ordinal: membership.ordinal,
+    });
+    context.touch(id);
+    return { listener, isNew };
+  },
+};
+
+type Joining = z.output<typeof joining>;
+
+/** Whoever prepared the samples or saw the key isn't on the panel, by whatever door. */
+async function refuseWhoKnows(context: Context, input: Joining): Promise<void> {
+  const { tx, study } = context;
+  if (isSingleBlind(study)) return;
+  const openings = await sheetOpenings(tx, study.id);
+  const key = aliasKey(input.alias);
+  const knows =
+    input.seen === 'yes' ||
+    (input.staff !== null && (await openedSheet(tx, study.id, input.staff as StaffId))) ||
+    (key !== '' && openings.some((opening) => opening.name_key === key));
+  if (!knows) return;
+  throw new Refusal(
+    'barred',
+    'Whoever prepared these samples, or saw which is which, can’t listen in this study. Thank you for saying so; tell the desk.',
+    { path: 'seen', next: { label: 'Back', url: '/j' } },
+  );
+}
+
+async function identify(context: Context, input: Joining): Promise<{ listener: ListenerId; isNew: boolean }> {
+  const { tx, at, actor } = context;
+  const known = actor.kind === 'listener' && actor.id !== '' ? await findListener(tx, actor.id) : undefined;
+  if (known) return { listener: known.id, isNew: false };
+  const key = aliasKey(input.alias);
+  if (key === '') throw new Refusal('bad-input', 'Your alias is missing. Any short name will do.', { path: 'alias' });
+  if (await findListenerByAlias(tx, key)) {
+    throw new Refusal(
+      'conflict',
+      'This alias is taken. If it is yours, open your personal link; else choose another.',
+      { path: 'alias' },
+    );
+  }
+  const listener = newId<ListenerId>(at);
+  const alias = input.alias.normalize('NFC').replace(/\s+/gu, ' ');
+  await insertListener(tx, { id: listener, alias, alias_key: key, created_at: at.toISOString() });
+  await insertListenerToken(tx, tokenHash(input.token), listener, at.toISOString());
+  return { listener, isNew: true };
+}
+
+async function becomeMember(context: Context, listener: ListenerId, input: Joining) {
+  const { tx, study, at } = context;
+  const { audiences } = planOf(study);
+  const audience = audiences.length === 1 ? audiences[0] : audiences.find((one) => one.id === input.audience);
+  if (!audience) {
+    throw new Refusal('bad-input', 'Choose the group that you listen with.', {
+      path: 'audience',
+      allowed: audiences.map((one) => one.name).join(', '),
+    });
+  }
+  const row = {
+    study_id: study.id,
+    listener_id: listener,
+    audience_id: audience.id as AudienceId,
+    ordinal: await nextOrdinal(tx, study.id, audience.id as AudienceId),
+    joined_at: at.toISOString(),
+  };
+  await insertMembership(tx, row);
+  await context.record('joined', { listener, audience: row.audience_id, ordinal: row.ordinal });
+  return row;
+}

@@ -1,0 +1,85 @@
+import type { Server as HttpServer, IncomingHttpHeaders } from 'node:http';
+import type { Server as HttpsServer } from 'node:https';
+import { type Namespace, Server } from 'socket.io';
+import type { ListenerId, SittingId, StudyId } from '../../shared/brands';
+import type { ActReply, DeskToServer, PhoneToServer, Place, ServerToDesk, ServerToPhone } from '../../shared/wire';
+import type { Parts } from '../parts';
+import { findSitting } from '../store/sittings';
+import { findStudy } from '../store/studies';
+import { csrfTokenOf, originAllowed } from '../web/csrf';
+
+/** What the sockets need of the rooms, handed in so that no room is imported here. */
+export interface SocketRooms {
+  listener(headers: IncomingHttpHeaders): Promise<ListenerId | null>;
+  staff(headers: IncomingHttpHeaders): Promise<boolean>;
+  place(listener: ListenerId, csrf: string): Promise<Place | null>;
+  act(listener: ListenerId, csrf: string, raw: unknown): Promise<ActReply>;
+}
+
+type Phones = Namespace<PhoneToServer, ServerToPhone, Record<string, never>, { listener: ListenerId; csrf: string }>;
+type Desks = Namespace<DeskToServer, ServerToDesk, Record<string, never>, { study: StudyId }>;
+
+/** Phones and desks that are here now. Everything they are told is rebuilt from the store. */
+export function openSockets(server: HttpServer | HttpsServer, parts: Parts, rooms: SocketRooms): Server {
+  const io = new Server(server, {
+    serveClient: false,
+    maxHttpBufferSize: 64 * 1024,
+    allowRequest: (req, decide) => decide(null, originAllowed(req.headers, parts.publicUrl)),
+  });
+  openPhones(io.of('/listen') as unknown as Phones, parts, rooms);
+  openDesks(io.of('/desk') as unknown as Desks, parts, rooms);
+  return io;
+}
+
+function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
+  phones.use(async (socket, next) => {
+    const listener = await rooms.listener(socket.handshake.headers);
+    if (!listener) return next(new Error('signed-out'));
+    socket.data = { listener, csrf: csrfTokenOf(socket.handshake.headers, parts) };
+    next();
+  });
+  phones.on('connection', (socket) => {
+    const { listener, csrf } = socket.data;
+    void socket.join(`listener:${listener}`);
+    socket.on('act', async (raw, acknowledge) => {
+      const reply = await rooms.act(listener, csrf, raw);
+      if (typeof acknowledge === 'function') acknowledge(reply);
+    });
+    socket.on('where', async (acknowledge) => {
+      const place = await rooms.place(listener, csrf);
+      if (typeof acknowledge === 'function') acknowledge(place);
+    });
+  });
+  parts.hub.onSitting((id) => void tell(id).catch(quietly(parts)));
+  async function tell(id: SittingId): Promise<void> {
+    const sitting = await findSitting(parts.store.db, id);
+    if (!sitting) return;
+    // Each phone by itself: the part carries the token of its own visitor.
+    for (const socket of await phones.in(`listener:${sitting.listener_id}`).fetchSockets()) {
+      const place = await rooms.place(sitting.listener_id, socket.data.csrf);
+      if (place) socket.emit('place', place);
+    }
+  }
+}
+
+/** Whoever missed a message asks again; it is only worth a line in the log. */
+const quietly = (parts: Parts) => (error: unknown) =>
+  parts.log.warn({ error: error instanceof Error ? error.message : 'unknown' }, 'A page was not told of a change');
+
+function openDesks(desks: Desks, parts: Parts, rooms: SocketRooms): void {
+  desks.use(async (socket, next) => {
+    if (!(await rooms.staff(socket.handshake.headers))) return next(new Error('signed-out'));
+    const { study } = socket.handshake.auth as { study?: unknown };
+    if (typeof study !== 'string' || !(await findStudy(parts.store.db, study as StudyId))) {
+      return next(new Error('not-found'));
+    }
+    socket.data = { study: study as StudyId };
+    next();
+  });
+  desks.on('connection', (socket) => void socket.join(`study:${socket.data.study}`));
+  parts.hub.onStudy((study) => {
+    findStudy(parts.store.db, study)
+      .then((row) => row && desks.to(`study:${study}`).emit('changed', row.version))
+      .catch(quietly(parts));
+  });
+}

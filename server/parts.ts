@@ -1,0 +1,13 @@
+import type { Logger } from 'pino';
+import type { Hub } from './live/hub';
+import type { Store } from './store/open';
+import type { WebParts } from './web/parts';
+
+/** What the rooms are made of. */
+export interface Parts extends WebParts {
+  store: Store;
+  hub: Hub;
+  now(): Date;
+  log: Logger;
+  toolVersion: string;
+}

@@ -1,0 +1,80 @@
+import { protocolOf } from '../protocols/index';
+import type { Plan } from '../shared/plan';
+
+/** A plan in words, for the page of the locked plan and for the report. */
+
+export const handlingWords: Record<Plan['handling'], { name: string; how: string; label: string }> = {
+  'two-person': {
+    name: 'Fresh carriers, two people',
+    how: 'A preparer out of sight loads a freshly coded carrier for every sample; whoever hands over sees carriers only.',
+    label: 'Double blind',
+  },
+  'day-code': {
+    name: 'Day codes, loaded once',
+    how: 'Carriers are loaded once and keep their codes for one session; whoever hands over did not load them.',
+    label: 'Blind within the day',
+  },
+  solo: {
+    name: 'One person does both',
+    how: 'Whoever loads the carriers also hands them over.',
+    label: 'Single blind',
+  },
+};
+
+export const playbackWords: Record<Plan['playback'], string> = {
+  'bench-player': 'A player at the bench',
+  'seat-device': 'A device at each seat',
+  none: 'None: the samples are judged without programme',
+};
+
+export const tipRuleWords: Record<Plan['tips'], string> = {
+  'own-tips': 'Each listener’s own tips, the same on every sample',
+  'cleaned-tips': 'Shared tips, cleaned before each listener',
+  'tip-is-prototype': 'The tip belongs to the prototype',
+};
+
+export const noneRuleWords: Record<Plan['noPreference']['rule'], string> = {
+  split: 'counts as half for each',
+  drop: 'is left out',
+};
+
+export const percent = (share: number, digits = 0): string => `${(share * 100).toFixed(digits)} %`;
+
+export function planRows(plan: Plan): { label: string; value: string }[] {
+  const name = (id: string): string => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
+  const { risks, noPreference } = plan;
+  const protocol = protocolOf(plan.method.id);
+  const turns = protocol.trials(protocol.spec.parse(plan.method.spec));
+  return [
+    { label: 'Question', value: plan.question },
+    { label: 'Method', value: `Paired preference, all pairs (${protocol.standards.join('; ')})` },
+    ...plan.prototypes.map((prototype, index) => ({
+      label: `Prototype ${index + 1}`,
+      value: `${prototype.name}: ${prototype.units.map((unit) => (unit.note ? `${unit.serial} (${unit.note})` : unit.serial)).join(', ')}`,
+    })),
+    { label: 'Panel', value: plan.audiences.map((audience) => `${audience.name}: ${audience.listeners}`).join(' · ') },
+    { label: 'Turns', value: `${turns} for each listener in a sitting, after one for practice` },
+    {
+      label: 'Sittings',
+      value: plan.sessions.count === 1 ? 'One for each listener' : `${plan.sessions.count} for each listener`,
+    },
+    {
+      label: '“No preference”',
+      value: noPreference.offered ? `Offered; ${noneRuleWords[noPreference.rule]}` : 'Not offered',
+    },
+    { label: 'Primary comparison', value: `${name(plan.primary.first)} against ${name(plan.primary.second)}` },
+    {
+      label: 'Other comparisons',
+      value: plan.prototypes.length > 2 ? 'All other pairs, corrected together by Holm' : 'None',
+    },
+    {
+      label: 'Risks',
+      value: `α ${risks.alpha}, β ${risks.beta}, ${risks.sides === 'two-sided' ? 'two-sided' : `one-sided: ${name(plan.primary.first)} preferred`}; smallest share worth finding ${percent(risks.smallest.value)}`,
+    },
+    { label: 'Decided by', value: 'Sign-flip permutation over listeners’ net preferences; the listener is the unit' },
+    { label: 'Looks', value: 'None before the study is closed' },
+    { label: 'Handling', value: `${handlingWords[plan.handling].name}. ${handlingWords[plan.handling].how}` },
+    { label: 'Programme', value: playbackWords[plan.playback] },
+    { label: 'Tips', value: tipRuleWords[plan.tips] },
+  ];
+}

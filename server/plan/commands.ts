@@ -1,0 +1,97 @@
+import { z } from 'zod';
+import type { StaffId, StudyId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import { record } from '../blinding/ledger';
+import { type Locked, lockStudy, prepareLock } from '../blinding/lock';
+import { actorName, type Command } from '../command';
+import { newId } from '../ids';
+import type { Parts } from '../parts';
+import { insertStudy, updateStudy } from '../store/studies';
+import { Refusal } from '../web/refusal';
+import type { Staff } from '../web/visitor';
+import { candidate, checkPlan } from './check';
+import type { Draft } from './draft';
+
+/** A new study, as a draft. */
+export async function createStudy(parts: Parts, staff: Staff, draft: Draft): Promise<StudyId> {
+  const at = parts.now();
+  const id = newId<StudyId>(at);
+  await parts.store.write(async (tx) => {
+    await insertStudy(tx, {
+      id,
+      title: draft.title,
+      state: 'draft',
+      plan: JSON.stringify(draft),
+      plan_version: 0,
+      plan_hash: null,
+      commitment: null,
+      created_by: staff.id as StaffId,
+      created_at: at.toISOString(),
+      single_blind: null,
+      version: 1,
+    });
+    const actor = actorName({ kind: 'staff', ...staff });
+    await record(tx, id, { at, actor, kind: 'study-created', body: { study: id } });
+  });
+  return id;
+}
+
+const saving = z.strictObject({ draft: z.custom<Draft>((value) => typeof value === 'object' && value !== null) });
+
+/** Keeps a draft as it was typed, whatever is still wrong with it. */
+export const savePlan: Command<{ draft: Draft }> = {
+  name: 'save-plan',
+  does: 'change the plan',
+  states: ['draft'],
+  who: 'staff',
+  input: saving,
+  async run({ tx, study }, { draft }) {
+    await updateStudy(tx, study.id, {
+      plan: JSON.stringify(draft),
+      title: draft.title.trim().slice(0, 120) || 'Untitled',
+    });
+  },
+};
+
+const locking = z.strictObject({
+  passphrase: z.string().min(10).max(200),
+  passphraseAgain: z.string().max(200),
+});
+
+/** Freezes the plan: its hash and the commitment to the draw's seed go into the ledger before anything is answered. */
+export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Locked }> = {
+  name: 'lock',
+  does: 'lock the plan',
+  states: ['draft'],
+  who: 'staff',
+  input: locking,
+  labels: { passphrase: 'The passphrase', passphraseAgain: 'The passphrase again' },
+  async prepare(_parts, study, { passphrase, passphraseAgain }) {
+    if (passphrase !== passphraseAgain) {
+      throw new Refusal('bad-input', 'The two passphrases are not the same.', { path: 'passphraseAgain' });
+    }
+    const plan = lockable(study.plan);
+    return { plan, locked: await prepareLock(study.id, plan, passphrase) };
+  },
+  async run(context, _input, { plan, locked }) {
+    const { tx, study, parts } = context;
+    if (JSON.stringify(lockable(study.plan)) !== JSON.stringify(plan)) {
+      throw new Refusal('conflict', 'The plan was changed in another tab meanwhile. Look at it again, then lock it.');
+    }
+    await lockStudy(tx, parts.store.folder, study.id, plan, locked);
+    await context.record('plan-locked', {
+      plan,
+      planVersion: 1,
+      planHash: locked.planHash,
+      commitment: locked.commitment,
+      tool: parts.toolVersion,
+    });
+  },
+};
+
+function lockable(draft: string): Plan {
+  const { plan, problems } = checkPlan(candidate(JSON.parse(draft) as Draft));
+  if (plan) return plan;
+  const [first] = problems;
+  throw new Refusal('bad-input', first?.message ?? 'The plan is not complete.', { path: first?.path ?? '', problems });
+}

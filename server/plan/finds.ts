@@ -1,0 +1,84 @@
+import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import type { Plan } from '../../shared/plan';
+import { preferencePower } from '../../stats/preference-power';
+import { mostListeners, preferenceSize } from '../../stats/preference-size';
+import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from './minutes';
+import type { Finds } from './view-models';
+
+/** What a study of that size can find, counted in listeners. */
+export function findsOf(plan: Plan): NonNullable<Finds['result']> {
+  const { alpha, beta, smallest, sides } = plan.risks;
+  const repeats = Math.max(1, Math.floor((turnsOf(plan) * plan.sessions.count) / pairsOf(plan)));
+  const alternative = sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
+  const design = { repeats, gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
+  const shares = [...new Set([0.6, 0.7, 0.8, 0.9, smallest.value])].sort((a, b) => a - b);
+  const needed = preferenceSize({ ...design, share: smallest.value, beta }).listeners;
+  return {
+    minutes: minutesOf(plan),
+    turnsWords: turnsWords(plan, repeats),
+    audiences: plan.audiences.map((audience) => ({
+      name: audience.name,
+      listeners: audience.listeners,
+      power: shares.map((share) => {
+        const { power } = preferencePower({ ...design, share, listeners: audience.listeners });
+        return {
+          share: percent(share),
+          power: percent(power),
+          percent: Math.round(power * 100),
+          smallest: share === smallest.value,
+        };
+      }),
+      needed: neededWords(needed, audience.listeners, smallest.value, beta),
+    })),
+    warnings: warningsOf(plan, repeats),
+    assumption: `Assumes that listeners differ in taste (γ = ${assumedTasteSpread}); simulated with a fixed seed, good to about two points.`,
+  };
+}
+
+const percent = (share: number): string => `${Math.round(share * 100)} %`;
+
+function neededWords(needed: number | null, have: number, smallest: number, beta: number): string {
+  const aim = `to find ${percent(smallest)} with ${percent(1 - beta)} chance`;
+  if (needed === null) return `More than ${mostListeners} listeners would be needed ${aim}.`;
+  if (needed > have) return `${needed} listeners would be needed ${aim}.`;
+  return `Enough ${aim}: ${needed} would do.`;
+}
+
+function turnsWords(plan: Plan, repeats: number): string {
+  const pairs = pairsOf(plan);
+  const often = repeats === 1 ? 'once' : repeats === 2 ? 'twice' : `${repeats} times`;
+  const sessions = plan.sessions.count === 1 ? '' : `, in ${plan.sessions.count} sessions`;
+  return pairs === 1
+    ? `One pair, ${often}${sessions}, and one trial for practice.`
+    : `${pairs} pairs, each ${often}${sessions}, and one trial for practice.`;
+}
+
+function warningsOf(plan: Plan, repeats: number): string[] {
+  const warnings: string[] = [];
+  const minutes = minutesOf(plan);
+  if (minutes > 30)
+    warnings.push(
+      `${minutes} minutes are long: ears tire after 20 to 30 (ITU-R BS.1116-3). Plan a break, or fewer turns.`,
+    );
+  const together = panelMinutesOf(plan);
+  if (together > minutes) {
+    warnings.push(
+      `All listeners at once share the units and wait for them: about ${together} minutes until everybody is through. A second unit of each prototype halves it.`,
+    );
+  }
+  if (turnsOf(plan) > 15)
+    warnings.push(`${turnsOf(plan)} turns in one sitting are many: 10 to 15 is usual (ITU-R BS.1116-3).`);
+  const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
+  if (single > 0) {
+    warnings.push(
+      single === plan.prototypes.length
+        ? 'One unit of each prototype: the verdict will be about these units only.'
+        : `${single} of ${plan.prototypes.length} prototypes have one unit: for them the verdict is about that unit only.`,
+    );
+  }
+  if (repeats > 4 && plan.audiences.some((audience) => audience.listeners < 8)) {
+    warnings.push('Few listeners with many repeats: another listener finds more than another repeat.');
+  }
+  if (plan.handling === 'solo') warnings.push('Solo handling is single blind, and the report’s first line says so.');
+  return warnings;
+}

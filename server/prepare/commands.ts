@@ -1,0 +1,115 @@
+import { z } from 'zod';
+import type { AudienceId, ListenerId, StaffId } from '../../shared/brands';
+import { ledgerBodies } from '../blinding/ledger';
+import { passphraseOpens } from '../blinding/lock';
+import { type SeatAddress, type Sheet, sheetOf } from '../blinding/serving';
+import { actorName, type Command, type Context, isSingleBlind, planOf, servingOf } from '../command';
+import { findMembership, memberships } from '../store/listeners';
+import type { Db } from '../store/open';
+import { sessionsOf } from '../store/sessions';
+import { seatedSittings } from '../store/sittings';
+import { insertSheetOpening, updateStudy } from '../store/studies';
+import type { StudyRow } from '../store/tables';
+import { Refusal } from '../web/refusal';
+
+/** Sheets can be opened for the session that is open, or else for the next. */
+export async function sheetSession(db: Db, study: StudyRow): Promise<number> {
+  const sessions = await sessionsOf(db, study.id);
+  const open = sessions.find((session) => session.state !== 'closed');
+  return open ? open.number : sessions.length + 1;
+}
+
+const opening = z.strictObject({
+  session: z.coerce.number<string | number>().int().min(1).max(999),
+  passphrase: z.string().min(1).max(200),
+  understood: z.enum(['yes', '']).default(''),
+  /** The listener whose phone this browser also is, if it is one. */
+  listener: z.string().max(40).nullable(),
+});
+
+/** Shows who is to read it which unit goes into which carrier, and writes down that it was shown. */
+export const openSheet: Command<z.output<typeof opening>, { right: boolean }, Sheet> = {
+  name: 'open-sheet',
+  does: 'open a preparation sheet',
+  states: ['locked', 'running'],
+  who: 'staff',
+  input: opening,
+  labels: { session: 'The session', passphrase: 'The passphrase', understood: 'That you understand' },
+  async prepare(parts, study, { passphrase }) {
+    return { right: await passphraseOpens(parts.store.db, study.id, passphrase) };
+  },
+  async run(context, { session, understood, listener }, { right }) {
+    const { tx, study, actor, at } = context;
+    if (!right)
+      throw new Refusal('wrong-password', 'This is not the passphrase of this study.', { path: 'passphrase' });
+    const possible = await sheetSession(tx, study);
+    if (session !== possible) {
+      throw new Refusal('conflict', `Only the sheet of session ${possible} can be opened now.`, {
+        path: 'session',
+        allowed: String(possible),
+        got: String(session),
+      });
+    }
+    if (actor.kind !== 'staff') throw new Refusal('barred', 'This is not yours to do.');
+    if (!isSingleBlind(study) && (await clashOf(tx, study, actor, listener))) {
+      if (understood !== 'yes') {
+        throw new Refusal('bad-input', 'Say that you understand: from then on this study is single blind.', {
+          path: 'understood',
+        });
+      }
+      const reason = `${actor.name} ran the desk or sat on the panel, and then opened the preparation sheet.`;
+      await updateStudy(tx, study.id, { single_blind: reason });
+      await context.record('single-blind', { reason });
+    }
+    await insertSheetOpening(tx, {
+      study_id: study.id,
+      staff_id: actor.id as StaffId,
+      session_number: session,
+      at: at.toISOString(),
+    });
+    await context.record('sheet-opened', { session, by: actor.name });
+    return sheetOf(tx, servingOf(context.parts, study), session, await addressesOf(context, session));
+  },
+};
+
+const deskKinds = ['session-opened', 'handed-over', 'taken-back', 'seated', 'trial-voided'];
+
+/** Whether this person has run the desk or sits on the panel, so that opening a sheet would end the blindness. */
+export async function clashOf(
+  db: Db,
+  study: StudyRow,
+  staff: { id: StaffId; name: string },
+  listener: string | null,
+): Promise<boolean> {
+  const name = actorName({ kind: 'staff', ...staff });
+  const ran = (await ledgerBodies(db, study.id, deskKinds)).some((entry) => entry.actor === name);
+  const listens =
+    (listener !== null && (await findMembership(db, study.id, listener as ListenerId)) !== undefined) ||
+    (await memberships(db, study.id)).some((member) => member.alias_key === staff.name.normalize('NFKC').toLowerCase());
+  return ran || listens;
+}
+
+/** The seats that a sheet is for: everybody planned, and walk-ins who have joined; each with their next sitting. */
+export async function addressesOf(context: Pick<Context, 'tx' | 'study'>, session: number): Promise<SeatAddress[]> {
+  const { tx, study } = context;
+  const plan = planOf(study);
+  const members = await memberships(tx, study.id);
+  const sessions = await sessionsOf(tx, study.id);
+  const current = sessions.find((one) => one.number === session);
+  const addresses: SeatAddress[] = [];
+  for (const audience of plan.audiences) {
+    const joined = members.filter((member) => member.audience_id === audience.id).length;
+    for (let ordinal = 1; ordinal <= Math.max(audience.listeners, joined); ordinal++) {
+      const member = members.find((one) => one.audience_id === audience.id && one.ordinal === ordinal);
+      const sittings = member ? await seatedSittings(tx, study.id, member.listener_id) : [];
+      const here = sittings.find((sitting) => sitting.session_id === current?.id);
+      const sitting = here ? here.number : sittings.length + 1;
+      // Whoever walked in beyond the plan and isn't seated yet is drawn when seated.
+      if (ordinal > audience.listeners && !here) continue;
+      if (sitting <= plan.sessions.count) {
+        addresses.push({ session, audience: audience.id as AudienceId, ordinal, sitting });
+      }
+    }
+  }
+  return addresses;
+}

@@ -1,0 +1,125 @@
+import { type Request, type Response, Router } from 'express';
+import type { Problem } from '../../shared/problem';
+import { listenerOf } from '../account/listener-identity';
+import { sheetOf } from '../blinding/serving';
+import { isSingleBlind, perform, planOf, servingOf } from '../command';
+import type { Parts } from '../parts';
+import { handlingWords } from '../plan-words';
+import { sheetOpenings } from '../store/studies';
+import type { StudyRow } from '../store/tables';
+import { signedIn, studyFrame, studyOf } from '../study-page';
+import { emptyFieldOf, linesOf, valuesOf } from '../web/forms';
+import { addressOf, limitFailures } from '../web/limits';
+import { Refusal } from '../web/refusal';
+import { addressesOf, clashOf, openSheet, sheetSession } from './commands';
+import { sheetPage } from './sheet-page';
+import type { PreparePage } from './view-models';
+
+const passHours = 12;
+
+/** The preparation sheets: behind the passphrase, and every opening in the ledger. */
+export function prepareRoutes(parts: Parts): Router {
+  const { store, views } = parts;
+  const router = Router();
+  const slow = limitFailures({ attempts: 10, minutes: 15 }, addressOf);
+  // Whoever has typed the passphrase may reload the sheet for the day; a restart asks again.
+  const passes = new Map<string, number>();
+
+  async function preparePage(
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    problems: readonly Problem[],
+  ): Promise<PreparePage> {
+    const staff = signedIn(req);
+    const session = study.state === 'draft' ? 1 : await sheetSession(store.db, study);
+    const listener = await listenerOf(store.db, req.headers);
+    const available = study.state === 'locked' || study.state === 'running';
+    const handling = study.state === 'draft' ? null : planOf(study).handling;
+    const clash = available && !isSingleBlind(study) && (await clashOf(store.db, study, staff, listener?.id ?? null));
+    return {
+      ...studyFrame(req, res, study, 'prepare', {
+        title: 'Prepare',
+        problems: linesOf(problems, ['passphrase', 'session', 'understood']),
+      }),
+      base: `/studies/${study.id}`,
+      handling: handling ? handlingWords[handling].name : '',
+      handlingWords: handling ? handlingWords[handling].how : '',
+      sessions: [{ number: session, chosen: true }],
+      passphrase: emptyFieldOf(problems, 'passphrase'),
+      openings: (await sheetOpenings(store.db, study.id)).map(({ name, session_number, at }) => ({
+        name,
+        session: session_number,
+        at: `${at.slice(0, 16).replace('T', ' ')} UTC`,
+      })),
+      consequence: consequenceOf(study, clash),
+      clash,
+      available,
+      unavailableReason: available
+        ? null
+        : study.state === 'draft'
+          ? 'Lock the plan first. The codes are drawn for the locked plan.'
+          : 'This study is closed; there is nothing left to prepare.',
+    };
+  }
+
+  function consequenceOf(study: StudyRow, clash: boolean): string {
+    if (clash) {
+      return 'You have run the desk of this study or sit on its panel. If you open the sheet, the study becomes single blind, and its report says so in the first line.';
+    }
+    if (study.state !== 'draft' && isSingleBlind(study))
+      return 'This study is single blind. That you opened the sheet is written down.';
+    return 'Whoever opens the sheet can’t run the desk or listen in this study. That you opened it is written down.';
+  }
+
+  router.get('/studies/:study/prepare', async (req, res) => {
+    res.send(views.page('prepare/prepare', await preparePage(req, res, await studyOf(parts, req), [])));
+  });
+
+  router.post('/studies/:study/prepare/open', slow, async (req, res) => {
+    const study = await studyOf(parts, req);
+    const staff = signedIn(req);
+    const listener = await listenerOf(store.db, req.headers);
+    const { session, passphrase, understood } = valuesOf(req.body);
+    try {
+      await perform(
+        parts,
+        openSheet,
+        study.id,
+        { kind: 'staff', ...staff },
+        {
+          session,
+          passphrase,
+          ...(understood === undefined ? {} : { understood }),
+          listener: listener?.id ?? null,
+        },
+      );
+      passes.set(`${staff.id} ${study.id} ${session}`, parts.now().getTime() + passHours * 3_600_000);
+      res.redirect(303, `/studies/${study.id}/prepare/sheet?session=${Number(session)}`);
+    } catch (error) {
+      if (!(error instanceof Refusal) || !['passphrase', 'session', 'understood'].includes(error.path)) throw error;
+      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const page = await preparePage(req, res, study, problems);
+      res.status(error.status).send(views.page('prepare/prepare', page));
+    }
+  });
+
+  router.get('/studies/:study/prepare/sheet', async (req, res) => {
+    const study = await studyOf(parts, req);
+    const staff = signedIn(req);
+    const session = Number(valuesOf(req.query).session);
+    const pass = passes.get(`${staff.id} ${study.id} ${session}`) ?? 0;
+    const open = study.state === 'locked' || study.state === 'running';
+    if (!open || pass < parts.now().getTime() || session !== (await sheetSession(store.db, study))) {
+      res.redirect(303, `/studies/${study.id}/prepare`);
+      return;
+    }
+    const sheet = await store.write(async (tx) =>
+      sheetOf(tx, servingOf(parts, study), session, await addressesOf({ tx, study }, session)),
+    );
+    const frame = studyFrame(req, res, study, 'prepare', { title: `Sheet for session ${session}` });
+    res.send(views.page('prepare/sheet', sheetPage(frame, planOf(study), sheet, session, staff.name, parts.now())));
+  });
+
+  return router;
+}

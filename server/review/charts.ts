@@ -1,0 +1,113 @@
+import * as Plot from '@observablehq/plot';
+import { parseHTML } from 'linkedom';
+import type { Findings } from '../../shared/findings';
+import type { Plan } from '../../shared/plan';
+
+/** Pictures for the verdict, drawn on the server as SVG without a style of its own: the page's style sheet colours it. */
+
+export const symbols = ['circle', 'square', 'triangle', 'diamond', 'star', 'cross', 'wye', 'hexagon'] as const;
+export const symbolSigns = ['●', '■', '▲', '◆', '★', '✚', '▼', '⬢'] as const;
+export const hueClass = (index: number): string => `hue-${index + 1}`;
+
+interface Row {
+  name: string;
+  value: number;
+  lower: number | null;
+  upper: number | null;
+  index: number;
+}
+
+type Result = Findings['results'][number];
+
+/** Scores of three or more prototypes with their intervals; for two, the share of the first. Null without either. */
+export function chartOf(result: Result, plan: Plan): { svg: string; caption: string } | null {
+  const name = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
+  const index = (id: string) => plan.prototypes.findIndex((prototype) => prototype.id === id);
+  if (result.scores) {
+    const rows = result.scores.scores
+      .map((score) => ({
+        name: name(score.prototype),
+        value: score.logWorth,
+        lower: score.lower,
+        upper: score.upper,
+        index: index(score.prototype),
+      }))
+      .sort((a, b) => b.value - a.value);
+    return {
+      svg: draw(rows, { label: 'Score (log worth, sum zero)', from: 0, mark: 'panel mean' }),
+      caption: `Preference scores with ${level(result.scores.level)} intervals, panels of listeners drawn anew ${result.scores.resamples.toLocaleString('en')} times.${result.scores.halfWinAdded ? ' Estimated with half a win added each way: the data separate.' : ''}`,
+    };
+  }
+  if (!result.estimate || !result.pairs[0]) return null;
+  const { value, lower, upper } = result.estimate;
+  const { first, second } = result.pairs[0];
+  const rows = [{ name: name(first), value, lower, upper, index: index(first) }];
+  return {
+    svg: draw(rows, {
+      label: `Share that prefers ${name(first)} to ${name(second)}`,
+      from: 0.5,
+      mark: 'no preference',
+      domain: [0, 1],
+    }),
+    caption: `Share of choices with its ${level(result.estimate.level)} interval, every listener counting the same. At one half, neither is preferred.`,
+  };
+}
+
+const level = (share: number): string => `${Math.round(share * 100)} %`;
+
+function draw(
+  rows: readonly Row[],
+  axis: { label: string; from: number; mark: string; domain?: [number, number] },
+): string {
+  const { document } = parseHTML('<!doctype html><html><body></body></html>');
+  const order = rows.map((row) => row.name);
+  const share = axis.domain !== undefined;
+  const figure = Plot.plot({
+    document: document as unknown as Document,
+    width: 640,
+    height: 90 + rows.length * 44,
+    marginLeft: 150,
+    marginRight: 30,
+    marginBottom: 46,
+    marginTop: 26,
+    x: {
+      label: axis.label,
+      labelAnchor: 'center',
+      labelArrow: 'none',
+      ...(axis.domain ? { domain: axis.domain } : { nice: true }),
+      ...(share ? { tickFormat: '.0%' } : {}),
+    },
+    y: { label: null, domain: order, tickSize: 0 },
+    marks: [
+      Plot.ruleX([axis.from], { className: 'chart-zero' }),
+      Plot.text([axis.mark], { x: axis.from, frameAnchor: 'top', dy: -20, className: 'chart-note' }),
+      Plot.ruleY(
+        rows.filter((row) => row.lower !== null && row.upper !== null),
+        { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 2, className: 'chart-interval' },
+      ),
+      ...rows.map((row) =>
+        Plot.dot([row], {
+          x: 'value',
+          y: 'name',
+          r: 7,
+          symbol: symbols[row.index % symbols.length] ?? 'circle',
+          fill: 'currentColor',
+          stroke: 'none',
+          className: `chart-mark ${hueClass(row.index)}`,
+        }),
+      ),
+    ],
+  } as Plot.PlotOptions);
+  return clean(figure.outerHTML, axis.label);
+}
+
+/** Out with everything that a strict policy for styles refuses; in with a name for screen readers. */
+function clean(svg: string, label: string): string {
+  return svg
+    .replace(/<style>[\s\S]*?<\/style>/g, '')
+    .replace(/\sstyle="[^"]*"/g, '')
+    .replace(
+      '<svg ',
+      `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${label.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;')}" `,
+    );
+}

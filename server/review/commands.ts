@@ -1,0 +1,94 @@
+import { z } from 'zod';
+import { brokenAt } from '../blinding/ledger';
+import { recordOf } from '../blinding/record';
+import { openKey, type PublishedKey } from '../blinding/unsealing';
+import type { Command } from '../command';
+import { endSession } from '../live/end-session';
+import { currentSession } from '../store/sessions';
+import { updateStudy } from '../store/studies';
+import { Refusal } from '../web/refusal';
+import { findingsHash, findingsOf } from './findings';
+
+const closing = z.strictObject({ understood: z.literal('yes') });
+
+/** No new data from here on. What was open is counted as lost, and the server forgets the key. */
+export const closeStudy: Command<z.infer<typeof closing>> = {
+  name: 'close-study',
+  does: 'close the study',
+  states: ['running'],
+  who: 'staff',
+  input: closing,
+  labels: { understood: 'That what is open stays open' },
+  async run(context) {
+    const { tx, study } = context;
+    const session = await currentSession(tx, study.id);
+    if (session) await endSession(context, session);
+    await updateStudy(tx, study.id, { state: 'closed' });
+    await context.record('study-closed', {});
+  },
+};
+
+const unsealing = z.strictObject({ passphrase: z.string().min(1).max(200) });
+
+/** Joins codes and prototypes, for everybody to see, and publishes the seed. */
+export const unsealStudy: Command<z.infer<typeof unsealing>, { key: PublishedKey | null }> = {
+  name: 'unseal',
+  does: 'unseal the result',
+  states: ['closed'],
+  who: 'staff',
+  input: unsealing,
+  labels: { passphrase: 'The passphrase' },
+  async prepare(parts, study, { passphrase }) {
+    return { key: await openKey(parts.store.db, study.id, passphrase) };
+  },
+  async run(context, _input, { key }) {
+    if (!key) throw new Refusal('wrong-password', 'This is not the passphrase of this study.', { path: 'passphrase' });
+    await updateStudy(context.tx, context.study.id, { state: 'unsealed' });
+    await context.record('unsealed', { ...key, commitment: context.study.commitment });
+  },
+};
+
+export const meanings = { approved: 'I approve this verdict', reviewed: 'I have reviewed it' } as const;
+
+const deciding = z.strictObject({
+  decision: z.enum(['sign', 'refuse']),
+  meaning: z.enum(['approved', 'reviewed']),
+  reason: z.string().trim().max(500),
+  /** Whether the password that was typed again is right; checked before, since that takes time. */
+  passwordRight: z.boolean(),
+});
+
+/** Sign-off: by name, with the password again, bound to the findings and to the whole record before it. */
+export const decide: Command<z.infer<typeof deciding>, { hash: string }> = {
+  name: 'decide',
+  does: 'sign or refuse the verdict',
+  states: ['unsealed'],
+  who: 'staff',
+  input: deciding,
+  labels: { decision: 'Your decision', meaning: 'What your signature means', reason: 'The reason' },
+  async prepare(parts, study, { decision, reason, passwordRight }) {
+    if (!passwordRight) throw new Refusal('wrong-password', 'This is not your password.', { path: 'password' });
+    if (decision === 'refuse' && reason.length < 3) {
+      throw new Refusal('bad-input', 'Say why you refuse: the reason stands on the report.', { path: 'reason' });
+    }
+    const record = await recordOf(parts.store.db, study.id);
+    const broken = brokenAt(record.ledger);
+    if (broken !== null) {
+      throw new Refusal('conflict', `The record was changed at entry ${broken}. It can’t be signed.`, {
+        path: 'ledger',
+      });
+    }
+    return { hash: findingsHash(findingsOf(record)) };
+  },
+  async run(context, { decision, meaning, reason }, { hash }) {
+    const { tx, study, actor } = context;
+    const state = decision === 'sign' ? ('signed' as const) : ('refused' as const);
+    await updateStudy(tx, study.id, { state });
+    await context.record(state, {
+      name: actor.kind === 'staff' ? actor.name : '',
+      meaning: decision === 'sign' ? meanings[meaning] : 'I refuse this verdict',
+      reason,
+      findingsHash: hash,
+    });
+  },
+};

@@ -1,0 +1,291 @@
+import { type Request, type Response, Router } from 'express';
+import type { Findings } from '../../shared/findings';
+import type { Problem } from '../../shared/problem';
+import type { LedgerEntry, StudyRecord } from '../../shared/record';
+import { verifyPassword } from '../account/password';
+import { brokenAt } from '../blinding/ledger';
+import { type StudyStory, storyOf, toldTrials } from '../blinding/outcomes';
+import { recordOf } from '../blinding/record';
+import { forgetWorkingKey } from '../blinding/unsealing';
+import { perform } from '../command';
+import { mishapWords } from '../mishap-words';
+import type { Parts } from '../parts';
+import type { StudyRow } from '../store/tables';
+import { signedIn, studyFrame, studyOf } from '../study-page';
+import { emptyFieldOf, fieldOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { addressOf, limitFailures } from '../web/limits';
+import type { StaffFrame } from '../web/page';
+import { Refusal } from '../web/refusal';
+import { answersCsv, dictionaryCsv } from './answers-csv';
+import { closeStudy, decide, meanings, unsealStudy } from './commands';
+import { findingsHash, findingsOf } from './findings';
+import { flowOf } from './flow';
+import { audienceVerdicts, flowRows, methodRows, wordsOf } from './verdict-page';
+import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
+
+/** From closing to the signature. */
+export function reviewRoutes(parts: Parts): Router {
+  const { store, views } = parts;
+  const router = Router();
+  const slow = limitFailures({ attempts: 10, minutes: 15 }, addressOf);
+  // Findings depend on the record alone, so the last ones are kept.
+  const computed = new Map<string, Findings>();
+
+  const frame = (
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    problems: readonly Problem[],
+    fields: string[],
+  ): StaffFrame => studyFrame(req, res, study, 'review', { title: 'Review', problems: linesOf(problems, fields) });
+
+  router.get('/studies/:study/review', async (req, res) => {
+    res.send(await reviewPage(req, res, await studyOf(parts, req), {}, []));
+  });
+
+  async function reviewPage(
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    values: Values,
+    problems: readonly Problem[],
+  ): Promise<string> {
+    if (['draft', 'locked', 'running'].includes(study.state)) {
+      return views.page('review/close', await closePage(req, res, study, problems));
+    }
+    const record = await recordOf(store.db, study.id);
+    if (study.state === 'closed') return views.page('review/unseal', unsealPage(req, res, study, record, problems));
+    return views.page('review/verdict', verdictPage(req, res, study, record, values, problems));
+  }
+
+  async function closePage(
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    problems: readonly Problem[],
+  ): Promise<ClosePage> {
+    const story = study.state === 'draft' ? null : storyOf((await recordOf(store.db, study.id)).ledger);
+    return {
+      ...frame(req, res, study, problems, ['understood']),
+      base: `/studies/${study.id}/review`,
+      notYet:
+        study.state === 'running'
+          ? null
+          : study.state === 'locked'
+            ? 'No session has been held yet. Prepare the samples and open one at the desk.'
+            : 'This is still a draft. Lock the plan first.',
+      open: story ? openEnds(story, await recordOf(store.db, study.id)) : [],
+      flow: story ? flowRows({ flow: flowOf(story) }, mishapWords) : [],
+    };
+  }
+
+  function openEnds(story: StudyStory, { ledger }: StudyRecord): ClosePage['open'] {
+    const closed = ledger.filter((entry) => entry.kind === 'session-closed').length;
+    const sittings = story.sittings.filter((sitting) => sitting.ended === 'open');
+    const { trials, listeners } = flowOf(story);
+    const open = [
+      { label: 'Session still open', count: story.sessions.length - closed, detail: 'It is closed with the study.' },
+      { label: 'Sittings under way', count: sittings.length, detail: 'They are cut; what was answered is kept.' },
+      { label: 'Trials not answered', count: trials.lost, detail: 'They are counted as never answered.' },
+      {
+        label: 'Listeners planned who never sat',
+        count: Math.max(0, listeners.planned - listeners.seated),
+        detail: 'Fewer listeners find less.',
+      },
+      { label: 'Incidents noted', count: story.incidents.length, detail: 'They stand in the report.' },
+    ];
+    return open.filter(({ count }) => count > 0);
+  }
+
+  router.post('/studies/:study/review/close', async (req, res) => {
+    const study = await studyOf(parts, req);
+    await attempt(req, res, study, ['understood'], async () => {
+      const { understood } = valuesOf(req.body);
+      await perform(parts, closeStudy, study.id, { kind: 'staff', ...signedIn(req) }, { understood });
+      forgetWorkingKey(store.folder, study.id);
+    });
+  });
+
+  function unsealPage(
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    record: StudyRecord,
+    problems: readonly Problem[],
+  ): UnsealPage {
+    const closed = lastOf(record, 'study-closed');
+    return {
+      ...frame(req, res, study, problems, ['passphrase']),
+      base: `/studies/${study.id}/review`,
+      closedAt: minute(closed?.at ?? ''),
+      closedBy: (closed?.actor ?? '').replace(/^staff:/, ''),
+      flow: flowRows({ flow: flowOf(storyOf(record.ledger)) }, mishapWords),
+      passphrase: emptyFieldOf(problems, 'passphrase'),
+    };
+  }
+
+  router.post('/studies/:study/review/unseal', slow, async (req, res) => {
+    const study = await studyOf(parts, req);
+    await attempt(req, res, study, ['passphrase'], async () => {
+      const { passphrase = '' } = valuesOf(req.body);
+      await perform(parts, unsealStudy, study.id, { kind: 'staff', ...signedIn(req) }, { passphrase });
+    });
+  });
+
+  function findings(record: StudyRecord): Findings {
+    const head = lastOf(record, 'unsealed')?.hash ?? '';
+    const known = computed.get(head);
+    if (known) return known;
+    const found = findingsOf(record);
+    computed.set(head, found);
+    if (computed.size > 20) computed.delete([...computed.keys()][0] ?? '');
+    return found;
+  }
+
+  function verdictPage(
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    record: StudyRecord,
+    values: Values,
+    problems: readonly Problem[],
+  ): VerdictPage {
+    const found = findings(record);
+    const { plan } = storyOf(record.ledger);
+    const base = `/studies/${study.id}/review`;
+    const broken = brokenAt(record.ledger);
+    return {
+      ...frame(req, res, study, problems, ['reason', 'password']),
+      base,
+      question: plan.question,
+      blind: found.blind.label,
+      blindNotes: [
+        ...found.blind.notes,
+        ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
+      ],
+      audiences: audienceVerdicts(found, plan),
+      flow: flowRows(found, mishapWords),
+      incidents: found.incidents.map(({ at, category, text, seat }) => ({
+        at: minute(at),
+        category: mishapWords(category),
+        text,
+        seat: seat === null ? '–' : String(seat),
+      })),
+      words: wordsOf(found, plan),
+      method: methodRows(found, plan),
+      computedFrom: found.computedFrom,
+      findingsHash: findingsHash(found),
+      decision: decisionOf(record),
+      sign:
+        study.state === 'unsealed'
+          ? {
+              meanings: Object.entries(meanings).map(([value, label]) => ({ value, label })),
+              reason: fieldOf(values, problems, 'reason'),
+              password: emptyFieldOf(problems, 'password'),
+            }
+          : null,
+      downloads: [
+        { label: 'Answers', url: `${base}/answers.csv`, detail: 'CSV, one row an answer' },
+        { label: 'Dictionary of the columns', url: `${base}/dictionary.csv`, detail: 'CSV' },
+        {
+          label: 'Record',
+          url: `${base}/record.json`,
+          detail: 'JSON, the whole ledger; “analyse” computes these findings from it',
+        },
+        { label: 'Findings', url: `${base}/findings.json`, detail: 'JSON, the figures of this page' },
+      ],
+    };
+  }
+
+  function decisionOf(record: StudyRecord): VerdictPage['decision'] {
+    const entry = lastOf(record, 'signed') ?? lastOf(record, 'refused');
+    if (!entry) return null;
+    return {
+      kind: entry.kind === 'signed' ? 'signed' : 'refused',
+      name: String(entry.body.name),
+      at: minute(entry.at),
+      meaning: String(entry.body.meaning),
+      reason: String(entry.body.reason),
+      hash: String(entry.body.findingsHash),
+    };
+  }
+
+  router.post('/studies/:study/review/sign', slow, async (req, res) => {
+    const study = await studyOf(parts, req);
+    const staff = signedIn(req);
+    const { decision, meaning, reason = '', password = '' } = valuesOf(req.body);
+    await attempt(req, res, study, ['reason', 'password', 'decision', 'meaning'], async () => {
+      const passwordRight = await verifyPassword(store, staff.id, password);
+      const input = { decision, meaning, reason, passwordRight };
+      await perform(parts, decide, study.id, { kind: 'staff', ...staff }, input);
+    });
+  });
+
+  /** Does it and goes back to the page, or shows the page again with what was wrong beside its field. */
+  async function attempt(
+    req: Request,
+    res: Response,
+    study: StudyRow,
+    fields: string[],
+    work: () => Promise<void>,
+  ): Promise<void> {
+    try {
+      await work();
+      res.redirect(303, `/studies/${study.id}/review`);
+    } catch (error) {
+      if (!(error instanceof Refusal) || !fields.includes(error.path)) throw error;
+      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      res.status(error.status).send(await reviewPage(req, res, study, valuesOf(req.body), problems));
+    }
+  }
+
+  /** The record of a study that may be taken away. @throws Refusal while it is sealed. */
+  const unsealedOnly = async (req: Request): Promise<{ study: StudyRow; record: StudyRecord }> => {
+    const study = await studyOf(parts, req);
+    if (!['unsealed', 'signed', 'refused'].includes(study.state)) {
+      throw new Refusal('wrong-state', 'Nothing can be taken away before the study is unsealed.', {
+        path: 'state',
+        allowed: 'unsealed, signed, refused',
+        got: study.state,
+      });
+    }
+    return { study, record: await recordOf(store.db, study.id) };
+  };
+
+  router.get('/studies/:study/review/answers.csv', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    const story = storyOf(record.ledger);
+    res
+      .attachment(`answers-${study.id}.csv`)
+      .type('text/csv')
+      .send(answersCsv(story, toldTrials(story)));
+  });
+
+  router.get('/studies/:study/review/dictionary.csv', async (req, res) => {
+    await unsealedOnly(req);
+    res.attachment('answers-dictionary.csv').type('text/csv').send(dictionaryCsv());
+  });
+
+  router.get('/studies/:study/review/record.json', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    res
+      .attachment(`record-${study.id}.json`)
+      .type('json')
+      .send(`${JSON.stringify(record, null, 1)}\n`);
+  });
+
+  router.get('/studies/:study/review/findings.json', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    res
+      .attachment(`findings-${study.id}.json`)
+      .type('json')
+      .send(`${JSON.stringify(findings(record), null, 1)}\n`);
+  });
+
+  return router;
+}
+
+const lastOf = ({ ledger }: StudyRecord, kind: string): LedgerEntry | undefined =>
+  ledger.findLast((entry) => entry.kind === kind);
+
+const minute = (iso: string): string => (iso === '' ? '' : `${iso.slice(0, 10)}, ${iso.slice(11, 16)} UTC`);

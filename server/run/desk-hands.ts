@@ -1,0 +1,123 @@
+import type { Code } from '../../shared/brands';
+import { notFree, type Serving } from '../blinding/serving';
+import { codeNow, codesOf, currentTrial } from '../live/advance';
+import type { Db } from '../store/open';
+import type { SittingWithWho } from '../store/sittings';
+import type { TrialRow } from '../store/tables';
+import type { Hand } from './view-models';
+
+/** A sitting with its trials, as the desk thinks of it. */
+export interface SeatNow {
+  sitting: SittingWithWho;
+  trials: TrialRow[];
+}
+
+/** What a seat wants of the desk, before it is known what is free. */
+interface Wish {
+  seat: SeatNow;
+  give: Code | null;
+  takeBack: Code | null;
+  practice: boolean;
+  since: string;
+}
+
+/**
+ * What needs a hand now, the longest wait first. Between two trials the old sample always comes back before the new
+ * one goes out, so that nothing shows whether the next trial begins with the same sample.
+ */
+export async function handsOf(db: Db, serving: Serving, session: number, seats: readonly SeatNow[]): Promise<Hand[]> {
+  const wishes = seats.flatMap(wishOf);
+  const wanted = wishes.flatMap((wish) => wish.give ?? []);
+  const hands: (Hand & { since: string })[] = [];
+  for (const wish of wishes) {
+    const { sitting } = wish.seat;
+    const at = { sitting: sitting.id, seat: sitting.seat ?? 0, since: wish.since };
+    const out = seats.flatMap(({ sitting: other }) =>
+      other.id !== sitting.id && other.holding ? [{ code: other.holding, seat: other.seat ?? 0 }] : [],
+    );
+    if (wish.give === null) {
+      if (wish.takeBack) hands.push({ kind: 'take-back', code: wish.takeBack, ...at });
+      continue;
+    }
+    const away = await notFree(
+      db,
+      serving,
+      session,
+      wanted,
+      out.map((sample) => sample.code),
+    );
+    if (!away.has(wish.give)) {
+      hands.push({ kind: 'swap', give: wish.give, takeBack: wish.takeBack, practice: wish.practice, ...at });
+    } else if (wish.takeBack) {
+      hands.push({ kind: 'take-back', code: wish.takeBack, ...at });
+    } else {
+      hands.push({ kind: 'held-up', code: wish.give, sentence: whereabouts(serving, wish.give, out), ...at });
+    }
+  }
+  const rank = (hand: Hand) => (hand.kind === 'held-up' ? 1 : 0);
+  return hands
+    .sort((a, b) => rank(a) - rank(b) || (a.since < b.since ? -1 : a.since > b.since ? 1 : a.seat - b.seat))
+    .map(({ since: _, ...hand }) => hand);
+}
+
+function wishOf(seat: SeatNow): Wish[] {
+  const { sitting, trials } = seat;
+  const { holding } = sitting;
+  const trial = sitting.state === 'seated' ? currentTrial(trials) : undefined;
+  const since = trial?.waiting_since ?? sitting.ended_at ?? sitting.seated_at ?? '';
+  const base = { seat, practice: trial?.practice === 1, since };
+  if (trial?.step === 'waiting') {
+    // The next trial only begins when the sample of the last one is back.
+    const crossing = holding !== null && sitting.holding_trial !== trial.id;
+    return [{ ...base, give: crossing ? null : codeNow(trial), takeBack: holding }];
+  }
+  const needless = trial === undefined || trial.step === 'asking' || trial.step === 'words';
+  return holding !== null && needless ? [{ ...base, give: null, takeBack: holding }] : [];
+}
+
+/**
+ * With day codes the code itself is out at another seat, so its seat may be named. With fresh carriers another code is
+ * out, and to say which would tell that the two are one sample.
+ */
+function whereabouts(serving: Serving, give: Code, out: readonly { code: Code; seat: number }[]): string {
+  const holder = serving.plan.handling === 'two-person' ? undefined : out.find((sample) => sample.code === give);
+  return holder ? `Waits for ${give}, which is at seat ${holder.seat}.` : `Waits for ${give}, which is not free yet.`;
+}
+
+export const progressOf = (trials: readonly TrialRow[]): string => {
+  const scored = trials.filter((trial) => trial.practice === 0 && trial.step !== 'void');
+  const trial = currentTrial(trials);
+  if (trial?.practice) return 'practice';
+  const done = scored.filter((one) => one.step === 'done').length;
+  return `${done} of ${scored.length}`;
+};
+
+export function nowOf(seat: SeatNow): string {
+  const { sitting, trials } = seat;
+  if (sitting.state === 'finished') return 'done';
+  if (sitting.state === 'out') return 'stopped';
+  const trial = currentTrial(trials);
+  if (!trial) return 'done';
+  const code = codesOf(trial)[trial.presentation - 1];
+  switch (trial.step) {
+    case 'waiting':
+      return `waiting for ${code}`;
+    case 'fitting':
+      return `fitting ${code}`;
+    case 'listening':
+      return `listening to ${code}`;
+    default:
+      return 'answering';
+  }
+}
+
+/** The trial that a mix-up would concern: the one under way, or the last one if the next has not begun. */
+export function touchedTrial(seat: SeatNow): TrialRow | undefined {
+  const begun = seat.trials.filter(
+    (trial) =>
+      trial.step === 'done' ||
+      (!['void', 'lost'].includes(trial.step) &&
+        (trial.step !== 'waiting' || trial.presentation > 1 || seat.sitting.holding_trial === trial.id)),
+  );
+  return begun.at(-1);
+}

@@ -1,0 +1,93 @@
+import { z } from 'zod';
+import type { TrialId } from '../../shared/brands';
+import type { Command } from '../command';
+import { advance } from '../live/advance';
+import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
+import { updateStudy } from '../store/studies';
+import { findTrial, updateTrial } from '../store/trials';
+import { Refusal } from '../web/refusal';
+import { openOne } from './sessions';
+
+export const voidReasons = ['wrong-sample', 'sample-fault', 'disturbed', 'other'] as const;
+export const incidentCategories = ['noise', 'sample-fault', 'broke-rest', 'talk', 'ears', 'other'] as const;
+const text = z.string().trim().max(300);
+
+const voiding = z.strictObject({
+  trial: z.string().min(1).max(40),
+  reason: z.enum(voidReasons),
+  text: text.default(''),
+});
+
+/** A mix-up: the trial is counted as void, never analysed, and put again at the end of the sitting. */
+export const voidTrial: Command<z.infer<typeof voiding>> = {
+  name: 'void',
+  does: 'void a trial',
+  states: ['running'],
+  who: 'operator',
+  input: voiding,
+  labels: { trial: 'The trial', reason: 'The reason', text: 'The note' },
+  async run(context, { trial: id, reason, text }) {
+    const { tx } = context;
+    const session = await openOne(context);
+    const trial = await findTrial(tx, id as TrialId);
+    const sitting = trial && (await findSitting(tx, trial.sitting_id));
+    if (!trial || sitting?.session_id !== session.id) {
+      throw new Refusal('not-found', 'There is no such trial in this session. Reload the desk.', { path: 'trial' });
+    }
+    if (trial.step === 'void') return;
+    if (trial.step === 'waiting' && trial.presentation === 1 && sitting.holding_trial !== trial.id) {
+      throw new Refusal('wrong-place', 'This trial has not begun, so there is nothing to void.', { path: 'trial' });
+    }
+    await updateTrial(tx, trial.id, { step: 'void' });
+    await context.record('trial-voided', { trial: trial.id, sitting: sitting.id, step: trial.step, reason, text });
+    await updateSitting(tx, sitting.id, {});
+    await advance(context, sitting.id);
+    context.touch(sitting.id);
+  },
+};
+
+const incident = z.strictObject({
+  category: z.enum(incidentCategories),
+  text: text.default(''),
+  /** The seat it concerns; empty when it concerns the room. */
+  seat: z
+    .union([z.literal(''), z.coerce.number<string | number>().int().min(1).max(999)])
+    .default('')
+    .transform((seat) => (seat === '' ? null : seat)),
+});
+
+export const noteIncident: Command<z.infer<typeof incident>> = {
+  name: 'incident',
+  does: 'note an incident',
+  states: ['running'],
+  who: 'operator',
+  input: incident,
+  labels: { category: 'The kind of incident', text: 'The note', seat: 'The seat' },
+  async run(context, { category, text, seat }) {
+    const session = await openOne(context);
+    const sitting =
+      seat === null ? undefined : (await sittingsOf(context.tx, session.id)).find((one) => one.seat === seat);
+    if (seat !== null && !sitting) {
+      throw new Refusal('not-found', `Nobody has seat ${seat} in this session.`, { path: 'seat', got: String(seat) });
+    }
+    await context.record('incident', { session: session.id, category, text, sitting: sitting?.id ?? null, seat });
+  },
+};
+
+const admitting = z.strictObject({ reason: z.string().trim().min(3).max(300) });
+
+/** Going on although somebody knows the key: allowed, and said on the first line of every report. */
+export const goSingleBlind: Command<z.infer<typeof admitting>> = {
+  name: 'single-blind',
+  does: 'go on as single blind',
+  states: ['locked', 'running'],
+  who: 'staff',
+  input: admitting,
+  labels: { reason: 'The reason' },
+  async run(context, { reason }) {
+    const { tx, study } = context;
+    if (study.single_blind !== null) return;
+    await updateStudy(tx, study.id, { single_blind: reason });
+    await context.record('single-blind', { reason });
+  },
+};

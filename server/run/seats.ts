@@ -1,0 +1,137 @@
+import { z } from 'zod';
+import type { AudienceId, SittingId } from '../../shared/brands';
+import { serveSitting } from '../blinding/serving';
+import { type Command, type Context, servingOf } from '../command';
+import { advance, trialRow } from '../live/advance';
+import { findMembership } from '../store/listeners';
+import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store/sittings';
+import type { SittingRow } from '../store/tables';
+import { insertTrials } from '../store/trials';
+import { Refusal } from '../web/refusal';
+import { openOne } from './sessions';
+
+const input = z.strictObject({ sitting: z.string().min(1).max(40) });
+type Input = z.infer<typeof input>;
+const labels = { sitting: 'The sitting' };
+
+/** The sitting of the open session that a form names. @throws Refusal for any other. */
+export async function sittingOf(context: Context, id: string): Promise<SittingRow> {
+  const session = await openOne(context);
+  const sitting = await findSitting(context.tx, id as SittingId);
+  if (sitting?.session_id !== session.id) {
+    throw new Refusal('not-found', 'Nobody in this session sits under that number. Reload the desk.', {
+      path: 'sitting',
+    });
+  }
+  return sitting;
+}
+
+export const seat: Command<Input> = {
+  name: 'seat',
+  does: 'seat a listener',
+  states: ['running'],
+  who: 'operator',
+  input,
+  labels,
+  async run(context, { sitting: id }) {
+    const { tx, study, at } = context;
+    const session = await openOne(context);
+    const sitting = await sittingOf(context, id);
+    if (sitting.state === 'seated') return;
+    if (sitting.state !== 'ready') {
+      throw new Refusal('conflict', 'This listener has not finished checking in, or has stopped. Wait for “ready”.', {
+        path: 'sitting',
+        allowed: 'ready',
+        got: sitting.state,
+      });
+    }
+    const membership = await findMembership(tx, study.id, sitting.listener_id);
+    if (!membership) throw new Error('A sitting has no member.');
+    const number = (await seatedSittings(tx, study.id, sitting.listener_id)).length + 1;
+    const trials = await serveSitting(tx, servingOf(context.parts, study), {
+      session: session.number,
+      audience: membership.audience_id as AudienceId,
+      ordinal: membership.ordinal,
+      sitting: number,
+    });
+    const rows = trials.map((trial) => trialRow(at, sitting.id, trial));
+    await insertTrials(tx, rows);
+    const taken = (await sittingsOf(tx, session.id)).flatMap((other) =>
+      other.state === 'seated' && other.seat !== null ? [other.seat] : [],
+    );
+    let place = 1;
+    while (taken.includes(place)) place++;
+    await updateSitting(tx, sitting.id, { state: 'seated', seat: place, number, seated_at: at.toISOString() });
+    await context.record('seated', {
+      sitting: sitting.id,
+      session: session.id,
+      sessionNumber: session.number,
+      listener: sitting.listener_id,
+      audience: membership.audience_id,
+      ordinal: membership.ordinal,
+      number,
+      seat: place,
+      trials: rows.map((row, index) => ({
+        trial: row.id,
+        ordinal: row.ordinal,
+        practice: row.practice === 1,
+        codes: trials[index]?.codes,
+        shown: trials[index]?.shown,
+      })),
+    });
+    await advance(context, sitting.id);
+    context.touch(sitting.id);
+  },
+};
+
+export const seatOut: Command<Input> = {
+  name: 'seat-out',
+  does: 'take a seat out',
+  states: ['running'],
+  who: 'operator',
+  input,
+  labels,
+  async run(context, { sitting: id }) {
+    const sitting = await sittingOf(context, id);
+    if (sitting.state === 'out') return;
+    if (sitting.state === 'finished') {
+      throw new Refusal('conflict', 'This listener has finished already.', { path: 'sitting', got: 'finished' });
+    }
+    await updateSitting(context.tx, sitting.id, { state: 'out' });
+    await context.record('seat-out', { sitting: sitting.id, seat: sitting.seat });
+    context.touch(sitting.id);
+  },
+};
+
+export const seatAgain: Command<Input> = {
+  name: 'seat-again',
+  does: 'seat a listener again',
+  states: ['running'],
+  who: 'operator',
+  input,
+  labels,
+  async run(context, { sitting: id }) {
+    const { tx } = context;
+    const session = await openOne(context);
+    const sitting = await sittingOf(context, id);
+    if (sitting.state === 'seated') return;
+    if (sitting.state !== 'out') {
+      throw new Refusal('conflict', 'Only a seat that was taken out can come back.', {
+        path: 'sitting',
+        got: sitting.state,
+      });
+    }
+    if (sitting.seated_at === null) {
+      await updateSitting(tx, sitting.id, { state: 'arrived' });
+    } else {
+      const taken = (await sittingsOf(tx, session.id)).flatMap((other) =>
+        other.state === 'seated' && other.seat !== null ? [other.seat] : [],
+      );
+      let place = sitting.seat ?? 1;
+      while (taken.includes(place)) place++;
+      await updateSitting(tx, sitting.id, { state: 'seated', seat: place });
+    }
+    await context.record('seat-again', { sitting: sitting.id });
+    context.touch(sitting.id);
+  },
+};

@@ -1,0 +1,90 @@
+import { z } from 'zod';
+import type { SessionId } from '../../shared/brands';
+import { type Command, type Context, planOf } from '../command';
+import { newId, newJoinCode } from '../ids';
+import { endSession } from '../live/end-session';
+import { currentSession, insertSession, sessionsOf, updateSession } from '../store/sessions';
+import { bumpSittings, sittingsOf } from '../store/sittings';
+import { updateStudy } from '../store/studies';
+import type { SessionRow } from '../store/tables';
+import { Refusal } from '../web/refusal';
+
+/** A session: a date on which the panel sits. A study has at most one open at a time. */
+
+const nothing = z.strictObject({});
+
+export const openSession: Command<z.infer<typeof nothing>> = {
+  name: 'open-session',
+  does: 'open a session',
+  states: ['locked', 'running'],
+  who: 'operator',
+  input: nothing,
+  async run(context) {
+    const { tx, study, at } = context;
+    const sessions = await sessionsOf(tx, study.id);
+    if (sessions.some((session) => session.state !== 'closed')) {
+      throw new Refusal('conflict', 'A session is open already. Close it before you open the next.', {
+        path: 'session',
+      });
+    }
+    const row: SessionRow = {
+      id: newId<SessionId>(at),
+      study_id: study.id,
+      number: sessions.length + 1,
+      join_code: newJoinCode(),
+      state: 'open',
+      opened_at: at.toISOString(),
+      closed_at: null,
+    };
+    await insertSession(tx, row);
+    await updateStudy(tx, study.id, { state: 'running' });
+    await context.record('session-opened', { session: row.id, number: row.number, handling: planOf(study).handling });
+  },
+};
+
+export const pauseSession: Command<z.infer<typeof nothing>> = {
+  name: 'pause',
+  does: 'pause a session',
+  states: ['running'],
+  who: 'operator',
+  input: nothing,
+  run: (context) => switchTo(context, 'paused', 'session-paused'),
+};
+
+export const resumeSession: Command<z.infer<typeof nothing>> = {
+  name: 'resume',
+  does: 'go on with a session',
+  states: ['running'],
+  who: 'operator',
+  input: nothing,
+  run: (context) => switchTo(context, 'open', 'session-resumed'),
+};
+
+async function switchTo(context: Context, state: 'open' | 'paused', kind: string): Promise<void> {
+  const { tx } = context;
+  const session = await openOne(context);
+  // A second tap changes nothing.
+  if (session.state === state) return;
+  await updateSession(tx, session.id, { state });
+  await bumpSittings(tx, session.id);
+  await context.record(kind, { session: session.id });
+  for (const sitting of await sittingsOf(tx, session.id)) context.touch(sitting.id);
+}
+
+/** The session that is not closed. @throws Refusal when there is none. */
+export async function openOne(context: Context): Promise<SessionRow> {
+  const session = await currentSession(context.tx, context.study.id);
+  if (!session) throw new Refusal('wrong-state', 'No session is open. Open one first.', { path: 'session' });
+  return session;
+}
+
+export const closeSession: Command<z.infer<typeof nothing>> = {
+  name: 'close-session',
+  does: 'close a session',
+  states: ['running'],
+  who: 'operator',
+  input: nothing,
+  async run(context) {
+    await endSession(context, await openOne(context));
+  },
+};
