@@ -34,7 +34,14 @@ test('the public address goes before all others', () => {
 test('the announcement says every address, a code to scan and the code for the first account', async () => {
   const place = placeOf({ host: '0.0.0.0', port: 4170, secure: false, lan });
   const text = await announcement(place, { colours: false, firstCode: 'ACDE-FGHJ-KMNP', data: 'here/data' });
-  for (const part of [place.here, ...place.network, 'ACDE-FGHJ-KMNP', `${place.shown}/account/first`, 'here/data', '█']) {
+  for (const part of [
+    place.here,
+    ...place.network,
+    'ACDE-FGHJ-KMNP',
+    `${place.shown}/account/first`,
+    'here/data',
+    '█',
+  ]) {
     expect(text).toContain(part);
   }
   expect(text).not.toContain('\u001b');
