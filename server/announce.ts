@@ -35,7 +35,12 @@ export function placeOf({
 /** What a person at the terminal reads when the server has started. */
 export async function announcement(
   place: Place,
-  { colours, firstCode, publicUrl }: { colours: boolean; firstCode: string | null; publicUrl?: string | undefined },
+  {
+    colours,
+    firstCode,
+    data,
+    publicUrl,
+  }: { colours: boolean; firstCode: string | null; data: string; publicUrl?: string | undefined },
 ): Promise<string> {
   const lines = ['Fair Hearing is running.', '', `  On this machine   ${place.here}`];
   if (publicUrl !== undefined) lines.push(`  For phones        ${publicUrl}`);
