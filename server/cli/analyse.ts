@@ -7,8 +7,8 @@ import { BadInput, type Command } from './command';
 /** `analyse RECORD`: the findings of a record, from the file alone. The same record gives the same bytes. */
 export const analyse: Command = {
   name: 'analyse',
-  summary: 'computes the findings from a record',
-  usage: 'analyse RECORD',
+  summary: 'Computes the findings from a record',
+  usage: 'RECORD',
   options: {},
   async run({ positionals }, io) {
     const [file, ...more] = positionals;

@@ -4,7 +4,6 @@ import type { Command } from './command';
 export const commands: Record<string, () => Promise<Command>> = {
   serve: async () => (await import('./serve')).serve,
   analyse: async () => (await import('./analyse')).analyse,
-  analyse: async () => (await import('./analyse')).analyse,
   stat: async () => (await import('./stat')).stat,
   'staff invite': async () => (await import('./staff')).invite,
   'staff reset': async () => (await import('./staff')).reset,

@@ -51,7 +51,8 @@ export async function bundleServer() {
       format: 'esm',
       target: 'node20',
       sourcemap: true,
-      logLevel: 'warning',
+      // Standard error belongs to the command: a warning would stand in it before the one line that programs read.
+      logLevel: 'error',
     });
     await rename(temporary, folder).catch((error) => {
       if (!existsSync(main)) throw error;
