@@ -12,12 +12,16 @@ export const standing = (holder: ParentNode): string[] => hands(holder).map((han
  */
 export function settle(holder: ParentNode, before: readonly string[]): void {
   const moved = hands(holder).filter((hand, index) => before[index] !== undefined && before[index] !== hand.id);
-  for (const hand of moved) hand.dataset.settling = '';
-  if (moved.length > 0) {
-    setTimeout(() => {
-      for (const hand of moved) delete hand.dataset.settling;
-    }, readingMs);
+  for (const hand of moved) {
+    hand.dataset.settling = '';
+    hand.querySelector('button')?.setAttribute('aria-disabled', 'true');
   }
+  setTimeout(() => {
+    for (const hand of moved) {
+      delete hand.dataset.settling;
+      hand.querySelector('button')?.removeAttribute('aria-disabled');
+    }
+  }, readingMs);
 }
 
 export const isSettling = (form: HTMLElement): boolean => form.dataset.settling !== undefined;

@@ -1,0 +1,103 @@
+import { createServer, type Server } from 'node:http';
+import type { AddressInfo } from 'node:net';
+import express from 'express';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
+import type { Finds } from '../../../server/plan/view-models';
+import { bundleClient } from '../../../server/start/bundle.mjs';
+import { createViews } from '../../../server/web/views';
+import { launchChromium } from '../../support/chromium';
+import plan from '../../views/examples/plan-plan';
+import { base } from '../../views/staff/frame';
+
+/** The script of the plan page in a real browser, against a server that works out what a plan finds when it is told to. */
+const views = createViews();
+const normal = plan.examples.find(({ name }) => name === 'normal')?.model;
+if (!normal) throw new Error('The plan has no normal example.');
+
+let browser: Browser;
+let folder: string;
+let page: Page;
+let server: Server;
+let asked: Record<string, string>[];
+let locked: number;
+let fails: boolean;
+
+beforeAll(async () => {
+  [browser, folder] = await Promise.all([launchChromium(), bundleClient()]);
+});
+afterAll(() => browser?.close());
+
+beforeEach(async () => {
+  asked = [];
+  locked = 0;
+  fails = false;
+  const app = express();
+  app.use(express.urlencoded({ extended: false, parameterLimit: 1000 }));
+  app.use('/client', express.static(folder));
+  app.get(`${base}/plan`, (_req, res) => void res.send(views.page('plan/plan', normal)));
+  app.post(`${base}/plan/finds`, (req, res) => {
+    const fields = req.body as Record<string, string>;
+    asked.push(fields);
+    if (fails) return void res.status(500).send('no');
+    const finds: Finds = { result: null, reason: `${fields['audiences.0.listeners']} listeners were asked about.` };
+    res.send(views.part('plan/finds', finds));
+  });
+  app.post(`${base}/lock`, (_req, res) => {
+    locked++;
+    res.send('locked');
+  });
+  server = createServer(app);
+  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
+  page = await browser.newPage();
+  await page.goto(`http://127.0.0.1:${(server.address() as AddressInfo).port}${base}/plan`);
+});
+afterEach(async () => {
+  await page.close();
+  server.close();
+});
+
+const listeners = '[id="audiences.0.listeners"]';
+
+test('what it can find follows the typing, asked once it pauses, with all fields of the plan', async () => {
+  // Key after key, faster than any pause.
+  await page.$eval(listeners, (field) => {
+    for (const value of ['', '2', '24']) {
+      (field as HTMLInputElement).value = value;
+      field.dispatchEvent(new InputEvent('input', { bubbles: true }));
+    }
+  });
+  await expect.poll(() => page.textContent('[data-finds-part]')).toContain('24 listeners were asked about');
+  expect(asked).toHaveLength(1);
+  expect(asked[0]).toMatchObject({ 'risks.alpha': '0.05', handling: 'two-person', 'primary.first': 'p2' });
+  expect(asked[0]?._csrf).toBeTruthy();
+  expect(await page.textContent('[data-finds-said]')).toContain('up to date');
+});
+
+test('when it can’t be worked out, the old figures stay and it is said', async () => {
+  fails = true;
+  await page.fill(listeners, '24');
+  await expect.poll(() => page.textContent('[data-finds-said]')).toContain('could not be worked out');
+  expect(await page.textContent('[data-finds-part]')).toContain('38 min');
+});
+
+test('what the analysis does with “no preference” is asked only while it is offered', async () => {
+  const rule = page.locator('[data-no-preference-rule]');
+  expect(await rule.isVisible()).toBe(true);
+  await page.uncheck('[id="noPreference.offered"]');
+  expect(await rule.isVisible()).toBe(false);
+});
+
+test('locking with unsaved changes is stopped and says so; without changes it goes through', async () => {
+  expect(await page.isVisible('[data-unsaved]')).toBe(false);
+  const before = await page.inputValue(listeners);
+  await page.fill(listeners, '24');
+  expect(await page.isVisible('[data-unsaved]')).toBe(true);
+  await page.click('[data-lock] button.primary');
+  expect(await page.textContent('[data-lock-says]')).toContain('Save it first');
+  expect(await page.evaluate(() => document.activeElement?.textContent)).toBe('Save the plan');
+  expect(locked).toBe(0);
+  await page.fill(listeners, before);
+  await page.click('[data-lock] button.primary');
+  await expect.poll(() => locked).toBe(1);
+});
