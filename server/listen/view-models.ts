@@ -15,7 +15,7 @@ export interface JoinPage extends PhoneFrame {
   audiences: { id: string; name: string; chosen: boolean }[] | null;
   audienceError: string | null;
   /** Whether this person has loaded or seen the samples of this study: the honest question to a preparer. */
-  seen: { error: string | null };
+  seen: { error: string | null; chosen?: 'yes' | 'no' | null };
 }
 
 /** Shown once after joining: the personal link that brings the listener back. Continue: GET /listen. */

@@ -57,7 +57,7 @@ export const words = {
   'consent.cautions': 'Take care of your ears',
   'consent.purposes': 'What happens with your answers',
   'consent.tips': 'Ear tips today',
-  'consent.version': 'Text {version}',
+  'consent.version': 'Version {version} of this text',
   'consent.agree': 'I agree',
 
   'consent.caution.level': 'Start low. Raise the level in practice only as far as you need, then leave it there.',
@@ -129,7 +129,6 @@ export const words = {
 
   'status.kept': 'Saved on this phone, sending',
   'status.waiting': 'Saved on this phone. It is sent when the connection is back.',
-  'status.sent': 'Sent',
   'status.offline': 'No connection. Your place is kept.',
   'status.stale': 'This page was open too long. Load it again; nothing is lost.',
   'status.reload': 'Load again',
@@ -141,7 +140,7 @@ export const words = {
   'help.wifi.title': 'The same Wi-Fi',
   'help.wifi.text': 'Look on both which Wi-Fi they use. Turn off mobile data on the phone for a moment, and any VPN.',
   'help.address.title': 'Another address',
-  'help.address.text': 'Type one of these into the browser of the phone, with http:// in front.',
+  'help.address.text': 'Type one of these into the browser of the phone, exactly as it stands.',
   'help.address.none': 'Ask at the desk for the address; it stands in the window where the program runs.',
   'help.guest.title': 'No guest network',
   'help.guest.text':

@@ -164,6 +164,29 @@ test('a page that says what was wrong has the focus there', async () => {
   await expect.poll(() => page.evaluate(() => document.activeElement?.id)).toBe('alias');
 });
 
+test('without a script the same form posts the same answer', async () => {
+  const plain = await browser.newContext({ viewport: { width: 360, height: 740 }, javaScriptEnabled: false });
+  const tab = await plain.newPage();
+  await tab.goto(`${gallery.url}/listen/listen/asking-three`);
+  expect(await tab.getByRole('button', { name: 'Confirm' }).isVisible()).toBe(false);
+  await tab.getByText('No preference').click();
+  const [request] = await Promise.all([
+    tab.waitForRequest((r) => r.method() === 'POST'),
+    tab.getByRole('button', { name: 'Confirm' }).click(),
+  ]);
+  expect(new URL(request.url()).pathname).toBe('/listen/act');
+  expect(Object.fromEntries(new URLSearchParams(request.postData() ?? ''))).toMatchObject({
+    _csrf: 'csrf-example',
+    kind: 'answer',
+    answer: 'none',
+  });
+  await tab.goto(`${gallery.url}/listen/listen/waiting-next`);
+  expect(await tab.getByRole('link', { name: 'Look again' }).isVisible()).toBe(true);
+  await tab.locator('#stop summary').click();
+  expect(await tab.getByRole('button', { name: 'Yes, stop' }).isVisible()).toBe(true);
+  await plain.close();
+});
+
 test('no page complained, and none broke the content policy', () => {
   expect(complaints).toEqual([]);
 });

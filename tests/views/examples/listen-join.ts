@@ -43,6 +43,7 @@ export default {
       name: 'long-texts',
       model: {
         ...empty,
+        seen: { error: null, chosen: 'no' },
         alias: { id: 'alias', name: 'alias', value: 'The one who always sits in the far corner', error: null },
         audiences: [
           { id: 'a', name: 'People who play on stage with a monitor mix of their own', chosen: true },

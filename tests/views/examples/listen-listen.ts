@@ -35,7 +35,7 @@ const parts: Record<string, PlacePart> = {
     kind: 'listening',
     code: '417',
     last: false,
-    programme: 'Start the bench player with your right hand.',
+    programme: 'Start the player on the bench, from the start of the piece.',
   },
   'listening-last': {
     ...practice,

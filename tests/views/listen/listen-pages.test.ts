@@ -70,6 +70,9 @@ test('what was typed and what was wrong stand on the page again', () => {
   expect(document.querySelector('#alias')?.getAttribute('value')).toBe('Juniper');
   expect(document.querySelector('#alias')?.getAttribute('aria-invalid')).toBe('true');
   expect(document.querySelectorAll('.problems a')).toHaveLength(3);
+  const filled = documentOf(all.find(({ path }) => path === 'listen/join/long-texts') ?? fail());
+  expect(filled.querySelector('[name="seen"][checked]')?.getAttribute('value')).toBe('no');
+  expect(filled.querySelector('[name="audience"][checked]')?.getAttribute('value')).toBe('a');
 });
 
 test('what comes from people is escaped', () => {

@@ -1,0 +1,29 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { expect, test } from 'vitest';
+import { root } from '../../../server/root';
+import { words } from '../../../shared/words/en';
+
+const sources = ['server', 'client', 'protocols'].flatMap((folder) =>
+  readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
+    .filter((file) => /\.(hbs|ts)$/.test(file))
+    .map((file) => ({ file: `${folder}/${file}`, text: readFileSync(join(root, folder, file), 'utf8') })),
+);
+
+test('every key that a template asks for has its words', () => {
+  const missing = sources.flatMap(({ file, text }) =>
+    [...text.matchAll(/\{\{\{?word '([^']+)'/g)]
+      .filter(([, key]) => !((key ?? '') in words))
+      .map(([, key]) => `${file}: ${key}`),
+  );
+  expect(missing).toEqual([]);
+});
+
+test('no words lie about unused', () => {
+  const all = sources.map(({ text }) => text).join('\n');
+  // The check-in asks for its options by value; consent texts are listed beside the words.
+  const unused = Object.keys(words).filter(
+    (key) => !/^(check-in\.(hearing|health)|consent\.(caution|purpose)\.)/.test(key) && !all.includes(`'${key}'`),
+  );
+  expect(unused).toEqual([]);
+});
