@@ -38,7 +38,8 @@ export const noneRuleWords: Record<Plan['noPreference']['rule'], string> = {
   drop: 'is left out',
 };
 
-export const percent = (share: number, digits = 0): string => `${(share * 100).toFixed(digits)} %`;
+/** A share in per cent, kept together on one line. */
+export const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`;
 
 export function planRows(plan: Plan): { label: string; value: string }[] {
   const name = (id: string): string => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;

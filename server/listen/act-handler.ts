@@ -6,14 +6,15 @@ import type { Parts } from '../parts';
 import { latestSitting } from '../store/sittings';
 import { findAct } from '../store/trials';
 import { Refusal } from '../web/refusal';
+import { traceOf } from '../web/trace';
 import { act } from './acts';
-import { whereabouts } from './place';
+import { placeVersion, whereabouts } from './place';
 
 /** The place that a phone should show now, as it travels. */
 export async function placeFor(parts: Parts, listener: ListenerId, csrf: string): Promise<Place | null> {
   const here = await whereabouts(parts.store.db, listener, csrf);
   if (!here?.part) return null;
-  return { version: here.sitting.version, html: parts.views.part('listen/parts/place', here.part) };
+  return { version: placeVersion(here.sitting), html: parts.views.part('listen/parts/place', here.part) };
 }
 
 /** An act by whatever way it came. Answers only when it is on disk, and never throws at the wire. */
@@ -27,7 +28,7 @@ export async function handleAct(parts: Parts, listener: ListenerId, csrf: string
     if (error instanceof Refusal) {
       return { ok: false, error: { code: error.code, message: error.message, path: error.path }, place };
     }
-    parts.log.error({ error: error instanceof Error ? error.stack : 'unknown' }, 'An act failed');
+    parts.log.error({ error: traceOf(error) }, 'An act failed');
     return {
       ok: false,
       error: {

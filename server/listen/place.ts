@@ -23,6 +23,10 @@ export interface Whereabouts {
   part: PlacePart | null;
 }
 
+/** Grows with every change of a sitting, and from one sitting to the next. */
+export const placeVersion = (sitting: SittingRow): number =>
+  Math.floor(Date.parse(sitting.arrived_at) / 1000) * 10_000 + sitting.version;
+
 export async function whereabouts(db: Db, listener: ListenerId, csrf: string): Promise<Whereabouts | null> {
   const sitting = await latestSitting(db, listener);
   const session = sitting && (await findSession(db, sitting.session_id));

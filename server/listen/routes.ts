@@ -23,7 +23,7 @@ import { handleAct } from './act-handler';
 import { checkIn, consent, stop } from './arrival';
 import { actFromForm } from './form-act';
 import { join } from './join';
-import { tipWords, whereabouts } from './place';
+import { placeVersion, tipWords, whereabouts } from './place';
 import type {
   CheckInPage,
   ConsentPage,
@@ -117,7 +117,7 @@ export function listenRoutes(parts: Parts & { lanUrls: readonly string[] }): Rou
           ? null
           : audiences.map(({ id, name }) => ({ id, name, chosen: values.audience === id })),
       audienceError: errorAt('audience'),
-      seen: { error: errorAt('seen') },
+      seen: { error: errorAt('seen'), chosen: values.seen === 'yes' || values.seen === 'no' ? values.seen : null },
     };
   }
 
@@ -195,7 +195,7 @@ export function listenRoutes(parts: Parts & { lanUrls: readonly string[] }): Rou
     } else {
       const page: ListenPage = {
         ...frame(req, res, words['app.name']),
-        version: here.sitting.version,
+        version: placeVersion(here.sitting),
         part: here.part ?? { kind: 'closed' },
       };
       res.send(views.page('listen/listen', page));
@@ -288,7 +288,7 @@ export function listenRoutes(parts: Parts & { lanUrls: readonly string[] }): Rou
         ...frame(req, res, words['app.name'], [
           { ...reply.error, field: reply.error.path === 'answer' ? 'answer' : null },
         ]),
-        version: here?.sitting.version ?? 0,
+        version: here ? placeVersion(here.sitting) : 0,
         part: here?.part ?? { kind: 'closed' },
       };
       res.status(statusOf(reply.error.code)).send(views.page('listen/listen', page));

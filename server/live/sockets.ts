@@ -7,6 +7,7 @@ import type { Parts } from '../parts';
 import { findSitting } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import { csrfTokenOf, originAllowed } from '../web/csrf';
+import { traceOf } from '../web/trace';
 
 /** What the sockets need of the rooms, handed in so that no room is imported here. */
 export interface SocketRooms {
@@ -64,7 +65,7 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
 
 /** Whoever missed a message asks again; it is only worth a line in the log. */
 const quietly = (parts: Parts) => (error: unknown) =>
-  parts.log.warn({ error: error instanceof Error ? error.message : 'unknown' }, 'A page was not told of a change');
+  parts.log.warn({ error: traceOf(error) }, 'A page was not told of a change');
 
 function openDesks(desks: Desks, parts: Parts, rooms: SocketRooms): void {
   desks.use(async (socket, next) => {

@@ -2,6 +2,7 @@ import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
+import { percent } from '../plan-words';
 import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from './minutes';
 import type { Finds } from './view-models';
 
@@ -34,8 +35,6 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
     assumption: `Assumes that listeners differ in taste (γ = ${assumedTasteSpread}); simulated with a fixed seed, good to about two points.`,
   };
 }
-
-const percent = (share: number): string => `${Math.round(share * 100)} %`;
 
 function neededWords(needed: number | null, have: number, smallest: number, beta: number): string {
   const aim = `to find ${percent(smallest)} with ${percent(1 - beta)} chance`;

@@ -75,7 +75,7 @@ export function reviewRoutes(parts: Parts): Router {
             ? 'No session has been held yet. Prepare the samples and open one at the desk.'
             : 'This is still a draft. Lock the plan first.',
       open: story ? openEnds(story, await recordOf(store.db, study.id)) : [],
-      flow: story ? flowRows({ flow: flowOf(story) }, mishapWords) : [],
+      flow: story ? flowRows({ flow: flowOf(story) }, mishapWords, false) : [],
     };
   }
 

@@ -149,7 +149,12 @@ function warningWords(warning: string): string {
   }
 }
 
-export function flowRows({ flow }: Pick<Findings, 'flow'>, reasonWords: (key: string) => string): FlowRow[] {
+/** The flow in rows. While a study runs nothing counts as lost yet. */
+export function flowRows(
+  { flow }: Pick<Findings, 'flow'>,
+  reasonWords: (key: string) => string,
+  over = true,
+): FlowRow[] {
   const { listeners: people, trials, voidReasons } = flow;
   const row = (label: string, count: number, detail = '', loss = false): FlowRow => ({ label, count, detail, loss });
   const reasons = Object.entries(voidReasons).map(([reason, count]) => `${reasonWords(reason)}: ${count}`);
@@ -163,16 +168,21 @@ export function flowRows({ flow }: Pick<Findings, 'flow'>, reasonWords: (key: st
     ),
     row('Finished every sitting', people.finished),
     row(
-      'Left before the end',
+      over ? 'Left before the end' : 'Not finished yet',
       people.seated - people.finished,
-      'what they answered is analysed',
+      over ? 'what they answered is analysed' : '',
       people.seated > people.finished,
     ),
     row('Analysed', people.analysed),
     row('Trials planned for them', trials.planned),
     row('Voided', trials.void, reasons.join('; '), trials.void > 0),
     row('Put again', trials.again),
-    row('Never answered', trials.lost, trials.lost > 0 ? 'the sitting ended first' : '', trials.lost > 0),
+    row(
+      over ? 'Never answered' : 'Not answered yet',
+      trials.lost,
+      over && trials.lost > 0 ? 'the sitting ended first' : '',
+      trials.lost > 0,
+    ),
     row('Answered and analysed', trials.analysed),
     row('Practice, never analysed', trials.practice),
   ];

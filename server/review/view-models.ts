@@ -49,7 +49,7 @@ export interface VerdictPage extends StaffFrame {
     hash: string;
   } | null;
   /** Null once decided. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, password}. */
-  sign: { meanings: { value: string; label: string }[]; reason: Field; password: Field } | null;
+  sign: { meanings: { value: string; label: string; chosen?: boolean }[]; reason: Field; password: Field } | null;
   downloads: { label: string; url: string; detail: string }[];
 }
 
