@@ -1,5 +1,15 @@
 import { createCipheriv, createDecipheriv, randomBytes, scrypt } from 'node:crypto';
-import { closeSync, existsSync, fsyncSync, mkdirSync, openSync, readFileSync, unlinkSync, writeSync } from 'node:fs';
+import {
+  closeSync,
+  existsSync,
+  fchmodSync,
+  fsyncSync,
+  mkdirSync,
+  openSync,
+  readFileSync,
+  unlinkSync,
+  writeSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import type { StudyId } from '../../shared/brands';
 
@@ -16,7 +26,9 @@ export function seal(key: Buffer, plain: Buffer, context: string): string {
 /** Opens what `seal` sealed. @throws Error when the key, the context or the bytes are not the same. */
 export function unseal(key: Buffer, sealed: string, context: string): Buffer {
   const bytes = Buffer.from(sealed, 'base64');
-  const decipher = createDecipheriv('aes-256-gcm', key, bytes.subarray(0, 12)).setAAD(Buffer.from(context));
+  // Without a stated length a tag of four bytes would pass, and so would a seal that was cut short.
+  const options = { authTagLength: 16 };
+  const decipher = createDecipheriv('aes-256-gcm', key, bytes.subarray(0, 12), options).setAAD(Buffer.from(context));
   decipher.setAuthTag(bytes.subarray(12, 28));
   return Buffer.concat([decipher.update(bytes.subarray(28)), decipher.final()]);
 }
@@ -52,17 +64,29 @@ export async function openWithPassphrase(passphrase: string, sealed: string, con
  * Whoever has root on this machine can read it; it is destroyed when the study closes.
  */
 export class KeyFile {
+  private readonly keys: string;
   private readonly file: string;
 
   constructor(folder: string, study: StudyId) {
-    const keys = join(folder, 'keys');
-    mkdirSync(keys, { recursive: true, mode: 0o700 });
-    this.file = join(keys, `${study}.key`);
+    this.keys = join(folder, 'keys');
+    mkdirSync(this.keys, { recursive: true, mode: 0o700 });
+    this.file = join(this.keys, `${study}.key`);
   }
 
   write(key: Buffer): void {
     const handle = openSync(this.file, 'w', 0o600);
+    // The mode above only counts for a file that is made now.
+    fchmodSync(handle, 0o600);
     writeSync(handle, key);
+    fsyncSync(handle);
+    closeSync(handle);
+    this.syncFolder();
+  }
+
+  /** A new file's name survives a power cut only with its folder; Windows keeps folders by itself. */
+  private syncFolder(): void {
+    if (process.platform === 'win32') return;
+    const handle = openSync(this.keys, 'r');
     fsyncSync(handle);
     closeSync(handle);
   }

@@ -1,0 +1,153 @@
+import type { Browser, BrowserContext, Page } from 'playwright-core';
+import { expect } from 'vitest';
+
+/** People as the browser tests play them: each has a browser of their own and does what the page says. */
+
+const phoneSize = { width: 360, height: 740 };
+const laptopSize = { width: 1280, height: 800 };
+
+export interface Person {
+  context: BrowserContext;
+  page: Page;
+}
+
+/** Complaints of the browser itself (policy violations, script errors), which no page may cause. */
+export const complaints: string[] = [];
+
+async function person(browser: Browser, viewport: { width: number; height: number }): Promise<Person> {
+  const context = await browser.newContext({ viewport });
+  const page = await context.newPage();
+  page.on('pageerror', (error) => complaints.push(`${page.url()}: ${error.message}`));
+  page.on('console', (message) => {
+    // A refusal that a test asks for, and a network that it cuts, are no fault of the page.
+    const asked = /status of 4\d\d|net::|WebSocket connection|ERR_/.test(message.text());
+    if (message.type() === 'error' && !asked) complaints.push(`${page.url()}: ${message.text()}`);
+  });
+  return { context, page };
+}
+
+export const atLaptop = (browser: Browser): Promise<Person> => person(browser, laptopSize);
+export const withPhone = (browser: Browser): Promise<Person> => person(browser, phoneSize);
+
+export const password = 'a bench of good length';
+export const passphrase = 'moss and copper wire';
+
+export async function makeFirstAccount({ page }: Person, url: string, code: string, name: string): Promise<void> {
+  await page.goto(`${url}/`);
+  await page.fill('#code', code);
+  await page.fill('#name', name);
+  await page.fill('#password', password);
+  await page.click('main form button:not([hidden])');
+  await page.waitForURL(`${url}/`);
+}
+
+/** Takes an invitation link from one person to another, at the address that the other uses. */
+export async function invite(host: Person, guest: Person, url: string, guestUrl: string, name: string): Promise<void> {
+  await host.page.goto(`${url}/account`);
+  await host.page.click('form[action="/account/invite"] button');
+  const text = await host.page.content();
+  const token = /\/account\/invited\/([\w-]+)/.exec(text)?.[1];
+  expect(token, 'an invitation link').toBeDefined();
+  await guest.page.goto(`${guestUrl}/account/invited/${token}`);
+  await guest.page.fill('#name', name);
+  await guest.page.fill('#password', password);
+  await guest.page.click('main form button:not([hidden])');
+  await guest.page.waitForURL(`${guestUrl}/`);
+}
+
+export interface PlanOf {
+  preset: 'two' | 'three' | 'shootout';
+  title: string;
+  prototypes: { name: string; serial: string }[];
+  audience: string;
+  listeners: number;
+  turns: number;
+}
+
+/** Plans and locks a study by the page. Answers with its id. */
+export async function planStudy({ page }: Person, url: string, plan: PlanOf): Promise<string> {
+  await page.goto(`${url}/studies/new`);
+  await page.fill('#title', plan.title);
+  await page.click(`button[value="${plan.preset}"]`);
+  await page.waitForURL(/\/plan$/);
+  for (const [index, { name, serial }] of plan.prototypes.entries()) {
+    await page.fill(`[id="prototypes.${index}.name"]`, name);
+    await page.fill(`[id="prototypes.${index}.units.0.serial"]`, serial);
+  }
+  await page.fill('[id="audiences.0.name"]', plan.audience);
+  await page.fill('[id="audiences.0.listeners"]', String(plan.listeners));
+  await page.fill('[id="method.spec.turns"]', String(plan.turns));
+  await page.click('.save-bar button');
+  await page.waitForURL(/saved=1/);
+  await page.fill('#passphrase', passphrase);
+  await page.fill('#passphraseAgain', passphrase);
+  await page.click('form[action$="/lock"] button');
+  await page.waitForSelector('h1:has-text("The plan, locked")');
+  const id = /\/studies\/(\w+)/.exec(page.url())?.[1];
+  if (!id) throw new Error('The study has no address.');
+  return id;
+}
+
+/** Joins by the link that the desk shows, up to the page that waits for a seat. */
+export async function joinSession(phone: Person, joinUrl: string, alias: string): Promise<void> {
+  const { page } = phone;
+  await fillDoor(phone, joinUrl, alias, 'no');
+  await page.waitForURL(/\/listen\/link$/);
+  await page.click('a:has-text("Go on")');
+  await page.click('label:has(input[name="hearing"][value="usual"])');
+  await page.click('label:has(input[name="health"][value="unsaid"])');
+  await page.click('.reach button');
+  await page.click('button:has-text("I agree")');
+  await page.waitForSelector('[data-kind="unseated"]');
+}
+
+export async function fillDoor({ page }: Person, joinUrl: string, alias: string, seen: 'yes' | 'no'): Promise<void> {
+  await page.goto(joinUrl);
+  await page.fill('#alias', alias);
+  await page.click(`label:has(input[name="seen"][value="${seen}"])`);
+  await page.click('main form button');
+}
+
+export const kindOf = async ({ page }: Person): Promise<string> =>
+  (await page.locator('section.place').getAttribute('data-kind')) ?? '';
+
+/** What a listener does next by the page alone; false while there is nothing to do but wait. */
+export async function actOnPhone(phone: Person): Promise<boolean> {
+  const { page } = phone;
+  switch (await kindOf(phone)) {
+    case 'fitting':
+      return press(page, 'button:has-text("It fits and seals")');
+    case 'listening':
+      return press(page, 'button:has-text("Heard it")');
+    case 'asking':
+      return (await press(page, 'label.answer')) && press(page, 'button:has-text("Confirm")');
+    case 'words':
+      return press(page, 'button:has-text("Skip")');
+    default:
+      return false;
+  }
+}
+
+/** The first hand-over that the desk asks for; false when it asks for none. */
+export const actAtDesk = ({ page }: Person): Promise<boolean> => press(page, '.hands form[data-hand] button');
+
+/** Presses what is there now. The page may change under the finger, which is no press. */
+async function press(page: Page, selector: string): Promise<boolean> {
+  const button = page.locator(selector).first();
+  if ((await button.count()) === 0) return false;
+  return button.click({ timeout: 2000 }).then(
+    () => true,
+    () => false,
+  );
+}
+
+/** Lets desk and phones go on until `done` says so. */
+export async function playUntil(desk: Person, phones: Person[], done: () => Promise<boolean>): Promise<void> {
+  for (let round = 0; round < 2000; round++) {
+    if (await done()) return;
+    await actAtDesk(desk);
+    for (const phone of phones) await actOnPhone(phone);
+    await desk.page.waitForTimeout(20);
+  }
+  throw new Error('The session came to no end.');
+}
