@@ -7,6 +7,7 @@ import { listenerOf } from './account/listener-identity';
 import type { AttemptLimits } from './account/parts';
 import { accountRoutes } from './account/routes';
 import { requireStaff, staffOfHeaders } from './account/session';
+import { sweepKeys } from './blinding/lock';
 import { handleAct, placeFor } from './listen/act-handler';
 import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
@@ -44,6 +45,7 @@ export interface App {
 /** Puts the rooms together around one store. */
 export async function createApp(given: AppParts): Promise<App> {
   const { store, log, tls } = given;
+  await sweepKeys(store.db, store.folder);
   const lanUrls = given.lanUrls ?? (() => []);
   const parts: Parts & { lanUrls: readonly string[] } = {
     store,

@@ -2,7 +2,7 @@ import type { StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { Db } from '../store/open';
 import { insertSecret } from '../store/secrets';
-import { updateStudy } from '../store/studies';
+import { listStudies, updateStudy } from '../store/studies';
 import { canonicalJson } from './canonical-json';
 import { dataKeyFrom, makeSecrets, planHash, type Secrets } from './key';
 import { KeyFile } from './seal';
@@ -41,4 +41,11 @@ export async function lockStudy(tx: Db, folder: string, study: StudyId, plan: Pl
 /** Whether a passphrase is the one of this study. */
 export async function passphraseOpens(db: Db, study: StudyId, passphrase: string): Promise<boolean> {
   return (await dataKeyFrom(db, study, passphrase)) !== null;
+}
+
+/** Destroys working keys that a crash left behind after their study was closed. */
+export async function sweepKeys(db: Db, folder: string): Promise<void> {
+  for (const study of await listStudies(db)) {
+    if (study.state !== 'locked' && study.state !== 'running') new KeyFile(folder, study.id).destroy();
+  }
 }

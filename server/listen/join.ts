@@ -13,7 +13,7 @@ import {
   nextOrdinal,
 } from '../store/listeners';
 import { currentSession } from '../store/sessions';
-import { insertSitting, seatedSittings, sittingIn } from '../store/sittings';
+import { insertSitting, seatedSittings, sittingIn, updateSitting } from '../store/sittings';
 import { openedSheet, sheetOpenings } from '../store/studies';
 import { tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
@@ -51,7 +51,15 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
     const { listener, isNew } = await identify(context, input);
     const membership = (await findMembership(tx, study.id, listener)) ?? (await becomeMember(context, listener, input));
     const there = await sittingIn(tx, session.id, listener);
-    if (there) return { listener, isNew };
+    if (there) {
+      // Whoever stopped before taking a seat may come back by the same door.
+      if (there.state === 'out' && there.seated_at === null) {
+        await updateSitting(tx, there.id, { state: 'arrived' });
+        await context.record('came-back', { sitting: there.id });
+        context.touch(there.id);
+      }
+      return { listener, isNew };
+    }
     const sittings = await seatedSittings(tx, study.id, listener);
     const { count } = planOf(study).sessions;
     if (sittings.length >= count) {

@@ -90,7 +90,8 @@ export function listenRoutes(parts: Parts & { lanUrls: readonly string[] }): Rou
     const session = await sessionAt(req);
     const listener = await known(req);
     const sitting = listener && (await latestSitting(store.db, listener.id));
-    if (sitting?.session_id === session.id) res.redirect(303, '/listen');
+    const stopped = sitting?.state === 'out' && sitting.seated_at === null;
+    if (sitting?.session_id === session.id && !stopped) res.redirect(303, '/listen');
     else res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
   });
 

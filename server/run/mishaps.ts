@@ -65,8 +65,9 @@ export const noteIncident: Command<z.infer<typeof incident>> = {
   labels: { category: 'The kind of incident', text: 'The note', seat: 'The seat' },
   async run(context, { category, text, seat }) {
     const session = await openOne(context);
-    const sitting =
-      seat === null ? undefined : (await sittingsOf(context.tx, session.id)).find((one) => one.seat === seat);
+    // A seat that was given up may have been given again: then whoever sits there now is meant.
+    const there = (await sittingsOf(context.tx, session.id)).filter((one) => seat !== null && one.seat === seat);
+    const sitting = there.find((one) => one.state === 'seated') ?? there.at(-1);
     if (seat !== null && !sitting) {
       throw new Refusal('not-found', `Nobody has seat ${seat} in this session.`, { path: 'seat', got: String(seat) });
     }

@@ -1,0 +1,41 @@
+import type { Carrier } from './sheet';
+
+/**
+ * The world of things: which unit lies in which carrier, and which sample is at which seat. No screen knows this
+ * while a study runs; only ears do.
+ */
+export class Bench {
+  private readonly carriers = new Map<string, Carrier>();
+  private readonly seats = new Map<number, Carrier>();
+
+  load(carriers: readonly Carrier[]): void {
+    for (const carrier of carriers) this.carriers.set(carrier.code, carrier);
+  }
+
+  has(code: string): boolean {
+    return this.carriers.has(code);
+  }
+
+  /** Puts what lies in a carrier at a seat. @throws Error when the unit is at another seat: it can't be in two places. */
+  give(seat: number, code: string): void {
+    const sample = this.carriers.get(code);
+    if (!sample) throw new Error(`Nobody has loaded the carrier ${code}.`);
+    for (const [other, there] of this.seats) {
+      if (other !== seat && there.serial === sample.serial) {
+        throw new Error(`${sample.serial} is at seat ${other} and was called for seat ${seat}.`);
+      }
+    }
+    this.seats.set(seat, sample);
+  }
+
+  takeBack(seat: number): void {
+    this.seats.delete(seat);
+  }
+
+  /** What a listener at this seat has in the ears. */
+  at(seat: number): Carrier {
+    const sample = this.seats.get(seat);
+    if (!sample) throw new Error(`There is no sample at seat ${seat}.`);
+    return sample;
+  }
+}

@@ -1,0 +1,152 @@
+import { randomBytes } from 'node:crypto';
+import { io, type Socket } from 'socket.io-client';
+import type { ActReply, Place } from '../../shared/wire';
+import { type Answer, Browser, expectStatus } from './browser';
+import { textOf } from './page';
+import { type PlaceSeen, placeOnPage, readPlace } from './phone-place';
+
+/** An act without the parts that every act has. */
+export type ActPart =
+  | { kind: 'fits' | 'refit' | 'heard'; presentation: number }
+  | { kind: 'answer'; answer: string }
+  | { kind: 'words'; words: { code: string; text: string }[] };
+
+/** A listener's phone: the pages up to the seat, then one place after another by socket. */
+export class PhoneBrowser extends Browser {
+  private socket: Socket | null = null;
+  private csrf = '';
+  private waiting: (() => void)[] = [];
+  private shown: PlaceSeen | null = null;
+  /** The personal link, once joined. */
+  link = '';
+
+  /** Where this phone is; null before check-in and consent. */
+  get place(): PlaceSeen | null {
+    return this.shown;
+  }
+
+  /** Opens the address behind the QR code and says who is there. */
+  async join(code: string, who: { alias?: string; audience?: string; seen?: 'yes' | 'no' }): Promise<Answer> {
+    const { page } = await this.open(`/j/${code}`);
+    const form = page.form('main');
+    const label = page.all('label.choice').find((one) => textOf(one) === who.audience);
+    const audience = label?.querySelector('input')?.getAttribute('value');
+    const answer = await this.send(form, {
+      ...(who.alias === undefined ? {} : { alias: who.alias }),
+      ...(audience ? { audience } : {}),
+      seen: who.seen ?? 'no',
+    });
+    this.link = answer.page.find('#link')?.getAttribute('value') ?? this.link;
+    return answer;
+  }
+
+  async checkIn(hearing = 'usual', health = 'well'): Promise<Answer> {
+    const { page } = await this.open('/listen');
+    return this.send(page.form('form[action="/listen/check-in"]'), { hearing, health });
+  }
+
+  async consent(): Promise<Answer> {
+    const { page } = await this.open('/listen');
+    return this.send(page.form('form[action="/listen/consent"]'), { agree: 'yes' });
+  }
+
+  async stop(): Promise<Answer> {
+    const { page } = await this.open('/listen');
+    return this.load(await this.send(page.form('form[action="/listen/stop"]')));
+  }
+
+  /** Opens the page of the sitting, or loads it anew. */
+  async reload(): Promise<Answer> {
+    return this.load(await this.open('/listen'));
+  }
+
+  private load(answer: Answer): Answer {
+    expectStatus(answer, 200);
+    this.csrf = answer.page.find('input[name="_csrf"]')?.getAttribute('value') ?? this.csrf;
+    this.shown = placeOnPage(answer.page);
+    this.wake();
+    return answer;
+  }
+
+  /** Opens the page and the socket, as the phone's script does. */
+  async connect(): Promise<void> {
+    await this.reload();
+    const socket = io(`${this.origin}/listen`, {
+      forceNew: true,
+      reconnectionDelay: 50,
+      reconnectionDelayMax: 200,
+      extraHeaders: { cookie: this.cookies.header() ?? '', origin: this.origin },
+    });
+    this.socket = socket;
+    socket.io.engine.on('packet', ({ type, data }: { type: string; data?: unknown }) => {
+      this.watch?.({ to: this.name, of: 'socket', status: null, headers: type, body: String(data ?? '') });
+    });
+    socket.on('place', (place: Place) => this.take(place));
+    socket.on('connect', () => void this.where());
+    await new Promise<void>((resolve, reject) => {
+      socket.once('connect', resolve);
+      socket.once('connect_error', reject);
+    });
+  }
+
+  /** Asks where it is. */
+  async where(): Promise<PlaceSeen | null> {
+    const place = (await this.socket?.timeout(5_000).emitWithAck('where').catch(() => null)) as Place | null;
+    if (place) this.take(place);
+    return this.shown;
+  }
+
+  hangUp(): void {
+    this.socket?.disconnect();
+    this.socket = null;
+  }
+
+  /** A whole act, as it travels. A repeated one has the same id. */
+  whole(part: ActPart, trial = this.shown?.trial ?? ''): ActPart & { id: string; trial: string; times: object } {
+    const sincePlaying = part.kind === 'fits' || part.kind === 'refit' ? null : 20_000;
+    return { id: randomBytes(14).toString('hex'), trial, times: { sincePlaying, wall: Date.now() }, ...part };
+  }
+
+  /** Sends an act by socket and shows the place that comes with the answer. */
+  async act(part: ActPart): Promise<ActReply> {
+    return this.emit(this.whole(part));
+  }
+
+  async emit(act: unknown): Promise<ActReply> {
+    if (!this.socket) throw new Error(`${this.name} has no socket.`);
+    const reply = (await this.socket.timeout(8_000).emitWithAck('act', act)) as ActReply;
+    if (reply.place) this.take(reply.place);
+    return reply;
+  }
+
+  /** Sends an act by plain HTTP, as a phone without a socket does. */
+  async postAct(act: unknown): Promise<{ status: number; reply: ActReply }> {
+    const answer = await this.request('POST', '/listen/act', {
+      body: JSON.stringify(act),
+      type: 'application/json',
+      accept: 'json',
+      headers: { 'x-csrf-token': this.csrf },
+    });
+    const reply = answer.json<ActReply>();
+    if (reply.place) this.take(reply.place);
+    return { status: answer.status, reply };
+  }
+
+  private take({ version, html }: Place): void {
+    if (this.shown && version < this.shown.version) return;
+    this.shown = readPlace(version, html);
+    this.wake();
+  }
+
+  private wake(): void {
+    for (const wake of this.waiting.splice(0)) wake();
+  }
+
+  /** Waits until the phone shows a place that fits. */
+  async until(fits: (place: PlaceSeen) => boolean): Promise<PlaceSeen> {
+    for (;;) {
+      if (this.shown && fits(this.shown)) return this.shown;
+      await new Promise<void>((resolve) => this.waiting.push(resolve));
+    }
+  }
+}

@@ -1,0 +1,94 @@
+import { Answer, Browser, expectStatus } from './browser';
+import { type Carrier, carriersOf } from './sheet';
+import { filledIn, nextButton, type PlanInMind } from './plan-form';
+
+export interface Account {
+  name: string;
+  password: string;
+}
+
+/** Somebody of the team at a laptop. */
+export class StaffBrowser extends Browser {
+  /** The first account, with the code from the terminal. */
+  async makeFirstAccount(code: string, { name, password }: Account): Promise<void> {
+    const { page } = await this.open('/account/first');
+    expectStatus(await this.send(page.form('main'), { code, name, password }), 200);
+  }
+
+  /** A link for one more person. */
+  async invite(): Promise<string> {
+    const { page } = await this.open('/account');
+    const answer = expectStatus(await this.send(page.form('form[action="/account/invite"]')), 200);
+    return answer.page.find('#invitation-link')?.getAttribute('value') ?? '';
+  }
+
+  async acceptInvitation(link: string, { name, password }: Account): Promise<void> {
+    const { page } = await this.open(new URL(link).pathname);
+    expectStatus(await this.send(page.form('main'), { name, password }), 200);
+  }
+
+  async signIn({ name, password }: Account): Promise<void> {
+    const { page } = await this.open('/account/sign-in');
+    expectStatus(await this.send(page.form('main'), { name, password }), 200);
+  }
+
+  async signOut(): Promise<void> {
+    const { page } = await this.open('/account');
+    await this.send(page.form('form[action="/account/sign-out"]'));
+  }
+
+  /** Starts from a preset, makes room for everything, fills it in and saves. Answers with the address of the study. */
+  async plan(plan: PlanInMind): Promise<string> {
+    const { page } = await this.open('/studies/new');
+    const form = page.form('form[action="/studies"]');
+    let answer = expectStatus(await this.send(form, { title: plan.title, preset: 'three' }), 200);
+    for (let what = nextButton(answer.page, plan); what !== null; what = nextButton(answer.page, plan)) {
+      answer = expectStatus(await this.send(answer.page.form('#plan-form'), { do: what }), 200);
+    }
+    const filled = answer.page.form('#plan-form');
+    answer = expectStatus(await this.send(filled, filledIn(filled, answer.page, plan)), 200);
+    return answer.path.replace(/\/plan(\?.*)?$/, '');
+  }
+
+  async lock(study: string, passphrase: string): Promise<void> {
+    const { page } = await this.open(`${study}/plan`);
+    const form = page.form(`form[action="${study}/lock"]`);
+    expectStatus(await this.send(form, { passphrase, passphraseAgain: passphrase }), 200);
+  }
+
+  /** Opens the sheet of the session that it is offered for and reads what goes into which carrier. */
+  async openSheet(study: string, passphrase: string, fields: Record<string, string> = {}): Promise<Carrier[]> {
+    const { page } = await this.open(`${study}/prepare`);
+    const form = page.form(`form[action="${study}/prepare/open"]`);
+    const answer = expectStatus(await this.send(form, { passphrase, ...fields }), 200);
+    return carriersOf(answer.page);
+  }
+
+  /** Looks at the sheet again, as after a mix-up. */
+  async readSheet(study: string, session: number): Promise<Carrier[]> {
+    return carriersOf(expectStatus(await this.open(`${study}/prepare/sheet?session=${session}`), 200).page);
+  }
+
+  async close(study: string): Promise<Answer> {
+    const { page } = await this.open(`${study}/review`);
+    return expectStatus(await this.send(page.form(`form[action="${study}/review/close"]`), { understood: 'yes' }), 200);
+  }
+
+  async unseal(study: string, passphrase: string): Promise<Answer> {
+    const { page } = await this.open(`${study}/review`);
+    return this.send(page.form(`form[action="${study}/review/unseal"]`), { passphrase });
+  }
+
+  async decide(
+    study: string,
+    fields: { decision: 'sign' | 'refuse'; meaning: string; reason: string; password: string },
+  ): Promise<Answer> {
+    const { page } = await this.open(`${study}/review`);
+    return this.send(page.form(`form[action="${study}/review/sign"]`), fields);
+  }
+
+  /** A file of the review: `record.json`, `findings.json`, `answers.csv`. */
+  async download(study: string, file: string): Promise<string> {
+    return expectStatus(await this.open(`${study}/review/${file}`), 200).body;
+  }
+}
