@@ -6,6 +6,8 @@ export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
     pool: 'threads',
+    // Much of the time goes to waiting for browsers and processes, so every core gets a worker; by default one stays idle.
+    maxWorkers: '100%',
     testTimeout: 60_000,
     hookTimeout: 60_000,
     reporters: ['default', fileURLToPath(new URL('reporter.ts', import.meta.url))],
