@@ -26,6 +26,14 @@ export async function sittingOf(context: Context, id: string): Promise<SittingRo
   return sitting;
 }
 
+/** The first seat from `wanted` on where nobody sits now. */
+function freeSeat(sittings: readonly Pick<SittingRow, 'state' | 'seat'>[], wanted: number): number {
+  const taken = new Set(sittings.filter((other) => other.state === 'seated').map((other) => other.seat));
+  let place = wanted;
+  while (taken.has(place)) place++;
+  return place;
+}
+
 export const seat: Command<Input> = {
   name: 'seat',
   does: 'seat a listener',
@@ -56,11 +64,7 @@ export const seat: Command<Input> = {
     });
     const rows = trials.map((trial) => trialRow(at, sitting.id, trial));
     await insertTrials(tx, rows);
-    const taken = (await sittingsOf(tx, session.id)).flatMap((other) =>
-      other.state === 'seated' && other.seat !== null ? [other.seat] : [],
-    );
-    let place = 1;
-    while (taken.includes(place)) place++;
+    const place = freeSeat(await sittingsOf(tx, session.id), 1);
     await updateSitting(tx, sitting.id, { state: 'seated', seat: place, number, seated_at: at.toISOString() });
     await context.record('seated', {
       sitting: sitting.id,
@@ -124,11 +128,7 @@ export const seatAgain: Command<Input> = {
     if (sitting.seated_at === null) {
       await updateSitting(tx, sitting.id, { state: 'arrived' });
     } else {
-      const taken = (await sittingsOf(tx, session.id)).flatMap((other) =>
-        other.state === 'seated' && other.seat !== null ? [other.seat] : [],
-      );
-      let place = sitting.seat ?? 1;
-      while (taken.includes(place)) place++;
+      const place = freeSeat(await sittingsOf(tx, session.id), sitting.seat ?? 1);
       await updateSitting(tx, sitting.id, { state: 'seated', seat: place });
     }
     await context.record('seat-again', { sitting: sitting.id });

@@ -1,0 +1,159 @@
+import { type Request, type Response, Router } from 'express';
+import type { ListenerId } from '../../shared/brands';
+import { words } from '../../shared/words/en';
+import { listenerDays, listenerOf } from '../account/listener-identity';
+import { type Actor, perform, planOf } from '../command';
+import { qrSvg } from '../live/qr';
+import { findListenerByToken, findMembership } from '../store/listeners';
+import { findSessionByCode } from '../store/sessions';
+import { latestSitting } from '../store/sittings';
+import { findStudy } from '../store/studies';
+import type { ListenerRow, SessionRow } from '../store/tables';
+import { cookieNames, readCookie, setCookie } from '../web/cookies';
+import { fieldOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { addressOf, limitFailures } from '../web/limits';
+import { linkBase } from '../web/link-base';
+import { randomToken, tokenHash } from '../web/random-token';
+import { Refusal } from '../web/refusal';
+import { staffOf } from '../web/visitor';
+import { type ListenParts, phoneFrame } from './frame';
+import { join } from './join';
+import type { FindSessionPage, HelpPage, JoinPage, PersonalLinkPage } from './view-models';
+
+/** The door: finding a session, joining it, the personal link, and help for a phone that can't get in. */
+export function doorRoutes(parts: ListenParts): Router {
+  const { store, views } = parts;
+  const router = Router();
+  // Five letters are many; whoever tries them all is slowed down.
+  const slow = limitFailures({ attempts: 60, minutes: 10 }, addressOf, { label: 'Back', url: '/j' });
+  const known = (req: Request): Promise<ListenerRow | null> => listenerOf(store.db, req.headers);
+
+  router.get('/j', (req, res) => res.send(views.page('listen/find-session', findPage(req, res, {}, []))));
+
+  router.post('/j', slow, async (req, res) => {
+    const values = valuesOf(req.body);
+    const code = (values.code ?? '').toUpperCase().replace(/[^A-Z]/g, '');
+    const session = await findSessionByCode(store.db, code);
+    if (session && session.state !== 'closed') {
+      res.redirect(303, `/j/${code}`);
+      return;
+    }
+    const message =
+      code === ''
+        ? 'Type the code that stands at the desk.'
+        : 'No session is open under this code. Look at the desk again.';
+    const problems = [{ code: 'not-found', message, path: 'code', allowed: 'the code at the desk' }];
+    res.status(404).send(views.page('listen/find-session', findPage(req, res, values, problems)));
+  });
+
+  function findPage(
+    req: Request,
+    res: Response,
+    values: Values,
+    problems: Parameters<typeof linesOf>[0],
+  ): FindSessionPage {
+    return {
+      ...phoneFrame(req, res, words['find.title'], linesOf(problems, ['code'])),
+      code: fieldOf(values, problems, 'code'),
+    };
+  }
+
+  const sessionAt = async (req: Request): Promise<SessionRow> => {
+    const session = await findSessionByCode(store.db, String(req.params.code).toUpperCase());
+    if (session && session.state !== 'closed') return session;
+    throw new Refusal('gone', 'This session is closed, or the code is wrong. Ask at the desk for the present code.', {
+      next: { label: 'Type the code', url: '/j' },
+    });
+  };
+
+  router.get('/j/:code', slow, async (req, res) => {
+    const session = await sessionAt(req);
+    const listener = await known(req);
+    const sitting = listener && (await latestSitting(store.db, listener.id));
+    const stopped = sitting?.state === 'out' && sitting.seated_at === null;
+    if (sitting?.session_id === session.id && !stopped) res.redirect(303, '/listen');
+    else res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
+  });
+
+  async function joinPage(
+    req: Request,
+    res: Response,
+    session: SessionRow,
+    listener: ListenerRow | null,
+    values: Values,
+    problems: Parameters<typeof linesOf>[0],
+  ): Promise<JoinPage> {
+    const study = await findStudy(store.db, session.study_id);
+    if (!study) throw new Error('A session has no study.');
+    const member = listener && (await findMembership(store.db, study.id, listener.id));
+    const { audiences } = planOf(study);
+    const errorAt = (path: string) => problems.find((problem) => problem.path === path)?.message ?? null;
+    return {
+      ...phoneFrame(req, res, words['join.title'], linesOf(problems, ['alias', 'audience', 'seen'])),
+      action: `/j/${session.join_code}`,
+      alias: listener ? null : fieldOf(values, problems, 'alias'),
+      knownAlias: listener?.alias ?? null,
+      audiences:
+        member || audiences.length === 1
+          ? null
+          : audiences.map(({ id, name }) => ({ id, name, chosen: values.audience === id })),
+      audienceError: errorAt('audience'),
+      seen: { error: errorAt('seen'), chosen: values.seen === 'yes' || values.seen === 'no' ? values.seen : null },
+    };
+  }
+
+  router.post('/j/:code', slow, async (req, res) => {
+    const session = await sessionAt(req);
+    const listener = await known(req);
+    const values = valuesOf(req.body);
+    const token = randomToken();
+    const actor: Actor = { kind: 'listener', id: listener?.id ?? ('' as ListenerId) };
+    try {
+      const { alias, audience, seen } = values;
+      const joined = await perform(parts, join, session.study_id, actor, {
+        ...(alias === undefined ? {} : { alias }),
+        ...(audience === undefined ? {} : { audience }),
+        seen,
+        session: session.id,
+        token,
+        staff: staffOf(req)?.id ?? null,
+      });
+      if (joined.isNew) setCookie(res, cookieNames.listener, token, { tls: parts.tls, days: listenerDays });
+      res.redirect(303, joined.isNew ? '/listen/link' : '/listen');
+    } catch (error) {
+      if (!(error instanceof Refusal) || !['alias', 'audience', 'seen'].includes(error.path)) throw error;
+      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const page = await joinPage(req, res, session, listener, values, problems);
+      res.status(error.status).send(views.page('listen/join', page));
+    }
+  });
+
+  router.get('/listen/link', async (req, res) => {
+    const token = readCookie(req.headers, cookieNames.listener);
+    if (!token || !(await known(req))) {
+      res.redirect(303, '/j');
+      return;
+    }
+    const link = `${linkBase(req, parts)}/me/${token}`;
+    const page: PersonalLinkPage = { ...phoneFrame(req, res, words['link.title']), link, qrSvg: await qrSvg(link) };
+    res.send(views.page('listen/personal-link', page));
+  });
+
+  router.get('/me/:token', slow, async (req, res) => {
+    const token = String(req.params.token);
+    if (!(await findListenerByToken(store.db, tokenHash(token)))) {
+      throw new Refusal('gone', 'This personal link is not known here. Join with the code at the desk.', {
+        next: { label: 'Type the code', url: '/j' },
+      });
+    }
+    setCookie(res, cookieNames.listener, token, { tls: parts.tls, days: listenerDays });
+    res.redirect(303, '/listen');
+  });
+
+  router.get('/help', (req, res) => {
+    const page: HelpPage = { title: words['help.title'], urls: [...new Set([linkBase(req, parts), ...parts.lanUrls])] };
+    res.send(views.page('listen/help', page));
+  });
+
+  return router;
+}
