@@ -1,5 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { get } from 'node:https';
 import { connect, createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -93,6 +94,22 @@ test('an open page does not hold up the end', async () => {
   expect(await ended).toBe(0);
   socket.close();
   idle.destroy();
+});
+
+test('with a certificate and its key the pages travel encrypted', async () => {
+  const file = (name: string) => join(root, 'tests/start/tls', name);
+  const words = ['--tls-cert', file('certificate.pem'), '--tls-key', file('key.pem')];
+  const { address } = fh(['serve', '--port', '0', '--data', data, ...words]);
+  const url = await address;
+  expect(url).toMatch(/^https:/);
+  const status = await new Promise((resolve, reject) => {
+    const request = get(`${url}/health`, { ca: readFileSync(file('certificate.pem')) }, (response) => {
+      response.resume();
+      resolve(response.statusCode);
+    });
+    request.on('error', reject);
+  });
+  expect(status).toBe(200);
 });
 
 test('the environment chooses port, host and data folder', async () => {
