@@ -214,12 +214,15 @@ export interface Told {
   trial: TrialStory;
   design: TrialDesign;
   units: UnitId[];
+  /** Trials that this listener had taken by then, over all sittings: practice, spoilt ones and this one included. */
+  exposure: number;
 }
 
 /** Every trial with what stood behind its codes. @throws Error when the study is sealed or the key doesn't fit. */
 export function toldTrials(story: StudyStory): Told[] {
   if (!story.key) throw new Error('This study is sealed. Unseal it first.');
   const told: Told[] = [];
+  const taken = new Map<ListenerId, number>();
   for (const sitting of story.sittings) {
     const keyed = story.key.key.find(
       (one) =>
@@ -227,9 +230,10 @@ export function toldTrials(story: StudyStory): Told[] {
     );
     for (const trial of sitting.trials) {
       const drawn = keyed?.trials.find((one) => one.ordinal === trial.ordinal);
-      if (!drawn || drawn.codes.join() !== trial.codes.join()) {
-        throw new Error(`The key does not fit trial ${trial.id}: its codes are not those that were drawn.`);
-      }
+      const misfit = misfitOf(drawn, trial, story.plan);
+      if (!drawn || misfit) throw new Error(`The key does not fit trial ${trial.id}: ${misfit}.`);
+      const exposure = (taken.get(sitting.listener) ?? 0) + (trial.state === 'open' ? 0 : 1);
+      taken.set(sitting.listener, exposure);
       const design = {
         ordinal: trial.ordinal,
         practice: drawn.practice,
@@ -237,17 +241,30 @@ export function toldTrials(story: StudyStory): Told[] {
         shown: [],
         replaces: drawn.replaces,
       };
-      told.push({ sitting, trial, design, units: drawn.units as UnitId[] });
+      told.push({ sitting, trial, design, units: drawn.units as UnitId[], exposure });
     }
   }
   return told;
+}
+
+type KeyedTrial = PublishedKey['key'][number]['trials'][number];
+
+/** What the key says otherwise than the ledger or the plan, or null when it fits. */
+function misfitOf(drawn: KeyedTrial | undefined, trial: TrialStory, plan: Plan): string | null {
+  if (!drawn || drawn.codes.join() !== trial.codes.join()) return 'its codes are not those that were drawn';
+  if (drawn.practice !== trial.practice) return 'the key and the ledger differ on whether it was for practice';
+  if (drawn.replaces !== trial.replaces) return 'the key and the ledger differ on which trial it puts again';
+  const fits = drawn.units.every((unit, index) =>
+    plan.prototypes.some(({ id, units }) => id === drawn.prototypes[index] && units.some((one) => one.id === unit)),
+  );
+  return fits && drawn.units.length === drawn.codes.length ? null : 'a unit is not one of its prototype’s in the plan';
 }
 
 /** The scored answers that are analysed: no practice, nothing void. */
 export function outcomesOf(story: StudyStory): Outcome[] {
   const protocol = protocolOf(story.plan.method.id);
   const form = protocol.form(protocol.spec.parse(story.plan.method.spec), story.plan);
-  return toldTrials(story).flatMap(({ sitting, trial, design, units }) => {
+  return toldTrials(story).flatMap(({ sitting, trial, design, units, exposure }) => {
     if (trial.practice || trial.state !== 'answered' || trial.answer === null) return [];
     const answer = protocol.read(form, trial.codes, trial.answer);
     if (answer === null) throw new Error(`The answer to trial ${trial.id} is none of those that were offered.`);
@@ -262,7 +279,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
         units,
         excerpt: null,
         position: trial.ordinal,
-        exposure: trial.ordinal,
+        exposure,
         late: false,
         flags: [],
         value: protocol.score(design, answer),

@@ -19,7 +19,10 @@ export const dictionary: readonly [column: string, meaning: string][] = [
   ['code_2', 'Blinding code of the second sample'],
   ['position', 'Place of the trial in the order of the sitting'],
   ['excerpt', 'Piece of programme; empty where there is none'],
-  ['exposure', 'How many trials this listener had had, this one included'],
+  [
+    'exposure',
+    'Trials that this listener had taken by then, over all sittings: practice, void ones and this one included',
+  ],
   ['answer', 'Name of the preferred prototype, or none'],
   ['scale', 'What the value is measured on'],
   ['value', '1 the first was preferred, -1 the second, 0 none'],
@@ -39,7 +42,7 @@ export function answersCsv(story: StudyStory, told: readonly Told[]): string {
     plan.prototypes.flatMap((one) => one.units).find((unit) => unit.id === id)?.serial ?? '';
   const rows = told
     .filter(({ trial }) => trial.answer !== null)
-    .map(({ sitting, trial, design, units }) => {
+    .map(({ sitting, trial, design, units, exposure }) => {
       const picked = trial.codes.indexOf(trial.answer ?? '');
       const audience = plan.audiences.find((one) => one.id === sitting.audience)?.name ?? '';
       return {
@@ -58,7 +61,7 @@ export function answersCsv(story: StudyStory, told: readonly Told[]): string {
         code_2: trial.codes[1] ?? '',
         position: trial.ordinal,
         excerpt: '',
-        exposure: trial.ordinal,
+        exposure,
         answer: picked < 0 ? 'none' : prototype(design.presentations[picked]),
         scale: 'preference',
         value: picked < 0 ? 0 : picked === 0 ? 1 : -1,

@@ -13,14 +13,28 @@ test('775 of the 900 numbers from 100 to 999, counted by hand', () => {
   expect(new Set(goodCodes).size).toBe(775);
 });
 
-test.each(['100', '500', '111', '777', '123', '789', '321', '210', '987', '619', '168', '906', '099', '12', '1234', 'abc', ''])(
-  '%s is no good code',
-  (digits) => expect(isGoodCode(digits)).toBe(false),
-);
+test.each([
+  '100',
+  '500',
+  '111',
+  '777',
+  '123',
+  '789',
+  '321',
+  '210',
+  '987',
+  '619',
+  '168',
+  '906',
+  '099',
+  '12',
+  '1234',
+  'abc',
+  '',
+])('%s is no good code', (digits) => expect(isGoodCode(digits)).toBe(false));
 
-test.each(['102', '124', '135', '417', '502', '947', '242', '112'])(
-  '%s is a good code',
-  (digits) => expect(isGoodCode(digits)).toBe(true),
+test.each(['102', '124', '135', '417', '502', '947', '242', '112'])('%s is a good code', (digits) =>
+  expect(isGoodCode(digits)).toBe(true),
 );
 
 test('property: every good code keeps every rule, checked by itself', () => {

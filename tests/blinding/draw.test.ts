@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import type { TrialPast } from '../../protocols/protocol';
 import {
   type Address,
   codesPerSitting,
@@ -10,8 +11,7 @@ import {
   isWalkIn,
   sessionCodes,
 } from '../../server/blinding/draw';
-import type { TrialPast } from '../../protocols/protocol';
-import type { AudienceId } from '../../shared/brands';
+import type { AudienceId, UnitId } from '../../shared/brands';
 import { chiSquareUpper } from '../../stats/distributions';
 import { aPlan, type PlanWish } from './a-plan';
 
@@ -136,7 +136,9 @@ describe('codes', () => {
     expect(planned).toEqual(all.slice(0, 32));
     expect(drawSitting(draw, seat(9), 0).trials.flatMap((trial) => trial.codes)).toEqual(all.slice(-4).reverse());
     const free = 775 - 32;
-    expect(drawSitting(draw, seat(9), free - 4).trials.flatMap((trial) => trial.codes)).toEqual(all.slice(32, 36).reverse());
+    expect(drawSitting(draw, seat(9), free - 4).trials.flatMap((trial) => trial.codes)).toEqual(
+      all.slice(32, 36).reverse(),
+    );
     expect(() => drawSitting(draw, seat(9), free - 3)).toThrow(/no codes left/);
   });
 
@@ -163,7 +165,7 @@ describe('codes', () => {
       const draw = drawOf({}, i % 256, 1 + Math.floor(i / 256));
       const codeOf = (ordinal: number) => {
         const [trial] = scored(draw, seat(ordinal));
-        return trial?.codes[trial.units.findIndex((unit) => unit === 'unit-a1')];
+        return trial?.codes[trial.units.indexOf('unit-a1' as UnitId)];
       };
       const [one, two] = [codeOf(1), codeOf(2)];
       expect(one).not.toBe(two);
@@ -172,18 +174,21 @@ describe('codes', () => {
     expect(Math.abs(sum / rounds)).toBeLessThan(4 / Math.sqrt(rounds));
   });
 
-  test.each(['day-code', 'solo'] as const)('%s: one code for each unit and session, the same at every seat', (handling) => {
-    const draw = drawOf({ prototypes: 3, units: [2, 1, 3], handling });
-    const day = dayCodes(draw, 1);
-    expect(day.size).toBe(6);
-    expect(new Set(day.values()).size).toBe(6);
-    for (let ordinal = 1; ordinal <= 10; ordinal++) {
-      for (const { units, codes } of drawSitting(draw, seat(ordinal), 0).trials) {
-        expect(codes).toEqual(units.map((unit) => day.get(unit)));
+  test.each(['day-code', 'solo'] as const)(
+    '%s: one code for each unit and session, the same at every seat',
+    (handling) => {
+      const draw = drawOf({ prototypes: 3, units: [2, 1, 3], handling });
+      const day = dayCodes(draw, 1);
+      expect(day.size).toBe(6);
+      expect(new Set(day.values()).size).toBe(6);
+      for (let ordinal = 1; ordinal <= 10; ordinal++) {
+        for (const { units, codes } of drawSitting(draw, seat(ordinal), 0).trials) {
+          expect(codes).toEqual(units.map((unit) => day.get(unit)));
+        }
       }
-    }
-    expect([...dayCodes(draw, 2).values()]).not.toEqual([...day.values()]);
-  });
+      expect([...dayCodes(draw, 2).values()]).not.toEqual([...day.values()]);
+    },
+  );
 });
 
 describe('put again', () => {
@@ -215,7 +220,11 @@ describe('put again', () => {
             expect(next.design.presentations).toEqual(before?.design.presentations);
             expect(next.design.ordinal).toBe(history.length);
             expect(next.design.practice).toBe(false);
-            expect(next.codes).toEqual(sessionCodes(draw, 1).reverse().slice(spares, spares + 2));
+            expect(next.codes).toEqual(
+              sessionCodes(draw, 1)
+                .reverse()
+                .slice(spares, spares + 2),
+            );
             spares += 2;
             history.push({ design: next.design, state: voidAgain[round] ? 'void' : 'answered' });
           }
@@ -229,7 +238,12 @@ describe('put again', () => {
 });
 
 test('the order of answers on the page says nothing of who is heard first', () => {
-  const draw = drawOf({ noPreference: { offered: true, rule: 'split' }, audiences: [['home', 200]], repeats: 3, handling: 'day-code' });
+  const draw = drawOf({
+    noPreference: { offered: true, rule: 'split' },
+    audiences: [['home', 200]],
+    repeats: 3,
+    handling: 'day-code',
+  });
   const counts = new Map<string, number>();
   let total = 0;
   for (let ordinal = 1; ordinal <= 200; ordinal++) {

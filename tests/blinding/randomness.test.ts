@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { randomnessOf } from '../../server/blinding/randomness';
 import type { Random } from '../../protocols/random';
 import { shuffled } from '../../protocols/random';
+import { randomnessOf } from '../../server/blinding/randomness';
 import { chiSquareUpper } from '../../stats/distributions';
 
 const seed = Buffer.from('00112233445566778899aabbccddeeff00112233445566778899aabbccddeeff', 'hex');

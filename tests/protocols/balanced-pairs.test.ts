@@ -1,5 +1,12 @@
 import { describe, expect, test } from 'vitest';
-import { allPairs, balancedPairs, orientedPairs, type Pair, pairKey, williamsRow } from '../../protocols/balanced-pairs';
+import {
+  allPairs,
+  balancedPairs,
+  orientedPairs,
+  type Pair,
+  pairKey,
+  williamsRow,
+} from '../../protocols/balanced-pairs';
 import { randomnessOf } from '../../server/blinding/randomness';
 
 const randomness = (seed: number) => randomnessOf(Buffer.alloc(32, seed), 1);
@@ -23,7 +30,10 @@ test('all pairs of four, by hand', () => {
 test.each([2, 3, 4, 5, 6, 7, 8])('on a circle of %d no item leads more than one pair more than another', (n) => {
   const oriented = orientedPairs(Array.from({ length: n }, (_, i) => i));
   expect(oriented.size).toBe((n * (n - 1)) / 2);
-  const leads = Array.from({ length: n }, (_, item) => [...oriented.values()].filter(([first]) => first === item).length);
+  const leads = Array.from(
+    { length: n },
+    (_, item) => [...oriented.values()].filter(([first]) => first === item).length,
+  );
   expect(spread(leads)).toBe(n % 2 === 1 ? 0 : 1);
 });
 
@@ -58,9 +68,15 @@ describe.each([2, 3, 4, 5, 6, 7, 8])('%d prototypes', (items) => {
         place.set(`${index} ${key}`, (place.get(`${index} ${key}`) ?? 0) + 1);
       });
       // Within each pair: lower first less higher first.
-      expect([...firstOf.values()].every((net) => Math.abs(net) <= 1), where).toBe(true);
+      expect(
+        [...firstOf.values()].every((net) => Math.abs(net) <= 1),
+        where,
+      ).toBe(true);
       // For each prototype: times first less times second.
-      expect(lead.every((net) => Math.abs(net) <= 1), where).toBe(true);
+      expect(
+        lead.every((net) => Math.abs(net) <= 1),
+        where,
+      ).toBe(true);
       for (let index = 0; index < sequence.length; index++) {
         const counts = pairs.map(([a, b]) => place.get(`${index} ${pairKey(a, b)}`) ?? 0);
         expect(spread(counts), `${where}, place ${index}`).toBeLessThanOrEqual(1);
@@ -77,7 +93,11 @@ function checkOne(sequence: Pair[], m: number, repeats: number): void {
     expect(new Set(round.map(([a, b]) => pairKey(a, b))).size).toBe(m);
   }
   for (let repeat = 1; repeat < repeats; repeat += 2) {
-    const way = (round: number) => sequence.slice(round * m, (round + 1) * m).map(String).sort();
+    const way = (round: number) =>
+      sequence
+        .slice(round * m, (round + 1) * m)
+        .map(String)
+        .sort();
     expect(way(repeat)).toEqual(
       way(repeat - 1)
         .map((pair) => pair.split(',').reverse().join())
