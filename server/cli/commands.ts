@@ -3,6 +3,7 @@ import type { Command } from './command';
 /** Every command by the words that call it. Loaded when called: `stat` starts no server and opens no database. */
 export const commands: Record<string, () => Promise<Command>> = {
   serve: async () => (await import('./serve')).serve,
+  demo: async () => (await import('./demo')).demo,
   analyse: async () => (await import('./analyse')).analyse,
   stat: async () => (await import('./stat')).stat,
   'staff invite': async () => (await import('./staff')).invite,

@@ -12,16 +12,16 @@ export class DeskBrowser extends StaffBrowser {
 
   async openSession(study: string): Promise<DeskSeen> {
     const { page } = await this.open(`${study}/run`);
-    return readDesk(expectStatus(await this.send(page.form('#open-session')), 200).page);
+    return readDesk(expectStatus(await this.send(page.form('#open-session')), 200).body);
   }
 
   async look(study: string): Promise<DeskSeen> {
-    return readDesk(expectStatus(await this.open(`${study}/run/part`), 200).page);
+    return readDesk(expectStatus(await this.open(`${study}/run/part`), 200).body);
   }
 
   /** Sends a form of the desk as its script does, and reads the part that comes back. */
   async act(form: Form, changed: Record<string, string> = {}): Promise<DeskSeen> {
-    return readDesk(expectStatus(await this.tryAct(form, changed), 200).page);
+    return readDesk(expectStatus(await this.tryAct(form, changed), 200).body);
   }
 
   tryAct(form: Form, changed: Record<string, string> = {}): Promise<Answer> {

@@ -1,5 +1,4 @@
-import type { Form, Page } from './page';
-import { formOf, textOf } from './page';
+import { type Form, formOf, Page, textOf } from './page';
 
 /** What an operator reads off the desk, with the forms that stand beside it. */
 export interface DeskSeen {
@@ -34,18 +33,48 @@ export interface SeatSeen {
   again: Form | null;
 }
 
-export function readDesk(page: Page): DeskSeen {
+/** Reads the desk, each part when it is asked for: a whole panel's seats are many forms, and mostly nobody looks. */
+export function readDesk(html: string): DeskSeen {
+  const page = once(() => new Page(html));
+  const part = (id: string) => new Page(section(html, id));
+  const arrivals = once(() =>
+    part('arrivals-head')
+      .all('.arrival')
+      .map((one) => ({
+        alias: textOf(one.querySelector('strong')),
+        stage: textOf(one.querySelector('.fine')),
+        seat: formIn(one),
+      })),
+  );
+  const hands = once(() => part('hands-head').all('.hand').map(handOf));
+  const seats = once(() => part('seats-head').all('details.seat').map(seatOf));
   return {
-    version: Number(page.find('.desk')?.getAttribute('data-version') ?? 0),
-    joinCode: page.text('.join-code'),
-    paused: page.find('#resume') !== null,
-    hands: page.all('.hand').map(handOf),
-    arrivals: page.all('.arrival').map((one) => ({
-      alias: textOf(one.querySelector('strong')),
-      stage: textOf(one.querySelector('.fine')),
-      seat: formIn(one),
-    })),
-    seats: page.all('details.seat').map(seatOf),
+    version: Number(/data-version="(\d+)"/.exec(html)?.[1] ?? 0),
+    paused: html.includes('id="resume"'),
+    get joinCode() {
+      return page().text('.join-code');
+    },
+    get hands() {
+      return hands();
+    },
+    get arrivals() {
+      return arrivals();
+    },
+    get seats() {
+      return seats();
+    },
+  };
+}
+
+/** One section of the page by the id of its heading, or nothing when it isn't there. Sections don't nest. */
+const section = (html: string, heading: string): string =>
+  new RegExp(`<section[^>]*aria-labelledby="${heading}"[\\s\\S]*?</section>`).exec(html)?.[0] ?? '';
+
+function once<T>(make: () => T): () => T {
+  let made: { value: T } | undefined;
+  return () => {
+    made ??= { value: make() };
+    return made.value;
   };
 }
 

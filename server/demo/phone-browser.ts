@@ -17,6 +17,9 @@ export class PhoneBrowser extends Browser {
   private csrf = '';
   private waiting: (() => void)[] = [];
   private shown: PlaceSeen | null = null;
+  private readonly codes = new Map<string, string[]>();
+  /** The seat, as it stood on the page last. */
+  seat: number | null = null;
   /** The personal link, once joined. */
   link = '';
 
@@ -63,8 +66,8 @@ export class PhoneBrowser extends Browser {
   private load(answer: Answer): Answer {
     expectStatus(answer, 200);
     this.csrf = answer.page.find('input[name="_csrf"]')?.getAttribute('value') ?? this.csrf;
-    this.shown = placeOnPage(answer.page);
-    this.wake();
+    const place = placeOnPage(answer.page);
+    if (place) this.show(place);
     return answer;
   }
 
@@ -91,7 +94,10 @@ export class PhoneBrowser extends Browser {
 
   /** Asks where it is. */
   async where(): Promise<PlaceSeen | null> {
-    const place = (await this.socket?.timeout(5_000).emitWithAck('where').catch(() => null)) as Place | null;
+    const place = (await this.socket
+      ?.timeout(5_000)
+      .emitWithAck('where')
+      .catch(() => null)) as Place | null;
     if (place) this.take(place);
     return this.shown;
   }
@@ -134,8 +140,23 @@ export class PhoneBrowser extends Browser {
 
   private take({ version, html }: Place): void {
     if (this.shown && version < this.shown.version) return;
-    this.shown = readPlace(version, html);
+    this.show(readPlace(version, html));
+  }
+
+  private show(place: PlaceSeen): void {
+    this.shown = place;
+    this.seat = place.seat ?? this.seat;
+    if (place.trial && place.code) {
+      const codes = this.codes.get(place.trial) ?? [];
+      codes[place.presentation - 1] = place.code;
+      this.codes.set(place.trial, codes);
+    }
     this.wake();
+  }
+
+  /** The codes of a trial in the order of hearing, as they stood on the page. */
+  codesOf(trial: string): string[] {
+    return this.codes.get(trial) ?? [];
   }
 
   private wake(): void {

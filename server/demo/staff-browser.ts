@@ -1,6 +1,6 @@
-import { Answer, Browser, expectStatus } from './browser';
-import { type Carrier, carriersOf } from './sheet';
+import { type Answer, Browser, expectStatus } from './browser';
 import { filledIn, nextButton, type PlanInMind } from './plan-form';
+import { type Carrier, carriersOf } from './sheet';
 
 export interface Account {
   name: string;

@@ -1,0 +1,138 @@
+import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { pino } from 'pino';
+import { createFirstCode } from '../../server/account/first-code';
+import { createApp } from '../../server/app';
+import type { Bench } from '../../server/demo/bench';
+import type { Arrival } from '../../server/demo/browser';
+import { DeskBrowser } from '../../server/demo/desk-browser';
+import { PhoneBrowser } from '../../server/demo/phone-browser';
+import type { PlanInMind } from '../../server/demo/plan-form';
+import { type Account, StaffBrowser } from '../../server/demo/staff-browser';
+import { openStore } from '../../server/store/open';
+
+/** The whole server in this process, on a real file, over real HTTP, with a clock that is turned by hand. */
+export async function openHouse(folder = newFolder(), watch?: (arrival: Arrival) => void) {
+  const clock = { at: new Date('2026-03-02T09:00:00Z') };
+  const log: string[] = [];
+  const bundle = join(folder, 'bundle');
+  mkdirSync(bundle, { recursive: true });
+  writeFileSync(join(bundle, 'page.js'), 'export {};\n');
+  const store = await openStore(folder);
+  const firstCode = await createFirstCode(store);
+  const app = await createApp({
+    store,
+    firstCode,
+    bundle,
+    log: pino({ level: 'trace' }, { write: (line: string) => void log.push(line) }),
+    now: () => clock.at,
+  });
+  await new Promise<void>((resolve) => app.server.listen(0, '127.0.0.1', resolve));
+  const origin = `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`;
+  const parts = watch ? { watch } : {};
+  return {
+    folder,
+    store,
+    origin,
+    log,
+    firstCode: firstCode.code ?? '',
+    staff: (name: string) => new StaffBrowser(origin, { name, ...parts }),
+    desk: (name: string) => new DeskBrowser(origin, { name, ...parts }),
+    phone: (name: string) => new PhoneBrowser(origin, { name, ...parts }),
+    wait: (hours: number) => {
+      clock.at = new Date(clock.at.getTime() + hours * 3_600_000);
+    },
+    async close() {
+      await app.close();
+      await store.close();
+    },
+  };
+}
+export type House = Awaited<ReturnType<typeof openHouse>>;
+
+const folders: string[] = [];
+
+export function newFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'fair-hearing-flow-'));
+  folders.push(folder);
+  return folder;
+}
+
+/** A data folder just like that one, to be changed freely. The one that is copied must not be served meanwhile. */
+export function copyOf(folder: string): string {
+  const copy = newFolder();
+  cpSync(folder, copy, { recursive: true });
+  return copy;
+}
+
+/** For `afterAll`. */
+export function removeFolders(): void {
+  for (const folder of folders.splice(0)) rmSync(folder, { recursive: true, force: true });
+}
+
+export const ada: Account = { name: 'Ada', password: 'a long enough password' };
+export const bo: Account = { name: 'Bo', password: 'another long password' };
+export const passphrase = 'four words for sealing';
+
+/** Two prototypes with one unit each, one audience, one turn: the smallest study there is. */
+export const smallPlan: PlanInMind = {
+  title: 'Vent study',
+  question: 'Which vent do they prefer?',
+  prototypes: [
+    { name: 'Narrow vent', units: [{ serial: 'NV-001' }] },
+    { name: 'Wide vent', units: [{ serial: 'WV-001' }] },
+  ],
+  audiences: [{ name: 'Listeners', listeners: 2 }],
+  turns: 1,
+  handling: 'two-person',
+};
+
+/** Everything that is stored, table by table. `except` leaves tables out that a mere look may change. */
+export function dump(folder: string, except: string[] = []): Record<string, unknown[]> {
+  const database = new Database(join(folder, 'fair-hearing.sqlite'), { readonly: true });
+  try {
+    const tables = database
+      .prepare("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
+      .all() as { name: string }[];
+    return Object.fromEntries(
+      tables
+        .filter(({ name }) => !except.includes(name))
+        .map(({ name }) => [name, database.prepare(`SELECT * FROM "${name}" ORDER BY rowid`).all()]),
+    );
+  } finally {
+    database.close();
+  }
+}
+
+export interface Ledgered {
+  seq: number;
+  kind: string;
+  actor: string;
+  body: Record<string, unknown>;
+}
+
+/** The ledger of the one study in a folder, read past the server. */
+export function ledgerIn(folder: string): Ledgered[] {
+  return (dump(folder).ledger as { seq: number; kind: string; actor: string; body: string }[]).map((row) => ({
+    ...row,
+    body: JSON.parse(row.body) as Record<string, unknown>,
+  }));
+}
+
+/** One sample goes out and one comes back, as the desk says; answers with what is still to be done by hand. */
+export async function handleAll(desk: DeskBrowser, study: string, bench?: Bench): Promise<void> {
+  for (;;) {
+    const seen = await desk.look(study);
+    const arrival = seen.arrivals.find(({ seat }) => seat);
+    const hand = seen.hands.find(({ form }) => form);
+    if (arrival?.seat) await desk.act(arrival.seat);
+    else if (hand?.form) {
+      if (hand.takeBack) bench?.takeBack(hand.seat);
+      if (hand.give) bench?.give(hand.seat, hand.give);
+      await desk.act(hand.form);
+    } else return;
+  }
+}
