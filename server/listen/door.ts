@@ -71,9 +71,17 @@ export function doorRoutes(parts: ListenParts): Router {
     const listener = await known(req);
     const sitting = listener && (await latestSitting(store.db, listener.id));
     const stopped = sitting?.state === 'out' && sitting.seated_at === null;
-    if (sitting?.session_id === session.id && !stopped) res.redirect(303, '/listen');
-    else res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
+    if (sitting?.session_id === session.id && !stopped) {
+      res.redirect(303, '/listen');
+      return;
+    }
+    // The token is there before the form is sent: whoever sends it twice, or never gets the answer, is still the same.
+    if (readCookie(req.headers, cookieNames.listener) === null) giveToken(res, randomToken());
+    res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
   });
+
+  const giveToken = (res: Response, token: string) =>
+    setCookie(res, cookieNames.listener, token, { tls: parts.tls, days: listenerDays });
 
   async function joinPage(
     req: Request,
@@ -106,7 +114,7 @@ export function doorRoutes(parts: ListenParts): Router {
     const session = await sessionAt(req);
     const listener = await known(req);
     const values = valuesOf(req.body);
-    const token = randomToken();
+    const token = readCookie(req.headers, cookieNames.listener) ?? randomToken();
     const actor: Actor = { kind: 'listener', id: listener?.id ?? ('' as ListenerId) };
     try {
       const { alias, audience, seen } = values;
@@ -118,7 +126,7 @@ export function doorRoutes(parts: ListenParts): Router {
         token,
         staff: staffOf(req)?.id ?? null,
       });
-      if (joined.isNew) setCookie(res, cookieNames.listener, token, { tls: parts.tls, days: listenerDays });
+      if (joined.isNew) giveToken(res, token);
       res.redirect(303, joined.isNew ? '/listen/link' : '/listen');
     } catch (error) {
       if (!(error instanceof Refusal) || !['alias', 'audience', 'seen'].includes(error.path)) throw error;
@@ -146,7 +154,7 @@ export function doorRoutes(parts: ListenParts): Router {
         next: { label: 'Type the code', url: '/j' },
       });
     }
-    setCookie(res, cookieNames.listener, token, { tls: parts.tls, days: listenerDays });
+    giveToken(res, token);
     res.redirect(303, '/listen');
   });
 

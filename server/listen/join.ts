@@ -6,6 +6,7 @@ import { newId } from '../ids';
 import {
   findListener,
   findListenerByAlias,
+  findListenerByToken,
   findMembership,
   insertListener,
   insertListenerToken,
@@ -15,6 +16,7 @@ import {
 import { currentSession } from '../store/sessions';
 import { insertSitting, seatedSittings, sittingIn, updateSitting } from '../store/sittings';
 import { openedSheet, sheetOpenings } from '../store/studies';
+import type { ListenerRow } from '../store/tables';
 import { tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
 
@@ -47,8 +49,10 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
         path: 'session',
       });
     }
-    await refuseWhoKnows(context, input);
-    const { listener, isNew } = await identify(context, input);
+    const known = await knownListener(context, input);
+    await refuseWhoKnows(context, input, known?.alias_key ?? aliasKey(input.alias));
+    const isNew = known === undefined || known.id !== context.actor.id;
+    const listener = known?.id ?? (await becomeListener(context, input));
     const membership = (await findMembership(tx, study.id, listener)) ?? (await becomeMember(context, listener, input));
     const there = await sittingIn(tx, session.id, listener);
     if (there) {
@@ -102,11 +106,10 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
 type Joining = z.output<typeof joining>;
 
 /** Whoever prepared the samples or saw the key isn't on the panel, by whatever door. */
-async function refuseWhoKnows(context: Context, input: Joining): Promise<void> {
+async function refuseWhoKnows(context: Context, input: Joining, key: string): Promise<void> {
   const { tx, study } = context;
   if (isSingleBlind(study)) return;
   const openings = await sheetOpenings(tx, study.id);
-  const key = aliasKey(input.alias);
   const knows =
     input.seen === 'yes' ||
     (input.staff !== null && (await openedSheet(tx, study.id, input.staff as StaffId))) ||
@@ -119,10 +122,13 @@ async function refuseWhoKnows(context: Context, input: Joining): Promise<void> {
   );
 }
 
-async function identify(context: Context, input: Joining): Promise<{ listener: ListenerId; isNew: boolean }> {
-  const { tx, at, actor } = context;
-  const known = actor.kind === 'listener' && actor.id !== '' ? await findListener(tx, actor.id) : undefined;
-  if (known) return { listener: known.id, isNew: false };
+/** By the cookie as it was when the form was sent, or by the token that a first try of the same form has left. */
+async function knownListener({ tx, actor }: Context, input: Joining): Promise<ListenerRow | undefined> {
+  const byCookie = actor.kind === 'listener' && actor.id !== '' ? await findListener(tx, actor.id) : undefined;
+  return byCookie ?? (await findListenerByToken(tx, tokenHash(input.token)));
+}
+
+async function becomeListener({ tx, at }: Context, input: Joining): Promise<ListenerId> {
   const key = aliasKey(input.alias);
   if (key === '') throw new Refusal('bad-input', 'Your alias is missing. Any short name will do.', { path: 'alias' });
   if (await findListenerByAlias(tx, key)) {
@@ -136,7 +142,7 @@ async function identify(context: Context, input: Joining): Promise<{ listener: L
   const alias = input.alias.normalize('NFC').replace(/\s+/gu, ' ');
   await insertListener(tx, { id: listener, alias, alias_key: key, created_at: at.toISOString() });
   await insertListenerToken(tx, tokenHash(input.token), listener, at.toISOString());
-  return { listener, isNew: true };
+  return listener;
 }
 
 async function becomeMember(context: Context, listener: ListenerId, input: Joining) {
