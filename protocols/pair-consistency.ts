@@ -32,7 +32,7 @@ function byPair(own: readonly Outcome[]): Map<string, number[]> {
 }
 
 function repeatsOf(own: readonly Outcome[]): { repeatedPairs: number; repeatedAlike: number } {
-  const repeated = [...byPair(own).values()].filter((values) => values.length > 1);
+  const repeated = [...byPair(own).values()].filter((values) => values.length > 1 && !values.includes(0));
   const alike = repeated.filter((values) => values.every((value) => value === values[0]));
   return { repeatedPairs: repeated.length, repeatedAlike: alike.length };
 }

@@ -15,7 +15,7 @@ type Rows = { first: string; second: string; firstWins: number; secondWins: numb
 export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples = 10_000): AudienceResult['scores'] {
   const items = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
   if (items.length < 3) return null;
-  const listeners = rowsByListener(outcomes);
+  const listeners = rowsByListener(outcomes, items);
   if (listeners.length < 2) return null;
   const ties = plan.noPreference.rule === 'split' ? 'half' : 'none';
   const reason = obstacle(items, listeners.flat(), ties);
@@ -56,8 +56,12 @@ function obstacle(items: PrototypeId[], comparisons: Rows, ties: 'half' | 'none'
   }
 }
 
-function rowsByListener(outcomes: readonly Outcome[]): Rows[] {
-  const listeners = new Map<ListenerId, Rows>();
+/**
+ * Each listener's answers, and the listeners, in an order that depends on what was answered and on nothing else: the
+ * same answers under other ids, or come in another order, are resampled to the same digits.
+ */
+function rowsByListener(outcomes: readonly Outcome[], items: readonly PrototypeId[]): Rows[] {
+  const listeners = new Map<ListenerId, [key: string, row: Rows[number]][]>();
   for (const { listener, prototypes, value } of outcomes) {
     const [first, second] = prototypes as [PrototypeId, PrototypeId];
     const row = {
@@ -67,7 +71,13 @@ function rowsByListener(outcomes: readonly Outcome[]): Rows[] {
       secondWins: value < 0 ? 1 : 0,
       ties: value === 0 ? 1 : 0,
     };
-    listeners.set(listener, [...(listeners.get(listener) ?? []), row]);
+    const key = `${items.indexOf(first)} ${items.indexOf(second)} ${Math.sign(value)}`;
+    listeners.set(listener, [...(listeners.get(listener) ?? []), [key, row]]);
   }
-  return [...listeners.entries()].sort(([a], [b]) => (a < b ? -1 : 1)).map(([, rows]) => rows);
+  const byKey = ([a]: [string, unknown], [b]: [string, unknown]) => (a < b ? -1 : a > b ? 1 : 0);
+  return [...listeners.values()]
+    .map((rows) => rows.sort(byKey))
+    .map((rows): [string, Rows] => [rows.map(([key]) => key).join(), rows.map(([, row]) => row)])
+    .sort(byKey)
+    .map(([, rows]) => rows);
 }

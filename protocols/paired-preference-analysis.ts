@@ -17,7 +17,6 @@ export const assumedTasteSpread = 0.3;
 
 /** What one listener said of one pair, as seen from its `first` prototype. */
 interface Tally {
-  listener: ListenerId;
   wins: number;
   losses: number;
   none: number;
@@ -119,13 +118,14 @@ function talliesOf(outcomes: readonly Outcome[], first: PrototypeId, second: Pro
     const [a, b] = outcome.prototypes;
     const straight = a === first && b === second;
     if (!straight && !(a === second && b === first)) continue;
-    const tally = byListener.get(outcome.listener) ?? { listener: outcome.listener, wins: 0, losses: 0, none: 0 };
+    const tally = byListener.get(outcome.listener) ?? { wins: 0, losses: 0, none: 0 };
     if (outcome.value === 0) tally.none++;
     else if (outcome.value > 0 === straight) tally.wins++;
     else tally.losses++;
     byListener.set(outcome.listener, tally);
   }
-  return [...byListener.values()].sort((a, b) => (a.listener < b.listener ? -1 : 1));
+  // By what was said, so that names and order of arrival move no digit.
+  return [...byListener.values()].sort((a, b) => a.wins - b.wins || a.losses - b.losses || a.none - b.none);
 }
 
 const usedTrials = (rule: Rule, wins: number, losses: number, none: number): number =>

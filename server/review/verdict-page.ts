@@ -44,11 +44,9 @@ function audienceVerdict(result: Result, findings: Findings, plan: Plan): Audien
           prototype: name(score.prototype),
           symbol: symbolSigns[index(score.prototype) % symbolSigns.length] ?? '',
           hueClass: hueClass(index(score.prototype)),
-          score: score.logWorth.toFixed(2),
+          score: signed(score.logWorth),
           interval:
-            score.lower === null || score.upper === null
-              ? '–'
-              : `${score.lower.toFixed(2)} to ${score.upper.toFixed(2)}`,
+            score.lower === null || score.upper === null ? '–' : `${signed(score.lower)} to ${signed(score.upper)}`,
         })) ?? [],
     scoresNote: scoresNote(result, plan),
     consistency: findings.panel
@@ -57,7 +55,7 @@ function audienceVerdict(result: Result, findings: Findings, plan: Plan): Audien
         listener: one.listener,
         repeated:
           one.repeatedPairs === 0
-            ? 'no pair was put twice'
+            ? 'no pair was decided twice'
             : `${one.repeatedAlike} of ${one.repeatedPairs} pairs alike`,
         triads: one.circularTriads
           ? `${one.circularTriads.triads} of at most ${one.circularTriads.maximum} (p ${pWords(one.circularTriads.p)} by chance so few)`
@@ -70,6 +68,9 @@ function audienceVerdict(result: Result, findings: Findings, plan: Plan): Audien
   };
 }
 
+/** With a minus that is as wide as a plus. */
+const signed = (value: number): string => value.toFixed(2).replace('-', '\u2212');
+
 const pWords = (p: number | null): string => (p === null ? '–' : p < 0.001 ? '< 0.001' : p.toFixed(3));
 
 function toldApart(pair: Result['pairs'][number], plan: Plan, name: (id: string) => string): string {
@@ -80,17 +81,24 @@ function toldApart(pair: Result['pairs'][number], plan: Plan, name: (id: string)
 
 function figuresOf(result: Result, plan: Plan): { label: string; value: string }[] {
   const { estimate, n } = result;
-  const first = plan.prototypes.find((prototype) => prototype.id === result.pairs[0]?.first)?.name ?? '';
+  const [primary] = result.pairs;
+  // As the sentence has it: the share of whoever is ahead.
+  const ahead = estimate !== null && estimate.value < 0.5 ? primary?.second : primary?.first;
+  const turned = ahead === primary?.second;
+  const name = plan.prototypes.find((prototype) => prototype.id === ahead)?.name ?? '';
+  const value = (share: number) => (turned ? 1 - share : share);
   return [
     ...(estimate
       ? [
+          { label: `Share for ${name}`, value: percent(value(estimate.value)) },
           {
-            label: `Share for ${first}`,
-            value: `${percent(estimate.value)} (${percent(estimate.level)} interval ${percent(estimate.lower)} to ${percent(estimate.upper)})`,
+            label: `${percent(estimate.level)} interval`,
+            value: `${percent(turned ? 1 - estimate.upper : estimate.lower)} to ${percent(turned ? 1 - estimate.lower : estimate.upper)}`,
           },
         ]
       : []),
-    { label: 'p, corrected', value: `${pWords(result.pAdjusted)} (uncorrected ${pWords(result.p)})` },
+    { label: 'p, corrected', value: pWords(result.pAdjusted) },
+    { label: 'p, before', value: pWords(result.p) },
     { label: 'Listeners', value: String(n.listeners) },
     { label: 'Trials', value: String(n.trials) },
     { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
@@ -191,9 +199,19 @@ export function flowRows(
 export function wordsOf(findings: Findings, plan: Plan): VerdictPage['words'] {
   const audience = (id: string) => plan.audiences.find((one) => one.id === id)?.name ?? '';
   return plan.prototypes.flatMap((prototype, index) => {
-    const texts = findings.exploratory.words
-      .filter((one) => one.prototype === prototype.id)
-      .map((one) => ({ text: one.text, audience: audience(one.audience) }));
+    const counts = new Map<string, { text: string; audience: string; times: number }>();
+    for (const one of findings.exploratory.words.filter((word) => word.prototype === prototype.id)) {
+      const key = `${one.audience} ${one.text}`;
+      const times = (counts.get(key)?.times ?? 0) + 1;
+      counts.set(key, { text: one.text, audience: audience(one.audience), times });
+    }
+    // What was said more often stands first; the same words in the same audience are one line.
+    const texts = [...counts.values()]
+      .sort((a, b) => b.times - a.times)
+      .map((one) => ({
+        text: one.text,
+        audience: one.times === 1 ? one.audience : `${one.audience}, ${one.times} times`,
+      }));
     if (texts.length === 0) return [];
     return [
       {
