@@ -7,6 +7,7 @@ import { handlingWords, planRows } from '../plan-words';
 import { listStudies } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf, studyStateWords } from '../study-page';
+import { utcMinute } from '../time-words';
 import { linesOf, valuesOf } from '../web/forms';
 import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
@@ -208,13 +209,10 @@ export function planRoutes(parts: Parts): Router {
       rows: planRows(planOf(study)),
       planHash: study.plan_hash ?? '',
       commitment: study.commitment ?? '',
-      lockedAt: dateWords(locked?.at ?? study.created_at),
+      lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
       next: { label: nextStep[study.state].label, url: `/studies/${study.id}/${nextStep[study.state].tab}` },
     };
   }
   return router;
 }
-
-/** Date and minute in UTC, the same on every machine: it stands beside hashes. */
-const dateWords = (iso: string): string => `${iso.slice(0, 10)}, ${iso.slice(11, 16)} UTC`;

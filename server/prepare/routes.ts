@@ -8,6 +8,7 @@ import { handlingWords } from '../plan-words';
 import { sheetOpenings } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
+import { utcMinute } from '../time-words';
 import { emptyFieldOf, linesOf, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import { Refusal } from '../web/refusal';
@@ -50,7 +51,7 @@ export function prepareRoutes(parts: Parts): Router {
       openings: (await sheetOpenings(store.db, study.id)).map(({ name, session_number, at }) => ({
         name,
         session: session_number,
-        at: `${at.slice(0, 16).replace('T', ' ')} UTC`,
+        at: utcMinute(at),
       })),
       consequence: consequenceOf(study, clash),
       clash,

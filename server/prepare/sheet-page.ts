@@ -1,6 +1,7 @@
 import type { Plan } from '../../shared/plan';
 import type { Sheet, SheetSample } from '../blinding/serving';
 import { handlingWords } from '../plan-words';
+import { utcMinute } from '../time-words';
 import type { StaffFrame } from '../web/page';
 import type { SheetCarrier, SheetPage } from './view-models';
 
@@ -32,7 +33,7 @@ export function sheetPage(
   return {
     ...frame,
     session,
-    printedAt: `${at.toISOString().slice(0, 16).replace('T', ' ')} UTC`,
+    printedAt: utcMinute(at.toISOString()),
     openedBy,
     handlingWords: handlingWords[plan.handling].how,
     day: sheet.day,

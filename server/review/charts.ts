@@ -55,32 +55,43 @@ export function chartOf(result: Result, plan: Plan): { svg: string; caption: str
 
 const level = (share: number): string => `${Math.round(share * 100)} %`;
 
-function draw(
-  rows: readonly Row[],
-  axis: { label: string; from: number; mark: string; domain?: [number, number] },
-): string {
+interface Axis {
+  label: string;
+  from: number;
+  mark: string;
+  domain?: [number, number];
+}
+
+/** The same picture twice: with the names beside the rows, and for small screens with the names above them. */
+function draw(rows: readonly Row[], axis: Axis): string {
+  return `<div class="chart-wide">${drawAt(rows, axis, 640)}</div><div class="chart-narrow">${drawAt(rows, axis, 328)}</div>`;
+}
+
+function drawAt(rows: readonly Row[], axis: Axis, width: number): string {
   const { document } = parseHTML('<!doctype html><html><body></body></html>');
-  const order = rows.map((row) => row.name);
-  const share = axis.domain !== undefined;
+  const narrow = width < 480;
   const figure = Plot.plot({
     document: document as unknown as Document,
-    width: 640,
-    height: 90 + rows.length * 44,
-    marginLeft: 150,
-    marginRight: 30,
+    width,
+    height: 90 + rows.length * (narrow ? 60 : 44),
+    marginLeft: narrow ? 14 : 150,
+    marginRight: narrow ? 14 : 30,
     marginBottom: 46,
-    marginTop: 26,
+    marginTop: narrow ? 36 : 26,
     x: {
       label: axis.label,
       labelAnchor: 'center',
       labelArrow: 'none',
-      ...(axis.domain ? { domain: axis.domain } : { nice: true }),
-      ...(share ? { tickFormat: '.0%' } : {}),
+      ...(narrow ? { ticks: 5 } : {}),
+      ...(axis.domain ? { domain: axis.domain, tickFormat: '.0%' } : { nice: true }),
     },
-    y: { label: null, domain: order, tickSize: 0 },
+    y: { label: null, domain: rows.map((row) => row.name), tickSize: 0, ...(narrow ? { axis: null } : {}) },
     marks: [
       Plot.ruleX([axis.from], { className: 'chart-zero' }),
-      Plot.text([axis.mark], { x: axis.from, frameAnchor: 'top', dy: -20, className: 'chart-note' }),
+      Plot.text([axis.mark], { x: axis.from, frameAnchor: 'top', dy: narrow ? -28 : -20, className: 'chart-note' }),
+      ...(narrow
+        ? [Plot.text(rows, { y: 'name', text: 'name', frameAnchor: 'left', textAnchor: 'start', dy: -20 })]
+        : []),
       Plot.ruleY(
         rows.filter((row) => row.lower !== null && row.upper !== null),
         { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 2, className: 'chart-interval' },

@@ -12,6 +12,7 @@ import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
+import { utcMinute } from '../time-words';
 import { emptyFieldOf, fieldOf, linesOf, type Values, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
@@ -117,7 +118,7 @@ export function reviewRoutes(parts: Parts): Router {
     return {
       ...frame(req, res, study, problems, ['passphrase']),
       base: `/studies/${study.id}/review`,
-      closedAt: minute(closed?.at ?? ''),
+      closedAt: utcMinute(closed?.at ?? ''),
       closedBy: (closed?.actor ?? '').replace(/^staff:/, ''),
       flow: flowRows({ flow: flowOf(storyOf(record.ledger)) }, mishapWords),
       passphrase: emptyFieldOf(problems, 'passphrase'),
@@ -166,7 +167,7 @@ export function reviewRoutes(parts: Parts): Router {
       audiences: audienceVerdicts(found, plan),
       flow: flowRows(found, mishapWords),
       incidents: found.incidents.map(({ at, category, text, seat }) => ({
-        at: minute(at),
+        at: utcMinute(at),
         category: mishapWords(category),
         text,
         seat: seat === null ? '–' : String(seat),
@@ -179,7 +180,11 @@ export function reviewRoutes(parts: Parts): Router {
       sign:
         study.state === 'unsealed'
           ? {
-              meanings: Object.entries(meanings).map(([value, label]) => ({ value, label })),
+              meanings: Object.entries(meanings).map(([value, label]) => ({
+                value,
+                label,
+                chosen: values.meaning === value,
+              })),
               reason: fieldOf(values, problems, 'reason'),
               password: emptyFieldOf(problems, 'password'),
             }
@@ -203,7 +208,7 @@ export function reviewRoutes(parts: Parts): Router {
     return {
       kind: entry.kind === 'signed' ? 'signed' : 'refused',
       name: String(entry.body.name),
-      at: minute(entry.at),
+      at: utcMinute(entry.at),
       meaning: String(entry.body.meaning),
       reason: String(entry.body.reason),
       hash: String(entry.body.findingsHash),
@@ -287,5 +292,3 @@ export function reviewRoutes(parts: Parts): Router {
 
 const lastOf = ({ ledger }: StudyRecord, kind: string): LedgerEntry | undefined =>
   ledger.findLast((entry) => entry.kind === kind);
-
-const minute = (iso: string): string => (iso === '' ? '' : `${iso.slice(0, 10)}, ${iso.slice(11, 16)} UTC`);

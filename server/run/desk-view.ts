@@ -9,6 +9,7 @@ import { type SittingWithWho, sittingsOf } from '../store/sittings';
 import { openedSheet, sheetOpenings } from '../store/studies';
 import type { SessionRow, StudyRow } from '../store/tables';
 import { trialsOfSession } from '../store/trials';
+import { deskMinute } from '../time-words';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
 import { incidentCategories, voidReasons } from './mishaps';
 import type { Desk, DeskSession } from './view-models';
@@ -30,8 +31,8 @@ export async function deskView(
     const sittings = await sittingsOf(db, session.id);
     closed.push({
       number: session.number,
-      openedAt: session.opened_at,
-      closedAt: session.closed_at ?? '',
+      openedAt: deskMinute(session.opened_at),
+      closedAt: deskMinute(session.closed_at ?? ''),
       finished: sittings.filter((sitting) => sitting.state === 'finished').length,
       cut: sittings.filter((sitting) => sitting.state !== 'finished').length,
     });
@@ -51,7 +52,7 @@ export async function deskView(
     session: open && !barred ? await sessionView(parts, study, open, addresses) : null,
     closedSessions: closed,
     incidents: incidents.map(({ at, body }) => ({
-      at,
+      at: deskMinute(at),
       category: mishapWords(String(body.category)),
       text: String(body.text ?? ''),
       seat: typeof body.seat === 'number' ? body.seat : null,

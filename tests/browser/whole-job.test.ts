@@ -245,7 +245,7 @@ describe('a shootout of three prototypes, from an empty folder to a signature', 
     expect(letter).toContain('Not enough data');
     expect(letter).toContain('Wrong sample handed over');
     for (const { name } of canaries) expect(letter).toContain(name);
-    expect(await page.locator('.chart svg').count()).toBe(1);
+    expect(await page.locator('.chart-wide svg').isVisible()).toBe(true);
 
     await page.fill('#reason', 'As planned');
     await page.fill('#password', 'not my password');

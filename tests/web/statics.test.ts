@@ -1,4 +1,8 @@
+import express from 'express';
+import request from 'supertest';
 import { describe, expect, it } from 'vitest';
+import { bundleClient } from '../../server/start/bundle.mjs';
+import { clientFiles } from '../../server/web/statics';
 import { openHouse } from '../account/house';
 
 describe('files for browsers', () => {
@@ -10,18 +14,22 @@ describe('files for browsers', () => {
     expect(again.status).toBe(304);
   });
 
-  it.each(['inter', 'source-serif'])('are the font %s', async (name) => {
-    const { agent } = (await openHouse()).browser();
-    const answer = await agent
-      .get(`/client/fonts/${name}.woff2`)
-      .buffer(true)
-      .parse((res, done) => {
-        const parts: Buffer[] = [];
-        res.on('data', (part: Buffer) => parts.push(part)).on('end', () => done(null, Buffer.concat(parts)));
-      });
-    expect([answer.status, answer.type]).toEqual([200, 'font/woff2']);
-    expect((answer.body as Buffer).subarray(0, 4).toString('latin1')).toBe('wOF2');
-    expect(answer.headers['cache-control']).toBe('public, max-age=604800');
+  it('are the fonts that the style sheet names', async () => {
+    const app = express().use(clientFiles(await bundleClient()));
+    const sheet = (await request(app).get('/client/page.css')).text;
+    const fonts = [...sheet.matchAll(/url\("?([^")]+\.woff2)"?\)/g)].map((match) => match[1] ?? '');
+    expect(fonts).toHaveLength(2);
+    for (const font of fonts) {
+      const answer = await request(app)
+        .get(new URL(font, 'http://host/client/page.css').pathname)
+        .buffer(true)
+        .parse((res, done) => {
+          const parts: Buffer[] = [];
+          res.on('data', (part: Buffer) => parts.push(part)).on('end', () => done(null, Buffer.concat(parts)));
+        });
+      expect([answer.status, answer.type]).toEqual([200, 'font/woff2']);
+      expect((answer.body as Buffer).subarray(0, 4).toString('latin1')).toBe('wOF2');
+    }
   });
 
   it.each(['/client/', '/client/nothing.js', '/client/%2e%2e/secret', '/client/fonts/other.woff2', '/client/.hidden'])(
