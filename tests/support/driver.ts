@@ -12,16 +12,22 @@ import { DeskBrowser } from '../../server/demo/desk-browser';
 import { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { type Account, StaffBrowser } from '../../server/demo/staff-browser';
-import { openStore } from '../../server/store/open';
+import { openStore, type Store } from '../../server/store/open';
 
 /** The whole server in this process, on a real file, over real HTTP, with a clock that is turned by hand. */
-export async function openHouse(folder = newFolder(), watch?: (arrival: Arrival) => void) {
+export async function openHouse(
+  folder = newFolder(),
+  {
+    watch,
+    store: wrapped = (store) => store,
+  }: { watch?: (arrival: Arrival) => void; store?: (store: Store) => Store } = {},
+) {
   const clock = { at: new Date('2026-03-02T09:00:00Z') };
   const log: string[] = [];
   const bundle = join(folder, 'bundle');
   mkdirSync(bundle, { recursive: true });
   writeFileSync(join(bundle, 'page.js'), 'export {};\n');
-  const store = await openStore(folder);
+  const store = wrapped(await openStore(folder));
   const firstCode = await createFirstCode(store);
   const app = await createApp({
     store,
