@@ -15,6 +15,12 @@ import type { Analysis, AudienceResult, Outcome, PairResult } from './protocol';
 /** The spread of listeners' own tastes that power is stated for: an assumption, said wherever power is shown. */
 export const assumedTasteSpread = 0.3;
 
+/**
+ * Power is computed for so many answers of each listener to a pair at most. More add next to nothing, since then nearly
+ * all of the spread lies between listeners, and would take seconds to compute.
+ */
+export const mostRepeats = 40;
+
 /** What one listener said of one pair, as seen from its `first` prototype. */
 interface Tally {
   wins: number;
@@ -162,7 +168,8 @@ function audienceResult(
   const primary = pairs[0] as PairResult;
   const { verdict, preferred } = verdictOf(primary, plan);
   const listeners = new Set(outcomes.map((outcome) => outcome.listener)).size;
-  const repeats = Math.max(1, Math.round(primary.trials / Math.max(1, primary.listeners)));
+  const answers = Math.round(primary.trials / Math.max(1, primary.listeners));
+  const repeats = Math.min(mostRepeats, Math.max(1, answers));
   const design = { gamma: assumedTasteSpread, share: plan.risks.smallest.value, alpha: plan.risks.alpha, repeats };
   const alternative = plan.risks.sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
   return {

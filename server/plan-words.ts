@@ -39,6 +39,9 @@ export const noneRuleWords: Record<Plan['noPreference']['rule'], string> = {
 };
 
 /** A share in per cent, kept together on one line. */
+/** A share that somebody chose, such as a level or a smallest share worth finding: 99.9 % must not read as 100 %. */
+export const chosenPercent = (share: number): string => `${Number((share * 100).toFixed(2))}\u00a0%`;
+
 export const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`;
 
 export function planRows(plan: Plan): { label: string; value: string }[] {
@@ -70,7 +73,7 @@ export function planRows(plan: Plan): { label: string; value: string }[] {
     },
     {
       label: 'Risks',
-      value: `α ${risks.alpha}, β ${risks.beta}, ${risks.sides === 'two-sided' ? 'two-sided' : `one-sided: ${name(plan.primary.first)} preferred`}; smallest share worth finding ${percent(risks.smallest.value)}`,
+      value: `α ${risks.alpha}, β ${risks.beta}, ${risks.sides === 'two-sided' ? 'two-sided' : `one-sided: ${name(plan.primary.first)} preferred`}; smallest share worth finding ${chosenPercent(risks.smallest.value)}`,
     },
     { label: 'Decided by', value: 'Sign-flip permutation over listeners’ net preferences; the listener is the unit' },
     { label: 'Looks', value: 'None before the study is closed' },

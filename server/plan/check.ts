@@ -103,7 +103,7 @@ export function checkPlan(raw: unknown): Checked {
 }
 
 function specProblems(raw: unknown): Problem[] {
-  const spec = (raw as { method?: { spec?: unknown } }).method?.spec;
+  const spec = (raw as { method?: { spec?: unknown } } | null)?.method?.spec;
   const parsed = protocolOf('paired-preference').spec.safeParse(spec);
   if (parsed.success) return [];
   return problemsOf(parsed.error, { turns: 'Turns for each listener' }, spec).map((problem) => ({

@@ -111,7 +111,9 @@ export function changeParts(draft: Draft, what: string): Draft {
       break;
   }
   const ids = next.prototypes.map(({ id }) => id);
-  if (!ids.includes(next.primary.first)) next.primary.first = ids[0] ?? '';
+  if (!ids.includes(next.primary.first)) {
+    next.primary.first = ids.find((id) => id !== next.primary.second) ?? '';
+  }
   if (!ids.includes(next.primary.second)) {
     next.primary.second = ids.find((id) => id !== next.primary.first) ?? '';
   }

@@ -1,8 +1,8 @@
-import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import { assumedTasteSpread, mostRepeats } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
-import { percent } from '../plan-words';
+import { chosenPercent, percent } from '../plan-words';
 import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from './minutes';
 import type { Finds } from './view-models';
 
@@ -11,7 +11,7 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
   const { alpha, beta, smallest, sides } = plan.risks;
   const repeats = Math.max(1, Math.floor((turnsOf(plan) * plan.sessions.count) / pairsOf(plan)));
   const alternative = sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
-  const design = { repeats, gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
+  const design = { repeats: Math.min(repeats, mostRepeats), gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
   const shares = [...new Set([0.6, 0.7, 0.8, 0.9, smallest.value])].sort((a, b) => a - b);
   const needed = preferenceSize({ ...design, share: smallest.value, beta }).listeners;
   return {
@@ -23,7 +23,7 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
       power: shares.map((share) => {
         const { power } = preferencePower({ ...design, share, listeners: audience.listeners });
         return {
-          share: percent(share),
+          share: chosenPercent(share),
           power: percent(power),
           percent: Math.round(power * 100),
           smallest: share === smallest.value,
@@ -37,7 +37,7 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
 }
 
 function neededWords(needed: number | null, have: number, smallest: number, beta: number): string {
-  const aim = `to find ${percent(smallest)} with ${percent(1 - beta)} chance`;
+  const aim = `to find ${chosenPercent(smallest)} with ${chosenPercent(1 - beta)} chance`;
   if (needed === null) return `More than ${mostListeners} listeners would be needed ${aim}.`;
   if (needed > have) return `${needed} listeners would be needed ${aim}.`;
   return `Enough ${aim}: ${needed} would do.`;

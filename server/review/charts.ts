@@ -2,6 +2,7 @@ import * as Plot from '@observablehq/plot';
 import { parseHTML } from 'linkedom';
 import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
+import { chosenPercent } from '../plan-words';
 
 /** Pictures for the verdict, drawn on the server as SVG without a style of its own: the page's style sheet colours it. */
 
@@ -35,7 +36,7 @@ export function chartOf(result: Result, plan: Plan): { svg: string; caption: str
       .sort((a, b) => b.value - a.value);
     return {
       svg: draw(rows, { label: 'Score (log worth, sum zero)', from: 0, mark: 'panel mean' }),
-      caption: `Preference scores with ${level(result.scores.level)} intervals, panels of listeners drawn anew ${result.scores.resamples.toLocaleString('en')} times.${result.scores.halfWinAdded ? ' Estimated with half a win added each way: the data separate.' : ''}`,
+      caption: `Preference scores with ${chosenPercent(result.scores.level)} intervals, panels of listeners drawn anew ${result.scores.resamples.toLocaleString('en')} times.${result.scores.halfWinAdded ? ' Estimated with half a win added each way: the data separate.' : ''}`,
     };
   }
   if (!result.estimate || !result.pairs[0]) return null;
@@ -49,11 +50,9 @@ export function chartOf(result: Result, plan: Plan): { svg: string; caption: str
       mark: 'no preference',
       domain: [0, 1],
     }),
-    caption: `Share of choices with its ${level(result.estimate.level)} interval, every listener counting the same. At one half, neither is preferred.`,
+    caption: `Share of choices with its ${chosenPercent(result.estimate.level)} interval, every listener counting the same. At one half, neither is preferred.`,
   };
 }
-
-const level = (share: number): string => `${Math.round(share * 100)} %`;
 
 interface Axis {
   label: string;

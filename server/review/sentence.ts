@@ -1,6 +1,6 @@
 import type { AudienceResult } from '../../protocols/protocol';
 import type { Plan } from '../../shared/plan';
-import { percent } from '../plan-words';
+import { chosenPercent, percent } from '../plan-words';
 
 /** The verdict in one sentence, for people who read nothing else. No verdict without its interval. */
 export function sentenceOf(result: AudienceResult, plan: Plan): string {
@@ -14,7 +14,7 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
     return `There are not enough data from ${audience} to say whether ${first} or ${second} is preferred: ${best}.`;
   }
   const interval = (value: number, lower: number, upper: number): string =>
-    `${percent(value)} of choices, every listener counting the same (${percent(share.level)} interval ${percent(lower)} to ${percent(upper)})`;
+    `${percent(value)} of choices, every listener counting the same (${chosenPercent(share.level)} interval ${percent(lower)} to ${percent(upper)})`;
   if (result.verdict === 'preferred') {
     const forward = result.preferred === primary.first;
     const [winner, loser] = forward ? [first, second] : [second, first];
@@ -25,7 +25,7 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
   }
   const seen = `${first} got ${interval(share.value, share.lower, share.upper)}`;
   if (result.verdict === 'not-separated') {
-    return `${audience}: ${first} and ${second} are not separated. ${seen}, which leaves out every share of ${percent(plan.risks.smallest.value)} or more for either.`;
+    return `${audience}: ${first} and ${second} are not separated. ${seen}, which leaves out every share of ${chosenPercent(plan.risks.smallest.value)} or more for either.`;
   }
   return `${audience}: it is undecided whether ${first} or ${second} is preferred. ${seen}.`;
 }

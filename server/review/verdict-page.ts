@@ -1,7 +1,7 @@
 import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { verdictWords } from '../../shared/words/en';
-import { percent, planRows } from '../plan-words';
+import { chosenPercent, percent, planRows } from '../plan-words';
 import { chartOf, hueClass, symbolSigns } from './charts';
 import { listeners } from './sentence';
 import type { AudienceVerdict, FlowRow, VerdictPage } from './view-models';
@@ -92,7 +92,7 @@ function figuresOf(result: Result, plan: Plan): { label: string; value: string }
       ? [
           { label: `Share for ${name}`, value: percent(value(estimate.value)) },
           {
-            label: `${percent(estimate.level)} interval`,
+            label: `${chosenPercent(estimate.level)} interval`,
             value: `${percent(turned ? 1 - estimate.upper : estimate.lower)} to ${percent(turned ? 1 - estimate.lower : estimate.upper)}`,
           },
         ]
@@ -103,7 +103,7 @@ function figuresOf(result: Result, plan: Plan): { label: string; value: string }
     { label: 'Trials', value: String(n.trials) },
     { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
     { label: 'Units', value: String(n.units) },
-    { label: `Power for ${percent(plan.risks.smallest.value)}`, value: percent(result.power) },
+    { label: `Power for ${chosenPercent(plan.risks.smallest.value)}`, value: percent(result.power) },
   ];
 }
 
@@ -116,7 +116,7 @@ function alsoPossible(result: Result, plan: Plan): string | null {
   }
   if (result.wouldSettle) {
     parts.push(
-      `A new study with ${listeners(result.wouldSettle.listeners)} in this audience would find ${percent(plan.risks.smallest.value)} with a chance of ${percent(1 - plan.risks.beta)}.`,
+      `A new study with ${listeners(result.wouldSettle.listeners)} in this audience would find ${chosenPercent(plan.risks.smallest.value)} with a chance of ${chosenPercent(1 - plan.risks.beta)}.`,
     );
   }
   return parts.length > 0 ? parts.join(' ') : null;

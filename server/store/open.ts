@@ -22,7 +22,12 @@ export async function openStore(folder: string): Promise<Store> {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const { dialect, pragma } = sqliteDialect(join(folder, 'fair-hearing.sqlite'));
   const db = new Kysely<Tables>({ dialect });
-  await migrate(db);
+  try {
+    await migrate(db);
+  } catch (error) {
+    await db.destroy();
+    throw error;
+  }
   const queue = new WriteQueue(db);
   return {
     db,

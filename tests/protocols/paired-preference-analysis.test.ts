@@ -226,6 +226,13 @@ describe('odd cases', () => {
     expect(result.warnings).toContain('listeners-without-preference:1');
   });
 
+  test('more answers than power is computed for are no error', () => {
+    const long = Array.from({ length: 120 }, (_, i) => (i % 2 ? 'ab+' : 'ba-')).join(' ');
+    const result = resultOf(all(6, long), aPlan());
+    expect(result).toMatchObject({ verdict: 'preferred', n: { trials: 720 } });
+    expect(result.power).toBeGreaterThan(0.3);
+  });
+
   test('answers about other prototypes or audiences don’t count', () => {
     const foreign = said('X', 'ab- ab- ab-', 'nobody');
     expect(resultOf([...all(6, 'ab+'), ...foreign], aPlan()).primary).toMatchObject({ trials: 6, losses: 0 });

@@ -1,0 +1,112 @@
+import { describe, expect, test } from 'vitest';
+import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import { findsOf } from '../../server/plan/finds';
+import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from '../../server/plan/minutes';
+import { preferencePower } from '../../stats/preference-power';
+import { preferenceSize } from '../../stats/preference-size';
+import { aPlan } from '../blinding/a-plan';
+
+/** Figures and their sign stay together on a line. */
+const joined = (text: string) => text.replaceAll(' %', '\u00a0%');
+
+describe('minutes, by hand', () => {
+  // A turn: twice (swap 25 + fit 15 + listen 20) and 15 to answer = 135 s. Arrival 180 s, one turn for practice.
+  test.each([
+    [2, 1, 1, Math.ceil((180 + 2 * 135) / 60)],
+    [3, 3, 1, Math.ceil((180 + 4 * 135) / 60)],
+    [4, 6, 1, 19],
+    [3, 3, 2, 19],
+  ])('%d prototypes, %d pairs × %d', (prototypes, pairs, repeats, minutes) => {
+    const plan = aPlan({ prototypes, repeats });
+    expect(pairsOf(plan)).toBe(pairs);
+    expect(turnsOf(plan)).toBe(pairs * repeats);
+    expect(minutesOf(plan)).toBe(minutes);
+  });
+
+  test('the whole panel at once waits for the units it shares', () => {
+    // 8 listeners × 7 turns × 120 s of a sample in hand, over 4 units: 1,680 s, and 180 s of arrival: 31 minutes.
+    expect(panelMinutesOf(aPlan({ prototypes: 4 }))).toBe(31);
+    // Twice the units: 840 + 180 s, less than a sitting takes by itself.
+    expect(panelMinutesOf(aPlan({ prototypes: 4, units: 2 }))).toBe(19);
+    expect(
+      panelMinutesOf(
+        aPlan({
+          prototypes: 4,
+          audiences: [
+            ['home', 8],
+            ['stage', 8],
+          ],
+        }),
+      ),
+    ).toBe(59);
+  });
+});
+
+describe('what a plan finds', () => {
+  const plan = aPlan({
+    prototypes: 3,
+    repeats: 2,
+    audiences: [
+      ['home', 8],
+      ['stage', 12],
+    ],
+  });
+  const design = { repeats: 2, gamma: assumedTasteSpread, alpha: 0.05, alternative: 'two-sided' as const, seed: 1 };
+  const finds = findsOf(plan);
+
+  test('power for each audience is that of the sign-flip test, counted in listeners', () => {
+    expect(finds.audiences.map(({ name }) => name)).toEqual(['Home', 'Stage']);
+    for (const { listeners, power } of finds.audiences) {
+      expect(power.map(({ share }) => share)).toEqual(['60 %', '70 %', '75 %', '80 %', '90 %'].map(joined));
+      expect(power.map(({ smallest }) => smallest)).toEqual([false, false, true, false, false]);
+      [0.6, 0.7, 0.75, 0.8, 0.9].forEach((share, i) => {
+        const expected = preferencePower({ ...design, share, listeners }).power;
+        expect(power[i]).toMatchObject({
+          percent: Math.round(expected * 100),
+          power: joined(`${Math.round(expected * 100)} %`),
+        });
+      });
+    }
+  });
+
+  test('how many listeners would be needed', () => {
+    const { listeners } = preferenceSize({ ...design, share: 0.75, beta: 0.2 });
+    expect(listeners).toBeGreaterThan(12);
+    for (const { needed } of finds.audiences) {
+      expect(needed).toBe(joined(`${listeners} listeners would be needed to find 75 % with 80 % chance.`));
+    }
+    const enough = findsOf(aPlan({ prototypes: 3, repeats: 2, audiences: [['home', 60]], handling: 'day-code' }));
+    expect(enough.audiences[0]?.needed).toBe(joined(`Enough to find 75 % with 80 % chance: ${listeners} would do.`));
+  });
+
+  test('one-sided plans find more; sessions repeat', () => {
+    const one = findsOf(aPlan({ risks: { sides: 'one-sided' } })).audiences[0]?.power ?? [];
+    const two = findsOf(aPlan()).audiences[0]?.power ?? [];
+    expect(one.every(({ percent }, i) => percent >= (two[i]?.percent ?? 0))).toBe(true);
+    expect(findsOf(aPlan({ sessions: 3 })).turnsWords).toBe(
+      'One pair, 3 times, in 3 sessions, and one trial for practice.',
+    );
+    expect(finds.turnsWords).toBe('3 pairs, each twice, and one trial for practice.');
+  });
+
+  test('the largest and smallest plans that are allowed have an answer, too', () => {
+    const most = findsOf(aPlan({ repeats: 60, sessions: 12, handling: 'day-code', audiences: [['home', 200]] }));
+    expect(most.audiences[0]?.power.at(-1)?.percent).toBe(100);
+    const least = findsOf(aPlan({ audiences: [['home', 1]] }));
+    expect(least.audiences[0]?.power.every(({ percent }) => percent === 0)).toBe(true);
+    const fine = findsOf(aPlan({ risks: { smallest: { kind: 'share', value: 0.505 } } }));
+    expect(fine.audiences[0]?.needed).toBe(
+      joined('More than 400 listeners would be needed to find 50.5 % with 80 % chance.'),
+    );
+  });
+
+  test('warnings say what a plan can’t do', () => {
+    expect(finds.warnings.some((one) => one.startsWith('One unit of each prototype'))).toBe(true);
+    const of = (wish: Parameters<typeof aPlan>[0]) => findsOf(aPlan(wish)).warnings.join(' ');
+    expect(of({ units: [2, 1] })).toContain('1 of 2 prototypes have one unit');
+    expect(of({ units: 2 })).not.toContain('one unit');
+    expect(of({ units: 2, handling: 'solo' })).toContain('Solo handling is single blind');
+    expect(of({ units: 2, repeats: 5, audiences: [['home', 7]] })).toContain('another listener finds more');
+    expect(of({ units: 2, repeats: 16 })).toMatch(/42 minutes are long.*16 turns in one sitting are many/);
+  });
+});
