@@ -10,7 +10,8 @@ import { latestSitting } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow } from '../store/tables';
 import { cookieNames, readCookie, setCookie } from '../web/cookies';
-import { fieldOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { wantsPage } from '../web/errors';
+import { fieldOf, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import { linkBase } from '../web/link-base';
 import { randomToken, tokenHash } from '../web/random-token';
@@ -43,7 +44,8 @@ export function doorRoutes(parts: ListenParts): Router {
         ? 'Type the code that stands at the desk.'
         : 'No session is open under this code. Look at the desk again.';
     const problems = [{ code: 'not-found', message, path: 'code', allowed: 'the code at the desk' }];
-    res.status(404).send(views.page('listen/find-session', findPage(req, res, values, problems)));
+    const refusal = new Refusal('not-found', message, { path: 'code', allowed: 'the code at the desk' });
+    showAgain(req, res, refusal, () => views.page('listen/find-session', findPage(req, res, values, problems)));
   });
 
   function findPage(
@@ -117,7 +119,7 @@ export function doorRoutes(parts: ListenParts): Router {
     const token = readCookie(req.headers, cookieNames.listener) ?? randomToken();
     const actor: Actor = { kind: 'listener', id: listener?.id ?? ('' as ListenerId) };
     try {
-      const { alias, audience, seen } = values;
+      const { alias, audience, seen } = inputOf(req.body);
       const joined = await perform(parts, join, session.study_id, actor, {
         ...(alias === undefined ? {} : { alias }),
         ...(audience === undefined ? {} : { audience }),
@@ -129,7 +131,8 @@ export function doorRoutes(parts: ListenParts): Router {
       if (joined.isNew) giveToken(res, token);
       res.redirect(303, joined.isNew ? '/listen/link' : '/listen');
     } catch (error) {
-      if (!(error instanceof Refusal) || !['alias', 'audience', 'seen'].includes(error.path)) throw error;
+      if (!(error instanceof Refusal) || !wantsPage(req)) throw error;
+      if (!['alias', 'audience', 'seen'].includes(error.path)) throw error;
       const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
       const page = await joinPage(req, res, session, listener, values, problems);
       res.status(error.status).send(views.page('listen/join', page));

@@ -6,7 +6,8 @@ import { latestSitting, openSessionsFor, seatedSittings } from '../store/sitting
 import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow } from '../store/tables';
 import { csrfToken } from '../web/csrf';
-import { linesOf, type Values, valuesOf } from '../web/forms';
+import { wantsPage } from '../web/errors';
+import { inputOf, linesOf, type Values, valuesOf } from '../web/forms';
 import { Refusal } from '../web/refusal';
 import { handleAct } from './act-handler';
 import { checkIn, consent, stop } from './arrival';
@@ -102,7 +103,7 @@ export function listenRoutes(parts: ListenParts): Router {
 
   async function arrive<I>(req: Request, command: Command<I>): Promise<void> {
     const { listener, study } = await acting(req);
-    await perform(parts, command, study, { kind: 'listener', id: listener.id }, valuesOf(req.body));
+    await perform(parts, command, study, { kind: 'listener', id: listener.id }, inputOf(req.body));
   }
 
   router.post('/listen/check-in', async (req, res) => {
@@ -110,7 +111,7 @@ export function listenRoutes(parts: ListenParts): Router {
       await arrive(req, checkIn);
       res.redirect(303, '/listen');
     } catch (error) {
-      if (!(error instanceof Refusal) || error.code !== 'bad-input') throw error;
+      if (!(error instanceof Refusal) || error.code !== 'bad-input' || !wantsPage(req)) throw error;
       const page = checkInPage(req, res, valuesOf(req.body), error.problems);
       res.status(error.status).send(views.page('listen/check-in', page));
     }

@@ -8,7 +8,7 @@ import { listStudies } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf, studyStateWords } from '../study-page';
 import { utcMinute } from '../time-words';
-import { linesOf, valuesOf } from '../web/forms';
+import { formRefusal, inputOf, linesOf, showAgain, valuesOf } from '../web/forms';
 import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
 import { createStudy, lockPlan, savePlan } from './commands';
@@ -113,7 +113,7 @@ export function planRoutes(parts: Parts): Router {
         allowed: presets.map(({ id }) => id).join(', '),
       });
     if (problems.length > 0 || !chosen) {
-      res.status(400).send(views.page('plan/new', newPage(req, res, title, problems)));
+      showAgain(req, res, formRefusal(problems), () => views.page('plan/new', newPage(req, res, title, problems)));
       return;
     }
     const id = await createStudy(parts, signedIn(req), draftFrom(chosen, title.trim()));
@@ -167,7 +167,8 @@ export function planRoutes(parts: Parts): Router {
       res.redirect(303, `/studies/${study.id}/plan${what === 'save' ? '?saved=1' : ''}`);
       return;
     }
-    res.status(400).send(views.page('plan/plan', draftPage(req, res, await studyOf(parts, req), draft, wrong, [])));
+    const kept = await studyOf(parts, req);
+    showAgain(req, res, formRefusal(wrong), () => views.page('plan/plan', draftPage(req, res, kept, draft, wrong, [])));
   });
 
   function refuseLocked(study: StudyRow): void {
@@ -189,15 +190,16 @@ export function planRoutes(parts: Parts): Router {
 
   router.post('/studies/:study/lock', async (req, res) => {
     const study = await studyOf(parts, req);
-    const { passphrase = '', passphraseAgain = '' } = valuesOf(req.body);
+    const { passphrase, passphraseAgain } = inputOf(req.body);
     try {
       await perform(parts, lockPlan, study.id, { kind: 'staff', ...signedIn(req) }, { passphrase, passphraseAgain });
       res.redirect(303, `/studies/${study.id}/plan`);
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input' || study.state !== 'draft') throw error;
       const problems = error.problems.length > 0 ? [...error.problems] : [error.toJSON().error];
-      const page = draftPage(req, res, study, draftOf(study), [], problems);
-      res.status(400).send(views.page('plan/plan', page));
+      showAgain(req, res, error, () =>
+        views.page('plan/plan', draftPage(req, res, study, draftOf(study), [], problems)),
+      );
     }
   });
 

@@ -9,7 +9,8 @@ import { sheetOpenings } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { utcMinute } from '../time-words';
-import { emptyFieldOf, linesOf, valuesOf } from '../web/forms';
+import { wantsPage } from '../web/errors';
+import { emptyFieldOf, inputOf, linesOf, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import { Refusal } from '../web/refusal';
 import { addressesOf, clashOf, openSheet, sheetSession } from './commands';
@@ -81,7 +82,7 @@ export function prepareRoutes(parts: Parts): Router {
     const study = await studyOf(parts, req);
     const staff = signedIn(req);
     const listener = await listenerOf(store.db, req.headers);
-    const { session, passphrase, understood } = valuesOf(req.body);
+    const { session, passphrase, understood } = inputOf(req.body);
     try {
       await perform(
         parts,
@@ -95,10 +96,11 @@ export function prepareRoutes(parts: Parts): Router {
           listener: listener?.id ?? null,
         },
       );
-      passes.set(`${staff.id} ${study.id} ${session}`, parts.now().getTime() + passHours * 3_600_000);
+      passes.set(`${staff.id} ${study.id} ${Number(session)}`, parts.now().getTime() + passHours * 3_600_000);
       res.redirect(303, `/studies/${study.id}/prepare/sheet?session=${Number(session)}`);
     } catch (error) {
-      if (!(error instanceof Refusal) || !['passphrase', 'session', 'understood'].includes(error.path)) throw error;
+      if (!(error instanceof Refusal) || !wantsPage(req)) throw error;
+      if (!['passphrase', 'session', 'understood'].includes(error.path)) throw error;
       const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
       const page = await preparePage(req, res, study, problems);
       res.status(error.status).send(views.page('prepare/prepare', page));

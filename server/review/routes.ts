@@ -13,7 +13,8 @@ import type { Parts } from '../parts';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { utcMinute } from '../time-words';
-import { emptyFieldOf, fieldOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { wantsPage } from '../web/errors';
+import { emptyFieldOf, fieldOf, inputOf, linesOf, type Values, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
@@ -101,7 +102,7 @@ export function reviewRoutes(parts: Parts): Router {
   router.post('/studies/:study/review/close', async (req, res) => {
     const study = await studyOf(parts, req);
     await attempt(req, res, study, ['understood'], async () => {
-      const { understood } = valuesOf(req.body);
+      const { understood } = inputOf(req.body);
       await perform(parts, closeStudy, study.id, { kind: 'staff', ...signedIn(req) }, { understood });
       forgetWorkingKey(store.folder, study.id);
     });
@@ -128,7 +129,7 @@ export function reviewRoutes(parts: Parts): Router {
   router.post('/studies/:study/review/unseal', slow, async (req, res) => {
     const study = await studyOf(parts, req);
     await attempt(req, res, study, ['passphrase'], async () => {
-      const { passphrase = '' } = valuesOf(req.body);
+      const { passphrase = '' } = inputOf(req.body);
       await perform(parts, unsealStudy, study.id, { kind: 'staff', ...signedIn(req) }, { passphrase });
     });
   });
@@ -218,9 +219,9 @@ export function reviewRoutes(parts: Parts): Router {
   router.post('/studies/:study/review/sign', slow, async (req, res) => {
     const study = await studyOf(parts, req);
     const staff = signedIn(req);
-    const { decision, meaning, reason = '', password = '' } = valuesOf(req.body);
+    const { decision, meaning, reason = '', password } = inputOf(req.body);
     await attempt(req, res, study, ['reason', 'password', 'decision', 'meaning'], async () => {
-      const passwordRight = await verifyPassword(store, staff.id, password);
+      const passwordRight = await verifyPassword(store, staff.id, typeof password === 'string' ? password : '');
       const input = { decision, meaning, reason, passwordRight };
       await perform(parts, decide, study.id, { kind: 'staff', ...staff }, input);
     });
@@ -238,7 +239,7 @@ export function reviewRoutes(parts: Parts): Router {
       await work();
       res.redirect(303, `/studies/${study.id}/review`);
     } catch (error) {
-      if (!(error instanceof Refusal) || !fields.includes(error.path)) throw error;
+      if (!(error instanceof Refusal) || !fields.includes(error.path) || !wantsPage(req)) throw error;
       const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
       res.status(error.status).send(await reviewPage(req, res, study, valuesOf(req.body), problems));
     }

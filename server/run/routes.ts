@@ -8,7 +8,7 @@ import { trialsOfSession } from '../store/trials';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { csrfToken } from '../web/csrf';
 import { wantsPage } from '../web/errors';
-import { valuesOf } from '../web/forms';
+import { inputOf } from '../web/forms';
 import { linkBase } from '../web/link-base';
 import { Refusal } from '../web/refusal';
 import { progressOf } from './desk-hands';
@@ -60,7 +60,7 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
   for (const command of deskCommands) {
     router.post(`/studies/:study/run/${command.name}`, async (req, res) => {
       const study = await studyOf(parts, req);
-      const { understood, ...input } = valuesOf(req.body);
+      const { understood, ...input } = inputOf(req.body);
       if (command.name === 'close-session' && understood !== 'yes') {
         const asking = await unfinished(req, res, study);
         if (asking) {

@@ -27,6 +27,11 @@ export function bodies(): RequestHandler[] {
   ];
 }
 
+/** The fields of a form or of a JSON body as they came: what is wrong with one is for a schema to say. */
+export function inputOf(body: unknown): Record<string, unknown> {
+  return typeof body === 'object' && body !== null && !Array.isArray(body) ? { ...body } : {};
+}
+
 /** What was typed, by name of field, to be shown again. */
 export type Values = Readonly<Record<string, string>>;
 
