@@ -1,0 +1,40 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, test } from 'vitest';
+import { brokenAt } from '../../server/blinding/ledger';
+import { findingsOf } from '../../server/review/findings';
+import { checkPlan } from '../../server/plan/check';
+import { root } from '../../server/root';
+import { type FormatName, formats, jsonSchemaOf } from '../../shared/formats';
+import type { StudyRecord } from '../../shared/record';
+
+/**
+ * What is published in shared/formats/: a JSON Schema and an example of every document. After a change on purpose, write
+ * the schemas anew with `npx vitest run --config tests/vitest.config.ts tests/shared/formats.test.ts -u`.
+ */
+const folder = join(root, 'shared/formats');
+const example = (name: FormatName): unknown => JSON.parse(readFileSync(join(folder, `${name}.example.json`), 'utf8'));
+
+describe.each(Object.keys(formats) as FormatName[])('%s', (name) => {
+  test('has its schema published as it is enforced', async () => {
+    await expect(`${JSON.stringify(jsonSchemaOf(name), null, 2)}\n`).toMatchFileSnapshot(
+      join(folder, `${name}.schema.json`),
+    );
+  });
+
+  test('has an example that its schema accepts, and that it refuses with a stranger among its fields', () => {
+    const document = example(name) as Record<string, unknown>;
+    expect(formats[name].safeParse(document).error).toBeUndefined();
+    expect(formats[name].safeParse({ ...document, stranger: 1 }).success).toBe(false);
+  });
+});
+
+test('the example of a plan could be locked', () => {
+  expect(checkPlan(example('plan')).problems).toEqual([]);
+});
+
+test('the example of findings is what the example of a record gives, and its chain holds', () => {
+  const record = example('record') as StudyRecord;
+  expect(brokenAt(record.ledger)).toBeNull();
+  expect(findingsOf(record)).toEqual(example('findings'));
+});

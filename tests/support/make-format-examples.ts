@@ -1,0 +1,73 @@
+/**
+ * Plays a small invented study through the real server and writes its record and findings to shared/formats/ as the
+ * published examples. Ids, codes and times are new each time, so this is run by hand when a format changes:
+ *
+ *   npx esbuild tests/support/make-format-examples.ts --bundle --platform=node --format=esm --packages=external \
+ *     --outfile=node_modules/.cache/make-format-examples.mjs && node node_modules/.cache/make-format-examples.mjs
+ */
+import { writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { Bench } from '../../server/demo/bench';
+import { DeskBrowser } from '../../server/demo/desk-browser';
+import { serveSession } from '../../server/demo/operator';
+import { PhoneBrowser } from '../../server/demo/phone-browser';
+import { StaffBrowser } from '../../server/demo/staff-browser';
+import { ListenerAtSeat } from '../../server/demo/virtual-listener';
+import { findingsOf } from '../../server/review/findings';
+import { root } from '../../server/root';
+import type { StudyRecord } from '../../shared/record';
+import { runApp } from './running-app';
+
+const passphrase = 'an example of a passphrase';
+const lead = { name: 'Example lead', password: 'an example of a password' };
+const preparer = { name: 'Example preparer', password: 'an example of a password' };
+
+const app = await runApp();
+try {
+  const desk = new DeskBrowser(app.url, { name: lead.name });
+  await desk.makeFirstAccount(app.code, lead);
+  const study = await desk.plan({
+    title: 'Example (invented)',
+    question: 'Which of two invented tunings do listeners prefer?',
+    prototypes: [
+      { name: 'Heron A', units: [{ serial: 'HA-01' }] },
+      { name: 'Heron B', units: [{ serial: 'HB-01' }] },
+    ],
+    audiences: [{ name: 'Home', listeners: 2 }],
+    turns: 1,
+    handling: 'two-person',
+    primary: ['Heron B', 'Heron A'],
+  });
+  await desk.lock(study, passphrase);
+  const behindTheScreen = new StaffBrowser(app.url, { name: preparer.name });
+  await behindTheScreen.acceptInvitation(await desk.invite(), preparer);
+  const bench = new Bench();
+  bench.load(await behindTheScreen.openSheet(study, passphrase));
+  const { joinCode } = await desk.openSession(study);
+  await desk.connect(study);
+  const panel = ['Teal', 'Rook'].map(
+    (alias) =>
+      new ListenerAtSeat(
+        new PhoneBrowser(app.url, { name: alias }),
+        bench,
+        { alias, audience: 'Home', truth: { worth: { 'Heron B': 2 } }, remarks: { 'Heron B': ['Fuller'] } },
+        ['Heron A', 'Heron B'],
+        'example',
+      ),
+  );
+  for (const listener of panel) await listener.arrive(joinCode);
+  const listening = panel.map((listener) => listener.listen());
+  const load = () => behindTheScreen.readSheet(study, 1);
+  await Promise.all([serveSession({ desk, study, bench, load }, panel.length), ...listening]);
+  await desk.closeSession(study);
+  await desk.close(study);
+  await desk.unseal(study, passphrase);
+  const record = JSON.parse(await desk.download(study, 'record.json')) as StudyRecord;
+  desk.hangUp();
+  for (const { phone } of panel) phone.hangUp();
+  for (const [name, document] of Object.entries({ record, findings: findingsOf(record) })) {
+    await writeFile(join(root, 'shared/formats', `${name}.example.json`), `${JSON.stringify(document, null, 1)}\n`);
+  }
+} finally {
+  await app.close();
+}
