@@ -59,6 +59,10 @@ export function sheetPage(
             carriers: carriers(samples),
           })),
       ) ?? [],
+    byCode: (sheet.listeners ?? [])
+      .flatMap(({ trials }) => trials.flatMap(({ samples }) => samples))
+      .map(({ code, prototype, serial }) => ({ code, prototype, serial }))
+      .sort((a, b) => (a.code < b.code ? -1 : 1)),
     checklist,
   };
 }

@@ -28,6 +28,8 @@ export interface SheetPage extends StaffFrame {
   day: { code: string; prototype: string; serial: string; note: string }[] | null;
   /** Two-person: a block per listener, in the order of joining within the audience. */
   listeners: { audience: string; ordinal: number; turns: { label: string; carriers: SheetCarrier[] }[] }[] | null;
+  /** Two-person: the same carriers by ascending code, for whoever is asked for one. Empty with day codes. */
+  byCode: { code: string; prototype: string; serial: string }[];
   /** Trials put again after a mix-up, newest first; they stand on top of the sheet. */
   again: { audience: string; ordinal: number; label: string; carriers: SheetCarrier[] }[];
   /** What to check on every unit so that nothing but the sound differs. */

@@ -47,6 +47,10 @@ const page = (more: Partial<SheetPage> = {}): SheetPage => ({
   handlingWords: 'Two-person: load each listener’s carriers turn by turn, out of sight of the desk and the panel.',
   day: null,
   listeners: [listener('Stage', 1, 7), listener('Stage', 2, 7), listener('Home', 1, 7)],
+  byCode: [...codes].sort().map((code, i) => {
+    const [prototype, serial] = samples[i % 3] ?? samples[0];
+    return { code, prototype, serial };
+  }),
   again: [],
   checklist: [
     'No mark, serial or fingerprint can be seen or felt on the unit',
@@ -66,6 +70,7 @@ const examples: ViewExamples<SheetPage> = {
       model: page({
         handlingWords: 'Day code: load each carrier once, then keep away from desk and panel.',
         listeners: null,
+        byCode: [],
         day: [
           { code: '417', prototype: 'Closed bore', serial: 'CB-01', note: 'measured 21 November' },
           { code: '502', prototype: 'Closed bore', serial: 'CB-02', note: '' },
