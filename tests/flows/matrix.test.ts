@@ -1,0 +1,332 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { type Answer, Browser, type Fields } from '../../server/demo/browser';
+import { Page } from '../../server/demo/page';
+import { ada, copyOf, dump, openHouse, passphrase, removeFolders } from '../support/driver';
+import { type EveryState, everyState, fits, type State, states } from './every-state';
+
+/** Every command of every room in every state of a study: allowed, or refused with its code and nothing changed. */
+
+let every: EveryState;
+beforeAll(async () => {
+  every = await everyState();
+});
+afterAll(removeFolders);
+
+type Refused = [status: number, code: string];
+
+interface Case {
+  name: string;
+  by: string;
+  method?: 'GET';
+  path: () => string;
+  /** Sent as a form; an act also as JSON. */
+  fields?: (state: State) => Fields;
+  allowed: State[];
+  /** Refusals that are not `409 wrong-state`. */
+  otherwise?: Partial<Record<State, Refused>>;
+  /** Allowed in that state, and changes nothing: the second of two taps, or a look. */
+  idle?: State[];
+}
+
+const open: State = 'running, session open';
+const paused: State = 'running, session paused';
+const noSession: State = 'running, no session';
+const running: State[] = [open, paused, noSession];
+const atDesk: State[] = [open, paused];
+const late: State[] = ['unsealed', 'signed', 'refused'];
+const on = (path: string) => () => every.study + path;
+const form = (fields: () => Fields) => fields;
+
+const signedOut: Refused = [401, 'signed-out'];
+const notFound: Refused = [404, 'not-found'];
+const gone: Refused = [410, 'gone'];
+const conflict: Refused = [409, 'conflict'];
+/** Before anybody joined, a phone is nobody's. */
+const nobodyYet = { draft: signedOut, locked: signedOut };
+const each = <T>(which: readonly State[], value: T) => Object.fromEntries(which.map((state) => [state, value]));
+const withoutSession = states.filter((state) => !atDesk.includes(state));
+
+const cases: Case[] = [
+  {
+    name: 'save the plan',
+    by: 'Ada',
+    path: on('/plan'),
+    fields: form(() => ({ title: 'Another title', do: 'save' })),
+    allowed: ['draft'],
+  },
+  { name: 'ask what a plan finds', by: 'Ada', path: on('/plan/finds'), allowed: ['draft'], idle: ['draft'] },
+  {
+    name: 'lock',
+    by: 'Ada',
+    path: on('/lock'),
+    fields: form(() => ({ passphrase, passphraseAgain: passphrase })),
+    allowed: ['draft'],
+  },
+  {
+    name: 'open the sheet',
+    by: 'Bo',
+    path: on('/prepare/open'),
+    fields: (state) => ({ session: state === noSession ? '2' : '1', passphrase }),
+    allowed: ['locked', ...running],
+  },
+  {
+    name: 'open a session',
+    by: 'Ada',
+    path: on('/run/open-session'),
+    allowed: ['locked', noSession],
+    otherwise: each(atDesk, conflict),
+  },
+  { name: 'pause', by: 'Ada', path: on('/run/pause'), allowed: atDesk },
+  { name: 'go on', by: 'Ada', path: on('/run/resume'), allowed: atDesk },
+  {
+    name: 'close the session',
+    by: 'Ada',
+    path: on('/run/close-session'),
+    fields: form(() => ({ understood: 'yes' })),
+    allowed: atDesk,
+  },
+  {
+    name: 'ask before closing the session',
+    by: 'Ada',
+    path: on('/run/close-session'),
+    allowed: atDesk,
+    idle: atDesk,
+  },
+  {
+    name: 'seat',
+    by: 'Ada',
+    path: on('/run/seat'),
+    fields: form(() => ({ sitting: every.ids.dov })),
+    allowed: atDesk,
+  },
+  {
+    name: 'seat out',
+    by: 'Ada',
+    path: on('/run/seat-out'),
+    fields: form(() => ({ sitting: every.ids.cleo.sitting })),
+    allowed: atDesk,
+  },
+  {
+    name: 'seat again',
+    by: 'Ada',
+    path: on('/run/seat-again'),
+    fields: form(() => ({ sitting: every.ids.gil })),
+    allowed: atDesk,
+  },
+  {
+    name: 'hand over',
+    by: 'Ada',
+    path: on('/run/hand-over'),
+    fields: form(() => ({ sitting: every.ids.hal.sitting, give: every.ids.hal.give })),
+    allowed: [open],
+  },
+  {
+    name: 'take back',
+    by: 'Ada',
+    path: on('/run/take-back'),
+    fields: form(() => ({ sitting: every.ids.cleo.sitting, code: every.ids.cleo.code })),
+    allowed: atDesk,
+  },
+  {
+    name: 'void',
+    by: 'Ada',
+    path: on('/run/void'),
+    fields: form(() => ({ trial: every.ids.cleo.trial, reason: 'wrong-sample' })),
+    allowed: atDesk,
+  },
+  {
+    name: 'note an incident',
+    by: 'Ada',
+    path: on('/run/incident'),
+    fields: form(() => ({ category: 'noise', text: 'A door', seat: '' })),
+    allowed: atDesk,
+  },
+  {
+    name: 'go on single blind',
+    by: 'Ada',
+    path: on('/run/single-blind'),
+    fields: form(() => ({ reason: 'There is nobody else.' })),
+    allowed: ['locked', ...running],
+  },
+  {
+    name: 'find the session',
+    by: 'Ivy',
+    path: () => '/j',
+    fields: form(() => ({ code: every.joinCode })),
+    allowed: atDesk,
+    idle: atDesk,
+    otherwise: each(withoutSession, notFound),
+  },
+  {
+    name: 'open the door',
+    by: 'Ivy',
+    method: 'GET',
+    path: () => `/j/${every.joinCode}`,
+    allowed: atDesk,
+    idle: atDesk,
+    otherwise: each(withoutSession, gone),
+  },
+  {
+    name: 'join',
+    by: 'Ivy',
+    path: () => `/j/${every.joinCode}`,
+    fields: form(() => ({ alias: 'Ivy', seen: 'no' })),
+    allowed: atDesk,
+    otherwise: each(withoutSession, gone),
+  },
+  {
+    name: 'check in',
+    by: 'Eli',
+    path: () => '/listen/check-in',
+    fields: form(() => ({ hearing: 'usual', health: 'unsaid' })),
+    allowed: atDesk,
+    otherwise: nobodyYet,
+  },
+  {
+    name: 'consent',
+    by: 'Fay',
+    path: () => '/listen/consent',
+    fields: form(() => ({ agree: 'yes' })),
+    allowed: atDesk,
+    otherwise: nobodyYet,
+  },
+  { name: 'stop', by: 'Cleo', path: () => '/listen/stop', allowed: atDesk, otherwise: nobodyYet },
+  {
+    name: 'act by form',
+    by: 'Cleo',
+    path: () => '/listen/act',
+    fields: form(() => ({ kind: 'fits', trial: every.ids.cleo.trial, presentation: '1' })),
+    // What was on its way when the pause came is still kept.
+    allowed: atDesk,
+    otherwise: nobodyYet,
+  },
+  {
+    name: 'close the study',
+    by: 'Ada',
+    path: on('/review/close'),
+    fields: form(() => ({ understood: 'yes' })),
+    allowed: running,
+  },
+  {
+    name: 'unseal',
+    by: 'Ada',
+    path: on('/review/unseal'),
+    fields: form(() => ({ passphrase })),
+    allowed: ['closed'],
+  },
+  ...(['sign', 'refuse'] as const).map(
+    (decision): Case => ({
+      name: decision,
+      by: 'Ada',
+      path: on('/review/sign'),
+      fields: () => ({ decision, meaning: 'reviewed', reason: 'Because of this.', password: ada.password }),
+      allowed: ['unsealed'],
+    }),
+  ),
+  ...['answers.csv', 'dictionary.csv', 'record.json', 'findings.json'].map(
+    (file): Case => ({
+      name: `download ${file}`,
+      by: 'Ada',
+      method: 'GET',
+      path: on(`/review/${file}`),
+      allowed: late,
+      idle: late,
+    }),
+  ),
+];
+
+async function serve(state: State) {
+  const house = await openHouse(copyOf(every.folders[state]));
+  const browsers = new Map<string, { browser: Browser; csrf: string }>();
+  const browserOf = async (name: string) => {
+    const there = browsers.get(name);
+    if (there) return there;
+    const browser = new Browser(house.origin, { name });
+    for (const [cookie, value] of Object.entries(every.cookies[name] ?? {})) browser.cookies.set(cookie, value);
+    const page = (await browser.open('/j')).page;
+    const made = { browser, csrf: page.find('input[name="_csrf"]')?.getAttribute('value') ?? '' };
+    browsers.set(name, made);
+    return made;
+  };
+  const send = async (one: Case, accept: 'page' | 'json'): Promise<Answer> => {
+    const { browser, csrf } = await browserOf(one.by);
+    if (one.method === 'GET') return browser.request('GET', one.path(), { accept });
+    return browser.post(one.path(), { _csrf: csrf, ...one.fields?.(state) }, accept);
+  };
+  const act = async (): Promise<Answer> => {
+    const { browser, csrf } = await browserOf('Cleo');
+    const body = JSON.stringify(fits(every.ids.cleo.trial));
+    const headers = { 'x-csrf-token': csrf };
+    return browser.request('POST', '/listen/act', { body, type: 'application/json', accept: 'json', headers });
+  };
+  return { ...house, send, act };
+}
+
+describe.each(states)('%s', (state) => {
+  test('refuses what is not for now, to a person and to a program, and changes nothing', async () => {
+    const server = await serve(state);
+    try {
+      for (const one of cases.filter(({ allowed }) => !allowed.includes(state))) {
+        const [status, code] = one.otherwise?.[state] ?? [409, 'wrong-state'];
+        const before = dump(server.folder);
+        const program = await server.send(one, 'json');
+        expect([one.name, program.status], program.body).toEqual([one.name, status]);
+        expect(program.headers.get('content-type')).toMatch(/^application\/json/);
+        const { error } = program.json<{ error: { code: string; message: string; path: string } }>();
+        expect([one.name, error.code]).toEqual([one.name, code]);
+        expect(error.path).toBeTypeOf('string');
+
+        const person = await server.send(one, 'page');
+        expect([one.name, person.status]).toEqual([one.name, status]);
+        expect(person.headers.get('content-type')).toMatch(/^text\/html/);
+        expect(plain(new Page(person.body).text('body'))).toContain(plain(error.message));
+        expect(dump(server.folder), one.name).toEqual(before);
+      }
+      if (!atDesk.includes(state)) {
+        const before = dump(server.folder);
+        const reply = await server.act();
+        const [status, code] = nobodyYet[state as 'draft'] ?? [409, 'wrong-state'];
+        expect([reply.status, reply.json<{ error: { code: string } }>().error.code]).toEqual([status, code]);
+        expect(dump(server.folder)).toEqual(before);
+      }
+    } finally {
+      await server.close();
+    }
+  });
+
+  const now = cases.filter(({ allowed }) => allowed.includes(state));
+  test.each(now.map((one) => [one.name, one] as const))('allows: %s', async (_name, one) => {
+    const server = await serve(state);
+    try {
+      const before = dump(server.folder);
+      const answer = await server.send(one, 'page');
+      expect([200, 303], answer.page.text('body')).toContain(answer.status);
+      const after = dump(server.folder);
+      if (one.idle?.includes(state)) expect(after).toEqual(before);
+      else expect(after).not.toEqual(before);
+    } finally {
+      await server.close();
+    }
+  });
+});
+
+test('an act by JSON is taken while the session is open or paused', async () => {
+  for (const state of atDesk) {
+    const server = await serve(state);
+    expect((await server.act()).json()).toMatchObject({ ok: true });
+    await server.close();
+  }
+});
+
+test('a signed-out browser may do none of it', async () => {
+  const server = await serve(open);
+  const before = dump(server.folder);
+  for (const one of cases.filter(({ by }) => by === 'Ada' || by === 'Bo')) {
+    const answer = await server.send({ ...one, by: 'nobody' }, 'json');
+    expect([one.name, answer.status]).toEqual([one.name, 401]);
+  }
+  expect(dump(server.folder)).toEqual(before);
+  await server.close();
+});
+
+const plain = (text: string): string => text.replace(/\s+/g, ' ').trim();
