@@ -108,16 +108,17 @@ function drawAt(rows: readonly Row[], axis: Axis, width: number): string {
       ),
     ],
   } as Plot.PlotOptions);
-  return clean(figure.outerHTML, axis.label);
+  return clean(figure, axis.label);
 }
 
 /** Out with everything that a strict policy for styles refuses; in with a name for screen readers. */
-function clean(svg: string, label: string): string {
-  return svg
-    .replace(/<style>[\s\S]*?<\/style>/g, '')
-    .replace(/\sstyle="[^"]*"/g, '')
-    .replace(
-      '<svg ',
-      `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${label.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;')}" `,
-    );
+function clean(figure: Element, label: string): string {
+  for (const style of figure.querySelectorAll('style')) style.remove();
+  for (const element of [figure, ...figure.querySelectorAll('[style]')]) element.removeAttribute('style');
+  // As text, since the name of a prototype may hold anything, and an attribute is not escaped for it everywhere.
+  const name = label.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;');
+  return figure.outerHTML.replace(
+    '<svg ',
+    () => `<svg xmlns="http://www.w3.org/2000/svg" role="img" aria-label="${name}" `,
+  );
 }

@@ -10,20 +10,20 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
   const [first, second] = [name(primary.first), name(primary.second)];
   const { share } = primary;
   if (share === null || result.verdict === 'not-enough-data') {
-    const best = `even of one mind, ${listeners(primary.listeners)} could not have shown a preference at α = ${plan.risks.alpha}`;
-    return `There are not enough data from ${audience} to say whether ${first} or ${second} is preferred: ${best}.`;
+    const why =
+      primary.listeners === 0
+        ? 'no answer about this pair came in that counts'
+        : `even of one mind, ${listeners(primary.listeners)} could not have shown a preference at α = ${plan.risks.alpha}`;
+    return `There are not enough data from ${audience} to say whether ${first} or ${second} is preferred: ${why}.`;
   }
-  const interval = (value: number, lower: number, upper: number): string =>
-    `${percent(value)} of choices, every listener counting the same (${chosenPercent(share.level)} interval ${percent(lower)} to ${percent(upper)})`;
-  if (result.verdict === 'preferred') {
-    const forward = result.preferred === primary.first;
-    const [winner, loser] = forward ? [first, second] : [second, first];
-    const figures = forward
-      ? interval(share.value, share.lower, share.upper)
-      : interval(1 - share.value, 1 - share.upper, 1 - share.lower);
-    return `${audience}: ${winner} is preferred to ${loser}, with ${figures}.`;
-  }
-  const seen = `${first} got ${interval(share.value, share.lower, share.upper)}`;
+  const forward = share.value >= 0.5;
+  const [ahead, behind] = forward ? [first, second] : [second, first];
+  const [value, lower, upper] = forward
+    ? [share.value, share.lower, share.upper]
+    : [1 - share.value, 1 - share.upper, 1 - share.lower];
+  const figures = `${percent(value)} of choices, every listener counting the same (${chosenPercent(share.level)} interval ${percent(lower)} to ${percent(upper)})`;
+  if (result.verdict === 'preferred') return `${audience}: ${ahead} is preferred to ${behind}, with ${figures}.`;
+  const seen = `${ahead} got ${figures}`;
   if (result.verdict === 'not-separated') {
     return `${audience}: ${first} and ${second} are not separated. ${seen}, which leaves out every share of ${chosenPercent(plan.risks.smallest.value)} or more for either.`;
   }

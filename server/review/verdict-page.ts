@@ -79,21 +79,29 @@ function toldApart(pair: Result['pairs'][number], plan: Plan, name: (id: string)
   return `yes: ${name(pair.share.value > 0.5 ? pair.first : pair.second)}`;
 }
 
+/** Shares as the sentence has them: of whoever is ahead. */
+function aheadOf(result: Result, plan: Plan) {
+  const [primary] = result.pairs;
+  const turned = result.estimate !== null && result.estimate.value < 0.5;
+  const id = turned ? primary?.second : primary?.first;
+  return {
+    name: plan.prototypes.find((prototype) => prototype.id === id)?.name ?? '',
+    value: (share: number) => (turned ? 1 - share : share),
+    range: (lower: number, upper: number) =>
+      turned ? `${percent(1 - upper)} to ${percent(1 - lower)}` : `${percent(lower)} to ${percent(upper)}`,
+  };
+}
+
 function figuresOf(result: Result, plan: Plan): { label: string; value: string }[] {
   const { estimate, n } = result;
-  const [primary] = result.pairs;
-  // As the sentence has it: the share of whoever is ahead.
-  const ahead = estimate !== null && estimate.value < 0.5 ? primary?.second : primary?.first;
-  const turned = ahead === primary?.second;
-  const name = plan.prototypes.find((prototype) => prototype.id === ahead)?.name ?? '';
-  const value = (share: number) => (turned ? 1 - share : share);
+  const { name, value, range } = aheadOf(result, plan);
   return [
     ...(estimate
       ? [
           { label: `Share for ${name}`, value: percent(value(estimate.value)) },
           {
             label: `${chosenPercent(estimate.level)} interval`,
-            value: `${percent(turned ? 1 - estimate.upper : estimate.lower)} to ${percent(turned ? 1 - estimate.lower : estimate.upper)}`,
+            value: range(estimate.lower, estimate.upper),
           },
         ]
       : []),
@@ -112,7 +120,8 @@ function alsoPossible(result: Result, plan: Plan): string | null {
   const parts: string[] = [];
   if (result.verdict === 'undecided' && result.alsoPossible) {
     const { lower, upper } = result.alsoPossible;
-    parts.push(`The data still allow shares from ${percent(lower)} to ${percent(upper)}.`);
+    const { name, range } = aheadOf(result, plan);
+    parts.push(`The data still allow shares for ${name} from ${range(lower, upper)}.`);
   }
   if (result.wouldSettle) {
     parts.push(
@@ -151,7 +160,7 @@ function warningWords(warning: string): string {
         ? 'One unit of each prototype was heard: this is about these units only.'
         : `${a} of ${b} prototypes had one unit: for them this is about that unit only.`;
     case 'listeners-without-preference':
-      return `${listeners(Number(a))} had no preference throughout and fell out of the share.`;
+      return `${listeners(Number(a))} gave no answer about the primary pair that counts, and fell out of its share.`;
     default:
       return warning;
   }
