@@ -125,6 +125,11 @@ export class PhoneBrowser extends Browser {
     return reply;
   }
 
+  /** Sends whatever it is, and waits for no answer. */
+  shout(event: string, ...message: unknown[]): void {
+    this.socket?.emit(event, ...message);
+  }
+
   /** Sends an act by plain HTTP, as a phone without a socket does. */
   async postAct(act: unknown): Promise<{ status: number; reply: ActReply }> {
     const answer = await this.request('POST', '/listen/act', {

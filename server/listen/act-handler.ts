@@ -3,7 +3,7 @@ import { type ActReply, actSchema, type Place } from '../../shared/wire';
 import { canonicalJson } from '../blinding/canonical-json';
 import { perform } from '../command';
 import type { Parts } from '../parts';
-import { latestSitting } from '../store/sittings';
+import { findSitting, latestSitting } from '../store/sittings';
 import { findAct } from '../store/trials';
 import { Refusal } from '../web/refusal';
 import { traceOf } from '../web/trace';
@@ -48,7 +48,8 @@ async function accept(parts: Parts, listener: ListenerId, raw: unknown): Promise
   const parsed = actSchema.safeParse(raw);
   if (parsed.success) {
     const before = await findAct(parts.store.db, parsed.data.id as ActId);
-    if (before && before.body === canonicalJson(parsed.data)) return;
+    const own = before && (await findSitting(parts.store.db, before.sitting_id))?.listener_id === listener;
+    if (own && before.body === canonicalJson(parsed.data)) return;
   }
   const sitting = await latestSitting(parts.store.db, listener);
   if (!sitting) throw new Refusal('not-found', gone.message);
