@@ -21,6 +21,13 @@ export const assumedTasteSpread = 0.3;
  */
 export const mostRepeats = 40;
 
+/**
+ * The α that one of so many audiences is sure to be tested at: Holm's first step. What power is stated for, since a
+ * higher one comes only when other audiences show a preference.
+ */
+export const alphaEach = (plan: Plan, audiences = plan.audiences.length): number =>
+  plan.risks.alpha / Math.max(1, audiences);
+
 /** What one listener said of one pair, as seen from its `first` prototype. */
 interface Tally {
   wins: number;
@@ -55,10 +62,11 @@ export function analysePairedPreference(
     pairsOf.map((pairs) => pairs.filter((pair) => pair.primary)),
     pairsOf.map((pairs) => pairs.filter((pair) => !pair.primary)),
   );
+  const primaries = pairsOf.map((pairs) => pairs[0] as PairResult);
   return {
     decidedBy: 'sign-flip permutation over listeners',
     results: audiences.map((audience, index) =>
-      audienceResult(audience.id, audience.planned, audience.outcomes, pairsOf[index] ?? [], plan, options.resamples),
+      audienceResult(audience.id, audience.planned, audience.outcomes, pairsOf[index] ?? [], primaries, plan, options),
     ),
   };
 }
@@ -162,15 +170,18 @@ function audienceResult(
   planned: number,
   outcomes: readonly Outcome[],
   pairs: PairResult[],
+  primaries: readonly PairResult[],
   plan: Plan,
-  resamples: number | undefined,
+  options: { resamples?: number },
 ): AudienceResult {
   const primary = pairs[0] as PairResult;
-  const { verdict, preferred } = verdictOf(primary, plan);
+  const { verdict, preferred } = verdictOf(primary, primaries, plan);
   const listeners = new Set(outcomes.map((outcome) => outcome.listener)).size;
-  const answers = Math.round(primary.trials / Math.max(1, primary.listeners));
+  const answers = Math.round(primary.pooled.trialsUsed / Math.max(1, primary.listeners));
   const repeats = Math.min(mostRepeats, Math.max(1, answers));
-  const design = { gamma: assumedTasteSpread, share: plan.risks.smallest.value, alpha: plan.risks.alpha, repeats };
+  const design = { gamma: assumedTasteSpread, share: plan.risks.smallest.value, repeats };
+  const tested = alphaEach(plan, primaries.filter(({ p }) => p !== null).length);
+  const again = alphaEach(plan);
   const alternative = plan.risks.sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
   return {
     audience,
@@ -178,7 +189,7 @@ function audienceResult(
     primary,
     preferred,
     pairs,
-    scores: pairScores(outcomes, plan, resamples),
+    scores: pairScores(outcomes, plan, options.resamples),
     consistency: consistencyOf(outcomes, plan),
     n: {
       listeners,
@@ -191,8 +202,10 @@ function audienceResult(
         ? 0
         : remembered(
             'power',
-            () => preferencePower({ ...design, alternative, listeners: primary.listeners, seed: 1 }).power,
+            () =>
+              preferencePower({ ...design, alpha: tested, alternative, listeners: primary.listeners, seed: 1 }).power,
             design,
+            tested,
             alternative,
             primary.listeners,
           ),
@@ -202,8 +215,9 @@ function audienceResult(
         ? moreListeners(primary.listeners, () =>
             remembered(
               'size',
-              () => preferenceSize({ ...design, alternative, beta: plan.risks.beta, seed: 1 }).listeners,
+              () => preferenceSize({ ...design, alpha: again, alternative, beta: plan.risks.beta, seed: 1 }).listeners,
               design,
+              again,
               alternative,
               plan.risks.beta,
             ),
@@ -229,12 +243,16 @@ function moreListeners(have: number, needed: () => number | null): { listeners: 
 
 /**
  * `preferred` when the corrected test finds a direction; `not-enough-data` when these listeners could not have reached
- * α even of one mind; `not-separated` when the interval leaves out every share worth finding; else `undecided`.
+ * α even of one mind, as the other audiences answered; `not-separated` when the interval leaves out every share worth
+ * finding; else `undecided`.
  */
-function verdictOf(primary: PairResult, plan: Plan): { verdict: Verdict; preferred: PrototypeId | null } {
-  const { alpha, sides, smallest } = plan.risks;
-  const best = (sides === 'two-sided' ? 2 : 1) / 2 ** primary.listeners;
-  if (primary.share === null || primary.pAdjusted === null || best > alpha) {
+function verdictOf(
+  primary: PairResult,
+  primaries: readonly PairResult[],
+  plan: Plan,
+): { verdict: Verdict; preferred: PrototypeId | null } {
+  const { alpha, smallest } = plan.risks;
+  if (primary.share === null || primary.pAdjusted === null || bestOf(primary, primaries, plan) > alpha) {
     return { verdict: 'not-enough-data', preferred: null };
   }
   if (primary.pAdjusted <= alpha) {
@@ -243,6 +261,14 @@ function verdictOf(primary: PairResult, plan: Plan): { verdict: Verdict; preferr
   const { lower, upper } = primary.share;
   const close = lower > 1 - smallest.value && upper < smallest.value;
   return { verdict: close ? 'not-separated' : 'undecided', preferred: null };
+}
+
+/** The corrected p that these listeners would have had, all of one mind, beside what the other audiences answered. */
+function bestOf(primary: PairResult, primaries: readonly PairResult[], plan: Plan): number {
+  const best = (plan.risks.sides === 'two-sided' ? 2 : 1) / 2 ** primary.listeners;
+  const tested = primaries.filter(({ p }) => p !== null);
+  const p = tested.map((one) => (one === primary ? Math.min(1, best) : (one.p as number)));
+  return adjustP({ p, method: 'holm' }).p[tested.indexOf(primary)] as number;
 }
 
 function otherRule(outcomes: readonly Outcome[], primary: PairResult, plan: Plan): AudienceResult['otherRule'] {

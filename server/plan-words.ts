@@ -38,15 +38,20 @@ export const noneRuleWords: Record<Plan['noPreference']['rule'], string> = {
   drop: 'is left out',
 };
 
-/** A share in per cent, kept together on one line. */
 /** A share that somebody chose, such as a level or a smallest share worth finding: 99.9 % must not read as 100 %. */
 export const chosenPercent = (share: number): string => `${Number((share * 100).toFixed(2))}\u00a0%`;
 
+/** A share in per cent, kept together on one line. */
 export const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`;
+
+/** A chance that was simulated: near certainty is never called certain, nor what may happen impossible. */
+export const chancePercent = (chance: number): string =>
+  chance >= 0.995 ? 'over\u00a099\u00a0%' : chance > 0 && chance < 0.005 ? 'under\u00a01\u00a0%' : percent(chance);
 
 export function planRows(plan: Plan): { label: string; value: string }[] {
   const name = (id: string): string => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
   const { risks, noPreference } = plan;
+  const audiences = plan.audiences.length;
   const protocol = protocolOf(plan.method.id);
   const turns = protocol.trials(protocol.spec.parse(plan.method.spec));
   return [
@@ -66,10 +71,16 @@ export function planRows(plan: Plan): { label: string; value: string }[] {
       label: '“No preference”',
       value: noPreference.offered ? `Offered; ${noneRuleWords[noPreference.rule]}` : 'Not offered',
     },
-    { label: 'Primary comparison', value: `${name(plan.primary.first)} against ${name(plan.primary.second)}` },
+    {
+      label: 'Primary comparison',
+      value: `${name(plan.primary.first)} against ${name(plan.primary.second)}${audiences > 1 ? `, corrected over the ${audiences} audiences by Holm` : ''}`,
+    },
     {
       label: 'Other comparisons',
-      value: plan.prototypes.length > 2 ? 'All other pairs, corrected together by Holm' : 'None',
+      value:
+        plan.prototypes.length > 2
+          ? `All other pairs, two-sided, corrected together by Holm${audiences > 1 ? ` over the ${audiences} audiences` : ''}`
+          : 'None',
     },
     {
       label: 'Risks',

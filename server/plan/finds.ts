@@ -1,14 +1,16 @@
-import { assumedTasteSpread, mostRepeats } from '../../protocols/paired-preference-analysis';
+import { alphaEach, assumedTasteSpread, mostRepeats } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
-import { chosenPercent, percent } from '../plan-words';
+import { chancePercent, chosenPercent } from '../plan-words';
 import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from './minutes';
 import type { Finds } from './view-models';
 
 /** What a study of that size can find, counted in listeners. */
 export function findsOf(plan: Plan): NonNullable<Finds['result']> {
-  const { alpha, beta, smallest, sides } = plan.risks;
+  const { beta, smallest, sides } = plan.risks;
+  // The audiences are corrected for each other, so one by itself has to pass a stricter test.
+  const alpha = alphaEach(plan);
   const repeats = Math.max(1, Math.floor((turnsOf(plan) * plan.sessions.count) / pairsOf(plan)));
   const alternative = sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
   const design = { repeats: Math.min(repeats, mostRepeats), gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
@@ -24,7 +26,7 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
         const { power } = preferencePower({ ...design, share, listeners: audience.listeners });
         return {
           share: chosenPercent(share),
-          power: percent(power),
+          power: chancePercent(power),
           percent: Math.round(power * 100),
           smallest: share === smallest.value,
         };
@@ -32,8 +34,27 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
       needed: neededWords(needed, audience.listeners, smallest.value, beta),
     })),
     warnings: warningsOf(plan, repeats),
-    assumption: `Assumes that listeners differ in taste (γ = ${assumedTasteSpread}); simulated with a fixed seed, good to about two points.`,
+    assumption: assumptionOf(plan),
   };
+}
+
+function assumptionOf(plan: Plan): string {
+  const { audiences, noPreference } = plan;
+  const said = [`Assumes that listeners differ in taste (γ = ${assumedTasteSpread}).`];
+  if (audiences.length > 1) {
+    said.push(
+      `${audiences.length} audiences are corrected for each other (Holm), so each is reckoned at α = ${Number(alphaEach(plan).toPrecision(2))}: the chance is higher when another audience shows a preference.`,
+    );
+  }
+  if (noPreference.offered) {
+    said.push(
+      noPreference.rule === 'split'
+        ? '“No preference” counts as half for each, so it pulls a share toward 50\u00a0%.'
+        : 'Reckoned without “no preference”: every one given takes an answer away.',
+    );
+  }
+  said.push('Simulated with a fixed seed, good to about two points.');
+  return said.join(' ');
 }
 
 function neededWords(needed: number | null, have: number, smallest: number, beta: number): string {
@@ -62,7 +83,7 @@ function warningsOf(plan: Plan, repeats: number): string[] {
   const together = panelMinutesOf(plan);
   if (together > minutes) {
     warnings.push(
-      `All listeners at once share the units and wait for them: about ${together} minutes until everybody is through. A second unit of each prototype halves it.`,
+      `All listeners at once share the units and wait for them: about ${together} minutes until everybody is through. More units shorten it.`,
     );
   }
   if (turnsOf(plan) > 15)

@@ -51,8 +51,35 @@ describe('what a plan finds', () => {
       ['stage', 12],
     ],
   });
-  const design = { repeats: 2, gamma: assumedTasteSpread, alpha: 0.05, alternative: 'two-sided' as const, seed: 1 };
+  const design = { repeats: 2, gamma: assumedTasteSpread, alpha: 0.025, alternative: 'two-sided' as const, seed: 1 };
   const finds = findsOf(plan);
+
+  test('two audiences are corrected for each other, and that is said; one is not', () => {
+    expect(finds.assumption).toContain(
+      '2 audiences are corrected for each other (Holm), so each is reckoned at α = 0.025',
+    );
+    expect(findsOf(aPlan()).assumption).not.toContain('corrected');
+    // Six of one mind have 2/64, twice that when two audiences are asked: above 0.05, so nothing could ever be shown.
+    const six: [string, number][] = [
+      ['home', 6],
+      ['stage', 6],
+    ];
+    expect(findsOf(aPlan({ repeats: 3, audiences: six })).audiences[0]?.power.map(({ percent }) => percent)).toEqual([
+      0, 0, 0, 0, 0,
+    ]);
+  });
+
+  test('what “no preference” does to the figures is said where it is offered', () => {
+    const said = (rule: 'split' | 'drop') => findsOf(aPlan({ noPreference: { offered: true, rule } })).assumption;
+    expect(said('split')).toContain('counts as half for each');
+    expect(said('drop')).toContain('Reckoned without “no preference”');
+    expect(findsOf(aPlan()).assumption).not.toContain('no preference');
+  });
+
+  test('a simulated chance is never called certain', () => {
+    const sure = findsOf(aPlan({ repeats: 3, units: 2, audiences: [['home', 60]], handling: 'day-code' }));
+    expect(sure.audiences[0]?.power.at(-1)?.power).toBe('over 99 %'.replaceAll(' ', '\u00a0'));
+  });
 
   test('power for each audience is that of the sign-flip test, counted in listeners', () => {
     expect(finds.audiences.map(({ name }) => name)).toEqual(['Home', 'Stage']);
@@ -76,7 +103,9 @@ describe('what a plan finds', () => {
       expect(needed).toBe(joined(`${listeners} listeners would be needed to find 75 % with 80 % chance.`));
     }
     const enough = findsOf(aPlan({ prototypes: 3, repeats: 2, audiences: [['home', 60]], handling: 'day-code' }));
-    expect(enough.audiences[0]?.needed).toBe(joined(`Enough to find 75 % with 80 % chance: ${listeners} would do.`));
+    const alone = preferenceSize({ ...design, alpha: 0.05, share: 0.75, beta: 0.2 }).listeners;
+    expect(alone).toBeLessThan(listeners ?? 0);
+    expect(enough.audiences[0]?.needed).toBe(joined(`Enough to find 75 % with 80 % chance: ${alone} would do.`));
   });
 
   test('one-sided plans find more; sessions repeat', () => {
