@@ -81,11 +81,16 @@ describe('the hand-written study', () => {
     expect(JSON.stringify(findings)).not.toMatch(/"L\d"|listener:/);
   });
 
-  test('it names what it was computed from, and stops there: signatures change nothing', () => {
+  test('it names what it was computed from, and stops there: what comes after the unsealing changes nothing', () => {
     const unsealed = hand().ledger.at(-1)?.hash;
     expect(findings.computedFrom).toBe(unsealed);
     const signed = hand([['staff:Ada', 'signed', { name: 'Ada', findingsHash: findingsHash(findings) }]]);
     expect(canonicalJson(findingsOf(signed, quick))).toBe(canonicalJson(findings));
+    const late = hand([
+      ['staff:Cy', 'trial-voided', { trial: 'MT1', sitting: 'M', reason: 'other', text: '' }],
+      ['staff:Cy', 'incident', { session: 'SE1', category: 'noise', text: 'Too late', sitting: null, seat: null }],
+    ]);
+    expect(canonicalJson(findingsOf(late, quick))).toBe(canonicalJson(findings));
   });
 
   test('plan and commitment are those of the ledger', () => {

@@ -1,0 +1,205 @@
+/**
+ * Deliberate faults: in which file which text is replaced by which (and how often it stands there, if not once), and
+ * the test files that must catch it.
+ */
+const fault = (name, file, changes, ...tests) => ({
+  name,
+  file,
+  changes,
+  tests: tests.map((test) => `tests/${test}.test.ts`),
+});
+
+export const faults = [
+  // Methods
+  fault(
+    'the sign of the score',
+    'protocols/paired-preference.ts',
+    [['picked === null ? 0 : picked === 1 ? 1 : -1', 'picked === null ? 0 : picked === 1 ? -1 : 1']],
+    'protocols/contract',
+    'blinding/outcomes',
+  ),
+  fault(
+    'holm left out',
+    'protocols/paired-preference-analysis.ts',
+    [['pair.pAdjusted = adjusted[index] as number', 'pair.pAdjusted = pair.p']],
+    'protocols/paired-preference-analysis',
+    'protocols/null-studies',
+  ),
+  fault(
+    'the trial as the unit, not the listener',
+    'protocols/paired-preference-analysis.ts',
+    [
+      ['byListener.get(outcome.listener)', 'byListener.get(outcome.trial)'],
+      ['byListener.set(outcome.listener, tally)', 'byListener.set(outcome.trial, tally)'],
+    ],
+    'protocols/null-studies',
+  ),
+  fault(
+    'the order of presentation ignored in the analysis',
+    'protocols/paired-preference-analysis.ts',
+    [['outcome.value > 0 === straight', 'outcome.value > 0']],
+    'protocols/paired-preference-analysis',
+  ),
+  fault(
+    'α taken for more than it is',
+    'protocols/paired-preference-analysis.ts',
+    [['if (primary.pAdjusted <= alpha)', 'if (primary.pAdjusted <= 2 * alpha)']],
+    'protocols/null-studies',
+  ),
+  fault(
+    'position not balanced',
+    'protocols/balanced-pairs.ts',
+    [['const reverse = (listener + repeat) % 2 === 1', 'const reverse = false']],
+    'protocols/balanced-pairs',
+  ),
+  fault(
+    'place in the sequence not balanced',
+    'protocols/balanced-pairs.ts',
+    [['williamsRow(m, listener % m)', 'williamsRow(m, 0)']],
+    'protocols/balanced-pairs',
+  ),
+  fault(
+    'answers always shown in the order of hearing',
+    'protocols/paired-preference.ts',
+    [["return shuffled(answers, randomness.at('shown', ordinal))", 'return answers']],
+    'blinding/draw',
+  ),
+  fault(
+    'a trial put again the other way round',
+    'protocols/paired-preference.ts',
+    [['presentations: again.design.presentations', 'presentations: again.design.presentations.toReversed()']],
+    'blinding/draw',
+  ),
+  // Blinding
+  fault(
+    'codes of every listener the same',
+    'server/blinding/draw.ts',
+    [['.slice(slot * count, (slot + 1) * count)', '.slice(0, count)']],
+    'blinding/draw',
+  ),
+  fault(
+    'spare codes given twice',
+    'server/blinding/serving.ts',
+    [['used += trial.codes.length', 'used += 0']],
+    'blinding/serving',
+  ),
+  fault(
+    'one list of codes for all sessions',
+    'server/blinding/draw.ts',
+    [[".at('session', session)", ".at('session', 1)"]],
+    'blinding/draw',
+  ),
+  fault(
+    'every listener hears the first unit',
+    'server/blinding/draw.ts',
+    [['units[(offset + seat.ordinal + seat.sitting) % units.length]', 'units[0]']],
+    'blinding/draw',
+  ),
+  fault(
+    'small numbers favoured',
+    'server/blinding/randomness.ts',
+    [['if (word < limit) return word % n', 'return word % n']],
+    'blinding/randomness',
+  ),
+  fault(
+    'the generator’s state stands still',
+    'server/blinding/hmac-drbg.ts',
+    [['this.update(null);', '']],
+    'blinding/hmac-drbg',
+  ),
+  fault(
+    'the hash of the entry before not checked',
+    'server/blinding/ledger.ts',
+    [['entry.previous !== previous || ', '']],
+    'blinding/ledger',
+  ),
+  fault(
+    'who did it left out of the hash',
+    'server/blinding/ledger.ts',
+    [['canonicalJson({ seq, at, actor, kind, body })', 'canonicalJson({ seq, at, kind, body })']],
+    'blinding/ledger',
+  ),
+  fault(
+    'ledger entries may be deleted',
+    'server/store/sqlite.ts',
+    [["['UPDATE', 'DELETE']", "['UPDATE']"]],
+    'blinding/ledger',
+  ),
+  fault(
+    'void trials analysed',
+    'server/blinding/outcomes.ts',
+    [["trial.state !== 'answered'", "trial.state === 'open'"]],
+    'blinding/outcomes',
+    'review/flow',
+  ),
+  fault('practice analysed', 'server/blinding/outcomes.ts', [['if (trial.practice || ', 'if (']], 'blinding/outcomes'),
+  fault(
+    'a key that does not fit is taken',
+    'server/blinding/outcomes.ts',
+    [['if (!drawn || misfit) throw', 'if (!drawn) throw']],
+    'blinding/outcomes',
+  ),
+  fault(
+    'the commitment binds no plan',
+    'server/blinding/key.ts',
+    [["sha256(seed, Buffer.from(hash, 'hex'))", 'sha256(seed)']],
+    'blinding/serving',
+  ),
+  fault(
+    'a seal bound to nothing',
+    'server/blinding/seal.ts',
+    [['.setAAD(Buffer.from(context))', '', 2]],
+    'blinding/seal',
+  ),
+  // Store
+  fault(
+    'told before it is committed',
+    'server/store/write-queue.ts',
+    [['tell.push(() => job.resolve(value))', 'job.resolve(value)']],
+    'store/write-queue',
+  ),
+  fault(
+    'a commit that may be lost with the power',
+    'server/store/sqlite.ts',
+    [['synchronous = FULL', 'synchronous = NORMAL']],
+    'store/open',
+  ),
+  // Review
+  fault(
+    'the sentence not turned to whoever is ahead',
+    'server/review/sentence.ts',
+    [['const forward = share.value >= 0.5', 'const forward = true']],
+    'review/sentence',
+  ),
+  fault(
+    'lost trials not counted',
+    'server/review/flow.ts',
+    [["trial.state === 'open'", "trial.state === 'lost'"]],
+    'review/flow',
+  ),
+  fault(
+    'formulas left live',
+    'server/review/answers-csv.ts',
+    [['escape_formulas: true', 'escape_formulas: false']],
+    'review/answers-csv',
+  ),
+  fault(
+    'styles left in the chart',
+    'server/review/charts.ts',
+    [["for (const style of figure.querySelectorAll('style')) style.remove();", '']],
+    'review/charts',
+  ),
+  fault(
+    'what came after the unsealing is analysed',
+    'server/review/findings.ts',
+    [['record.ledger.slice(0, end + 1)', 'record.ledger']],
+    'review/findings',
+  ),
+  // House
+  fault(
+    'a room that holds the key',
+    'server/review/flow.ts',
+    [['import type { FlowCounts }', "import '../blinding/key';\nimport type { FlowCounts }"]],
+    'house/arrows',
+  ),
+];
