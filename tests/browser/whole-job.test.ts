@@ -13,9 +13,9 @@ import {
   joinSession,
   kindOf,
   makeFirstAccount,
+  type Person,
   passphrase,
   password,
-  type Person,
   planStudy,
   playUntil,
   withPhone,
@@ -57,7 +57,11 @@ afterAll(async () => {
 
 /** Names, serials and ids of all prototypes and units that stand in these bytes. */
 async function leaksIn(bytes: string): Promise<string[]> {
-  const row = await app.store.db.selectFrom('study').select('plan').where('id', '=', study as never).executeTakeFirst();
+  const row = await app.store.db
+    .selectFrom('study')
+    .select('plan')
+    .where('id', '=', study as never)
+    .executeTakeFirst();
   const plan = JSON.parse(row?.plan ?? '{}') as { prototypes: { id: string; units: { id: string }[] }[] };
   const ids = plan.prototypes.flatMap((prototype) => [prototype.id, ...prototype.units.map((unit) => unit.id)]);
   const secrets = [...canaries.flatMap(({ name, serial }) => [name, serial]), ...ids];
@@ -123,7 +127,8 @@ describe('a shootout of three prototypes, from an empty folder to a signature', 
     expect(await other.page.textContent('main')).toContain('can’t listen in this study');
     await other.context.close();
 
-    for (const [index, alias] of ['Fern', 'Reed', 'Ivy'].entries()) await joinSession(phones[index] as Person, url, alias);
+    for (const [index, alias] of ['Fern', 'Reed', 'Ivy'].entries())
+      await joinSession(phones[index] as Person, url, alias);
     for (const seat of [1, 2, 3]) {
       await operator.page.click(`button:has-text("Seat at ${seat}")`);
       await operator.page.waitForSelector(`.seats > li:nth-child(${seat})`);
@@ -168,7 +173,8 @@ describe('a shootout of three prototypes, from an empty folder to a signature', 
 
     // A wrong sample at the third seat: voided, and put again at the end.
     await playUntil(operator, [fern, reed], async () => {
-      const listening = (await kindOf(ivy)) === 'listening' && !(await ivy.page.textContent('main'))?.includes('practice');
+      const listening =
+        (await kindOf(ivy)) === 'listening' && !(await ivy.page.textContent('main'))?.includes('practice');
       if (!listening) await actOnPhone(ivy);
       return listening;
     });
