@@ -16,10 +16,16 @@ export class Bench {
     return this.carriers.has(code);
   }
 
-  /** Puts what lies in a carrier at a seat. @throws Error when the unit is at another seat: it can't be in two places. */
-  give(seat: number, code: string): void {
+  /** What lies in a carrier. */
+  inside(code: string): Carrier {
     const sample = this.carriers.get(code);
     if (!sample) throw new Error(`Nobody has loaded the carrier ${code}.`);
+    return sample;
+  }
+
+  /** Puts what lies in a carrier at a seat. @throws Error when the unit is at another seat: it can't be in two places. */
+  give(seat: number, code: string): void {
+    const sample = this.inside(code);
     for (const [other, there] of this.seats) {
       if (other !== seat && there.serial === sample.serial) {
         throw new Error(`${sample.serial} is at seat ${other} and was called for seat ${seat}.`);

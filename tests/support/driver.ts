@@ -14,14 +14,16 @@ import type { PlanInMind } from '../../server/demo/plan-form';
 import { type Account, StaffBrowser } from '../../server/demo/staff-browser';
 import { openStore, type Store } from '../../server/store/open';
 
+interface HouseOptions {
+  watch?: (arrival: Arrival) => void;
+  /** Puts something between the server and its store. */
+  store?: (store: Store) => Store;
+  publicUrl?: string;
+}
+
 /** The whole server in this process, on a real file, over real HTTP, with a clock that is turned by hand. */
-export async function openHouse(
-  folder = newFolder(),
-  {
-    watch,
-    store: wrapped = (store) => store,
-  }: { watch?: (arrival: Arrival) => void; store?: (store: Store) => Store } = {},
-) {
+export async function openHouse(folder = newFolder(), options: HouseOptions = {}) {
+  const { watch, store: wrapped = (store: Store) => store, publicUrl } = options;
   const clock = { at: new Date('2026-03-02T09:00:00Z') };
   const log: string[] = [];
   const bundle = join(folder, 'bundle');
@@ -35,6 +37,7 @@ export async function openHouse(
     bundle,
     log: pino({ level: 'trace' }, { write: (line: string) => void log.push(line) }),
     now: () => clock.at,
+    ...(publicUrl === undefined ? {} : { publicUrl }),
   });
   await new Promise<void>((resolve) => app.server.listen(0, '127.0.0.1', resolve));
   const origin = `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`;
@@ -42,6 +45,7 @@ export async function openHouse(
   return {
     folder,
     store,
+    server: app.server,
     origin,
     log,
     firstCode: firstCode.code ?? '',

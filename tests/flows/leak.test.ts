@@ -1,0 +1,384 @@
+import { randomBytes } from 'node:crypto';
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { afterAll, describe, expect, test } from 'vitest';
+import { Bench } from '../../server/demo/bench';
+import type { Arrival } from '../../server/demo/browser';
+import type { DeskBrowser } from '../../server/demo/desk-browser';
+import { serveSession } from '../../server/demo/operator';
+import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import type { PlanInMind } from '../../server/demo/plan-form';
+import { ada, bo, copyOf, dump, type House, openHouse, passphrase, removeFolders } from '../support/driver';
+import { aboutSamples, distinguishable, leaks } from './leaks';
+
+/**
+ * Reads every byte that reaches phones, the desk and the review over a whole study, and the log: no name, serial or id
+ * of a sample, and no difference between two samples but the code.
+ */
+
+afterAll(removeFolders);
+
+const canary = () => `canary${randomBytes(12).toString('hex')}`;
+const prototypes = [1, 2, 1].map((units) => ({
+  name: canary(),
+  units: Array.from({ length: units }, () => ({ serial: canary(), note: canary() })),
+}));
+const said = canary();
+const planFor = (handling: PlanInMind['handling']): PlanInMind => ({
+  title: 'Canaries',
+  question: 'Which one do they prefer?',
+  prototypes,
+  audiences: [{ name: 'Listeners', listeners: 2 }],
+  turns: 3,
+  handling,
+});
+
+/** Names and serials as they were typed, ids as the server made them, and the seed behind the draw is not known to anyone. */
+function secretsOf(folder: string): string[] {
+  const [study] = dump(folder).study as { plan: string }[];
+  const plan = JSON.parse(study?.plan ?? '{}') as { prototypes: { id: string; units: { id: string }[] }[] };
+  const ids = plan.prototypes.flatMap(({ id, units }) => [id, ...units.map((unit) => unit.id)]);
+  const typed = prototypes.flatMap(({ name, units }) => [name, ...units.flatMap(({ serial, note }) => [serial, note])]);
+  expect(ids).toHaveLength(7);
+  return [...typed, ...ids];
+}
+
+const watched = ['Op', 'Cleo', 'Dov'];
+const operator = { name: 'Op', password: 'a password of one’s own' };
+
+interface Started {
+  house: House;
+  study: string;
+  desk: DeskBrowser;
+  bench: Bench;
+  phones: PhoneBrowser[];
+  load: () => Promise<never[]>;
+}
+
+/** Planned by Ada; Bo will prepare and Op will run it. Made once for each way of handling. */
+async function planned(handling: PlanInMind['handling']) {
+  const house = await openHouse();
+  const planner = house.desk(ada.name);
+  await planner.makeFirstAccount(house.firstCode, ada);
+  const study = await planner.plan(planFor(handling));
+  await planner.lock(study, passphrase);
+  const cookies: Record<string, [string, string][]> = {};
+  for (const account of [bo, operator]) {
+    const browser = house.staff(account.name);
+    await browser.acceptInvitation(await planner.invite(), account);
+    cookies[account.name] = ['fh_visit', 'fh_staff'].map((name) => [name, browser.cookies.get(name) ?? '']);
+  }
+  await house.close();
+  return { folder: house.folder, study, cookies };
+}
+const ready = new Map<string, ReturnType<typeof planned>>();
+
+/** Prepared by Bo, run by Op, with two listeners at the door. Only Op and the phones are watched. */
+async function start(handling: PlanInMind['handling'], traffic: Arrival[]): Promise<Started> {
+  if (!ready.has(handling)) ready.set(handling, planned(handling));
+  const { folder, study, cookies } = (await ready.get(handling)) as Awaited<ReturnType<typeof planned>>;
+  const house = await openHouse(copyOf(folder), {
+    // What planner and preparer see is theirs to see.
+    watch: (arrival) => void (watched.includes(arrival.to) && traffic.push(arrival)),
+  });
+  const preparer = house.staff(bo.name);
+  const desk = house.desk(operator.name);
+  for (const browser of [preparer, desk]) {
+    for (const [name, value] of cookies[browser.name] ?? []) browser.cookies.set(name, value);
+  }
+  const bench = new Bench();
+  bench.load(await preparer.openSheet(study, passphrase));
+
+  await desk.open('/');
+  await desk.open(`${study}/prepare`);
+  const { joinCode } = await desk.openSession(study);
+  const phones = [];
+  for (const alias of ['Cleo', 'Dov']) {
+    const phone = house.phone(alias);
+    phones.push(phone);
+    await phone.open('/help');
+    await phone.open('/j');
+    await phone.join(joinCode, { alias });
+    await phone.checkIn();
+    await phone.consent();
+    await phone.connect();
+  }
+  const load = async () => {
+    bench.load(await preparer.readSheet(study, 1));
+    return [];
+  };
+  return {
+    house,
+    study,
+    desk,
+    bench,
+    phones,
+    load,
+  };
+}
+
+/** Does what the phone says, and loads the page anew at every place. */
+async function listen(phone: PhoneBrowser): Promise<void> {
+  for (let known = ''; ; ) {
+    const place = await phone.until(
+      ({ kind, version }) => !['unseated', 'waiting', 'paused'].includes(kind) && `${version}` !== known,
+    );
+    known = `${place.version}`;
+    if (place.kind === 'finished') return;
+    await phone.reload();
+    const { presentation } = place;
+    if (place.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
+    else if (place.kind === 'listening') await phone.act({ kind: 'heard', presentation });
+    else if (place.kind === 'asking') await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
+    else await phone.act({ kind: 'words', words: [{ code: place.wordsAbout[0] ?? '', text: said }] });
+  }
+}
+
+async function sit({ desk, study, bench, phones, load }: Started): Promise<void> {
+  await desk.connect(study);
+  await Promise.all([
+    serveSession(
+      {
+        desk,
+        study,
+        bench,
+        load,
+        moments: [
+          {
+            after: 6,
+            async happen() {
+              await desk.press(study, '#incident-form', { category: 'talk', text: 'Somebody named a colour' });
+              await desk.press(study, '#pause');
+              await desk.press(study, '#resume');
+              return true;
+            },
+          },
+          {
+            after: 10,
+            async happen(at, { seats }) {
+              const touched = seats.find(({ progress, void: form }) => form && !progress.startsWith('practice'));
+              return touched?.void ? (await at.tryAct(touched.void, { reason: 'wrong-sample' })).status === 200 : false;
+            },
+          },
+        ],
+      },
+      phones.length,
+    ),
+    ...phones.map(listen),
+  ]);
+}
+
+describe.each(['two-person', 'day-code'] as const)('%s', (handling) => {
+  test('nothing that says which sample is which leaves the server before unsealing', async () => {
+    const traffic: Arrival[] = [];
+    const started = await start(handling, traffic);
+    const { house, study, desk, phones } = started;
+    const secrets = secretsOf(house.folder);
+    await sit(started);
+    await desk.open(`${study}/run`);
+    await desk.open(`${study}/review`);
+    for (const file of ['answers.csv', 'record.json', 'findings.json']) await desk.open(`${study}/review/${file}`);
+    await desk.closeSession(study);
+    for (const phone of phones) await phone.reload();
+    await desk.close(study);
+    await desk.open(`${study}/review`);
+    expect((await desk.unseal(study, 'not that one')).status).toBe(403);
+    desk.hangUp();
+    for (const phone of phones) phone.hangUp();
+
+    expect(traffic.length).toBeGreaterThan(150);
+    expect(new Set(traffic.map(({ to }) => to))).toEqual(new Set(watched));
+    expect(traffic.filter(({ of }) => of === 'socket').length).toBeGreaterThan(50);
+    expect(leaks(traffic, secrets)).toEqual([]);
+    expect(leaks([inLog(house.log)], secrets)).toEqual([]);
+    // Nor what was said of them.
+    expect(leaks(traffic.filter(({ to }) => to === 'Op').concat(inLog(house.log)), [said])).toEqual([]);
+
+    const about = aboutSamples(traffic);
+    expect(new Set(about.map(({ group }) => group)).size).toBeGreaterThanOrEqual(8);
+    const samples = new Set(about.map(({ code }) => started.bench.inside(code).prototype));
+    expect(samples.size).toBe(3);
+    expect(distinguishable(traffic)).toEqual([]);
+
+    // The canaries are alive: once unsealed, the very same reader finds them.
+    traffic.splice(0);
+    expect((await desk.unseal(study, passphrase)).status).toBe(200);
+    expect(leaks(traffic, secrets.slice(0, 1))).not.toEqual([]);
+    await desk.download(study, 'record.json');
+    for (const secret of secrets) expect(leaks(traffic, [secret])).not.toEqual([]);
+    await house.close();
+  });
+});
+
+const inLog = (lines: readonly string[]): Arrival => ({
+  to: 'log',
+  of: 'log',
+  status: null,
+  headers: '',
+  body: lines.join(''),
+});
+
+describe('a planted leak is found', () => {
+  /** Makes every answer of this server say more than it should. */
+  function plant(house: House, change: (body: string, response: ServerResponse) => string): void {
+    house.server.prependListener('request', ({ url }: IncomingMessage, response: ServerResponse) => {
+      if (url?.startsWith('/socket.io')) return;
+      const end = response.end.bind(response) as (chunk?: unknown, ...rest: unknown[]) => ServerResponse;
+      response.end = ((chunk?: unknown, ...rest: unknown[]) => {
+        if (chunk === undefined || typeof chunk === 'function') return end(chunk, ...rest);
+        const body = change(String(chunk), response);
+        if (!response.headersSent) response.setHeader('content-length', Buffer.byteLength(body));
+        return end(body, ...rest);
+      }) as typeof response.end;
+    });
+  }
+
+  const planted: [what: string, change: (secret: string, body: string, response: ServerResponse) => string][] = [
+    ['in a page', (secret, body) => body.replace('</main>', `<p hidden>${secret}</p></main>`)],
+    [
+      'in a header',
+      (secret, body, response) => {
+        response.setHeader('x-sample', secret);
+        return body;
+      },
+    ],
+    [
+      'in a cookie',
+      (secret, body, response) => {
+        response.setHeader('set-cookie', `last=${encodeURIComponent(secret)}`);
+        return body;
+      },
+    ],
+    ['in base64', (secret, body) => body.replace('</main>', `${Buffer.from(` ${secret} `).toString('base64')}</main>`)],
+  ];
+  test.each(planted)('%s', async (_what, change) => {
+    const traffic: Arrival[] = [];
+    const { house, desk, study, phones } = await start('day-code', traffic);
+    const secrets = secretsOf(house.folder);
+    expect(leaks(traffic, secrets)).toEqual([]);
+    plant(house, (body, response) => change(secrets.at(-1) ?? '', body, response));
+    await desk.open(`${study}/run`);
+    await phones[0]?.reload();
+    expect(new Set(leaks(traffic, secrets).map((leak) => leak.split(':')[0]))).toEqual(new Set(['Op', 'Cleo']));
+    for (const phone of phones) phone.hangUp();
+    await house.close();
+  });
+
+  test('in what travels by socket, and in the log', async () => {
+    const traffic: Arrival[] = [];
+    const { house, desk, study, phones } = await start('day-code', traffic);
+    const secrets = secretsOf(house.folder);
+    for (const { seat } of (await desk.look(study)).arrivals) if (seat) await desk.act(seat);
+    expect(leaks(traffic, secrets)).toEqual([]);
+    // A code that carries a name.
+    const database = new Database(join(house.folder, 'fair-hearing.sqlite'));
+    database.prepare('UPDATE trial SET codes = ?').run(JSON.stringify([prototypes[0]?.name, '417']));
+    database.close();
+    await phones[0]?.where();
+    expect(leaks(traffic, secrets)).toContain(`Cleo: socket: ${prototypes[0]?.name}`);
+    expect(leaks([inLog([`{"msg":"gave ${prototypes[1]?.name}"}`])], secrets)).toHaveLength(1);
+    for (const phone of phones) phone.hangUp();
+    await house.close();
+  });
+
+  const tells: [what: string, change: (body: string, response: ServerResponse) => string][] = [
+    ['by a blank', (body) => body.replace('</section>', ' </section>')],
+    [
+      'by the order of attributes',
+      (body) => body.replace('id="place-heading" tabindex="-1"', 'tabindex="-1" id="place-heading"'),
+    ],
+    [
+      'by a header',
+      (body, response) => {
+        response.setHeader('x-time', '17');
+        return body;
+      },
+    ],
+    [
+      'by keeping it in the cache',
+      (body, response) => {
+        response.setHeader('cache-control', 'max-age=60');
+        return body;
+      },
+    ],
+  ];
+  test.each(tells)('%s for one prototype and not for the others', async (_what, change) => {
+    const traffic: Arrival[] = [];
+    const started = await start('two-person', traffic);
+    const { house, bench, phones, load } = started;
+    const [odd] = prototypes;
+    plant(house, (body, response) => {
+      const code = /<h1[^>]*>[^<]*<span class="code">([^<]+)</.exec(body)?.[1]?.replaceAll('\u2009', '');
+      if (!code || !body.includes('data-kind="fitting"')) return body;
+      return bench.has(code) && bench.inside(code).prototype === odd?.name ? change(body, response) : body;
+    });
+    await sit({ ...started, load });
+    expect(leaks(traffic, secretsOf(house.folder))).toEqual([]);
+    expect(distinguishable(traffic)).not.toEqual([]);
+    started.desk.hangUp();
+    for (const phone of phones) phone.hangUp();
+    await house.close();
+  });
+});
+
+test('what desk and review receive is the same to the last byte whatever was answered', async () => {
+  const started = await start('two-person', []);
+  const { house, study, desk, phones } = started;
+  const [phone, idle] = phones as [PhoneBrowser, PhoneBrowser];
+  const until = async (kind: string) => {
+    for (;;) {
+      const seen = await desk.look(study);
+      const todo =
+        seen.arrivals.find(({ alias, seat }) => alias === 'Cleo' && seat)?.seat ??
+        seen.hands.find(({ form }) => form)?.form;
+      if (todo) await desk.act(todo);
+      const place = await phone.where();
+      const presentation = place?.presentation ?? 0;
+      if (place?.kind === kind) return place;
+      if (place?.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
+      if (place?.kind === 'listening') await phone.act({ kind: 'heard', presentation });
+    }
+  };
+  const place = await until('asking');
+  for (const one of [phone, idle]) one.hangUp();
+  const act = (answer: string) => ({ ...phone.whole({ kind: 'answer', answer }), id: 'a'.repeat(24) });
+  const words = { ...phone.whole({ kind: 'words', words: [] }), id: 'b'.repeat(24) };
+  await house.close();
+
+  const after = async (answer: string, text: string) => {
+    const traffic: Arrival[] = [];
+    const again = await openHouse(copyOf(house.folder), {
+      publicUrl: 'http://panel.example',
+      watch: (arrival) => void traffic.push(arrival),
+    });
+    const [op, cleo] = [again.desk('Op'), again.phone('Cleo')];
+    for (const name of ['fh_visit', 'fh_staff']) op.cookies.set(name, desk.cookies.get(name) ?? '');
+    for (const name of ['fh_visit', 'fh_listener']) cleo.cookies.set(name, phone.cookies.get(name) ?? '');
+    await op.connect(study);
+    await cleo.connect();
+    const heard = op.heard;
+    expect(await cleo.emit({ ...act(answer), times: { sincePlaying: 5, wall: 5 } })).toMatchObject({ ok: true });
+    const about = [{ code: place.answers[0] ?? '', text }];
+    expect(await cleo.emit({ ...words, words: about, times: { sincePlaying: 9, wall: 9 } })).toMatchObject({
+      ok: true,
+    });
+    await op.change(heard + 1);
+    await op.open(`${study}/run`);
+    await op.open(`${study}/review`);
+    op.hangUp();
+    cleo.hangUp();
+    await again.close();
+    // The opening of a connection has an id of its own, and the server says the time.
+    const own = ({ of, headers, body }: Arrival) =>
+      of === 'socket' && (headers !== 'message' || body.includes('"sid"'));
+    return traffic
+      .filter((arrival) => arrival.to === 'Op' && !own(arrival))
+      .map(({ of, headers, body }) => `${of}\n${headers.replace(/^date: .*$/m, '')}\n${body}`);
+  };
+  const [first = '', second = ''] = place.answers;
+  const one = await after(first, 'Too bright for me');
+  expect(one.length).toBeGreaterThanOrEqual(4);
+  expect(await after(second, 'Lovely')).toEqual(one);
+  expect(one.join()).not.toContain('Too bright');
+});

@@ -1,0 +1,76 @@
+import type { Arrival } from '../../server/demo/browser';
+
+/** What must not be readable from outside while a study runs, and who looks for it. */
+
+/** Every place in the traffic where one of the secrets stands, in plain, in hexadecimal or in base64. */
+export function leaks(traffic: readonly Arrival[], secrets: readonly string[]): string[] {
+  const forms = secrets.flatMap((secret) => {
+    const bytes = Buffer.from(secret);
+    // The first and last letters hang on what stands around them.
+    const base64 = [0, 1, 2].map((shift) =>
+      Buffer.concat([Buffer.alloc(shift), bytes])
+        .toString('base64')
+        .slice(4, -4)
+        .toLowerCase(),
+    );
+    const forms = [secret, encodeURIComponent(secret), bytes.toString('hex'), [...secret].reverse().join('')];
+    return [...forms.map((form) => form.toLowerCase()), ...base64.filter((form) => form.length >= 8)].map((form) => ({
+      secret,
+      form,
+    }));
+  });
+  return traffic.flatMap(({ to, of, headers, body }) => {
+    // Codes are written digit by digit, with thin spaces between.
+    const text = `${of}\n${headers}\n${body}`.replaceAll('\u2009', '').toLowerCase();
+    const found = forms.find(({ form }) => text.includes(form));
+    return found ? [`${to}: ${of}: ${found.secret}`] : [];
+  });
+}
+
+/** What a message about a sample is about, and the message with all taken out that may differ. */
+interface AboutSample {
+  group: string;
+  code: string;
+  text: string;
+}
+
+/**
+ * Messages about a sample in the hands of a listener, grouped by what may rightly make them differ: the way they came,
+ * the kind of place, the presentation, practice. Within a group nothing but the code and the trial may differ.
+ */
+export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
+  return traffic.flatMap(({ of, headers, body }) => {
+    const text = body.replaceAll('\\"', '"').replaceAll('\\n', '\n');
+    const kind = /data-kind="(fitting|listening)"/.exec(text)?.[1];
+    const spaced = kind && /<h1[^>]*>[^<]*<span class="code">([^<]+)</.exec(text)?.[1];
+    if (!kind || !spaced) return [];
+    const presentation = /name="presentation" value="(\d+)"/.exec(text)?.[1] ?? '';
+    const trial = /name="trial" value="([^"]+)"/.exec(text)?.[1] ?? '';
+    const practice = text.includes('>Practice<');
+    const way = of === 'socket' ? (/^(?:\d+\/listen,)?\d*(\["place"|\[\{)/.exec(body)?.[1] ?? 'socket') : of;
+    const neutral = `${headers}\n${body}`
+      .replaceAll(spaced, '# # #')
+      .replaceAll(trial, 'T'.repeat(trial.length))
+      .replace(/^date: .*$/m, 'date')
+      .replace(/\d+ of \d+/g, '# of #')
+      .replace(/(?<="version\\?":|data-version=")\d+/g, 'V')
+      .replace(/(?<=name=\\?"_?csrf\\?" (?:value|content)=\\?")[^"\\]+/g, (token) => 'C'.repeat(token.length))
+      // The number under which a socket awaits the acknowledgement.
+      .replace(/^(\d+\/listen,)\d+/m, '$1#');
+    return [
+      { group: [way, kind, presentation, practice].join(' '), code: spaced.replaceAll('\u2009', ''), text: neutral },
+    ];
+  });
+}
+
+/** Groups in which two samples could be told apart by their messages, apart from the code. */
+export function distinguishable(traffic: readonly Arrival[]): string[] {
+  const first = new Map<string, AboutSample>();
+  const found: string[] = [];
+  for (const message of aboutSamples(traffic)) {
+    const before = first.get(message.group);
+    if (!before) first.set(message.group, message);
+    else if (before.text !== message.text) found.push(`${message.group}: ${before.code} and ${message.code}`);
+  }
+  return found;
+}
