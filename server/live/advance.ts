@@ -5,9 +5,10 @@ import { type Context, servingOf } from '../command';
 import { newId } from '../ids';
 import { findMembership } from '../store/listeners';
 import { findSession } from '../store/sessions';
-import { findSitting, updateSitting } from '../store/sittings';
+import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
 import type { SittingRow, TrialRow } from '../store/tables';
 import { insertTrials, trialsOf, updateTrial } from '../store/trials';
+import { freeSeat } from './free-seat';
 
 /** How a sitting moves from trial to trial; shared by the phone's acts and the desk's repairs. */
 
@@ -48,7 +49,13 @@ export async function advance(context: Context, id: SittingId): Promise<void> {
     if (now.step === 'waiting' && now.waiting_since === null) {
       await updateTrial(tx, now.id, { waiting_since: at.toISOString() });
     }
-    if (sitting.state === 'finished') await updateSitting(tx, id, { state: 'seated', ended_at: null });
+    if (sitting.state === 'finished') {
+      // Somebody else may have the seat by now.
+      const others = (await sittingsOf(tx, sitting.session_id)).filter((other) => other.id !== id);
+      const seat = freeSeat(others, sitting.seat ?? 1);
+      await updateSitting(tx, id, { state: 'seated', seat, ended_at: null });
+      await context.record('seat-again', { sitting: id, seat });
+    }
     return;
   }
   const again = await putAgain(context, sitting, trials);

@@ -1,6 +1,7 @@
 import type { StaffId } from '../../shared/brands';
 import { ledgerBodies } from '../blinding/ledger';
 import { isSingleBlind, planOf, servingOf } from '../command';
+import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
 import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
@@ -93,9 +94,7 @@ async function sessionView(
     .map((sitting) => ({ sitting, trials: trials.filter((trial) => trial.sitting_id === sitting.id) }));
   const audience = (sitting: SittingWithWho) =>
     plan.audiences.find((one) => one.id === sitting.audience_id)?.name ?? '';
-  const taken = seats.flatMap(({ sitting }) => (sitting.state === 'seated' ? [sitting.seat ?? 0] : []));
-  let nextSeat = 1;
-  while (taken.includes(nextSeat)) nextSeat++;
+  const nextSeat = freeSeat(sittings);
   const joinUrl = `${addresses.joinBase}/j/${session.join_code}`;
   return {
     number: session.number,

@@ -3,6 +3,7 @@ import type { AudienceId, SittingId } from '../../shared/brands';
 import { serveSitting } from '../blinding/serving';
 import { type Command, type Context, servingOf } from '../command';
 import { advance, trialRow } from '../live/advance';
+import { freeSeat } from '../live/free-seat';
 import { findMembership } from '../store/listeners';
 import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
@@ -24,14 +25,6 @@ export async function sittingOf(context: Context, id: string): Promise<SittingRo
     });
   }
   return sitting;
-}
-
-/** The first seat from `wanted` on where nobody sits now. */
-function freeSeat(sittings: readonly Pick<SittingRow, 'state' | 'seat'>[], wanted: number): number {
-  const taken = new Set(sittings.filter((other) => other.state === 'seated').map((other) => other.seat));
-  let place = wanted;
-  while (taken.has(place)) place++;
-  return place;
 }
 
 export const seat: Command<Input> = {
@@ -64,7 +57,7 @@ export const seat: Command<Input> = {
     });
     const rows = trials.map((trial) => trialRow(at, sitting.id, trial));
     await insertTrials(tx, rows);
-    const place = freeSeat(await sittingsOf(tx, session.id), 1);
+    const place = freeSeat(await sittingsOf(tx, session.id));
     await updateSitting(tx, sitting.id, { state: 'seated', seat: place, number, seated_at: at.toISOString() });
     await context.record('seated', {
       sitting: sitting.id,
@@ -128,7 +121,8 @@ export const seatAgain: Command<Input> = {
     if (sitting.seated_at === null) {
       await updateSitting(tx, sitting.id, { state: 'arrived' });
     } else {
-      const place = freeSeat(await sittingsOf(tx, session.id), sitting.seat ?? 1);
+      const others = (await sittingsOf(tx, session.id)).filter((other) => other.id !== sitting.id);
+      const place = freeSeat(others, sitting.seat ?? 1);
       await updateSitting(tx, sitting.id, { state: 'seated', seat: place });
     }
     await context.record('seat-again', { sitting: sitting.id });
