@@ -21,7 +21,7 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
   const reason = obstacle(items, listeners.flat(), ties);
   if (reason?.code === 'islands' || reason?.code === 'not-enough-data') return null;
   const level = 1 - plan.risks.alpha;
-  const { estimates } = listenerBootstrap({
+  const { estimates, separated } = listenerBootstrap({
     statistic: 'bradley-terry',
     listeners,
     items,
@@ -40,6 +40,7 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
     })),
     level,
     resamples,
+    separated,
     halfWinAdded: reason !== null,
     reason: reason?.code ?? null,
   };

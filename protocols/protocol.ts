@@ -106,7 +106,15 @@ export interface AudienceResult {
   preferred: PrototypeId | null;
   pairs: PairResult[];
   /** Null for two prototypes. */
-  scores: { scores: Score[]; level: number; resamples: number; halfWinAdded: boolean; reason: string | null } | null;
+  scores: {
+    scores: Score[];
+    level: number;
+    resamples: number;
+    /** Resamples without finite scores, half a win being added there alone; 0 where it was added throughout. */
+    separated: number;
+    halfWinAdded: boolean;
+    reason: string | null;
+  } | null;
   consistency: Consistency[];
   n: { listeners: number; trials: number; days: number; units: number };
   power: number;

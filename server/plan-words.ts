@@ -44,6 +44,22 @@ export const chosenPercent = (share: number): string => `${Number((share * 100).
 /** A share in per cent, kept together on one line. */
 export const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`;
 
+/**
+ * A share in per cent, with as many decimals as keep it on its own side of every mark: a limit of 0.498 that is said to
+ * be 50 % would seem to reach one half.
+ */
+export function percentBeside(share: number, marks: readonly number[]): string {
+  const side = (value: number, mark: number) => (Math.abs(value - mark) < 1e-9 ? 0 : Math.sign(value - mark));
+  for (let digits = 0; digits < 4; digits++) {
+    const rounded = Number((share * 100).toFixed(digits));
+    if (marks.every((mark) => side(rounded / 100, mark) === side(share, mark))) return `${rounded}\u00a0%`;
+  }
+  return `${Number((share * 100).toFixed(4))}\u00a0%`;
+}
+
+/** The shares at which a verdict turns: neither preferred, and the smallest worth finding either way. */
+export const turningShares = (plan: Plan): number[] => [0.5, plan.risks.smallest.value, 1 - plan.risks.smallest.value];
+
 /** A chance that was simulated: near certainty is never called certain, nor what may happen impossible. */
 export const chancePercent = (chance: number): string =>
   chance >= 0.995 ? 'over\u00a099\u00a0%' : chance > 0 && chance < 0.005 ? 'under\u00a01\u00a0%' : percent(chance);

@@ -91,6 +91,7 @@ export const findingsSchema = z.strictObject({
           ),
           level: z.number(),
           resamples: z.int(),
+          separated: z.int(),
           halfWinAdded: z.boolean(),
           reason: z.string().nullable(),
         })

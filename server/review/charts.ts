@@ -35,7 +35,7 @@ export function chartOf(result: Result, plan: Plan): { svg: string; caption: str
       }))
       .sort((a, b) => b.value - a.value);
     return {
-      svg: draw(rows, { label: 'Score (log worth, sum zero)', from: 0, mark: 'panel mean' }),
+      svg: draw(rows, { label: 'Score (log worth, sum zero)', from: 0, mark: 'mean of all' }),
       caption: `Preference scores with ${chosenPercent(result.scores.level)} intervals, panels of listeners drawn anew ${result.scores.resamples.toLocaleString('en')} times.${result.scores.halfWinAdded ? ' Estimated with half a win added each way: the data separate.' : ''}`,
     };
   }

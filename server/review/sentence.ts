@@ -1,6 +1,6 @@
 import type { AudienceResult } from '../../protocols/protocol';
 import type { Plan } from '../../shared/plan';
-import { chosenPercent, percent } from '../plan-words';
+import { chosenPercent, percentBeside, turningShares } from '../plan-words';
 
 /** The verdict in one sentence, for people who read nothing else. No verdict without its interval. */
 export function sentenceOf(result: AudienceResult, plan: Plan): string {
@@ -13,7 +13,7 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
     const why =
       primary.listeners === 0
         ? 'no answer about this pair came in that counts'
-        : `even of one mind, ${listeners(primary.listeners)} could not have shown a preference at α = ${plan.risks.alpha}`;
+        : `even of one mind, ${listeners(primary.listeners)} could not have shown a preference at α = ${plan.risks.alpha}${plan.audiences.length > 1 ? ' beside the other audiences' : ''}`;
     return `There are not enough data from ${audience} to say whether ${first} or ${second} is preferred: ${why}.`;
   }
   const forward = share.value >= 0.5;
@@ -21,11 +21,19 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
   const [value, lower, upper] = forward
     ? [share.value, share.lower, share.upper]
     : [1 - share.value, 1 - share.upper, 1 - share.lower];
-  const figures = `${percent(value)} of choices, every listener counting the same (${chosenPercent(share.level)} interval ${percent(lower)} to ${percent(upper)})`;
+  const words = (one: number): string => percentBeside(one, turningShares(plan));
+  const counted =
+    primary.none > 0
+      ? `, “no preference” ${plan.noPreference.rule === 'split' ? 'counting half for each' : 'left out'}`
+      : '';
+  const figures = `${words(value)} of choices, every listener counting the same${counted} (${chosenPercent(share.level)} interval ${words(lower)} to ${words(upper)})`;
   if (result.verdict === 'preferred') return `${audience}: ${ahead} is preferred to ${behind}, with ${figures}.`;
   const seen = `${ahead} got ${figures}`;
   if (result.verdict === 'not-separated') {
     return `${audience}: ${first} and ${second} are not separated. ${seen}, which leaves out every share of ${chosenPercent(plan.risks.smallest.value)} or more for either.`;
+  }
+  if (plan.risks.sides === 'one-sided' && !forward) {
+    return `${audience}: ${first} is not shown to be preferred to ${second}. ${seen}; the plan asked one way only, so it can’t show that ${second} is preferred.`;
   }
   return `${audience}: it is undecided whether ${first} or ${second} is preferred. ${seen}.`;
 }

@@ -1,7 +1,9 @@
+import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { verdictWords } from '../../shared/words/en';
-import { chosenPercent, percent, planRows } from '../plan-words';
+import { chancePercent, chosenPercent, percent, percentBeside, planRows, turningShares } from '../plan-words';
+import { cautionsOf, othersNote, scoresNote } from './cautions';
 import { chartOf, hueClass, symbolSigns } from './charts';
 import { listeners } from './sentence';
 import type { AudienceVerdict, FlowRow, VerdictPage } from './view-models';
@@ -17,6 +19,7 @@ export function audienceVerdicts(findings: Findings, plan: Plan): AudienceVerdic
 function audienceVerdict(result: Result, findings: Findings, plan: Plan): AudienceVerdict {
   const name = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
   const index = (id: string) => plan.prototypes.findIndex((prototype) => prototype.id === id);
+  const share = (value: number) => percentBeside(value, turningShares(plan));
   return {
     id: result.audience,
     name: result.audienceName,
@@ -25,11 +28,12 @@ function audienceVerdict(result: Result, findings: Findings, plan: Plan): Audien
     sentence: result.sentence,
     figures: figuresOf(result, plan),
     alsoPossible: alsoPossible(result, plan),
+    others: othersNote(result, plan),
     chart: chartOf(result, plan),
     pairs: result.pairs.map((pair) => ({
       names: `${name(pair.first)} against ${name(pair.second)}`,
-      share: pair.share ? percent(pair.share.value) : '–',
-      interval: pair.share ? `${percent(pair.share.lower)} to ${percent(pair.share.upper)}` : '–',
+      share: pair.share ? share(pair.share.value) : '–',
+      interval: pair.share ? `${share(pair.share.lower)} to ${share(pair.share.upper)}` : '–',
       p: pWords(pair.p),
       pAdjusted: pWords(pair.pAdjusted),
       counts: `${pair.wins} : ${pair.losses}${pair.none > 0 ? `, none ${pair.none}` : ''}`,
@@ -56,25 +60,34 @@ function audienceVerdict(result: Result, findings: Findings, plan: Plan): Audien
         repeated:
           one.repeatedPairs === 0
             ? 'no pair was decided twice'
-            : `${one.repeatedAlike} of ${one.repeatedPairs} pairs alike`,
+            : one.repeatedPairs === 1
+              ? one.repeatedAlike === 1
+                ? 'the same each time'
+                : 'not the same each time'
+              : `${one.repeatedAlike} of ${one.repeatedPairs} pairs the same each time`,
         triads: one.circularTriads
-          ? `${one.circularTriads.triads} of at most ${one.circularTriads.maximum} (p ${pWords(one.circularTriads.p)} by chance so few)`
+          ? `${one.circularTriads.triads} of at most ${one.circularTriads.maximum} (by chance, ${percent(one.circularTriads.p)} have so few)`
           : plan.prototypes.length < 3
             ? 'two prototypes have none'
             : 'not for every pair a preference',
       })),
     otherRule: otherRule(result, plan),
-    warnings: result.warnings.map(warningWords),
+    warnings: [...cautionsOf(result, plan), ...result.warnings.map(warningWords)],
   };
 }
 
 /** With a minus that is as wide as a plus. */
-const signed = (value: number): string => value.toFixed(2).replace('-', '\u2212');
+const signed = (value: number): string =>
+  value
+    .toFixed(2)
+    .replace(/^-0\.00$/, '0.00')
+    .replace('-', '\u2212');
 
 const pWords = (p: number | null): string => (p === null ? '–' : p < 0.001 ? '< 0.001' : p.toFixed(3));
 
 function toldApart(pair: Result['pairs'][number], plan: Plan, name: (id: string) => string): string {
-  if (pair.pAdjusted === null || pair.share === null) return 'no data';
+  if (pair.pAdjusted === null) return 'no data';
+  if (pair.share === null) return 'too few';
   if (pair.pAdjusted > plan.risks.alpha) return 'no';
   return `yes: ${name(pair.share.value > 0.5 ? pair.first : pair.second)}`;
 }
@@ -84,34 +97,47 @@ function aheadOf(result: Result, plan: Plan) {
   const [primary] = result.pairs;
   const turned = result.estimate !== null && result.estimate.value < 0.5;
   const id = turned ? primary?.second : primary?.first;
+  const words = (share: number) => percentBeside(share, turningShares(plan));
   return {
     name: plan.prototypes.find((prototype) => prototype.id === id)?.name ?? '',
     value: (share: number) => (turned ? 1 - share : share),
+    words,
     range: (lower: number, upper: number) =>
-      turned ? `${percent(1 - upper)} to ${percent(1 - lower)}` : `${percent(lower)} to ${percent(upper)}`,
+      turned ? `${words(1 - upper)} to ${words(1 - lower)}` : `${words(lower)} to ${words(upper)}`,
   };
 }
 
 function figuresOf(result: Result, plan: Plan): { label: string; value: string }[] {
   const { estimate, n } = result;
-  const { name, value, range } = aheadOf(result, plan);
+  const { name, value, words, range } = aheadOf(result, plan);
+  const [primary] = result.pairs;
+  const counted = primary?.listeners ?? 0;
   return [
     ...(estimate
       ? [
-          { label: `Share for ${name}`, value: percent(value(estimate.value)) },
+          { label: `Share for ${name}`, value: words(value(estimate.value)) },
           {
             label: `${chosenPercent(estimate.level)} interval`,
             value: range(estimate.lower, estimate.upper),
           },
         ]
       : []),
-    { label: 'p, corrected', value: pWords(result.pAdjusted) },
-    { label: 'p, before', value: pWords(result.p) },
-    { label: 'Listeners', value: String(n.listeners) },
-    { label: 'Trials', value: String(n.trials) },
+    ...(plan.audiences.length > 1
+      ? [
+          { label: `p, corrected for ${plan.audiences.length} audiences`, value: pWords(result.pAdjusted) },
+          { label: 'p, uncorrected', value: pWords(result.p) },
+        ]
+      : [{ label: 'p', value: pWords(result.pAdjusted) }]),
+    { label: 'Listeners', value: counted === n.listeners ? String(counted) : `${counted} of ${n.listeners}` },
+    ...(result.pairs.length > 1
+      ? [
+          { label: 'Trials of this pair', value: String(primary?.trials ?? 0) },
+          { label: 'Trials of all pairs', value: String(n.trials) },
+        ]
+      : [{ label: 'Trials', value: String(n.trials) }]),
     { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
     { label: 'Units', value: String(n.units) },
-    { label: `Power for ${chosenPercent(plan.risks.smallest.value)}`, value: percent(result.power) },
+    { label: `Power for ${chosenPercent(plan.risks.smallest.value)}`, value: chancePercent(result.power) },
   ];
 }
 
@@ -123,28 +149,29 @@ function alsoPossible(result: Result, plan: Plan): string | null {
     const { name, range } = aheadOf(result, plan);
     parts.push(`The data still allow shares for ${name} from ${range(lower, upper)}.`);
   }
+  // One-sided, and the data leave out what the plan looked for: nothing to find by asking again.
+  if (plan.risks.sides === 'one-sided' && (result.estimate?.upper ?? 1) < plan.risks.smallest.value) {
+    return parts.join(' ') || null;
+  }
   if (result.wouldSettle) {
     parts.push(
       `A new study with ${listeners(result.wouldSettle.listeners)} in this audience would find ${chosenPercent(plan.risks.smallest.value)} with a chance of ${chosenPercent(1 - plan.risks.beta)}.`,
     );
+  } else if (result.verdict === 'undecided' && result.power >= 1 - plan.risks.beta) {
+    parts.push('The panel was as large as the planned risks ask for; a larger one would narrow this range.');
   }
   return parts.length > 0 ? parts.join(' ') : null;
-}
-
-function scoresNote(result: Result, plan: Plan): string | null {
-  if (plan.prototypes.length < 3) return null;
-  if (!result.scores)
-    return 'No scores: the comparisons that were answered don’t join all prototypes, or came from one listener.';
-  if (!result.scores.halfWinAdded) return null;
-  return 'The data separate: one prototype never lost, or never won, against the others, so no finite scores exist. What is shown was estimated with half a win added each way. Go by the shares of the pairs.';
 }
 
 function otherRule(result: Result, plan: Plan): string | null {
   if (!result.otherRule) return null;
   const { rule, share, p } = result.otherRule;
-  const name = plan.prototypes.find((prototype) => prototype.id === result.pairs[0]?.first)?.name ?? '';
   const how = rule === 'split' ? 'counted as half for each' : 'left out';
-  return `Had “no preference” been ${how}: ${share === null ? 'no share' : percent(share)} for ${name}, p ${pWords(p)}. The plan’s rule decides.`;
+  if (share === null)
+    return `Had “no preference” been ${how}, nothing would be left to count. The plan’s rule decides.`;
+  const { name, value, words } = aheadOf(result, plan);
+  const uncorrected = plan.audiences.length > 1 ? ' uncorrected' : '';
+  return `Had “no preference” been ${how}: ${words(value(share))} for ${name}, p ${pWords(p)}${uncorrected}. The plan’s rule decides.`;
 }
 
 /** Warnings come as a key with numbers, so that findings hold no sentence that words may change. */
@@ -158,7 +185,7 @@ function warningWords(warning: string): string {
     case 'these-units-only':
       return a === b
         ? 'One unit of each prototype was heard: this is about these units only.'
-        : `${a} of ${b} prototypes had one unit: for them this is about that unit only.`;
+        : `${a} of ${b} prototypes had one unit: for ${a === '1' ? 'it' : 'them'} this is about that unit only.`;
     case 'listeners-without-preference':
       return `${listeners(Number(a))} gave no answer about the primary pair that counts, and fell out of its share.`;
     default:
@@ -235,6 +262,10 @@ export function wordsOf(findings: Findings, plan: Plan): VerdictPage['words'] {
 
 export const methodRows = (findings: Findings, plan: Plan): { label: string; value: string }[] => [
   ...planRows(plan),
+  {
+    label: 'Power',
+    value: `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and always choose${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`,
+  },
   { label: 'Units heard', value: findings.units.map((unit) => `${unit.serial}: ${unit.heard}`).join(' · ') },
   { label: 'Hash of the plan', value: findings.plan.hash },
   { label: 'Commitment to the draw', value: findings.plan.commitment },

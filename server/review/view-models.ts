@@ -63,6 +63,8 @@ export interface AudienceVerdict {
   /** "71 % (95 % interval 58 to 82 %), p = 0.016, 8 listeners, 96 trials, power 0.74 for 75 %". */
   figures: { label: string; value: string }[];
   alsoPossible: string | null;
+  /** What the verdict, which is about one pair, leaves out: the other pairs. Null for two prototypes. */
+  others: string | null;
   /** One SVG, drawn on the server, with its caption; null where there is nothing to draw. */
   chart: { svg: string; caption: string } | null;
   pairs: {

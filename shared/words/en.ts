@@ -193,16 +193,16 @@ export const verdictWords: Record<Verdict, { short: string; meaning: string }> =
     meaning: 'Any difference is smaller than the smallest one that the plan called worth hearing.',
   },
   preferred: {
-    short: 'One is preferred',
+    short: 'A preference is shown',
     meaning: 'One sample was preferred more often than chance explains, with the listener as the unit.',
   },
   'not-separated': {
-    short: 'Not told apart',
-    meaning: 'The study was large enough to find a preference of the size worth finding, and found none.',
+    short: 'No preference worth finding',
+    meaning: 'Over the whole panel, any preference is smaller than the smallest one that the plan called worth finding.',
   },
   undecided: {
     short: 'Undecided',
-    meaning: 'The data allow both a difference worth having and none; more listeners would settle it.',
+    meaning: 'The data allow both a preference worth having and none; more listeners may settle it.',
   },
   'not-enough-data': {
     short: 'Not enough data',

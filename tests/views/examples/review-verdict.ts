@@ -46,6 +46,8 @@ const audience = (more: Partial<AudienceVerdict> = {}): AudienceVerdict => ({
     { label: 'Power for 75 %', value: '0.58' },
   ],
   alsoPossible: null,
+  others:
+    'This verdict is about the primary pair alone. Of the 2 other pairs, 1 shows a preference: Wide vent over Felt damper.',
   chart: chart(names),
   pairs: [
     pair('Wide vent over Closed bore', '71 %', true),

@@ -1,0 +1,81 @@
+import type { Findings } from '../../shared/findings';
+import type { Plan } from '../../shared/plan';
+
+/** What keeps figures that are right from being misread. */
+
+type Result = Findings['results'][number];
+
+/** Where interval and test don't say the same: which decides, and why they part. */
+export function cautionsOf(result: Result, plan: Plan): string[] {
+  const { verdict, estimate, p, pAdjusted } = result;
+  if (estimate === null || p === null || pAdjusted === null || verdict === 'not-enough-data') return [];
+  const reaches = estimate.lower <= 0.5 && estimate.upper >= 0.5;
+  const oneSided = plan.risks.sides === 'one-sided';
+  if (verdict === 'preferred') {
+    if (!reaches) return [];
+    return [
+      oneSided
+        ? 'The interval reaches past one half: it looks both ways, and the planned test one way. The test decides.'
+        : 'The interval reaches past one half: it is the more cautious of the two. The planned test decides.',
+    ];
+  }
+  const whole =
+    verdict === 'not-separated'
+      ? [
+          'This is about the panel as a whole: single listeners may lean strongly, and it doesn’t say that the two sound alike.',
+        ]
+      : [];
+  if (p <= plan.risks.alpha) {
+    return [
+      ...whole,
+      `Asked alone, this audience would have shown a preference. ${plan.audiences.length} audiences were asked, which gives chance more room, so the corrected p decides.`,
+    ];
+  }
+  // One-sided and leaning the other way: the sentence says it.
+  if (reaches || (oneSided && estimate.value < 0.5)) return whole;
+  return [
+    ...whole,
+    'The interval leaves out one half, but the planned test doesn’t show a preference. The test decides.',
+  ];
+}
+
+/** The other pairs in a line, since the verdict is about the primary one alone. */
+export function othersNote(result: Result, plan: Plan): string | null {
+  const others = result.pairs.filter((pair) => !pair.primary);
+  if (others.length === 0) return null;
+  const name = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
+  const shown = others.flatMap(({ first, second, share, pAdjusted }) => {
+    if (share === null || pAdjusted === null || pAdjusted > plan.risks.alpha) return [];
+    return [share.value > 0.5 ? `${name(first)} over ${name(second)}` : `${name(second)} over ${name(first)}`];
+  });
+  const found =
+    shown.length === 0
+      ? 'none shows a preference'
+      : `${shown.length} ${shown.length === 1 ? 'shows' : 'show'} a preference: ${shown.join('; ')}`;
+  return `This verdict is about the primary pair alone. Of the ${others.length} other pairs, ${found}.`;
+}
+
+/** From so many listeners on, intervals by redrawing the panel hold what they say; shown by simulated studies. */
+const enoughToRedraw = 12;
+
+export function scoresNote(result: Result, plan: Plan): string | null {
+  if (plan.prototypes.length < 3) return null;
+  const { scores, n } = result;
+  if (!scores) {
+    return 'No scores: the comparisons that were answered don’t join all prototypes, or came from fewer than two listeners.';
+  }
+  const notes: string[] = [];
+  if (scores.halfWinAdded) {
+    notes.push(
+      'The data separate: a prototype, or a group of them, never lost or never won against the rest, so no finite scores exist. What is shown was estimated with half a win added each way.',
+    );
+  } else if (scores.separated > 0.025 * scores.resamples) {
+    notes.push(
+      `In ${Math.round((100 * scores.separated) / scores.resamples)}\u00a0% of the panels drawn anew the data separate; there half a win was added each way, so the outer ends of the intervals are closer in than they should be.`,
+    );
+  }
+  if (n.listeners < enoughToRedraw) {
+    notes.push(`With fewer than ${enoughToRedraw} listeners these intervals are too short.`);
+  }
+  return notes.length === 0 ? null : `${notes.join(' ')} Go by the pairs below.`;
+}
