@@ -38,6 +38,11 @@ export class Bench {
     this.seats.delete(seat);
   }
 
+  /** At the end of a session everything comes back. */
+  clear(): void {
+    this.seats.clear();
+  }
+
   /** What a listener at this seat has in the ears. */
   at(seat: number): Carrier {
     const sample = this.seats.get(seat);
