@@ -9,7 +9,8 @@ type Rows = { first: string; second: string; firstWins: number; secondWins: numb
 
 /**
  * Bradley–Terry scores of three or more prototypes, with intervals by resampling listeners. Where the data separate (a
- * prototype that never lost, or never won) no finite scores exist: then half a win is added each way, and that is said.
+ * prototype that never lost, or never won) no finite scores exist: then half a win is added each way, that is said, and
+ * there are no intervals.
  * @returns null for two prototypes, for fewer than two listeners, and where comparisons don't join all prototypes
  */
 export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples = 10_000): AudienceResult['scores'] {
@@ -21,6 +22,7 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
   const reason = obstacle(items, listeners.flat(), ties);
   if (reason?.code === 'islands' || reason?.code === 'not-enough-data') return null;
   const level = 1 - plan.risks.alpha;
+  if (reason !== null) return marked(items, listeners.flat(), ties, level);
   const { estimates, separated } = listenerBootstrap({
     statistic: 'bradley-terry',
     listeners,
@@ -29,7 +31,6 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
     level,
     resamples,
     seed: 1,
-    halfWin: reason !== null,
   });
   return {
     scores: estimates.map(({ name, estimate, lower, upper }) => ({
@@ -41,8 +42,34 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
     level,
     resamples,
     separated,
-    halfWinAdded: reason !== null,
-    reason: reason?.code ?? null,
+    halfWinAdded: false,
+    reason: null,
+  };
+}
+
+/**
+ * Scores with half a win added each way, without intervals: where data separate, the end that they leave open would be
+ * drawn from what was added, and would come out the shorter the more one-sided the answers were.
+ */
+function marked(
+  items: PrototypeId[],
+  comparisons: Rows,
+  ties: 'half' | 'none',
+  level: number,
+): AudienceResult['scores'] {
+  const fitted = bradleyTerry({ items, comparisons, ties, halfWin: true });
+  return {
+    scores: fitted.items.map(({ item, logWorth }) => ({
+      prototype: item as PrototypeId,
+      logWorth,
+      lower: null,
+      upper: null,
+    })),
+    level,
+    resamples: 0,
+    separated: 0,
+    halfWinAdded: true,
+    reason: 'separated',
   };
 }
 

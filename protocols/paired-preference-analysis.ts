@@ -181,7 +181,8 @@ function audienceResult(
   const repeats = Math.min(mostRepeats, Math.max(1, answers));
   const design = { gamma: assumedTasteSpread, share: plan.risks.smallest.value, repeats };
   const tested = alphaEach(plan, primaries.filter(({ p }) => p !== null).length);
-  const again = alphaEach(plan);
+  // A new study would be asked as this one was planned, whatever was lost on the way.
+  const again = { ...design, repeats: plannedRepeats(plan), alpha: alphaEach(plan) };
   const alternative = plan.risks.sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
   return {
     audience,
@@ -215,8 +216,7 @@ function audienceResult(
         ? moreListeners(primary.listeners, () =>
             remembered(
               'size',
-              () => preferenceSize({ ...design, alpha: again, alternative, beta: plan.risks.beta, seed: 1 }).listeners,
-              design,
+              () => preferenceSize({ ...again, alternative, beta: plan.risks.beta, seed: 1 }).listeners,
               again,
               alternative,
               plan.risks.beta,
@@ -226,6 +226,13 @@ function audienceResult(
     otherRule: otherRule(outcomes, primary, plan),
     warnings: warningsOf(primary, planned, listeners, plan),
   };
+}
+
+/** How often each listener meets a pair over all sittings, as far as power is computed. */
+export function plannedRepeats(plan: Plan): number {
+  const { turns } = plan.method.spec as { turns: number };
+  const pairs = allPairs(plan.prototypes.length).length;
+  return Math.min(mostRepeats, Math.max(1, Math.floor((turns * plan.sessions.count) / pairs)));
 }
 
 /** Power depends on the design alone, and is asked for again and again when plans are simulated. */

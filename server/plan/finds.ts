@@ -1,4 +1,4 @@
-import { alphaEach, assumedTasteSpread, mostRepeats } from '../../protocols/paired-preference-analysis';
+import { alphaEach, assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
@@ -13,27 +13,28 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
   const alpha = alphaEach(plan);
   const repeats = Math.max(1, Math.floor((turnsOf(plan) * plan.sessions.count) / pairsOf(plan)));
   const alternative = sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
-  const design = { repeats: Math.min(repeats, mostRepeats), gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
+  const design = { repeats: plannedRepeats(plan), gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
   const shares = [...new Set([0.6, 0.7, 0.8, 0.9, smallest.value])].sort((a, b) => a - b);
   const needed = preferenceSize({ ...design, share: smallest.value, beta }).listeners;
+  const audiences = plan.audiences.map((audience) => ({
+    name: audience.name,
+    listeners: audience.listeners,
+    power: shares.map((share) => {
+      const { power } = preferencePower({ ...design, share, listeners: audience.listeners });
+      return {
+        share: chosenPercent(share),
+        power: chancePercent(power),
+        percent: Math.round(power * 100),
+        smallest: share === smallest.value,
+      };
+    }),
+    needed: neededWords(needed, audience.listeners, smallest.value, beta),
+  }));
   return {
     minutes: minutesOf(plan),
     turnsWords: turnsWords(plan, repeats),
-    audiences: plan.audiences.map((audience) => ({
-      name: audience.name,
-      listeners: audience.listeners,
-      power: shares.map((share) => {
-        const { power } = preferencePower({ ...design, share, listeners: audience.listeners });
-        return {
-          share: chosenPercent(share),
-          power: chancePercent(power),
-          percent: Math.round(power * 100),
-          smallest: share === smallest.value,
-        };
-      }),
-      needed: neededWords(needed, audience.listeners, smallest.value, beta),
-    })),
-    warnings: warningsOf(plan, repeats),
+    audiences,
+    warnings: [...sizeWarnings(plan, audiences), ...warningsOf(plan, repeats)],
     assumption: assumptionOf(plan),
   };
 }
@@ -71,6 +72,21 @@ function turnsWords(plan: Plan, repeats: number): string {
   return pairs === 1
     ? `One pair, ${often}${sessions}, and one trial for practice.`
     : `${pairs} pairs, each ${often}${sessions}, and one trial for practice.`;
+}
+
+/** Panels that can't show anything, and those that most likely won't. */
+function sizeWarnings(plan: Plan, audiences: NonNullable<Finds['result']>['audiences']): string[] {
+  const best = plan.risks.sides === 'two-sided' ? 2 : 1;
+  const least = Math.ceil(Math.log2(best / alphaEach(plan)) - 1e-9);
+  const alone = audiences.length > 1 ? ' alone' : '';
+  return audiences.flatMap(({ name, listeners, power }) => {
+    if (listeners < least) {
+      const few = listeners === 1 ? '1 listener' : `${listeners} listeners`;
+      return [`${name}: ${few} can’t show a preference${alone}, even of one mind; it takes ${least} at least.`];
+    }
+    if ((power.find(({ smallest }) => smallest)?.percent ?? 100) >= 50) return [];
+    return [`${name}: most likely undecided at the end, even if the preference is the smallest worth finding.`];
+  });
 }
 
 function warningsOf(plan: Plan, repeats: number): string[] {

@@ -67,14 +67,14 @@ export function scoresNote(result: Result, plan: Plan): string | null {
   const notes: string[] = [];
   if (scores.halfWinAdded) {
     notes.push(
-      'The data separate: a prototype, or a group of them, never lost or never won against the rest, so no finite scores exist. What is shown was estimated with half a win added each way.',
+      'The data separate: a prototype, or a group of them, never lost or never won against the rest, so no finite scores exist. What is shown was estimated with half a win added each way, and has no interval.',
     );
   } else if (scores.separated > 0.025 * scores.resamples) {
     notes.push(
       `In ${Math.round((100 * scores.separated) / scores.resamples)}\u00a0% of the panels drawn anew the data separate; there half a win was added each way, so the outer ends of the intervals are closer in than they should be.`,
     );
   }
-  if (n.listeners < enoughToRedraw) {
+  if (!scores.halfWinAdded && n.listeners < enoughToRedraw) {
     notes.push(`With fewer than ${enoughToRedraw} listeners these intervals are too short.`);
   }
   return notes.length === 0 ? null : `${notes.join(' ')} Go by the pairs below.`;

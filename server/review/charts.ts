@@ -20,7 +20,7 @@ interface Row {
 
 type Result = Findings['results'][number];
 
-/** Scores of three or more prototypes with their intervals; for two, the share of the first. Null without either. */
+/** Scores of three or more prototypes with their intervals; for two, the share of whoever is ahead. Null without either. */
 export function chartOf(result: Result, plan: Plan): { svg: string; caption: string } | null {
   const name = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
   const index = (id: string) => plan.prototypes.findIndex((prototype) => prototype.id === id);
@@ -36,23 +36,37 @@ export function chartOf(result: Result, plan: Plan): { svg: string; caption: str
       .sort((a, b) => b.value - a.value);
     return {
       svg: draw(rows, { label: 'Score (log worth, sum zero)', from: 0, mark: 'mean of all' }),
-      caption: `Preference scores with ${chosenPercent(result.scores.level)} intervals, panels of listeners drawn anew ${result.scores.resamples.toLocaleString('en')} times.${result.scores.halfWinAdded ? ' Estimated with half a win added each way: the data separate.' : ''}`,
+      caption: `${
+        result.scores.halfWinAdded
+          ? 'Preference scores estimated with half a win added each way, since the data separate; so they have no intervals.'
+          : `Preference scores with ${chosenPercent(result.scores.level)} intervals, panels of listeners drawn anew ${result.scores.resamples.toLocaleString('en')} times.`
+      } Two prototypes one point apart share choices about 73 to 27.`,
     };
   }
   if (!result.estimate || !result.pairs[0]) return null;
-  const { value, lower, upper } = result.estimate;
-  const { first, second } = result.pairs[0];
-  const rows = [{ name: name(first), value, lower, upper, index: index(first) }];
+  // As sentence and figures have it: the share of whoever is ahead.
+  const { level } = result.estimate;
+  const turned = result.estimate.value < 0.5;
+  const { value, lower, upper } = turned ? turnedOver(result.estimate) : result.estimate;
+  const pair = result.pairs[0];
+  const [ahead, behind] = turned ? [pair.second, pair.first] : [pair.first, pair.second];
+  const rows = [{ name: name(ahead), value, lower, upper, index: index(ahead) }];
   return {
     svg: draw(rows, {
-      label: `Share that prefers ${name(first)} to ${name(second)}`,
+      label: `Share of choices for ${name(ahead)} over ${name(behind)}`,
       from: 0.5,
-      mark: 'no preference',
+      mark: 'neither preferred',
       domain: [0, 1],
     }),
-    caption: `Share of choices with its ${chosenPercent(result.estimate.level)} interval, every listener counting the same. At one half, neither is preferred.`,
+    caption: `Share of choices with its ${chosenPercent(level)} interval, every listener counting the same.`,
   };
 }
+
+const turnedOver = (one: { value: number; lower: number; upper: number }) => ({
+  value: 1 - one.value,
+  lower: 1 - one.upper,
+  upper: 1 - one.lower,
+});
 
 interface Axis {
   label: string;

@@ -10,10 +10,11 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
   const [first, second] = [name(primary.first), name(primary.second)];
   const { share } = primary;
   if (share === null || result.verdict === 'not-enough-data') {
+    const alone = (plan.risks.sides === 'two-sided' ? 2 : 1) / 2 ** primary.listeners;
     const why =
       primary.listeners === 0
         ? 'no answer about this pair came in that counts'
-        : `even of one mind, ${listeners(primary.listeners)} could not have shown a preference at α = ${plan.risks.alpha}${plan.audiences.length > 1 ? ' beside the other audiences' : ''}`;
+        : `even of one mind, ${listeners(primary.listeners)} could not have shown a preference at α = ${plan.risks.alpha}${alone <= plan.risks.alpha ? ' beside the other audiences' : ''}`;
     return `There are not enough data from ${audience} to say whether ${first} or ${second} is preferred: ${why}.`;
   }
   const forward = share.value >= 0.5;

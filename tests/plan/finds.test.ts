@@ -129,6 +129,30 @@ describe('what a plan finds', () => {
     );
   });
 
+  test('a panel that can’t show anything, or most likely won’t, is told so', () => {
+    const of = (wish: Parameters<typeof aPlan>[0]) => findsOf(aPlan({ units: 2, repeats: 3, ...wish })).warnings;
+    // Two-sided at 0.05: 2/2⁵ is above it, 2/2⁶ below; with two audiences 2/2⁷.
+    expect(of({ audiences: [['home', 5]] })[0]).toBe(
+      'Home: 5 listeners can’t show a preference, even of one mind; it takes 6 at least.',
+    );
+    expect(
+      of({
+        audiences: [
+          ['home', 6],
+          ['stage', 30],
+        ],
+      }),
+    ).toEqual([
+      'Home: 6 listeners can’t show a preference alone, even of one mind; it takes 7 at least.',
+      expect.stringContaining('All listeners at once'),
+    ]);
+    expect(of({ audiences: [['home', 8]] })[0]).toBe(
+      'Home: most likely undecided at the end, even if the preference is the smallest worth finding.',
+    );
+    expect(of({ audiences: [['home', 4]], risks: { sides: 'one-sided' } })[0]).toContain('it takes 5 at least');
+    expect(of({ audiences: [['home', 30]] }).join()).not.toMatch(/undecided|can’t show/);
+  });
+
   test('warnings say what a plan can’t do', () => {
     expect(finds.warnings.some((one) => one.startsWith('One unit of each prototype'))).toBe(true);
     const of = (wish: Parameters<typeof aPlan>[0]) => findsOf(aPlan(wish)).warnings.join(' ');

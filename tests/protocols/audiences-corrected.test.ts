@@ -106,3 +106,17 @@ test('answers that a rule leaves out make no repeats: power counts the answers t
     preferencePower({ listeners: 6, repeats: 2, share: 0.75, gamma: assumedTasteSpread, seed: 1 }).power,
   );
 });
+
+test('a new study is sized as the plan asks, whatever was lost of this one', () => {
+  const plan = aPlan({ repeats: 3 });
+  const [nobody] = analysePairedPreference([], plan, quick).results;
+  const needed = preferenceSize({ repeats: 3, share: 0.75, gamma: assumedTasteSpread, beta: 0.2, seed: 1 }).listeners;
+  expect(nobody?.wouldSettle).toEqual({ listeners: needed });
+});
+
+test('scores of data that separate have no intervals: their ends would be drawn from the half win', () => {
+  const outcomes = all(8, 'ab+ ac- bc-', 'home');
+  const [result] = analysePairedPreference(outcomes, aPlan({ prototypes: 3 }), quick).results;
+  expect(result?.scores?.halfWinAdded).toBe(true);
+  for (const { lower, upper } of result?.scores?.scores ?? []) expect([lower, upper]).toEqual([null, null]);
+});

@@ -90,6 +90,26 @@ describe('where test and interval part', () => {
     ]);
   });
 
+  test('too few beside another audience is told from too few by themselves', () => {
+    const plan = aPlan({
+      ...twoUnits,
+      audiences: [
+        ['home', 6],
+        ['stage', 6],
+      ],
+    });
+    const torn: Line[] = [
+      [3, 'ab+', 'stage'],
+      [3, 'ab-', 'stage'],
+    ];
+    expect(page(plan, [6, 'ab+'], ...torn).sentence).toContain('at α = 0.05 beside the other audiences.');
+    expect(page(plan, [5, 'ab+'], ...torn).sentence).toContain('at α = 0.05.');
+  });
+
+  test('the chart shows the share that the sentence speaks of', () => {
+    expect(page(aPlan(twoUnits), [8, 'ab-']).chart?.svg).toContain('Share of choices for Prototype B over Prototype A');
+  });
+
   test('not separated: nothing is said about single listeners, nor about the sound', () => {
     const found = page(aPlan({ ...twoUnits, audiences: [['home', 60]] }), [60, 'ab+ ba+']);
     expect(found.verdict).toBe('not-separated');

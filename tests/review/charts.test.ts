@@ -79,22 +79,31 @@ describe.each(cases)('%s', (_name, { svg, caption, result, plan }) => {
       expect(picture.getAttribute('xmlns')).toBe('http://www.w3.org/2000/svg');
       const label = picture.getAttribute('aria-label') ?? '';
       if (result.scores) expect(label).toBe('Score (log worth, sum zero)');
-      else expect(label).toBe(`Share that prefers ${plan.prototypes[0]?.name} to ${plan.prototypes[1]?.name}`);
+      else
+        expect(label).toBe(`Share of choices for ${ahead(result, plan)[0]?.name} over ${ahead(result, plan)[1]?.name}`);
     }
     expect(caption).toMatch(/95\s%/);
   });
 
   test('every name stands there letter by letter, every prototype with its own hue', () => {
     const { document } = parseHTML(`<!doctype html><body>${svg}</body>`);
-    const rows = result.scores ? plan.prototypes : plan.prototypes.slice(0, 1);
+    const rows = result.scores ? plan.prototypes : ahead(result, plan).slice(0, 1);
     for (const picture of document.querySelectorAll('svg')) {
       const texts = [...picture.querySelectorAll('text')].map((one) => one.textContent);
-      for (const { name } of rows) expect(texts).toContain(name);
-      const hues = rows.map((_, i) => [...picture.querySelectorAll(`.${hueClass(i)}`)].length);
+      for (const one of rows) expect(texts).toContain(one?.name);
+      const hues = rows.map(
+        (one) => [...picture.querySelectorAll(`.${hueClass(plan.prototypes.indexOf(one as never))}`)].length,
+      );
       expect(hues).toEqual(rows.map(() => 1));
     }
   });
 });
+
+/** Whose share is drawn, and over whom. */
+function ahead(result: ReturnType<typeof chart>['result'], plan: ReturnType<typeof chart>['plan']) {
+  const [first, second] = plan.prototypes;
+  return (result.estimate?.value ?? 1) < 0.5 ? [second, first] : [first, second];
+}
 
 test('nothing to draw: no chart', () => {
   const plan = aPlan();
