@@ -221,7 +221,9 @@ export function reviewRoutes(parts: Parts): Router {
     const staff = signedIn(req);
     const { decision, meaning, reason = '', password } = inputOf(req.body);
     await attempt(req, res, study, ['reason', 'password', 'decision', 'meaning'], async () => {
-      const passwordRight = await verifyPassword(store, staff.id, typeof password === 'string' ? password : '');
+      // Where nothing can be decided, no guess at the password is worth the work either.
+      const typed = study.state === 'unsealed' && typeof password === 'string' ? password : null;
+      const passwordRight = typed !== null && (await verifyPassword(store, staff.id, typed));
       const input = { decision, meaning, reason, passwordRight };
       await perform(parts, decide, study.id, { kind: 'staff', ...staff }, input);
     });

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { main } from '../../server/cli/main';
-import { lead, plan, prototypes } from '../../server/demo/cast';
+import { lead, passphrase, plan, prototypes } from '../../server/demo/cast';
 import { StaffBrowser } from '../../server/demo/staff-browser';
 import { serve } from '../../server/main';
 import type { Findings } from '../../shared/findings';
@@ -96,4 +96,30 @@ test.each([
   expect(refused).toMatchObject({ code: 2, stdout: '' });
   expect(JSON.parse(refused.stderr)).toMatchObject({ error: { code, path } });
   expect(readFileSync(record, 'utf8')).toBe(before);
+});
+
+test('serves the study, says that all is invented and how to get in, and leaves nothing behind', async () => {
+  const io = { stdin: Readable.from([]), stdout: new PassThrough(), stderr: new PassThrough() };
+  let said = '';
+  const summary = new Promise<void>((resolve) => {
+    io.stdout.on('data', (text: Buffer) => {
+      said += text.toString();
+      if (said.includes('Passphrase')) resolve();
+    });
+  });
+  const ended = main(['demo', '--port', '0', '--host', '127.0.0.1'], io);
+  await Promise.race([summary, ended]);
+  expect(said).toMatch(/invented/);
+  const shown = (label: string) => new RegExp(`${label} +(.+?)(?: {3}.*)?\n`).exec(said)?.[1] ?? '';
+  const visitor = new StaffBrowser(new URL(shown('Open')).origin, { name: 'visitor' });
+  await visitor.signIn({ name: shown('Name'), password: shown('Password') });
+  const { page } = await visitor.open(new URL(shown('Open')).pathname);
+  expect(page.text('main')).toContain(plan.question);
+  expect(page.find('form[action$="/review/sign"]')).not.toBeNull();
+  expect(shown('Passphrase')).toBe(passphrase);
+  const temporary = shown('Data in');
+  expect(existsSync(temporary)).toBe(true);
+  process.emit('SIGTERM');
+  expect(await ended).toBe(0);
+  expect(existsSync(temporary)).toBe(false);
 });
