@@ -198,7 +198,8 @@ export const verdictWords: Record<Verdict, { short: string; meaning: string }> =
   },
   'not-separated': {
     short: 'No preference worth finding',
-    meaning: 'Over the whole panel, any preference is smaller than the smallest one that the plan called worth finding.',
+    meaning:
+      'Over the whole panel, any preference is smaller than the smallest one that the plan called worth finding.',
   },
   undecided: {
     short: 'Undecided',

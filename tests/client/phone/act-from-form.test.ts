@@ -36,7 +36,7 @@ test('words carry the codes that something was written about', () => {
 });
 
 test('a line end counts once against the limit', () => {
-  const typed = 'a\r\n'.repeat(wordsLimit / 2 - 1) + 'ab';
+  const typed = `${'a\r\n'.repeat(wordsLimit / 2 - 1)}ab`;
   const act = actFromForm(fields('words', ['words_417', typed]), id, times);
   expect(actSchema.safeParse(act).success).toBe(true);
 });
