@@ -357,15 +357,17 @@ test('what desk and review receive is the same to the last byte whatever was ans
     for (const name of ['fh_visit', 'fh_listener']) cleo.cookies.set(name, phone.cookies.get(name) ?? '');
     await op.connect(study);
     await cleo.connect();
-    const heard = op.heard;
-    expect(await cleo.emit({ ...act(answer), times: { sincePlaying: 5, wall: 5 } })).toMatchObject({ ok: true });
     const about = [{ code: place.answers[0] ?? '', text }];
-    expect(await cleo.emit({ ...words, words: about, times: { sincePlaying: 9, wall: 9 } })).toMatchObject({
-      ok: true,
-    });
-    await op.change(heard + 1);
-    await op.open(`${study}/run`);
-    await op.open(`${study}/review`);
+    const acts = [
+      { ...act(answer), times: { sincePlaying: 5, wall: 5 } },
+      { ...words, words: about, times: { sincePlaying: 9, wall: 9 } },
+    ];
+    for (const each of acts) {
+      const heard = op.heard;
+      expect(await cleo.emit(each)).toMatchObject({ ok: true });
+      await op.change(heard);
+      for (const page of ['run', 'run/part', 'review']) await op.open(`${study}/${page}`);
+    }
     op.hangUp();
     cleo.hangUp();
     await again.close();
@@ -378,7 +380,7 @@ test('what desk and review receive is the same to the last byte whatever was ans
   };
   const [first = '', second = ''] = place.answers;
   const one = await after(first, 'Too bright for me');
-  expect(one.length).toBeGreaterThanOrEqual(4);
+  expect(one.length).toBeGreaterThanOrEqual(8);
   expect(await after(second, 'Lovely')).toEqual(one);
   expect(one.join()).not.toContain('Too bright');
 });
