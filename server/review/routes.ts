@@ -212,6 +212,7 @@ export function reviewRoutes(parts: Parts): Router {
       at: utcMinute(entry.at),
       meaning: String(entry.body.meaning),
       reason: String(entry.body.reason),
+      also: alsoOf(String(entry.body.name), storyOf(record.ledger)),
       hash: String(entry.body.findingsHash),
     };
   }
@@ -295,3 +296,12 @@ export function reviewRoutes(parts: Parts): Router {
 
 const lastOf = ({ ledger }: StudyRecord, kind: string): LedgerEntry | undefined =>
   ledger.findLast((entry) => entry.kind === kind);
+
+/** Who decides on a study is better not the one who ran it; where it was so, the letter says so. */
+function alsoOf(name: string, story: StudyStory): string | null {
+  const did = [
+    ...(story.operators.includes(name) ? ['ran the desk'] : []),
+    ...(story.openings.some((opening) => opening.by === name) ? ['opened the preparation sheet'] : []),
+  ];
+  return did.length === 0 ? null : `${name} also ${did.join(' and ')} in this study.`;
+}

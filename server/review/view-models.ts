@@ -46,6 +46,8 @@ export interface VerdictPage extends StaffFrame {
     at: string;
     meaning: string;
     reason: string;
+    /** What else this person did in the study, where a second pair of eyes would have been better; or null. */
+    also: string | null;
     hash: string;
   } | null;
   /** Null once decided. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, password}. */

@@ -264,6 +264,8 @@ describe('a shootout of three prototypes, from an empty folder to a signature', 
     const signed = (await page.textContent('.sign-off')) ?? '';
     expect(signed).toContain('Mira');
     expect(signed).toContain('I approve this verdict');
+    // Whoever signs here ran nothing else; else the letter would say so.
+    expect(signed).not.toContain('in this study');
     expect(signed).toMatch(/[0-9a-f]{64}/);
   });
 });

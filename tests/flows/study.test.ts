@@ -403,14 +403,15 @@ test('going on single blind: allowed with a reason, and said everywhere', async 
   const findings = JSON.parse(await planner.download(study, 'findings.json')) as Findings;
   expect(findings.blind).toMatchObject({ singleBlind: true, label: 'Single blind' });
 
-  // The product lead refuses: with a reason, by password, for good.
-  const no = { decision: 'refuse', meaning: 'reviewed', password: ada.password } as const;
-  const without = await planner.decide(study, { ...no, reason: '' });
+  // The preparer, who also ran the desk, refuses: with a reason, by password, for good, and the letter says who it was.
+  const no = { decision: 'refuse', meaning: 'reviewed', password: bo.password } as const;
+  const without = await preparer.decide(study, { ...no, reason: '' });
   expect([without.status, ...without.page.problems()]).toEqual([
     400,
     'Say why you refuse: the reason stands on the report.',
   ]);
-  const refused = await planner.decide(study, { ...no, reason: 'Not blind enough for me' });
+  const refused = await preparer.decide(study, { ...no, reason: 'Not blind enough for me' });
+  expect(refused.page.text('main')).toContain('Bo also ran the desk and opened the preparation sheet in this study.');
   expect(refused.page.text('main')).toContain('I refuse this verdict');
   expect(refused.page.text('main')).toContain('Not blind enough for me');
   expect((await planner.open('/')).page.text('main')).toContain('Refused');
