@@ -30,6 +30,15 @@ const base = {
 const presentation = z.int().min(1).max(12);
 
 export const wordsLimit = 300;
+/** Half a sign that takes two is no text: it couldn't be written to the ledger, and the act would come again for ever. */
+const words = z
+  .string()
+  .trim()
+  .max(wordsLimit)
+  .refine(
+    (text) => !/\p{Surrogate}/u.test(text),
+    'These words hold half a sign. Delete the last one and type it anew.',
+  );
 
 export const actSchema = z.discriminatedUnion('kind', [
   /** Left and right are the right way round and it seals: the sample may start. */
@@ -44,9 +53,7 @@ export const actSchema = z.discriminatedUnion('kind', [
   z.strictObject({
     ...base,
     kind: z.literal('words'),
-    words: z
-      .array(z.strictObject({ code: z.string().min(1).max(10), text: z.string().trim().max(wordsLimit) }))
-      .max(12),
+    words: z.array(z.strictObject({ code: z.string().min(1).max(10), text: words })).max(12),
   }),
 ]);
 export type Act = z.infer<typeof actSchema>;

@@ -14,5 +14,14 @@ export async function listenerOf(db: Db, headers: IncomingHttpHeaders): Promise<
   return token ? ((await findListenerByToken(db, tokenHash(token))) ?? null) : null;
 }
 
-/** Two aliases that look the same are the same. */
-export const aliasKey = (alias: string): string => alias.normalize('NFKC').trim().replace(/\s+/gu, ' ').toLowerCase();
+/**
+ * Two aliases that look the same are the same: width, case and spacing don't count, nor signs that can't be seen, with
+ * which a taken or barred name could be had twice.
+ */
+export const aliasKey = (alias: string): string =>
+  alias
+    .normalize('NFKC')
+    .replace(/[\p{C}\p{Default_Ignorable_Code_Point}]/gu, '')
+    .replace(/\s+/gu, ' ')
+    .trim()
+    .toLowerCase();

@@ -21,10 +21,18 @@ import { tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
 
 export const aliasLimit = 40;
+const seenSigns = { message: 'Your alias must have a letter or digit, and no signs that can’t be seen.' };
 
 const joining = z.strictObject({
   session: z.string().min(1).max(40),
-  alias: z.string().trim().max(aliasLimit).default(''),
+  alias: z
+    .string()
+    .trim()
+    .max(aliasLimit)
+    // Signs that turn or hide what stands around them would do so at the desk. Joiners that some scripts need may stay.
+    .refine((alias) => !/[\p{Cc}\p{Co}\p{Cn}\p{Cs}\u202a-\u202e\u2066-\u2069]/u.test(alias), seenSigns)
+    .refine((alias) => alias === '' || /[\p{L}\p{N}]/u.test(aliasKey(alias)), seenSigns)
+    .default(''),
   audience: z.string().max(64).default(''),
   seen: z.enum(['yes', 'no']),
   /** The new personal token of a listener whom this server doesn't know yet. */

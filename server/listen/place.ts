@@ -29,9 +29,13 @@ export const placeVersion = (sitting: SittingRow): number =>
 
 export async function whereabouts(db: Db, listener: ListenerId, csrf: string): Promise<Whereabouts | null> {
   const sitting = await latestSitting(db, listener);
-  const session = sitting && (await findSession(db, sitting.session_id));
-  const study = sitting && (await findStudy(db, sitting.study_id));
-  if (!sitting || !session || !study) return null;
+  return sitting ? whereaboutsOf(db, sitting, csrf) : null;
+}
+
+export async function whereaboutsOf(db: Db, sitting: SittingRow, csrf: string): Promise<Whereabouts | null> {
+  const session = await findSession(db, sitting.session_id);
+  const study = await findStudy(db, sitting.study_id);
+  if (!session || !study) return null;
   return { sitting, session, study, part: await partOf(db, sitting, session, study, csrf) };
 }
 
@@ -66,6 +70,7 @@ function trialPart(
   const base: TrialPart = {
     trial: trial.id,
     presentation: trial.presentation,
+    version: sitting.version,
     practice,
     progress: practice ? 'Practice' : progressOf(trial, trials),
     csrf,

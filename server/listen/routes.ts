@@ -132,7 +132,7 @@ export function listenRoutes(parts: ListenParts): Router {
     const { listener } = await acting(req);
     const json = Boolean(req.is('application/json'));
     const raw: unknown = json ? req.body : actFromForm(valuesOf(req.body), listener.id, parts.now());
-    const reply = await handleAct(parts, listener.id, csrfToken(req, res), raw);
+    const reply = await handleAct(parts, listener.id, csrfToken(req, res), raw, !json);
     if (json || !wantsPage(req)) {
       res.status(reply.ok ? 200 : statusOf(reply.error.code)).json(reply);
     } else if (reply.ok) {

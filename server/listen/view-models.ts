@@ -75,6 +75,8 @@ export type PlacePart =
 export interface TrialPart {
   trial: string;
   presentation: number;
+  /** Of the sitting, as this page was made. */
+  version: number;
   practice: boolean;
   /** "4 of 12" or "Practice". */
   progress: string;

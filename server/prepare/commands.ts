@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { AudienceId, ListenerId, StaffId } from '../../shared/brands';
+import { aliasKey } from '../account/listener-identity';
 import { ledgerBodies } from '../blinding/ledger';
 import { passphraseOpens } from '../blinding/lock';
 import { type SeatAddress, type Sheet, sheetOf } from '../blinding/serving';
@@ -85,7 +86,7 @@ export async function clashOf(
   const ran = (await ledgerBodies(db, study.id, deskKinds)).some((entry) => entry.actor === name);
   const listens =
     (listener !== null && (await findMembership(db, study.id, listener as ListenerId)) !== undefined) ||
-    (await memberships(db, study.id)).some((member) => member.alias_key === staff.name.normalize('NFKC').toLowerCase());
+    (await memberships(db, study.id)).some((member) => member.alias_key === aliasKey(staff.name));
   return ran || listens;
 }
 

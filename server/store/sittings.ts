@@ -21,12 +21,18 @@ export const bumpSittings = (tx: Db, session: SessionId) =>
 export const findSitting = (db: Db, id: SittingId): Promise<SittingRow | undefined> =>
   db.selectFrom('sitting').selectAll().where('id', '=', id).executeTakeFirst();
 
-/** The sitting that a listener's phone belongs to: the newest. */
+/**
+ * The sitting that a listener's phone belongs to: one that is under way, else one whose session is open, else the
+ * newest. Time decides last, since the clock of a laptop may be set back between two sessions.
+ */
 export const latestSitting = (db: Db, listener: ListenerId): Promise<SittingRow | undefined> =>
   db
     .selectFrom('sitting')
-    .selectAll()
+    .innerJoin('session', 'session.id', 'sitting.session_id')
+    .selectAll('sitting')
     .where('listener_id', '=', listener)
+    .orderBy((e) => e.case().when('session.state', '=', 'closed').then(1).else(0).end())
+    .orderBy((e) => e.case().when('sitting.state', 'in', ['finished', 'out']).then(1).else(0).end())
     .orderBy('arrived_at', 'desc')
     .orderBy('id', 'desc')
     .limit(1)

@@ -13,7 +13,7 @@ export const bodyLimit = 64 * 1024;
 export function bodies(): RequestHandler[] {
   return [
     express.urlencoded({ extended: false, limit: bodyLimit, parameterLimit: 1000 }),
-    express.json({ limit: bodyLimit }),
+    express.json({ limit: bodyLimit, reviver: whole }),
     (req, _res, next) => {
       if (req.headers['content-length'] !== '0' && req.is(['urlencoded', 'json']) === false) {
         throw new Refusal('wrong-kind', 'Send a form or JSON; this was neither.', {
@@ -25,6 +25,14 @@ export function bodies(): RequestHandler[] {
       next();
     },
   ];
+}
+
+/** Half a sign that takes two can't be written to a ledger, so it is no text. Forms can't even carry it. */
+function whole(key: string, value: unknown): unknown {
+  if (/\p{Surrogate}/u.test(key) || (typeof value === 'string' && /\p{Surrogate}/u.test(value))) {
+    throw new SyntaxError('The request holds half a sign.');
+  }
+  return value;
 }
 
 /** The fields of a form or of a JSON body as they came: what is wrong with one is for a schema to say. */

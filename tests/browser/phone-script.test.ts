@@ -6,7 +6,14 @@ import { say } from '../../shared/words/say';
 import { launchChromium } from '../support/chromium';
 import { openPhoneStage, type PhoneStage } from './phone-stage';
 
-const trial: TrialPart = { trial: 'T1', presentation: 1, practice: false, progress: '1 of 2', csrf: 'csrf-example' };
+const trial: TrialPart = {
+  trial: 'T1',
+  presentation: 1,
+  version: 1,
+  practice: false,
+  progress: '1 of 2',
+  csrf: 'csrf-example',
+};
 const fitting: PlacePart = { ...trial, kind: 'fitting', code: '417', retries: 0, tips: 'Your own tips.' };
 const listening: PlacePart = { ...trial, kind: 'listening', code: '417', last: true, programme: 'Start the player.' };
 const asking: PlacePart = {

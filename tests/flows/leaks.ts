@@ -53,7 +53,7 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
       .replaceAll(trial, 'T'.repeat(trial.length))
       .replace(/^date: .*$/m, 'date')
       .replace(/\d+ of \d+/g, '# of #')
-      .replace(/(?<="version\\?":|data-version=")\d+/g, 'V')
+      .replace(/(?<="version\\?":|data-version="|name=\\?"version\\?" value=\\?")\d+/g, 'V')
       .replace(/(?<=name=\\?"_?csrf\\?" (?:value|content)=\\?")[^"\\]+/g, (token) => 'C'.repeat(token.length))
       // The number under which a socket awaits the acknowledgement.
       .replace(/^(\d+\/listen,)\d+/m, '$1#');

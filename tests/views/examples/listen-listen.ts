@@ -4,6 +4,7 @@ import type { ViewExamples } from './examples';
 const trial: TrialPart = {
   trial: '01JD3Z8W5N2Q4R6T8V0X2Y4Z6A',
   presentation: 1,
+  version: 1,
   practice: false,
   progress: '4 of 12',
   csrf: 'csrf-example',
