@@ -70,7 +70,7 @@ function trialPart(
   const base: TrialPart = {
     trial: trial.id,
     presentation: trial.presentation,
-    version: sitting.version,
+    version: placeVersion(sitting),
     practice,
     progress: practice ? 'Practice' : progressOf(trial, trials),
     csrf,
