@@ -1,5 +1,5 @@
 import type { TrialPast } from '../../protocols/protocol';
-import type { AudienceId, Code, StudyId, UnitId } from '../../shared/brands';
+import type { AudienceId, Code, SittingId, StudyId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { Db } from '../store/open';
 import { type DrawnSitting, type DrawnTrial, dayCodes, drawNext, drawSitting, isWalkIn } from './draw';
@@ -91,18 +91,27 @@ export async function serveNext(
   return blind(next);
 }
 
-/** Of the codes that are asked for, those whose sample is out at some seat under whatever code. */
-export async function notFree(
+/** A sample at a seat, or wanted there. */
+export interface AtSeat {
+  sitting: SittingId;
+  code: Code;
+}
+
+/** Of the seats that want a sample, those whose sample is out at another seat, under whatever code. */
+export async function seatsHeldUp(
   db: Db,
   serving: Serving,
   session: number,
-  wanted: readonly Code[],
-  out: readonly Code[],
-): Promise<Set<Code>> {
+  wanted: readonly AtSeat[],
+  out: readonly AtSeat[],
+): Promise<Set<SittingId>> {
+  if (wanted.length === 0 || out.length === 0) return new Set();
   const dataKey = workingKey(serving.folder, serving.study);
   const units = await unitsByCode(db, serving.study, dataKey, session);
-  const away = new Set(out.map((code) => units.get(code)));
-  return new Set(wanted.filter((code) => away.has(units.get(code))));
+  const heldUp = wanted.filter(({ sitting, code }) =>
+    out.some((other) => other.sitting !== sitting && units.get(other.code) === units.get(code)),
+  );
+  return new Set(heldUp.map(({ sitting }) => sitting));
 }
 
 export interface SheetSample {

@@ -1,5 +1,5 @@
 import type { Code } from '../../shared/brands';
-import { notFree, type Serving } from '../blinding/serving';
+import { type Serving, seatsHeldUp } from '../blinding/serving';
 import { codeNow, codesOf, currentTrial } from '../live/advance';
 import type { Db } from '../store/open';
 import type { SittingWithWho } from '../store/sittings';
@@ -27,31 +27,20 @@ interface Wish {
  */
 export async function handsOf(db: Db, serving: Serving, session: number, seats: readonly SeatNow[]): Promise<Hand[]> {
   const wishes = seats.flatMap(wishOf);
-  const wanted = wishes.flatMap((wish) => wish.give ?? []);
+  const out = seats.flatMap(({ sitting }) =>
+    sitting.holding ? [{ sitting: sitting.id, code: sitting.holding, seat: sitting.seat ?? 0 }] : [],
+  );
+  const wanted = wishes.flatMap(({ seat, give }) => (give ? [{ sitting: seat.sitting.id, code: give }] : []));
+  const heldUp = await seatsHeldUp(db, serving, session, wanted, out);
   const hands: (Hand & { since: string })[] = [];
-  for (const wish of wishes) {
-    const { sitting } = wish.seat;
-    const at = { sitting: sitting.id, seat: sitting.seat ?? 0, since: wish.since };
-    const out = seats.flatMap(({ sitting: other }) =>
-      other.id !== sitting.id && other.holding ? [{ code: other.holding, seat: other.seat ?? 0 }] : [],
-    );
-    if (wish.give === null) {
-      if (wish.takeBack) hands.push({ kind: 'take-back', code: wish.takeBack, ...at });
-      continue;
-    }
-    const away = await notFree(
-      db,
-      serving,
-      session,
-      wanted,
-      out.map((sample) => sample.code),
-    );
-    if (!away.has(wish.give)) {
-      hands.push({ kind: 'swap', give: wish.give, takeBack: wish.takeBack, practice: wish.practice, ...at });
-    } else if (wish.takeBack) {
-      hands.push({ kind: 'take-back', code: wish.takeBack, ...at });
-    } else {
-      hands.push({ kind: 'held-up', code: wish.give, sentence: whereabouts(serving, wish.give, out), ...at });
+  for (const { seat, give, takeBack, practice, since } of wishes) {
+    const { sitting } = seat;
+    const at = { sitting: sitting.id, seat: sitting.seat ?? 0, since };
+    if (give !== null && !heldUp.has(sitting.id)) hands.push({ kind: 'swap', give, takeBack, practice, ...at });
+    else if (takeBack !== null) hands.push({ kind: 'take-back', code: takeBack, ...at });
+    else if (give !== null) {
+      const others = out.filter((sample) => sample.sitting !== sitting.id);
+      hands.push({ kind: 'held-up', code: give, sentence: whereabouts(serving, give, others), ...at });
     }
   }
   const rank = (hand: Hand) => (hand.kind === 'held-up' ? 1 : 0);

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { Code, TrialId } from '../../shared/brands';
-import { notFree } from '../blinding/serving';
+import { seatsHeldUp } from '../blinding/serving';
 import { type Command, type Context, servingOf } from '../command';
 import { codeNow, currentTrial } from '../live/advance';
 import { sittingsOf, updateSitting } from '../store/sittings';
@@ -67,10 +67,11 @@ export const handOver: Command<z.output<typeof giving>> = {
       });
     }
     const out = (await sittingsOf(tx, session.id)).flatMap((other) =>
-      other.id !== sitting.id && other.holding ? [other.holding] : [],
+      other.holding ? [{ sitting: other.id, code: other.holding }] : [],
     );
-    const away = await notFree(tx, servingOf(context.parts, study), session.number, [wanted], out);
-    if (away.size > 0) {
+    const wish = [{ sitting: sitting.id, code: wanted }];
+    const heldUp = await seatsHeldUp(tx, servingOf(context.parts, study), session.number, wish, out);
+    if (heldUp.has(sitting.id)) {
       throw new Refusal('conflict', `The sample of ${wanted} is still out at another seat. This seat waits.`, {
         path: 'give',
       });

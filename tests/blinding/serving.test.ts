@@ -10,12 +10,12 @@ import {
   unitsByCode,
   workingKey,
 } from '../../server/blinding/key';
-import { lockStudy, passphraseOpens, prepareLock } from '../../server/blinding/lock';
-import { notFree, type Serving, serveNext, serveSitting, sheetOf } from '../../server/blinding/serving';
+import { lockStudy, prepareLock, tryPassphrase } from '../../server/blinding/lock';
+import { type Serving, seatsHeldUp, serveNext, serveSitting, sheetOf } from '../../server/blinding/serving';
 import { forgetWorkingKey, openKey } from '../../server/blinding/unsealing';
 import type { Store } from '../../server/store/open';
 import { findStudy } from '../../server/store/studies';
-import type { AudienceId, Code, StudyId } from '../../shared/brands';
+import type { AudienceId, Code, SittingId, StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { aStudy, freshStore } from '../store/fresh-store';
 import { aPlan } from './a-plan';
@@ -67,8 +67,8 @@ describe('locking', () => {
   test('only the passphrase opens it; the working key opens it too, until it is forgotten', async () => {
     const { store, serving } = await lockedStudy(aPlan());
     const key = await dataKeyFrom(store.db, serving.study, passphrase);
-    expect(await passphraseOpens(store.db, serving.study, passphrase)).toBe(true);
-    expect(await passphraseOpens(store.db, serving.study, 'a long enough phrasf')).toBe(false);
+    expect((await tryPassphrase(store, serving.study, passphrase)).right).toBe(true);
+    expect((await tryPassphrase(store, serving.study, 'a long enough phrasf')).right).toBe(false);
     expect(await openKey(store.db, serving.study, 'wrong')).toBeNull();
     expect(workingKey(serving.folder, serving.study)).toEqual(key);
     forgetWorkingKey(serving.folder, serving.study);
@@ -152,7 +152,10 @@ describe('serving', () => {
     expect(trials[4]?.codes.some((code) => trials[2]?.codes.includes(code))).toBe(false);
   });
 
-  test('a sample that is out under whatever code is not free', async () => {
+  /** Each wanted code as if a seat of its own waited for it. */
+  const seatsFor = (codes: readonly Code[]) => codes.map((code) => ({ sitting: `wants ${code}` as SittingId, code }));
+
+  test('a seat is held up by its sample under whatever code at another seat, and not by its own', async () => {
     const { store, serving } = await lockedStudy(aPlan());
     const [one, two] = await store.write(async (tx) => [
       await serveSitting(tx, serving, seat(1)),
@@ -162,13 +165,18 @@ describe('serving', () => {
     const trials = draws.flatMap((draw) => draw.trials);
     const unitOf = (code: Code) =>
       trials.flatMap(({ codes, units }) => (codes.includes(code) ? [units[codes.indexOf(code)]] : []))[0];
-    const out = one?.[0]?.codes[0] as Code;
-    const wanted = two?.flatMap(({ codes }) => codes) ?? [];
-    const blocked = await notFree(store.db, serving, 1, wanted, [out]);
-    expect([...blocked].sort()).toEqual(wanted.filter((code) => unitOf(code) === unitOf(out)).sort());
-    expect(blocked.size).toBeGreaterThan(0);
-    expect(blocked.size).toBeLessThan(wanted.length);
-    expect((await notFree(store.db, serving, 1, wanted, [])).size).toBe(0);
+    const code = one?.[0]?.codes[0] as Code;
+    const out = { sitting: 'one' as SittingId, code };
+    const wanted = seatsFor(two?.flatMap(({ codes }) => codes) ?? []);
+    const heldUp = await seatsHeldUp(store.db, serving, 1, wanted, [out]);
+    const expected = wanted.filter((wish) => unitOf(wish.code) === unitOf(code)).map(({ sitting }) => sitting);
+    expect([...heldUp].sort()).toEqual(expected.sort());
+    expect(heldUp.size).toBeGreaterThan(0);
+    expect(heldUp.size).toBeLessThan(wanted.length);
+    expect((await seatsHeldUp(store.db, serving, 1, wanted, [])).size).toBe(0);
+    const same = wanted.find((wish) => unitOf(wish.code) === unitOf(code));
+    if (!same) throw new Error('Nobody wants that sample.');
+    expect((await seatsHeldUp(store.db, serving, 1, [same], [{ ...out, sitting: same.sitting }])).size).toBe(0);
   });
 
   test('two units: one out leaves the other free', async () => {
@@ -177,8 +185,9 @@ describe('serving', () => {
       await serveSitting(tx, serving, seat(1)),
       await serveSitting(tx, serving, seat(2)),
     ]);
-    const wanted = two?.flatMap(({ codes }) => codes) ?? [];
-    expect((await notFree(store.db, serving, 1, wanted, one?.[0]?.codes ?? [])).size).toBe(0);
+    const wanted = seatsFor(two?.flatMap(({ codes }) => codes) ?? []);
+    const out = (one?.[0]?.codes ?? []).map((code) => ({ sitting: 'one' as SittingId, code }));
+    expect((await seatsHeldUp(store.db, serving, 1, wanted, out)).size).toBe(0);
   });
 });
 
