@@ -3,6 +3,7 @@ import type { Seat, TrialDesign, TrialPast } from '../../protocols/protocol';
 import type { Randomness } from '../../protocols/random';
 import type { AudienceId, Code, PrototypeId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
+import { Refusal } from '../web/refusal';
 import { shuffledCodes } from './codes';
 import { randomnessOf } from './randomness';
 
@@ -103,13 +104,20 @@ function plannedSlot(plan: Plan, address: Address): number | null {
   return null;
 }
 
-/** Takes codes from the back of the session's list. @throws Error when the session has none left. */
+/** Three digits go only so far. */
+export class NoCodesLeft extends Refusal {
+  constructor() {
+    super('conflict', 'This session has no codes left. Close it and open the next one.', { path: 'session' });
+  }
+}
+
+/** Takes codes from the back of the session's list. @throws NoCodesLeft when the session has none left. */
 function spareCodes(draw: Draw, session: number, used: number, count: number): Code[] {
   const codes = sessionCodes(draw, session);
   const planned = draw.plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
   const front = planned * codesPerSitting(draw.plan);
   if (front + used + count > codes.length) {
-    throw new Error('This session has no codes left. Close it and open the next one.');
+    throw new NoCodesLeft();
   }
   return codes.slice(codes.length - used - count, codes.length - used).reverse();
 }

@@ -3,6 +3,7 @@ import type { AudienceId, Code, StudyId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { Db } from '../store/open';
 import { findSealedDraw, findSecret, insertSealedDraw, sealedDraws, updateSealedDraw } from '../store/secrets';
+import { Refusal } from '../web/refusal';
 import { canonicalJson } from './canonical-json';
 import type { Draw, DrawnSitting } from './draw';
 import { sha256 } from './hash';
@@ -40,10 +41,16 @@ export async function dataKeyFrom(db: Db, study: StudyId, passphrase: string): P
   return secret ? openWithPassphrase(passphrase, secret.sealed_key, `key:${study}`) : null;
 }
 
-/** The data key that the server works with while the study runs. */
+/** The data key that the server works with while the study runs. @throws Refusal when its file is gone. */
 export function workingKey(folder: string, study: StudyId): Buffer {
   const key = new KeyFile(folder, study).read();
-  if (!key) throw new Error(`The working key of study ${study} is missing from the data folder.`);
+  if (!key) {
+    throw new Refusal(
+      'key-missing',
+      `The working key of this study is missing from the data folder (keys/${study}.key), so no sample can be handed over. Nothing is lost. Put the file back, or let the preparer type the passphrase under Prepare, which puts it back too.`,
+      { next: { label: 'Go to Prepare', url: `/studies/${study}/prepare` } },
+    );
+  }
   return key;
 }
 

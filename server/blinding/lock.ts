@@ -1,6 +1,6 @@
 import type { StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
-import type { Db } from '../store/open';
+import type { Db, Store } from '../store/open';
 import { insertSecret } from '../store/secrets';
 import { listStudies, updateStudy } from '../store/studies';
 import { canonicalJson } from './canonical-json';
@@ -38,9 +38,26 @@ export async function lockStudy(tx: Db, folder: string, study: StudyId, plan: Pl
   });
 }
 
-/** Whether a passphrase is the one of this study. */
-export async function passphraseOpens(db: Db, study: StudyId, passphrase: string): Promise<boolean> {
-  return (await dataKeyFrom(db, study, passphrase)) !== null;
+export interface PassphraseTried {
+  right: boolean;
+  /** Puts the working key back where its file is gone. Only while the study is locked or running. */
+  putKeyBack(): void;
+}
+
+/** Whether a passphrase is the one of this study; takes a while. */
+export async function tryPassphrase(
+  { db, folder }: Pick<Store, 'db' | 'folder'>,
+  study: StudyId,
+  passphrase: string,
+): Promise<PassphraseTried> {
+  const dataKey = await dataKeyFrom(db, study, passphrase);
+  return {
+    right: dataKey !== null,
+    putKeyBack() {
+      const file = new KeyFile(folder, study);
+      if (dataKey && file.read() === null) file.write(dataKey);
+    },
+  };
 }
 
 /** Destroys working keys that a crash left behind after their study was closed. */

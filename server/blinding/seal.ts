@@ -63,6 +63,8 @@ export async function openWithPassphrase(passphrase: string, sealed: string, con
  * The data key of a study that runs, in a file that only this account can read, so that a restart needs nobody.
  * Whoever has root on this machine can read it; it is destroyed when the study closes.
  */
+const keyLength = 32;
+
 export class KeyFile {
   private readonly keys: string;
   private readonly file: string;
@@ -91,8 +93,10 @@ export class KeyFile {
     closeSync(handle);
   }
 
+  /** Null when there is none, or one that was cut short. */
   read(): Buffer | null {
-    return existsSync(this.file) ? readFileSync(this.file) : null;
+    const key = existsSync(this.file) ? readFileSync(this.file) : null;
+    return key?.length === keyLength ? key : null;
   }
 
   destroy(): void {

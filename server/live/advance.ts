@@ -1,5 +1,6 @@
 import type { TrialPast } from '../../protocols/protocol';
 import type { AudienceId, Code, SittingId, TrialId } from '../../shared/brands';
+import { NoCodesLeft } from '../blinding/draw';
 import { type BlindTrial, serveNext } from '../blinding/serving';
 import { type Context, servingOf } from '../command';
 import { newId } from '../ids';
@@ -65,6 +66,13 @@ export async function advance(context: Context, id: SittingId): Promise<void> {
   await context.record('sitting-finished', { sitting: id });
 }
 
+/** What is spoilt stays so, and the sitting goes on to its end, when the session has no codes to put it again. */
+async function spoiltForGood(context: Context, sitting: SittingRow, error: unknown): Promise<null> {
+  if (!(error instanceof NoCodesLeft)) throw error;
+  await context.record('no-codes-left', { sitting: sitting.id });
+  return null;
+}
+
 async function putAgain(context: Context, sitting: SittingRow, trials: readonly TrialRow[]): Promise<boolean> {
   const { tx, study } = context;
   const session = await findSession(tx, sitting.session_id);
@@ -80,7 +88,7 @@ async function putAgain(context: Context, sitting: SittingRow, trials: readonly 
       sitting: sitting.number,
     },
     trials.map(pastState),
-  );
+  ).catch((error: unknown) => spoiltForGood(context, sitting, error));
   if (!next) return false;
   const row = trialRow(context.at, sitting.id, next);
   await insertTrials(tx, [row]);

@@ -33,12 +33,14 @@ export function openSockets(server: HttpServer | HttpsServer, parts: Parts, room
 }
 
 function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
-  phones.use(async (socket, next) => {
-    const listener = await rooms.listener(socket.handshake.headers);
-    if (!listener) return next(new Error('signed-out'));
-    socket.data = { listener, csrf: csrfTokenOf(socket.handshake.headers, parts) };
-    next();
-  });
+  phones.use(
+    admitting(parts, async (socket) => {
+      const listener = await rooms.listener(socket.handshake.headers);
+      if (!listener) return 'signed-out';
+      socket.data = { listener, csrf: csrfTokenOf(socket.handshake.headers, parts) };
+      return null;
+    }),
+  );
   phones.on('connection', (socket) => {
     const { listener, csrf } = socket.data;
     void socket.join(`listener:${listener}`);
@@ -46,9 +48,11 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
       const reply = await rooms.act(listener, csrf, raw);
       if (typeof acknowledge === 'function') acknowledge(reply);
     });
-    socket.on('where', async (acknowledge) => {
-      const place = await rooms.place(listener, csrf);
-      if (typeof acknowledge === 'function') acknowledge(place);
+    socket.on('where', (acknowledge) => {
+      rooms
+        .place(listener, csrf)
+        .then((place) => typeof acknowledge === 'function' && acknowledge(place))
+        .catch(quietly(parts));
     });
   });
   parts.hub.onSitting((id) => void tell(id).catch(quietly(parts)));
@@ -67,16 +71,29 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
 const quietly = (parts: Parts) => (error: unknown) =>
   parts.log.warn({ error: traceOf(error) }, 'A page was not told of a change');
 
+/** Who may come in: null, or why not. A fault while it is looked up must not end the server; a browser tries again. */
+const admitting =
+  <S>(parts: Parts, refused: (socket: S) => Promise<string | null>) =>
+  (socket: S, next: (error?: Error) => void): void => {
+    refused(socket).then(
+      (why) => next(why === null ? undefined : new Error(why)),
+      (error: unknown) => {
+        quietly(parts)(error);
+        next(new Error('unavailable'));
+      },
+    );
+  };
+
 function openDesks(desks: Desks, parts: Parts, rooms: SocketRooms): void {
-  desks.use(async (socket, next) => {
-    if (!(await rooms.staff(socket.handshake.headers))) return next(new Error('signed-out'));
-    const { study } = socket.handshake.auth as { study?: unknown };
-    if (typeof study !== 'string' || !(await findStudy(parts.store.db, study as StudyId))) {
-      return next(new Error('not-found'));
-    }
-    socket.data = { study: study as StudyId };
-    next();
-  });
+  desks.use(
+    admitting(parts, async (socket) => {
+      if (!(await rooms.staff(socket.handshake.headers))) return 'signed-out';
+      const { study } = socket.handshake.auth as { study?: unknown };
+      if (typeof study !== 'string' || !(await findStudy(parts.store.db, study as StudyId))) return 'not-found';
+      socket.data = { study: study as StudyId };
+      return null;
+    }),
+  );
   desks.on('connection', (socket) => void socket.join(`study:${socket.data.study}`));
   parts.hub.onStudy((study) => {
     findStudy(parts.store.db, study)

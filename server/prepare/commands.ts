@@ -2,7 +2,7 @@ import { z } from 'zod';
 import type { AudienceId, ListenerId, StaffId } from '../../shared/brands';
 import { aliasKey } from '../account/listener-identity';
 import { ledgerBodies } from '../blinding/ledger';
-import { passphraseOpens } from '../blinding/lock';
+import { type PassphraseTried, tryPassphrase } from '../blinding/lock';
 import { type SeatAddress, type Sheet, sheetOf } from '../blinding/serving';
 import { actorName, type Command, type Context, isSingleBlind, planOf, servingOf } from '../command';
 import { findMembership, memberships } from '../store/listeners';
@@ -29,17 +29,15 @@ const opening = z.strictObject({
 });
 
 /** Shows who is to read it which unit goes into which carrier, and writes down that it was shown. */
-export const openSheet: Command<z.output<typeof opening>, { right: boolean }, Sheet> = {
+export const openSheet: Command<z.output<typeof opening>, PassphraseTried, Sheet> = {
   name: 'open-sheet',
   does: 'open a preparation sheet',
   states: ['locked', 'running'],
   who: 'staff',
   input: opening,
   labels: { session: 'The session', passphrase: 'The passphrase', understood: 'That you understand' },
-  async prepare(parts, study, { passphrase }) {
-    return { right: await passphraseOpens(parts.store.db, study.id, passphrase) };
-  },
-  async run(context, { session, understood, listener }, { right }) {
+  prepare: (parts, study, { passphrase }) => tryPassphrase(parts.store, study.id, passphrase),
+  async run(context, { session, understood, listener }, { right, putKeyBack }) {
     const { tx, study, actor, at } = context;
     if (!right)
       throw new Refusal('wrong-password', 'This is not the passphrase of this study.', { path: 'passphrase' });
@@ -62,6 +60,7 @@ export const openSheet: Command<z.output<typeof opening>, { right: boolean }, Sh
       await updateStudy(tx, study.id, { single_blind: reason });
       await context.record('single-blind', { reason });
     }
+    putKeyBack();
     await insertSheetOpening(tx, {
       study_id: study.id,
       staff_id: actor.id as StaffId,

@@ -20,6 +20,7 @@ export const refusals = {
   'too-large': { status: 413, heading: 'This is too large' },
   'wrong-kind': { status: 415, heading: 'This could not be read' },
   'too-many': { status: 429, heading: 'Too many attempts' },
+  'key-missing': { status: 503, heading: 'The key of this study is missing' },
   internal: { status: 500, heading: 'Something went wrong here' },
 } as const satisfies Record<string, { status: number; heading: string }>;
 export type RefusalCode = keyof typeof refusals;
