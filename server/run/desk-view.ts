@@ -1,6 +1,7 @@
 import type { StaffId } from '../../shared/brands';
 import { ledgerBodies } from '../blinding/ledger';
 import { isSingleBlind, planOf, servingOf } from '../command';
+import { codesOf } from '../live/advance';
 import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
 import { mishapWords } from '../mishap-words';
@@ -8,7 +9,7 @@ import type { Parts } from '../parts';
 import { sessionsOf } from '../store/sessions';
 import { type SittingWithWho, sittingsOf } from '../store/sittings';
 import { openedSheet, sheetOpenings } from '../store/studies';
-import type { SessionRow, StudyRow } from '../store/tables';
+import type { SessionRow, StudyRow, TrialRow } from '../store/tables';
 import { trialsOfSession } from '../store/trials';
 import { deskMinute } from '../time-words';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
@@ -125,7 +126,7 @@ async function sessionView(
         holding: seat.sitting.holding,
         progress: progressOf(seat.trials),
         state: seat.sitting.state as 'seated' | 'finished' | 'out',
-        trial: touchedTrial(seat)?.id ?? null,
+        ...trialOf(touchedTrial(seat)),
         canLeave: seat.sitting.state === 'seated',
         canReturn: seat.sitting.state === 'out',
       })),
@@ -133,3 +134,8 @@ async function sessionView(
     voidReasons: voidReasons.map((value) => ({ value, label: mishapWords(value) })),
   };
 }
+
+const trialOf = (trial: TrialRow | undefined) => ({
+  trial: trial?.id ?? null,
+  trialCodes: trial ? codesOf(trial).slice(0, trial.presentation) : [],
+});

@@ -60,6 +60,8 @@ export interface DeskSeat {
   state: 'seated' | 'finished' | 'out';
   /** The trial under way, which can be voided (POST void {trial, reason, text}); null when there is none. */
   trial: string | null;
+  /** The codes that were out in that trial so far. Between two trials it is the one before, so the desk must say which. */
+  trialCodes: string[];
   /** POST seat-out {sitting} / POST seat-again {sitting}. */
   canLeave: boolean;
   canReturn: boolean;

@@ -189,3 +189,16 @@ test('a read that fails under a socket takes nobody else with it', async () => {
   expect(phone.place?.kind).toBe('fitting');
   desk.hangUp();
 });
+
+test('between two trials the desk says which of them a mix-up would be noted for', async () => {
+  const desk = await serve();
+  await phone.connect();
+  const practice = phone.place?.trial ?? '';
+  const said = async () =>
+    (await desk.open(`${study}/run/part`)).page.text('form[id^="void-"] legend').replace(/\u2009/g, '');
+  expect(await said()).toBe(`Void the trial with ${phone.place?.code}`);
+  await answerTrial(desk);
+  await phone.act({ kind: 'words', words: [] });
+  expect(phone.place?.kind).toBe('waiting');
+  expect(await said()).toBe(`Void the trial with ${phone.codesOf(practice).join(' and ')}`);
+});

@@ -21,6 +21,7 @@ const seat = (
   state: 'seated',
   trial: `t${number}`,
   canLeave: true,
+  trialCodes: ['417', '502'],
   canReturn: false,
   ...more,
 });
