@@ -92,16 +92,18 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
       const pair = balancedPairs(samples.length, repeats, seat.ordinal, shared)[planned] as Pair;
       return trial(samples, pair, planned + 1, false, form, own);
     }
-    // A trial spoilt by a mix-up is put again, the same way round, after the planned ones.
+    // A trial spoilt by a mix-up is put again after the planned ones. Which comes first is drawn anew: the same way
+    // round, whoever remembers the spoilt trial could tell which two codes are one sample.
     const again = scored.find(
       (past) => past.state === 'void' && !scored.some((later) => later.design.replaces === past.design.ordinal),
     );
     if (!again) return 'done';
     const ordinal = scored.length + 1;
+    const turned = own.at('again', ordinal).below(2) === 1;
     return {
       ordinal,
       practice: false,
-      presentations: again.design.presentations,
+      presentations: turned ? again.design.presentations.toReversed() : again.design.presentations,
       shown: shownOrder(form, own, ordinal),
       replaces: again.design.ordinal,
     };

@@ -11,7 +11,7 @@ export type Family = 'difference' | 'preference' | 'ranking' | 'rating' | 'thres
 /** The seat for which a trial is drawn: its address in the study. Both numbers count from 1. */
 export interface Seat {
   audience: AudienceId;
-  /** Who joined this audience first is 1. */
+  /** Who took a seat first in this audience is 1. */
   ordinal: number;
   /** Which of the listener's own sittings this is; balance is over listeners' first, second … sittings. */
   sitting: number;

@@ -36,6 +36,7 @@ export interface Context {
   tx: Db;
   parts: Parts;
   study: StudyRow;
+  /** Under whose name the ledger has what is done. */
   actor: Actor;
   at: Date;
   /** Adds an entry to the ledger of the study. */
@@ -96,21 +97,18 @@ export async function perform<Input, Prepared, Result>(
     allowedNow(command, now);
     await allowedFor(tx, command, now, actor);
     const at = parts.now();
-    const done = await command.run(
-      {
-        tx,
-        parts,
-        study: now,
-        actor,
-        at,
-        record: async (kind, body) => {
-          await record(tx, study, { at, actor: actorName(actor), kind, body });
-        },
-        touch: (sitting) => void touched.add(sitting),
+    const context: Context = {
+      tx,
+      parts,
+      study: now,
+      actor,
+      at,
+      record: async (kind, body) => {
+        await record(tx, study, { at, actor: actorName(context.actor), kind, body });
       },
-      parsed.data,
-      prepared,
-    );
+      touch: (sitting) => void touched.add(sitting),
+    };
+    const done = await command.run(context, parsed.data, prepared);
     await updateStudy(tx, study, { version: now.version + 1 });
     return done;
   });

@@ -13,7 +13,8 @@ export interface StudyStory {
   /** Null until the study is unsealed. */
   key: PublishedKey | null;
   unsealedHash: string | null;
-  joined: { listener: ListenerId; audience: AudienceId; ordinal: number }[];
+  /** Everybody who came through the door; a place in the audience only for those who took a seat. */
+  joined: { listener: ListenerId; audience: AudienceId; ordinal: number | null }[];
   arrived: number;
   sittings: SittingStory[];
   sessions: { id: SessionId; number: number; openedAt: string }[];
@@ -94,7 +95,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         story.joined.push({
           listener: string(body, 'listener') as ListenerId,
           audience: string(body, 'audience') as AudienceId,
-          ordinal: count(body, 'ordinal'),
+          ordinal: null,
         });
         break;
       case 'arrived':
@@ -103,6 +104,8 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
       case 'seated': {
         operators.add(entry.actor);
         const seated = sittingStory(body);
+        const member = story.joined.find((one) => one.listener === seated.listener);
+        if (member) member.ordinal = seated.ordinal;
         sittings.set(seated.id, seated);
         story.sittings.push(seated);
         for (const one of seated.trials) trials.set(one.id, one);

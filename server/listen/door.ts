@@ -12,7 +12,7 @@ import type { ListenerRow, SessionRow } from '../store/tables';
 import { cookieNames, readCookie, setCookie } from '../web/cookies';
 import { wantsPage } from '../web/errors';
 import { fieldOf, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
-import { addressOf, limitFailures } from '../web/limits';
+import { addressOf, limitFailures, limitRequests } from '../web/limits';
 import { linkBase } from '../web/link-base';
 import { randomToken, tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
@@ -112,7 +112,10 @@ export function doorRoutes(parts: ListenParts): Router {
     };
   }
 
-  router.post('/j/:code', slow, async (req, res) => {
+  // A flood of aliases would bury those who are really there.
+  const flood = limitRequests({ attempts: 120, minutes: 10 }, { label: 'Back', url: '/j' });
+
+  router.post('/j/:code', slow, flood, async (req, res) => {
     const session = await sessionAt(req);
     const listener = await known(req);
     const values = valuesOf(req.body);

@@ -11,7 +11,6 @@ import {
   insertListener,
   insertListenerToken,
   insertMembership,
-  nextOrdinal,
 } from '../store/listeners';
 import { currentSession } from '../store/sessions';
 import { insertSitting, seatedSittings, sittingIn, updateSitting } from '../store/sittings';
@@ -61,6 +60,8 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
     await refuseWhoKnows(context, input, known?.alias_key ?? aliasKey(input.alias));
     const isNew = known === undefined || known.id !== context.actor.id;
     const listener = known?.id ?? (await becomeListener(context, input));
+    // From here on it is the listener who acts, known or new.
+    context.actor = { kind: 'listener', id: listener };
     const membership = (await findMembership(tx, study.id, listener)) ?? (await becomeMember(context, listener, input));
     const there = await sittingIn(tx, session.id, listener);
     if (there) {
@@ -104,7 +105,6 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
       session: session.id,
       listener,
       audience: membership.audience_id,
-      ordinal: membership.ordinal,
     });
     context.touch(id);
     return { listener, isNew };
@@ -167,10 +167,11 @@ async function becomeMember(context: Context, listener: ListenerId, input: Joini
     study_id: study.id,
     listener_id: listener,
     audience_id: audience.id as AudienceId,
-    ordinal: await nextOrdinal(tx, study.id, audience.id as AudienceId),
+    ordinal: null,
+    staff_id: input.staff as StaffId | null,
     joined_at: at.toISOString(),
   };
   await insertMembership(tx, row);
-  await context.record('joined', { listener, audience: row.audience_id, ordinal: row.ordinal });
+  await context.record('joined', { listener, audience: row.audience_id });
   return row;
 }

@@ -77,7 +77,9 @@ async function putAgain(context: Context, sitting: SittingRow, trials: readonly 
   const { tx, study } = context;
   const session = await findSession(tx, sitting.session_id);
   const membership = await findMembership(tx, study.id, sitting.listener_id);
-  if (!session || !membership) throw new Error('A sitting has no session or no member.');
+  if (!session || !membership || membership.ordinal === null) {
+    throw new Error('A sitting under way has no session, no member or no place.');
+  }
   const next = await serveNext(
     tx,
     servingOf(context.parts, study),

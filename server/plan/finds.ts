@@ -115,6 +115,12 @@ function warningsOf(plan: Plan, repeats: number): string[] {
   if (repeats > 4 && plan.audiences.some((audience) => audience.listeners < 8)) {
     warnings.push('Few listeners with many repeats: another listener finds more than another repeat.');
   }
+  const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
+  if (plan.handling === 'two-person' && plan.prototypes.some((prototype) => prototype.units.length < listeners)) {
+    warnings.push(
+      'Where seats share a unit, what waits for what lets an attentive desk work out which codes hold one sample, though not which. One seat at a time, or a unit for each seat, leaves nothing to work out.',
+    );
+  }
   if (plan.handling === 'solo') warnings.push('Solo handling is single blind, and the report’s first line says so.');
   return warnings;
 }

@@ -72,7 +72,20 @@ export const openSheet: Command<z.output<typeof opening>, PassphraseTried, Sheet
   },
 };
 
-const deskKinds = ['session-opened', 'handed-over', 'taken-back', 'seated', 'trial-voided'];
+/** What only the desk does. */
+const deskKinds = [
+  'session-opened',
+  'session-paused',
+  'session-resumed',
+  'session-closed',
+  'seated',
+  'seat-out',
+  'seat-again',
+  'handed-over',
+  'taken-back',
+  'trial-voided',
+  'incident',
+];
 
 /** Whether this person has run the desk or sits on the panel, so that opening a sheet would end the blindness. */
 export async function clashOf(
@@ -85,7 +98,9 @@ export async function clashOf(
   const ran = (await ledgerBodies(db, study.id, deskKinds)).some((entry) => entry.actor === name);
   const listens =
     (listener !== null && (await findMembership(db, study.id, listener as ListenerId)) !== undefined) ||
-    (await memberships(db, study.id)).some((member) => member.alias_key === aliasKey(staff.name));
+    (await memberships(db, study.id)).some(
+      (member) => member.staff_id === staff.id || member.alias_key === aliasKey(staff.name),
+    );
   return ran || listens;
 }
 
@@ -98,7 +113,7 @@ export async function addressesOf(context: Pick<Context, 'tx' | 'study'>, sessio
   const current = sessions.find((one) => one.number === session);
   const addresses: SeatAddress[] = [];
   for (const audience of plan.audiences) {
-    const joined = members.filter((member) => member.audience_id === audience.id).length;
+    const joined = members.filter((member) => member.audience_id === audience.id && member.ordinal !== null).length;
     for (let ordinal = 1; ordinal <= Math.max(audience.listeners, joined); ordinal++) {
       const member = members.find((one) => one.audience_id === audience.id && one.ordinal === ordinal);
       const sittings = member ? await seatedSittings(tx, study.id, member.listener_id) : [];

@@ -92,8 +92,21 @@ function blindOf(story: StudyStory): Findings['blind'] {
       openers.length === 0
         ? 'Nobody opened a preparation sheet.'
         : `Opened the preparation sheet: ${openers.join(', ')}. Ran the desk: ${story.operators.join(', ') || 'nobody'}.`,
+      ...(sharedSamples(story) ? [sharedWords] : []),
     ],
   };
+}
+
+const sharedWords =
+  'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';
+
+/** Whether, with fresh carriers, a session had more seats than some prototype has units. */
+function sharedSamples({ plan, sittings }: StudyStory): boolean {
+  if (plan.handling !== 'two-person') return false;
+  const fewest = Math.min(...plan.prototypes.map((prototype) => prototype.units.length));
+  const inSession = new Map<number, number>();
+  for (const { sessionNumber } of sittings) inSession.set(sessionNumber, (inSession.get(sessionNumber) ?? 0) + 1);
+  return [...inSession.values()].some((seats) => seats > fewest);
 }
 
 function unitsOf(story: StudyStory, told: readonly Told[]): Findings['units'] {

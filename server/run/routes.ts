@@ -63,6 +63,12 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
       const { understood, ...input } = inputOf(req.body);
       if (command.name === 'close-session' && understood !== 'yes') {
         const asking = await unfinished(req, res, study);
+        if (asking && !wantsPage(req)) {
+          throw new Refusal('conflict', 'Sittings are under way. Send understood=yes to cut them.', {
+            path: 'understood',
+            allowed: 'yes',
+          });
+        }
         if (asking) {
           res.send(parts.views.page('run/close-session', asking));
           return;

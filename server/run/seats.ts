@@ -4,7 +4,7 @@ import { serveSitting } from '../blinding/serving';
 import { type Command, type Context, servingOf } from '../command';
 import { advance, trialRow } from '../live/advance';
 import { freeSeat } from '../live/free-seat';
-import { findMembership } from '../store/listeners';
+import { findMembership, givePlace, nextOrdinal } from '../store/listeners';
 import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
 import { insertTrials } from '../store/trials';
@@ -48,11 +48,13 @@ export const seat: Command<Input> = {
     }
     const membership = await findMembership(tx, study.id, sitting.listener_id);
     if (!membership) throw new Error('A sitting has no member.');
+    const ordinal = membership.ordinal ?? (await nextOrdinal(tx, study.id, membership.audience_id));
+    if (membership.ordinal === null) await givePlace(tx, study.id, sitting.listener_id, ordinal);
     const number = (await seatedSittings(tx, study.id, sitting.listener_id)).length + 1;
     const trials = await serveSitting(tx, servingOf(context.parts, study), {
       session: session.number,
       audience: membership.audience_id as AudienceId,
-      ordinal: membership.ordinal,
+      ordinal,
       sitting: number,
     });
     const rows = trials.map((trial) => trialRow(at, sitting.id, trial));
@@ -65,7 +67,7 @@ export const seat: Command<Input> = {
       sessionNumber: session.number,
       listener: sitting.listener_id,
       audience: membership.audience_id,
-      ordinal: membership.ordinal,
+      ordinal,
       number,
       seat: place,
       trials: rows.map((row, index) => ({

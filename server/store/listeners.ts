@@ -34,11 +34,20 @@ export const memberships = (db: Db, study: StudyId) =>
   db
     .selectFrom('membership')
     .innerJoin('listener', 'listener.id', 'membership.listener_id')
-    .select(['listener.id as listener_id', 'alias', 'alias_key', 'audience_id', 'ordinal', 'joined_at'])
+    .select(['listener.id as listener_id', 'alias', 'alias_key', 'audience_id', 'ordinal', 'staff_id', 'joined_at'])
     .where('study_id', '=', study)
     .orderBy('joined_at')
     .execute();
 
+export const givePlace = (tx: Db, study: StudyId, listener: ListenerId, ordinal: number) =>
+  tx
+    .updateTable('membership')
+    .set({ ordinal })
+    .where('study_id', '=', study)
+    .where('listener_id', '=', listener)
+    .execute();
+
+/** The next place of an audience, in the order in which its listeners take a seat. */
 export const nextOrdinal = async (db: Db, study: StudyId, audience: AudienceId): Promise<number> => {
   const { last } = await db
     .selectFrom('membership')

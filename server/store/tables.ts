@@ -95,7 +95,10 @@ export interface MembershipRow {
   study_id: StudyId;
   listener_id: ListenerId;
   audience_id: AudienceId;
-  ordinal: number;
+  /** Who took a seat first in this audience is 1; null until then, so that nobody uses up a place by joining. */
+  ordinal: number | null;
+  /** Who was signed in as staff in the browser that joined. */
+  staff_id: StaffId | null;
   joined_at: string;
 }
 

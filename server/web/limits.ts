@@ -14,12 +14,13 @@ export function limitFailures(
   limit: Limit,
   keyOf: (req: Request) => string,
   next?: { label: string; url: string },
+  onlyFailures = true,
 ): RequestHandler {
   return rateLimit({
     windowMs: limit.minutes * 60_000,
     limit: limit.attempts,
     keyGenerator: keyOf,
-    skipSuccessfulRequests: true,
+    skipSuccessfulRequests: onlyFailures,
     standardHeaders: false,
     legacyHeaders: false,
     // Anyone can send these two headers; that they aren't believed is no reason for a line in the log.
@@ -31,10 +32,19 @@ export function limitFailures(
       const minutes = Math.ceil(seconds / 60);
       const wait = minutes === 1 ? 'a minute' : `${minutes} minutes`;
       pass(
-        new Refusal('too-many', `There were too many failed attempts. Wait ${wait}, then try again.`, next && { next }),
+        new Refusal(
+          'too-many',
+          `There were too many ${onlyFailures ? 'failed attempts' : 'requests'}. Wait ${wait}, then try again.`,
+          next && { next },
+        ),
       );
     },
   });
+}
+
+/** Lets through a number of requests per address, whatever comes of them; then all wait until the time is over. */
+export function limitRequests(limit: Limit, next?: { label: string; url: string }): RequestHandler {
+  return limitFailures(limit, addressOf, next, false);
 }
 
 /** The address that a request came from, IPv6 by its network. */

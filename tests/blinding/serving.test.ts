@@ -139,15 +139,15 @@ describe('serving', () => {
     expect((await unitsByCode(store.db, serving.study, key, 1)).size).toBe(codes.length);
   });
 
-  test('a trial put again has the same units, the same way round, under fresh codes', async () => {
+  test('a trial put again has the same units under fresh codes', async () => {
     const { store, serving } = await lockedStudy(aPlan({ prototypes: 3, units: 2 }));
     await store.write((tx) => serveSitting(tx, serving, seat(1)));
     const next = await store.write((tx) => serveNext(tx, serving, seat(1), states(4, [2])));
     expect(next).toMatchObject({ ordinal: 4, practice: false, replaces: 2 });
     const draws = await drawsOf(store, serving);
     const trials = draws[0]?.trials ?? [];
-    expect(trials[4]?.units).toEqual(trials[2]?.units);
-    expect(trials[4]?.design.presentations).toEqual(trials[2]?.design.presentations);
+    expect(trials[4]?.units.toSorted()).toEqual(trials[2]?.units.toSorted());
+    expect(trials[4]?.design.presentations.toSorted()).toEqual(trials[2]?.design.presentations.toSorted());
     expect(trials[4]?.codes).toEqual(next?.codes);
     expect(trials[4]?.codes.some((code) => trials[2]?.codes.includes(code))).toBe(false);
   });

@@ -65,9 +65,9 @@ export const faults = [
     'blinding/draw',
   ),
   fault(
-    'a trial put again the other way round',
+    'a trial put again always the same way round',
     'protocols/paired-preference.ts',
-    [['presentations: again.design.presentations', 'presentations: again.design.presentations.toReversed()']],
+    [['below(2) === 1', 'below(2) === 2']],
     'blinding/draw',
   ),
   // Blinding

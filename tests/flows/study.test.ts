@@ -175,9 +175,9 @@ test('two sessions, one unit of each prototype, all that goes wrong, and a signa
   expect(sheet.page.text('[aria-labelledby="s-again"]')).toContain('Turn 1 again');
   expect(sheet.page.text('[aria-labelledby="s-again"]')).toContain(again.code);
   const fresh = await preparer.readSheet(study, 1);
-  const once = fresh.find(({ code }) => code === spoilt);
   bench.load(fresh);
-  expect(bench.inside(again.code)).toMatchObject({ prototype: once?.prototype, serial: once?.serial });
+  // Either of the two may come first this time: the place must not tell which codes are one sample.
+  expect(['=1+1', '-2']).toContain(bench.inside(again.code)?.prototype);
 
   // Out and in again: the phone is where it was.
   await until(all, cleo, 'asking');

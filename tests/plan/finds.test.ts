@@ -145,6 +145,7 @@ describe('what a plan finds', () => {
     ).toEqual([
       'Home: 6 listeners can’t show a preference alone, even of one mind; it takes 7 at least.',
       expect.stringContaining('All listeners at once'),
+      expect.stringContaining('Where seats share a unit'),
     ]);
     expect(of({ audiences: [['home', 8]] })[0]).toBe(
       'Home: most likely undecided at the end, even if the preference is the smallest worth finding.',

@@ -68,7 +68,8 @@ export async function up(db: Kysely<Tables>): Promise<void> {
       .addForeignKeyConstraint('listener_token_listener', ['listener_id'] as never, 'listener', ['id']),
   );
   await table('membership', (t) =>
-    whole(text(t, 'study_id', 'listener_id', 'audience_id', 'joined_at'), 'ordinal')
+    maybe(text(t, 'study_id', 'listener_id', 'audience_id', 'joined_at'), 'staff_id')
+      .addColumn('ordinal' as never, 'integer')
       .addPrimaryKeyConstraint('membership_key', ['study_id', 'listener_id'] as never)
       .addUniqueConstraint('membership_ordinal', ['study_id', 'audience_id', 'ordinal'] as never)
       .addForeignKeyConstraint('membership_study', ['study_id'] as never, 'study', ['id'])
