@@ -4,7 +4,7 @@ import type { Problem } from '../../shared/problem';
 import type { LedgerEntry, StudyRecord } from '../../shared/record';
 import { verifyPassword } from '../account/password';
 import { brokenAt } from '../blinding/ledger';
-import { type StudyStory, storyOf, toldTrials } from '../blinding/outcomes';
+import { type StudyStory, storyOf } from '../blinding/outcomes';
 import { recordOf } from '../blinding/record';
 import { forgetWorkingKey } from '../blinding/unsealing';
 import { perform } from '../command';
@@ -18,8 +18,8 @@ import { emptyFieldOf, fieldOf, inputOf, linesOf, type Values, valuesOf } from '
 import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
-import { answersCsv, dictionaryCsv } from './answers-csv';
 import { closeStudy, decide, meanings, unsealStudy } from './commands';
+import { downloadRoutes } from './downloads';
 import { findingsHash, findingsOf } from './findings';
 import { flowOf } from './flow';
 import { audienceVerdicts, flowRows, methodRows, wordsOf } from './verdict-page';
@@ -248,49 +248,7 @@ export function reviewRoutes(parts: Parts): Router {
     }
   }
 
-  /** The record of a study that may be taken away. @throws Refusal while it is sealed. */
-  const unsealedOnly = async (req: Request): Promise<{ study: StudyRow; record: StudyRecord }> => {
-    const study = await studyOf(parts, req);
-    if (!['unsealed', 'signed', 'refused'].includes(study.state)) {
-      throw new Refusal('wrong-state', 'Nothing can be taken away before the study is unsealed.', {
-        path: 'state',
-        allowed: 'unsealed, signed, refused',
-        got: study.state,
-      });
-    }
-    return { study, record: await recordOf(store.db, study.id) };
-  };
-
-  router.get('/studies/:study/review/answers.csv', async (req, res) => {
-    const { study, record } = await unsealedOnly(req);
-    const story = storyOf(record.ledger);
-    res
-      .attachment(`answers-${study.id}.csv`)
-      .type('text/csv')
-      .send(answersCsv(story, toldTrials(story)));
-  });
-
-  router.get('/studies/:study/review/dictionary.csv', async (req, res) => {
-    await unsealedOnly(req);
-    res.attachment('answers-dictionary.csv').type('text/csv').send(dictionaryCsv());
-  });
-
-  router.get('/studies/:study/review/record.json', async (req, res) => {
-    const { study, record } = await unsealedOnly(req);
-    res
-      .attachment(`record-${study.id}.json`)
-      .type('json')
-      .send(`${JSON.stringify(record, null, 1)}\n`);
-  });
-
-  router.get('/studies/:study/review/findings.json', async (req, res) => {
-    const { study, record } = await unsealedOnly(req);
-    res
-      .attachment(`findings-${study.id}.json`)
-      .type('json')
-      .send(`${JSON.stringify(findings(record), null, 1)}\n`);
-  });
-
+  router.use(downloadRoutes(parts, findings));
   return router;
 }
 

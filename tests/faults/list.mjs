@@ -27,7 +27,7 @@ export const faults = [
   ),
   fault(
     'the trial as the unit, not the listener',
-    'protocols/paired-preference-analysis.ts',
+    'protocols/pair-results.ts',
     [
       ['byListener.get(outcome.listener)', 'byListener.get(outcome.trial)'],
       ['byListener.set(outcome.listener, tally)', 'byListener.set(outcome.trial, tally)'],
@@ -36,7 +36,7 @@ export const faults = [
   ),
   fault(
     'the order of presentation ignored in the analysis',
-    'protocols/paired-preference-analysis.ts',
+    'protocols/pair-results.ts',
     [['outcome.value > 0 === straight', 'outcome.value > 0']],
     'protocols/paired-preference-analysis',
   ),

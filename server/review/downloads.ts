@@ -1,0 +1,61 @@
+import { type Request, Router } from 'express';
+import type { Findings } from '../../shared/findings';
+import type { StudyRecord } from '../../shared/record';
+import { storyOf, toldTrials } from '../blinding/outcomes';
+import { recordOf } from '../blinding/record';
+import type { Parts } from '../parts';
+import type { StudyRow } from '../store/tables';
+import { studyOf } from '../study-page';
+import { Refusal } from '../web/refusal';
+import { answersCsv, dictionaryCsv } from './answers-csv';
+
+/** What can be taken away once a study is unsealed: answers as CSV with their dictionary, record and findings as JSON. */
+export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => Findings): Router {
+  const { store } = parts;
+  const router = Router();
+
+  /** The record of a study that may be taken away. @throws Refusal while it is sealed. */
+  const unsealedOnly = async (req: Request): Promise<{ study: StudyRow; record: StudyRecord }> => {
+    const study = await studyOf(parts, req);
+    if (!['unsealed', 'signed', 'refused'].includes(study.state)) {
+      throw new Refusal('wrong-state', 'Nothing can be taken away before the study is unsealed.', {
+        path: 'state',
+        allowed: 'unsealed, signed, refused',
+        got: study.state,
+      });
+    }
+    return { study, record: await recordOf(store.db, study.id) };
+  };
+
+  router.get('/studies/:study/review/answers.csv', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    const story = storyOf(record.ledger);
+    res
+      .attachment(`answers-${study.id}.csv`)
+      .type('text/csv')
+      .send(answersCsv(story, toldTrials(story)));
+  });
+
+  router.get('/studies/:study/review/dictionary.csv', async (req, res) => {
+    await unsealedOnly(req);
+    res.attachment('answers-dictionary.csv').type('text/csv').send(dictionaryCsv());
+  });
+
+  router.get('/studies/:study/review/record.json', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    res
+      .attachment(`record-${study.id}.json`)
+      .type('json')
+      .send(`${JSON.stringify(record, null, 1)}\n`);
+  });
+
+  router.get('/studies/:study/review/findings.json', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    res
+      .attachment(`findings-${study.id}.json`)
+      .type('json')
+      .send(`${JSON.stringify(findings(record), null, 1)}\n`);
+  });
+
+  return router;
+}
