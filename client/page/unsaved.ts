@@ -3,16 +3,12 @@ import { formFields } from './form-fields';
 const memory = 'fair-hearing.plan';
 
 /**
- * Says when the plan has changes that are not saved, stops a lock that would leave them out, and after a line was
+ * Says when the plan has changes that are not saved (one that came back with problems is kept as it was typed), stops a lock that would leave them out, and after a line was
  * added or taken away goes on where the hand was.
  */
 export function guardUnsaved(form: HTMLFormElement, plan: HTMLElement): void {
-  // A plan that came back with problems was not saved, though its fields stand as they were typed.
-  const refused = [...document.querySelectorAll<HTMLAnchorElement>('[data-problems] a')].some((link) =>
-    form.contains(document.getElementById(decodeURIComponent(link.hash.slice(1)))),
-  );
   const saved = formFields(form).toString();
-  const unsaved = () => refused || formFields(form).toString() !== saved;
+  const unsaved = () => formFields(form).toString() !== saved;
 
   const mark = form.querySelector<HTMLElement>('[data-unsaved]');
   const look = () => {

@@ -148,7 +148,7 @@ export function planRoutes(parts: Parts): Router {
     const frame = studyFrame(req, res, study, 'plan', {
       title: 'Plan',
       problems,
-      notice: req.query.saved === '1' ? 'Saved.' : null,
+      notice: shown.length > 0 ? 'Kept as you typed it.' : req.query.saved === '1' ? 'Saved.' : null,
     });
     return planPage(frame, `/studies/${study.id}`, draft, shown, locking);
   }
