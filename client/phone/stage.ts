@@ -56,17 +56,17 @@ export function createStage(element: HTMLElement, drafts: Drafts): Stage {
       if (!(place.version > shown || newSitting)) return;
       const before = name();
       const focused = document.activeElement;
-      const held = focused instanceof HTMLElement && element.contains(focused) ? handle(focused) : null;
+      const held = focused instanceof HTMLElement && element.contains(focused) ? focused : null;
       element.dataset.version = String(place.version);
       element.innerHTML = place.html;
       restore();
       if (name() === before) {
         // The same place again: the finger stays where it was.
-        if (held) element.querySelector<HTMLElement>(held)?.focus({ preventScroll: true });
+        if (held) (same(element, held) ?? heading())?.focus({ preventScroll: true });
         return;
       }
       window.scrollTo(0, 0);
-      document.getElementById('place-heading')?.focus({ preventScroll: true });
+      heading()?.focus({ preventScroll: true });
     },
     lock(locked) {
       element.classList.toggle('kept', locked);
@@ -80,11 +80,14 @@ export function createStage(element: HTMLElement, drafts: Drafts): Stage {
   };
 }
 
-/** A selector that finds the same control in a new version of the part. */
-function handle(control: HTMLElement): string | null {
-  if (control.id) return `#${CSS.escape(control.id)}`;
+const heading = (): HTMLElement | null => document.getElementById('place-heading');
+
+/** The same control in a new version of the part. */
+function same(element: HTMLElement, control: HTMLElement): HTMLElement | null {
+  if (control.id) return element.querySelector<HTMLElement>(`#${CSS.escape(control.id)}`);
   const name = control.getAttribute('name');
   const value = control.getAttribute('value');
   if (!name) return null;
-  return `[name="${CSS.escape(name)}"]${value === null ? '' : `[value="${CSS.escape(value)}"]`}`;
+  const valued = value === null ? '' : `[value="${CSS.escape(value)}"]`;
+  return element.querySelector<HTMLElement>(`[name="${CSS.escape(name)}"]${valued}`);
 }
