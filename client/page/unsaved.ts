@@ -3,8 +3,8 @@ import { formFields } from './form-fields';
 const memory = 'fair-hearing.plan';
 
 /**
- * Says when the plan has changes that are not saved (one that came back with problems is kept as it was typed), stops a lock that would leave them out, and after a line was
- * added or taken away goes on where the hand was.
+ * Says when the plan has changes that are not saved (one that came back with problems is kept as it was typed), stops
+ * a lock that would leave them out, and after a line was added or taken away goes on where the hand was.
  */
 export function guardUnsaved(form: HTMLFormElement, plan: HTMLElement): void {
   const saved = formFields(form).toString();
@@ -67,8 +67,20 @@ function goOn(form: HTMLFormElement): void {
   const { did, top } = JSON.parse(kept) as { did: string; top: number };
   window.scrollTo(0, top);
   const [what, number] = did.split(':');
+  const [first, second] = (number ?? '').split('.').map(Number);
+  const prototypes = '.prototype-name input';
+  const audiences = '.audience .field:first-of-type input';
+  const units = `.prototype:nth-of-type(${first}) .unit .field:first-of-type input`;
   const focusLast = (selector: string) => [...form.querySelectorAll<HTMLElement>(selector)].at(-1)?.focus();
-  if (what === 'add-prototype') focusLast('.prototype-name input');
-  if (what === 'add-audience') focusLast('.audience .field:first-of-type input');
-  if (what === 'add-unit') focusLast(`.prototype:nth-of-type(${Number(number)}) .unit .field:first-of-type input`);
+  // What moved up to where a line was taken away, or the one before it.
+  const focusAt = (selector: string, place = 1) => {
+    const all = [...form.querySelectorAll<HTMLElement>(selector)];
+    all[Math.min(place, all.length) - 1]?.focus();
+  };
+  if (what === 'add-prototype') focusLast(prototypes);
+  if (what === 'add-audience') focusLast(audiences);
+  if (what === 'add-unit') focusLast(units);
+  if (what === 'remove-prototype') focusAt(prototypes, first);
+  if (what === 'remove-audience') focusAt(audiences, first);
+  if (what === 'remove-unit') focusAt(units, second);
 }

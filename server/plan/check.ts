@@ -10,7 +10,7 @@ export const labels: Labels = {
   title: 'The name of the study',
   question: 'The question',
   'prototypes.*.name': 'The name of prototype *',
-  'prototypes.*.units.*.serial': 'The serial of unit * of prototype *',
+  'prototypes.*.units.*.serial': 'Prototype *: the serial of unit *',
   'prototypes.*.units.*.note': 'The note',
   'audiences.*.name': 'The name of audience *',
   'audiences.*.listeners': 'The listeners of audience *',

@@ -46,7 +46,7 @@ describe('each field by itself', () => {
       'too-long',
       'The name of prototype 2 must have at most 60 characters; it has 61.',
     ],
-    ['prototypes.0.units.0.serial', '', 'missing', 'The serial of unit 1 of prototype 1 is missing.'],
+    ['prototypes.1.units.0.serial', '', 'missing', 'Prototype 2: the serial of unit 1 is missing.'],
     [
       'prototypes.0.units.0.note',
       'x'.repeat(301),
