@@ -1,5 +1,5 @@
 import { createServer, type Server as HttpServer } from 'node:http';
-import type { AddressInfo } from 'node:net';
+import type { AddressInfo, Socket } from 'node:net';
 import express from 'express';
 import type { Browser, Page } from 'playwright-core';
 import { Server } from 'socket.io';
@@ -26,6 +26,7 @@ afterAll(() => browser?.close());
 let page: Page;
 let server: HttpServer;
 let sockets: Server;
+const connections = new Set<Socket>();
 let url: string;
 let desk: Desk;
 let posts: { path: string; body: Record<string, string>; headers: Record<string, unknown> }[];
@@ -45,6 +46,13 @@ const change = (hands: Hand[]) => {
   if (session) desk = { ...desk, version: desk.version + 1, session: { ...session, hands } };
 };
 const tell = () => sockets.of('/desk').emit('changed', desk.version);
+
+/** Ends the server, and with it connections that the browser holds in reserve and that would otherwise keep it. */
+async function goAway(): Promise<void> {
+  const gone = sockets.close();
+  for (const connection of connections) connection.destroy();
+  await gone;
+}
 
 async function serve(port = 0): Promise<void> {
   const app = express();
@@ -70,6 +78,10 @@ async function serve(port = 0): Promise<void> {
     res.send(views.part('run/parts/desk', desk));
   });
   server = createServer(app);
+  server.on('connection', (connection) => {
+    connections.add(connection);
+    connection.on('close', () => connections.delete(connection));
+  });
   sockets = new Server(server);
   sockets.of('/desk').on('connection', () => {});
   await new Promise<void>((resolve) => server.listen(port, '127.0.0.1', resolve));
@@ -92,7 +104,7 @@ beforeEach(async () => {
 });
 afterEach(async () => {
   await page.close();
-  await sockets.close();
+  await goAway();
 });
 
 const words = async () => ((await page.textContent('.hands')) ?? '').replace(/\s+/g, ' ');
@@ -195,7 +207,7 @@ test('an older part never replaces a newer one', async () => {
 
 test('says when the connection is lost, keeps trying, and is up to date when it is back', async () => {
   const port = Number(new URL(url).port);
-  await sockets.close();
+  await goAway();
   await expect.poll(() => page.textContent('[data-line]')).toContain('lost');
   await page.click('[data-hand] button');
   await expect.poll(() => page.textContent('[data-says]')).toContain('may not have reached');
