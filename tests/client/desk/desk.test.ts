@@ -27,6 +27,8 @@ let page: Page;
 let server: HttpServer;
 let sockets: Server;
 const connections = new Set<Socket>();
+/** Requests for the part that are under way. */
+let asking = 0;
 let url: string;
 let desk: Desk;
 let posts: { path: string; body: Record<string, string>; headers: Record<string, unknown> }[];
@@ -95,17 +97,34 @@ beforeEach(async () => {
   answer = { refusal: null, wait: Promise.resolve() };
   await serve();
   page = await browser.newPage();
+  asking = 0;
+  const aboutPart = (request: { url(): string }) => (request.url().endsWith('/part') ? 1 : 0);
+  page.on('request', (request) => {
+    asking += aboutPart(request);
+  });
+  page.on('requestfinished', (request) => {
+    asking -= aboutPart(request);
+  });
   await page.goto(`${url}${desk.base}/run`);
   await expect.poll(() => sockets.of('/desk').sockets.size).toBe(1);
   // The desk asks for its part once it is connected; a change that it has shown is behind that.
   change(desk.session?.hands ?? []);
   tell();
   await expect.poll(version).toBe(String(desk.version));
+  await quiet();
 });
 afterEach(async () => {
   await page.close();
   await goAway();
 });
+
+/** Until the desk asks for nothing any more: a part still on its way would come in the middle of a test. */
+async function quiet(): Promise<void> {
+  for (let still = 0; still < 3; ) {
+    await page.evaluate(() => new Promise((done) => requestAnimationFrame(done)));
+    still = asking === 0 ? still + 1 : 0;
+  }
+}
 
 const words = async () => ((await page.textContent('.hands')) ?? '').replace(/\s+/g, ' ');
 const version = () => page.getAttribute('.desk', 'data-version');
@@ -125,8 +144,8 @@ test('a hand-over is sent once, however often it is tapped, and brings the next'
     for (let tap = 0; tap < 4; tap++) button?.click();
   });
   open();
-  await expect.poll(words).toContain('Seat 5');
-  expect(await words()).not.toContain('Seat 3');
+  await expect.poll(words).not.toContain('Seat 3');
+  expect(await words()).toContain('Seat 5');
   expect(posts).toHaveLength(1);
   expect(posts[0]).toMatchObject({ path: 'hand-over', body: { sitting: 's3', give: '417', takeBack: '502' } });
   expect(posts[0]?.body._csrf).toBeTruthy();
