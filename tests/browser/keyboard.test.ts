@@ -87,7 +87,7 @@ test('an account, and two more by invitation', async () => {
   await type(page, 'name', 'Mira');
   await type(page, 'password', password);
   await page.keyboard.press('Enter');
-  await here(page, 'Studies', 'Can anyone hear it');
+  await here(page, 'Studies', 'Which one do they prefer');
   await press(page, 'link', 'People');
   await here(page, 'People', 'People');
   for (const [guest, name] of [
@@ -102,7 +102,7 @@ test('an account, and two more by invitation', async () => {
     await type(guest.page, 'name', name);
     await type(guest.page, 'password', password);
     await press(guest.page, 'button', 'Make the account');
-    await here(guest.page, 'Studies', 'Can anyone hear it');
+    await here(guest.page, 'Studies', 'Which one do they prefer');
   }
 });
 

@@ -78,7 +78,7 @@ const joinUrl = async (): Promise<string> => {
 describe('a shootout of three prototypes, from an empty folder to a signature', () => {
   test('the first visit makes an account; others come by invitation', async () => {
     await makeFirstAccount(lead, app.url, app.code, 'Mira');
-    expect(await lead.page.textContent('h1')).toContain('Can anyone hear it');
+    expect(await lead.page.textContent('h1')).toContain('Which one do they prefer');
     await invite(lead, operator, app.url, deskSide.url, 'Oskar');
     await invite(lead, preparer, app.url, app.url, 'Pia');
   });

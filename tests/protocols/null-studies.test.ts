@@ -30,7 +30,7 @@ describe('nobody prefers anything on the whole, though tastes are strongly held 
     expect(results.every(({ verdict, primary }) => (verdict === 'preferred') === (primary.p ?? 1) <= 0.05)).toBe(true);
   });
 
-  test('2,000 studies of three: any of the other pairs in at most 6 %, uncorrected in more', () => {
+  test('2,000 studies of three: some other pair in at most 6 %, uncorrected in more', () => {
     const results = studies(2000, { prototypes: 3 }, taste, 8, 3);
     const any = (p: 'p' | 'pAdjusted') =>
       share(results, ({ pairs }) => pairs.some((pair) => !pair.primary && (pair[p] ?? 1) <= 0.05));
