@@ -127,3 +127,58 @@ export function counts(correct: unknown, trials: unknown): { correct: number; tr
 }
 
 export const probability = (value: unknown, path: string) => number(value, path, { min: 0, max: 1, open: true });
+
+/** Beyond this sums of squares would overflow. */
+const largestFigure = 1e15;
+
+/** What people measure or rate: a finite number. */
+export const figure = (value: unknown, path: string): number =>
+  number(value, path, { min: -largestFigure, max: largestFigure });
+
+/** A list of figures. */
+export const figures = (value: unknown, path: string, min = 1): number[] =>
+  list(value, path, min, 'numbers').map((one, i) => figure(one, at(path, i)));
+
+/** Two lists of figures of the same length, one pair an entry. */
+export function pairs(first: unknown, second: unknown, min: number): { first: number[]; second: number[] } {
+  const lists = { first: figures(first, 'first', min), second: figures(second, 'second', min) };
+  if (lists.first.length !== lists.second.length) {
+    const allowed = `as many entries as first, ${lists.first.length}`;
+    throw new StatsError('inconsistent', 'second', 'differs in length', allowed, `${lists.second.length} entries`);
+  }
+  return lists;
+}
+
+interface Size {
+  rows: number;
+  columns: number;
+  of?: string;
+}
+
+/** Rows of equal length, each cell read by `cell`; at least so many rows and columns. */
+export function matrixOf<T>(
+  value: unknown,
+  path: string,
+  { rows, columns, of = 'numbers' }: Size,
+  cell: (value: unknown, path: string) => T,
+): T[][] {
+  const table = list(value, path, rows, 'rows').map((row, i) =>
+    list(row, at(path, i), columns, of).map((one, j) => cell(one, at(at(path, i), j))),
+  );
+  const width = table[0]?.length ?? 0;
+  const ragged = table.findIndex((row) => row.length !== width);
+  if (ragged >= 0) {
+    const got = `${table[ragged]?.length} entries`;
+    throw new StatsError('inconsistent', at(path, ragged), 'differs in length', `${width} entries as row 0`, got);
+  }
+  return table;
+}
+
+/** A full matrix of figures. */
+export const matrix = (value: unknown, path: string, size: Size): number[][] => matrixOf(value, path, size, figure);
+
+/** A matrix of figures with gaps: `null` where there is none. */
+export const gappedMatrix = (value: unknown, path: string, size: Size): (number | null)[][] =>
+  matrixOf(value, path, { ...size, of: 'numbers or null' }, (cell, where) =>
+    cell === null ? null : figure(cell, where),
+  );

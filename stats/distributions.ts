@@ -52,6 +52,24 @@ export const betaUpper = (x: number, a: number, b: number): number => betaCdfLow
 /** x with P(X ≤ x) = p. */
 export const betaQuantile = (p: number, a: number, b: number): number => betaInverse(p, a, b);
 
+/**
+ * P(F ≤ f), by the beta distribution (Abramowitz & Stegun 1964, 26.6.2), whose package keeps both tails: jstat has the
+ * lower one only.
+ */
+export const fCdf = (f: number, numerator: number, denominator: number): number =>
+  f <= 0 ? 0 : betaCdfLower((numerator * f) / (denominator + numerator * f), numerator / 2, denominator / 2);
+/** P(F ≥ f). */
+export const fUpper = (f: number, numerator: number, denominator: number): number =>
+  f <= 0 ? 1 : betaCdfLower(denominator / (denominator + numerator * f), denominator / 2, numerator / 2);
+/** f with P(F ≤ f) = p. */
+export function fQuantile(p: number, numerator: number, denominator: number): number {
+  // The smaller of the two beta values is the exact one: 1 minus it has lost nothing.
+  const below = betaInverse(p, numerator / 2, denominator / 2);
+  if (below <= 0.5) return (denominator * below) / (numerator * (1 - below));
+  const above = betaInverse(1 - p, denominator / 2, numerator / 2);
+  return (denominator * (1 - above)) / (numerator * above);
+}
+
 /** Up to so many trials every binomial coefficient is a double without rounding, so chances like ½ give exact tails. */
 const fewTrials = 50;
 

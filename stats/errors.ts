@@ -10,6 +10,7 @@ export const statsErrorCodes = [
   'inconsistent',
   'not-supported',
   'not-enough-data',
+  'no-variation',
   'unreachable',
   'separated',
   'islands',

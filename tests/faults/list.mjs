@@ -2,12 +2,14 @@
  * Deliberate faults: in which file which text is replaced by which (and how often it stands there, if not once), and
  * the test files that must catch it.
  */
-const fault = (name, file, changes, ...tests) => ({
-  name,
-  file,
-  changes,
-  tests: tests.map((test) => `tests/${test}.test.ts`),
-});
+import { fault } from './fault.mjs';
+import { consistency } from './stats/consistency.mjs';
+import { designs } from './stats/designs.mjs';
+import { differences } from './stats/differences.mjs';
+import { preferences } from './stats/preferences.mjs';
+import { ratings } from './stats/ratings.mjs';
+import { sequential } from './stats/sequential.mjs';
+import { thresholds } from './stats/thresholds.mjs';
 
 export const faults = [
   // Methods
@@ -202,4 +204,13 @@ export const faults = [
     [['import type { FlowCounts }', "import '../blinding/key';\nimport type { FlowCounts }"]],
     'house/arrows',
   ),
+
+  // Statistics: at least one in each call
+  ...differences,
+  ...sequential,
+  ...preferences,
+  ...ratings,
+  ...consistency,
+  ...thresholds,
+  ...designs,
 ];

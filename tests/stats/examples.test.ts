@@ -1,37 +1,16 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
-import { adjustP } from '../../stats/adjust-p';
-import { binomialTest } from '../../stats/binomial-test';
-import { bradleyTerry } from '../../stats/bradley-terry';
-import { circularTriads } from '../../stats/circular-triads';
-import { clusteredShareInterval } from '../../stats/clustered-share-interval';
-import { criticalCount } from '../../stats/critical-count';
-import { listenerBootstrap } from '../../stats/listener-bootstrap';
-import { pairedPreference } from '../../stats/paired-preference';
-import { power } from '../../stats/power';
-import { preferencePower } from '../../stats/preference-power';
-import { preferenceSize } from '../../stats/preference-size';
-import { proportionInterval } from '../../stats/proportion-interval';
-import { sampleSize } from '../../stats/sample-size';
-import { signFlip } from '../../stats/sign-flip';
+import { statCalls } from '../../stats/index';
 import { expectClose } from './support';
 
-const functions: Record<string, unknown> = {
-  adjustP,
-  binomialTest,
-  bradleyTerry,
-  circularTriads,
-  clusteredShareInterval,
-  criticalCount,
-  listenerBootstrap,
-  pairedPreference,
-  power,
-  preferencePower,
-  preferenceSize,
-  proportionInterval,
-  sampleSize,
-  signFlip,
-};
+const camel = (name: string) => name.replace(/-(.)/g, (_, letter: string) => letter.toUpperCase());
+
+/** Every call's function, from the file of its name. */
+const functions: Record<string, unknown> = Object.fromEntries(
+  await Promise.all(
+    statCalls.map(async ({ name }) => [camel(name), (await import(`../../stats/${name}.ts`))[camel(name)]] as const),
+  ),
+);
 
 const folder = new URL('../../stats/', import.meta.url);
 const examples = readdirSync(folder)

@@ -1,34 +1,24 @@
 import { readdirSync } from 'node:fs';
 import { expect, test } from 'vitest';
 import { inputSchema, type StatCall, statCalls } from '../../stats/index';
+import { consistency } from './least-inputs/consistency';
+import { designs } from './least-inputs/designs';
+import { differences } from './least-inputs/differences';
+import type { LeastInputs } from './least-inputs/least-input';
+import { preferences } from './least-inputs/preferences';
+import { ratings } from './least-inputs/ratings';
+import { sequential } from './least-inputs/sequential';
+import { thresholds } from './least-inputs/thresholds';
 import { expectRefused, refused } from './support';
 
-const rows = [{ first: 'A', second: 'B', firstWins: 3, secondWins: 2 }];
-/** The least that each call accepts, and for each a field whose value no call accepts. */
-const least: Record<string, { input: Record<string, unknown>; spoil: string }> = {
-  'binomial-test': { input: { correct: 3, trials: 4 }, spoil: 'correct' },
-  'proportion-interval': { input: { correct: 3, trials: 4 }, spoil: 'level' },
-  'critical-count': { input: { trials: 12 }, spoil: 'alpha' },
-  power: { input: { trials: 12, pd: 0.4 }, spoil: 'pd' },
-  'sample-size': { input: { pd: 0.5 }, spoil: 'beta' },
-  'paired-preference': { input: { first: 5, second: 3 }, spoil: 'noneRule' },
-  'bradley-terry': { input: { items: ['A', 'B'], comparisons: rows }, spoil: 'ties' },
-  'circular-triads': {
-    input: {
-      preferences: [
-        [0, 1, 1],
-        [0, 0, 1],
-        [0, 0, 0],
-      ],
-    },
-    spoil: 'preferences',
-  },
-  'sign-flip': { input: { perListener: [1, 2, -1] }, spoil: 'permutations' },
-  'clustered-share-interval': { input: { listeners: [{ share: 0.5, trials: 2 }] }, spoil: 'level' },
-  'listener-bootstrap': { input: { statistic: 'bradley-terry', listeners: [rows, rows] }, spoil: 'method' },
-  'preference-power': { input: { listeners: 8, share: 0.8 }, spoil: 'panels' },
-  'preference-size': { input: { share: 0.9 }, spoil: 'gamma' },
-  'adjust-p': { input: { p: [0.01, 0.04] }, spoil: 'p' },
+const least: LeastInputs = {
+  ...differences,
+  ...sequential,
+  ...preferences,
+  ...ratings,
+  ...consistency,
+  ...thresholds,
+  ...designs,
 };
 
 const called = (name: string) => {

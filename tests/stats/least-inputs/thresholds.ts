@@ -1,0 +1,3 @@
+import type { LeastInputs } from './least-input';
+
+export const thresholds: LeastInputs = {};
