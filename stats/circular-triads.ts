@@ -1,6 +1,7 @@
-import { list, options } from './check';
+import { options } from './check';
 import { chiSquareUpper } from './distributions';
 import { StatsError } from './errors';
+import { pairMatrix, requireMirrored } from './pair-matrix';
 
 export interface CircularTriadsInput {
   preferences: readonly (readonly (number | null)[])[];
@@ -46,7 +47,7 @@ const frequencies: Record<number, readonly number[]> = {
  */
 export function circularTriads(input: CircularTriadsInput): CircularTriadsResult {
   options(input, ['preferences']);
-  const wins = winsOf(list(input.preferences, 'preferences', 3, 'rows', 100));
+  const wins = winsOf(input.preferences);
   const n = wins.length;
   const scores = wins.map((row) => row.reduce((sum, win) => sum + win, 0));
   const triples = (n * (n - 1) * (n - 2)) / 6;
@@ -64,22 +65,12 @@ export function circularTriads(input: CircularTriadsInput): CircularTriadsResult
   return { triads, maximum, zeta, p: chiSquareUpper(chiSquare, nu), exact: false };
 }
 
-function winsOf(rows: readonly unknown[]): number[][] {
-  const wins = rows.map((row, i) => {
-    const cells = list(row, `preferences.${i}`, rows.length, 'entries', rows.length);
-    return cells.map((cell, j) => {
-      if (i === j && (cell === null || cell === 0)) return 0;
-      if (i !== j && (cell === 0 || cell === 1)) return cell;
-      const allowed = i === j ? '0 or null on the diagonal' : '0 or 1';
-      throw new StatsError('wrong-type', `preferences.${i}.${j}`, 'is no preference', allowed, cell);
-    });
-  });
-  wins.forEach((row, i) => {
-    row.forEach((win, j) => {
-      if (i >= j || win + (wins[j]?.[i] ?? 0) === 1) return;
-      const allowed = `one of ${i}, ${j} and ${j}, ${i} is 1 and the other 0`;
-      throw new StatsError('inconsistent', `preferences.${i}.${j}`, 'disagrees with its mirror image', allowed, win);
-    });
-  });
+function winsOf(preferences: unknown): number[][] {
+  const cell = (value: unknown, path: string) => {
+    if (value === 0 || value === 1) return value;
+    throw new StatsError('wrong-type', path, 'is no preference', '0 or 1', value);
+  };
+  const wins = pairMatrix(preferences, 'preferences', { min: 3, max: 100, cell, diagonal: [0] });
+  requireMirrored(wins, 'preferences', 1);
   return wins;
 }

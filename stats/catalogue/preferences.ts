@@ -2,13 +2,20 @@ import { z } from 'zod';
 import { bradleyTerry, tieRules } from '../bradley-terry';
 import { circularTriads } from '../circular-triads';
 import { clusteredShareInterval } from '../clustered-share-interval';
+import { cochranQ } from '../cochran-q';
+import { coefficientOfAgreement } from '../coefficient-of-agreement';
+import { durbin } from '../durbin';
+import { friedman } from '../friedman';
 import { bootstrapMethods, listenerBootstrap } from '../listener-bootstrap';
+import { page } from '../page';
 import { noneRules, pairedPreference } from '../paired-preference';
 import { preferencePower } from '../preference-power';
 import { preferenceSize } from '../preference-size';
+import { rankDifferenceMethods, rankDifferences } from '../rank-differences';
 import { signFlip } from '../sign-flip';
+import { thurstoneCaseV } from '../thurstone-case-v';
 import { call, type StatCall } from './call';
-import { alpha, count, item, items, level, open, seed, share, twoSided } from './pieces';
+import { alpha, count, figure, item, items, level, open, scores, seed, share, twoSided } from './pieces';
 
 const answers = z.number().min(0).max(1e12);
 const comparison = z.strictObject({
@@ -39,6 +46,8 @@ const resampling = {
   seed,
   method: z.enum(bootstrapMethods).default('bca'),
 };
+const higherIsBetter = z.boolean().default(true).describe('rank 1 is the highest score; false: the lowest');
+const pairTable = <T extends z.ZodType>(cell: T) => z.array(z.array(cell.nullable()));
 const listenersOf = <T extends z.ZodType>(row: T) =>
   z.array(z.array(row).min(1)).min(2).describe('one list a listener');
 
@@ -72,6 +81,20 @@ export const preferences: readonly StatCall[] = [
     bradleyTerry,
   ),
   call(
+    'thurstone-case-v',
+    'Scale from paired comparisons by their normal scores, least squares',
+    z.strictObject({
+      items,
+      wins: pairTable(z.int().min(0).max(1e9))
+        .optional()
+        .describe('how often the row was preferred to the column; this or proportions; diagonal 0 or null'),
+      proportions: pairTable(share)
+        .optional()
+        .describe('share that preferred the row to the column; diagonal 0.5, 0 or null'),
+    }),
+    thurstoneCaseV,
+  ),
+  call(
     'circular-triads',
     'How often one listener goes round in circles',
     z.strictObject({
@@ -100,18 +123,6 @@ export const preferences: readonly StatCall[] = [
     signFlip,
   ),
   call(
-    'clustered-share-interval',
-    'Interval for a share averaged over listeners, every listener counted once',
-    z.strictObject({
-      listeners: z
-        .array(z.strictObject({ share: share.optional(), wins: z.number().min(0).optional(), trials: z.int().min(1) }))
-        .min(1)
-        .describe('share or wins, and trials, of each listener'),
-      level,
-    }),
-    clusteredShareInterval,
-  ),
-  call(
     'listener-bootstrap',
     'Intervals by drawing panels anew from the listeners',
     z.discriminatedUnion('statistic', [
@@ -127,6 +138,79 @@ export const preferences: readonly StatCall[] = [
       }),
     ]),
     listenerBootstrap,
+  ),
+  call(
+    'coefficient-of-agreement',
+    'How far listeners agree in their paired comparisons',
+    z.strictObject({
+      wins: pairTable(z.int().min(0)).describe(
+        'how many listeners preferred the row to the column; diagonal 0 or null',
+      ),
+      listeners: z.int().min(3).max(1e6),
+    }),
+    coefficientOfAgreement,
+  ),
+  call(
+    'friedman',
+    'Whether listeners rank the items alike, every listener having judged all',
+    z.strictObject({
+      scores,
+      higherIsBetter,
+      permutations: z
+        .int()
+        .min(100)
+        .max(1_000_000)
+        .optional()
+        .describe('shuffles for a permutation p beside the others'),
+      seed,
+    }),
+    friedman,
+  ),
+  call(
+    'page',
+    'Whether scores rise in the order that was expected',
+    z.strictObject({
+      scores,
+      order: z.array(z.int().min(1)).optional().describe('column numbers from 1, expected ascending; as they stand'),
+    }),
+    page,
+  ),
+  call(
+    'rank-differences',
+    'Which items differ in their rank sums, with the critical difference',
+    z.strictObject({ scores, method: z.enum(rankDifferenceMethods), alpha, higherIsBetter }),
+    rankDifferences,
+  ),
+  call(
+    'durbin',
+    'Whether listeners rank the items alike, each having judged some of them',
+    z.strictObject({
+      scores: z
+        .array(z.array(figure.nullable()))
+        .describe('one row a block, one column an item; null where not served'),
+      higherIsBetter,
+    }),
+    durbin,
+  ),
+  call(
+    'cochran-q',
+    'Whether one item is ticked more often than another',
+    z.strictObject({
+      answers: z.array(z.array(z.int().min(0).max(1))).describe('one row a listener, one column an item; 0 or 1'),
+    }),
+    cochranQ,
+  ),
+  call(
+    'clustered-share-interval',
+    'Interval for a share averaged over listeners, every listener counted once',
+    z.strictObject({
+      listeners: z
+        .array(z.strictObject({ share: share.optional(), wins: z.number().min(0).optional(), trials: z.int().min(1) }))
+        .min(1)
+        .describe('share or wins, and trials, of each listener'),
+      level,
+    }),
+    clusteredShareInterval,
   ),
   call(
     'preference-power',
