@@ -1,5 +1,6 @@
+import { lowerFrom, lowerTail, upperFrom, upperTail } from './binomial-tail';
 import { type Alternative, alternatives, choice, counts, options, probability } from './check';
-import { binomialCdf, binomialPmf, binomialUpper } from './distributions';
+import { binomialPmf } from './distributions';
 
 export interface BinomialTestInput {
   correct: number;
@@ -30,7 +31,7 @@ export interface BinomialTestResult {
  *   proportion: correct / trials
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, unknown-choice
  *
- * Accuracy: 1e-11 relative, tails of 1e-300 included.
+ * Accuracy: 1e-11 relative up to 1e6 trials, 1e-10 up to 1e9, tails of 1e-290 included.
  * Source: Clopper & Pearson (1934), Biometrika 26:404–413, for the exact tails; the two-sided rule is that of least
  * probability (common practice).
  *
@@ -45,27 +46,29 @@ export function binomialTest(input: BinomialTestInput): BinomialTestResult {
   const alternative = choice(input.alternative ?? 'greater', 'alternative', alternatives);
   const seen = binomialPmf(correct, trials, chance);
   const proportion = correct / trials;
-  if (alternative === 'greater') {
-    const p = binomialUpper(correct, trials, chance);
-    return { p, midP: binomialUpper(correct + 1, trials, chance) + seen / 2, proportion };
+  if (alternative === 'two-sided') {
+    const { p, asProbable } = leastProbable(correct, seen, trials, chance);
+    return { p, midP: p - asProbable / 2, proportion };
   }
-  if (alternative === 'less') {
-    const p = binomialCdf(correct, trials, chance);
-    return { p, midP: binomialCdf(correct - 1, trials, chance) + seen / 2, proportion };
-  }
-  const { p, asProbable } = leastProbable(correct, trials, chance);
-  return { p, midP: p - asProbable / 2, proportion };
+  const p = alternative === 'greater' ? atLeast(correct, seen, trials, chance) : atMost(correct, seen, trials, chance);
+  return { p, midP: p - seen / 2, proportion };
 }
 
-/** The exact two-sided p of a count, without checks. */
-export const twoSidedP = (correct: number, trials: number, chance: number): number =>
-  leastProbable(correct, trials, chance).p;
+/** All counts are at least 0 and at most `trials`: these two tails are 1 without an addition that could round. */
+const atLeast = (correct: number, seen: number, trials: number, chance: number) =>
+  correct === 0 ? 1 : upperFrom(seen, correct, trials, chance);
+const atMost = (correct: number, seen: number, trials: number, chance: number) =>
+  correct === trials ? 1 : lowerFrom(seen, correct, trials, chance);
 
 const tolerance = 1 + 1e-7;
 
+interface TwoSided {
+  p: number;
+  asProbable: number;
+}
+
 /** p: all outcomes no more probable than `correct`; asProbable: those of them that are as probable. */
-function leastProbable(correct: number, trials: number, chance: number): { p: number; asProbable: number } {
-  const seen = binomialPmf(correct, trials, chance);
+function leastProbable(correct: number, seen: number, trials: number, chance: number): TwoSided {
   const mean = trials * chance;
   const upward = correct > mean;
   // The outcomes of the other side grow less probable away from the mean: find the nearest that is rare enough.
@@ -79,8 +82,8 @@ function leastProbable(correct: number, trials: number, chance: number): { p: nu
     else near = middle;
   }
   if (far === correct) return { p: 1, asProbable: modes(correct, trials, chance) };
-  const own = upward ? binomialUpper(correct, trials, chance) : binomialCdf(correct, trials, chance);
-  const other = upward ? binomialCdf(far, trials, chance) : binomialUpper(far, trials, chance);
+  const own = upward ? atLeast(correct, seen, trials, chance) : atMost(correct, seen, trials, chance);
+  const other = upward ? lowerTail(far, trials, chance) : upperTail(far, trials, chance);
   const opposite = binomialPmf(far, trials, chance);
   const alike = opposite * tolerance >= seen ? opposite : 0;
   return { p: Math.min(1, own + other), asProbable: seen + alike };

@@ -1,5 +1,6 @@
+import { lowerFrom, upperFrom } from './binomial-tail';
 import { choice, counts, options, probability } from './check';
-import { betaQuantile, binomialCdf, binomialPmf, binomialUpper, normalQuantile } from './distributions';
+import { betaQuantile, binomialPmf, normalQuantile } from './distributions';
 
 export const proportionIntervalMethods = ['clopper-pearson', 'wilson', 'jeffreys', 'mid-p', 'agresti-coull'] as const;
 export type ProportionIntervalMethod = (typeof proportionIntervalMethods)[number];
@@ -20,17 +21,19 @@ export interface Interval {
  * The range of true shares that so many right answers leave open.
  *
  * Use `clopper-pearson` where the level must never be missed (what the tool shows), `mid-p` or `wilson` where it may be
- * kept on average. Assumes independent trials with one true share.
+ * kept on average. Assumes independent trials with one true share. Every method holds the share seen at levels of 0.5 and
+ * more, and is narrower for more trials with the same share.
  *
  * @param input.correct a whole number from 0 to `trials`
  * @param input.trials at least 1
  * @param input.level two-sided level, between 0 and 1, by default 0.95
  * @param input.method clopper-pearson (default), wilson, jeffreys (lower 0 at 0 right, upper 1 at all right), mid-p,
  *   agresti-coull (cut to 0 … 1)
- * @returns lower and upper limit, both tails holding half of 1 − level
+ * @returns lower and upper limit, each tail holding half of 1 − level: clopper-pearson at most so much whatever the true
+ *   share, mid-p counting half of the probability of the count seen, the others nearly
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, unknown-choice
  *
- * Accuracy: 1e-12 relative; mid-p 1e-12 absolute (bisection).
+ * Accuracy: 1e-10 relative up to 1e6 trials and a level of 0.99999, mostly 1e-13.
  * Source: Clopper & Pearson (1934), Biometrika 26:404; Wilson (1927), JASA 22:209; Agresti & Coull (1998), American
  * Statistician 52:119; Brown, Cai & DasGupta (2001), Statistical Science 16:101, section 3.1 (Jeffreys at the ends).
  *
@@ -68,13 +71,15 @@ export function clopperPearson(correct: number, trials: number, level: number): 
   };
 }
 
+/** The larger limit as usual; the smaller from the product of the two, since the difference would cancel near 0. */
 function wilson(correct: number, trials: number, tail: number): Interval {
-  const z = normalQuantile(tail);
-  const centre = (correct + (z * z) / 2) / (trials + z * z);
-  const half = (-z / (trials + z * z)) * Math.sqrt((correct * (trials - correct)) / trials + (z * z) / 4);
+  const square = normalQuantile(tail) ** 2;
+  const n = trials + square;
+  const root = Math.sqrt(square * ((correct * (trials - correct)) / trials + square / 4));
+  const upper = (correct + square / 2 + root) / n;
   return {
-    lower: correct === 0 ? 0 : Math.max(0, centre - half),
-    upper: correct === trials ? 1 : Math.min(1, centre + half),
+    lower: correct === 0 ? 0 : correct ** 2 / (trials * n * upper),
+    upper: correct === trials ? 1 : Math.min(1, upper),
   };
 }
 
@@ -87,22 +92,24 @@ function agrestiCoull(correct: number, trials: number, tail: number): Interval {
 }
 
 function midP(correct: number, trials: number, tail: number): Interval {
-  const half = (share: number) => binomialPmf(correct, trials, share) / 2;
+  const beyond = (share: number, sum: typeof upperFrom) => {
+    const seen = binomialPmf(correct, trials, share);
+    return sum(seen, correct, trials, share) - seen / 2;
+  };
   return {
-    lower: correct === 0 ? 0 : crossing((share) => binomialUpper(correct + 1, trials, share) + half(share) >= tail),
-    upper: correct === trials ? 1 : crossing((share) => binomialCdf(correct - 1, trials, share) + half(share) < tail),
+    lower: correct === 0 ? 0 : crossing((share) => beyond(share, upperFrom) >= tail),
+    upper: correct === trials ? 1 : crossing((share) => beyond(share, lowerFrom) < tail),
   };
 }
 
-/** The share at which a condition that fails below and holds above begins to hold. */
+/** The share at which a condition that fails below and holds above begins to hold, to the last digit. */
 function crossing(holds: (share: number) => boolean): number {
   let low = 0;
   let high = 1;
-  for (let i = 0; i < 200 && high - low > 0; i++) {
+  for (;;) {
     const middle = (low + high) / 2;
-    if (middle === low || middle === high) break;
+    if (middle <= low || middle >= high) return middle;
     if (holds(middle)) high = middle;
     else low = middle;
   }
-  return (low + high) / 2;
 }

@@ -1,10 +1,11 @@
+import { upperTail } from './binomial-tail';
 import { type Alternative, alternatives, choice, options, probability } from './check';
-import { probabilityOf, rejectionRegion } from './critical-count';
 import { StatsError } from './errors';
-import { exactPower, type PowerResult, type Truth, trueProportion, truthsToCome } from './power';
+import { exactPower, type PowerResult } from './power';
+import { GrowingTest } from './power-curve';
+import { type TrueProportion, type Truth, trueProportion, truthFields } from './true-proportion';
 
 export interface SampleSizeInput extends Truth {
-  chance?: number | undefined;
   alpha?: number | undefined;
   beta?: number | undefined;
   alternative?: Alternative | undefined;
@@ -21,6 +22,10 @@ export interface SampleSizeResult {
 
 /** The search ends here. */
 export const mostTrials = 100_000;
+/** A power that equals 1 − beta but for rounding is reached. */
+const rounding = 1 - 1e-12;
+
+const fields = ['alpha', 'beta', 'alternative', ...truthFields];
 
 /**
  * How many trials a difference test needs.
@@ -28,18 +33,22 @@ export const mostTrials = 100_000;
  * Exact power is saw-toothed: one trial more may need one right answer more and so find less. Therefore two sizes: the
  * smallest that reaches the power, as printed tables give it, and the one from which on none falls below it.
  *
- * @param input.chance probability of a right answer by guessing, by default 0.5
+ * @param input.chance probability of a right answer by guessing, by default 0.5, with dPrime that of the method
  * @param input.alpha risk of a false alarm, by default 0.05
  * @param input.beta risk of missing the difference, by default 0.05
  * @param input.alternative `greater` (default), `less` or `two-sided`
  * @param input.pd share who hear it, or
- * @param input.proportion the probability of a right answer; see `power`
+ * @param input.proportion the probability of a right answer, or
+ * @param input.dPrime the distance of the samples, with
+ * @param input.method how it is asked; see `power`
  * @returns smallest and lasting, each {trials, count, power, attainedAlpha}
  * @throws StatsError as `power`; inconsistent where the truth lies on chance or on the side that is not tested;
  *   unreachable above 100,000 trials
  *
- * Accuracy: whole numbers exact. "From which on" is searched half as far again as the last size that fell short (at
- * least 100 further trials), beyond which the teeth are smaller than the growth of power.
+ * Accuracy: whole numbers exact; a power equal to 1 − beta but for rounding (1e-12 relative) is reached. "From which on"
+ * is searched half as far again as the last size that fell short, at least 100 further trials, and over two whole teeth
+ * or until the power would bear two right answers more (two wrong ones fewer); beyond, the teeth are smaller than the
+ * growth of power.
  * Source: ISO 4120:2004 Table A.3, ISO 10399:2004 Table A.3 (the smallest); Schlich (1993), Food Quality and Preference
  * 4:141.
  *
@@ -48,39 +57,53 @@ export const mostTrials = 100_000;
  * // { trials: 16, count: 9, power: 0.873499284649347 }
  */
 export function sampleSize(input: SampleSizeInput): SampleSizeResult {
-  options(input, ['chance', 'alpha', 'beta', 'alternative', 'pd', 'proportion'], '', truthsToCome);
-  const chance = probability(input.chance ?? 0.5, 'chance');
+  options(input, fields);
   const alpha = probability(input.alpha ?? 0.05, 'alpha');
   const beta = probability(input.beta ?? 0.05, 'beta');
   const alternative = choice(input.alternative ?? 'greater', 'alternative', alternatives);
-  const proportion = trueProportion(input, chance);
-  checkSide(input, proportion, chance, alternative);
+  const truth = trueProportion(input);
+  const { chance, proportion } = truth;
+  checkSide(truth, alternative);
 
-  const sized = (trials: number) => ({ trials, ...exactPower(trials, chance, alpha, alternative, proportion) });
+  const enough = (1 - beta) * rounding;
+  const side = proportion > chance ? 'upper' : 'lower';
+  const own = side === 'upper' ? proportion : 1 - proportion;
+  const test = new GrowingTest(chance, alpha, alternative, proportion);
   let smallest = 0;
   let lastShort = 0;
-  let region = { upper: 1, lower: -1 };
-  for (let trials = 1; trials <= mostTrials * 1.5; trials++) {
-    region = rejectionRegion(trials, chance, alpha, alternative, region);
-    const reached = probabilityOf(region, trials, proportion) >= 1 - beta;
-    if (!reached) lastShort = trials;
-    else if (smallest === 0) smallest = trials;
-    if (smallest === 0 && trials === mostTrials) break;
-    if (smallest > 0 && trials >= Math.max(lastShort + 100, lastShort * 1.5)) {
-      return { smallest: sized(smallest), lasting: sized(lastShort + 1) };
+  let held = 0;
+  let raised = 0;
+  for (; test.trials <= mostTrials * 1.5; ) {
+    const { trials } = test;
+    if (test.power < enough) {
+      lastShort = trials;
+      held = 0;
+      raised = 0;
+      if (smallest === 0 && trials === mostTrials) break;
+    } else {
+      if (smallest === 0) smallest = trials;
+      const far = trials >= Math.max(lastShort + 100, lastShort * 1.5);
+      // A tooth rises while the count is held and falls when it is raised.
+      const safe = () => (held > 1 && raised > 1) || upperTail(test.reach(side) + 2, trials, own) >= enough;
+      if (far && safe()) {
+        const sized = (n: number) => ({ trials: n, ...exactPower(n, chance, alpha, alternative, proportion) });
+        return { smallest: sized(smallest), lasting: sized(lastShort + 1) };
+      }
     }
+    const before = test.reach(side);
+    test.addTrial();
+    if (test.reach(side) > before) raised++;
+    else held++;
   }
   const allowed = `a difference that ${mostTrials} trials find with power 1 − beta`;
-  throw new StatsError('unreachable', truthPath(input), 'is too near to chance', allowed, proportion);
+  throw new StatsError('unreachable', truth.field, 'is too near to chance', allowed, proportion);
 }
 
-const truthPath = (input: Truth) => (input.proportion === undefined ? 'pd' : 'proportion');
-
-function checkSide(input: Truth, proportion: number, chance: number, alternative: Alternative): void {
+function checkSide({ chance, proportion, field }: TrueProportion, alternative: Alternative): void {
   const side = Math.sign(proportion - chance);
   const right = alternative === 'two-sided' ? side !== 0 : side === (alternative === 'greater' ? 1 : -1);
   if (right) return;
   const where = { greater: 'above', less: 'below', 'two-sided': 'off' }[alternative];
   const wrong = 'gives no difference that this alternative could find';
-  throw new StatsError('inconsistent', truthPath(input), wrong, `a probability ${where} chance`, proportion);
+  throw new StatsError('inconsistent', field, wrong, `a probability ${where} chance`, proportion);
 }

@@ -2,6 +2,7 @@ import { expect, test } from 'vitest';
 import { criticalCount } from '../../stats/critical-count';
 import { binomialPmf } from '../../stats/distributions';
 import { power } from '../../stats/power';
+import { proportionCorrect } from '../../stats/proportion-correct';
 import { expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<{ trials: number[]; chance: number; pd: number; alpha: number }, { power: number[] }>;
@@ -38,9 +39,31 @@ test('where nothing is significant there is no power', () => {
   expect(power({ trials: 3, pd: 1 })).toEqual({ power: 0, count: null, attainedAlpha: 0 });
 });
 
-test('one of pd and proportion; d′ is not available yet and says so', () => {
+test('d′ with its method tells the truth and the guessing chance', () => {
+  const told = power({ trials: 60, dPrime: 1.5, method: 'tetrad' });
+  const { proportion } = proportionCorrect({ method: 'tetrad', dPrime: 1.5 });
+  expect(told).toEqual(power({ trials: 60, chance: 1 / 3, proportion }));
+  // A chance written out is still the method's.
+  expect(power({ trials: 60, dPrime: 1.5, method: 'tetrad', chance: 0.333333333 })).toEqual(told);
+  expect(power({ trials: 60, dPrime: 0, method: 'duo-trio' }).power).toBe(criticalCount({ trials: 60 }).attainedAlpha);
+});
+
+test('one truth, and told whole', () => {
+  const dPrime = { trials: 10, dPrime: 1, method: 'triangle' } as const;
   expectRefused(() => power({ trials: 10 }), 'missing', 'pd');
   expectRefused(() => power({ trials: 10, pd: 0.2, proportion: 0.6 }), 'inconsistent', 'pd');
-  const input = { trials: 10, dPrime: 1, method: 'triangle' };
-  expectRefused(() => power(input), 'not-supported', 'dPrime');
+  expectRefused(() => power({ ...dPrime, pd: 0.2 }), 'inconsistent', 'dPrime');
+  expectRefused(() => power({ ...dPrime, proportion: 0.2 }), 'inconsistent', 'dPrime');
+  expectRefused(() => power({ trials: 10, pd: 0.2, method: 'triangle' }), 'inconsistent', 'method');
+  expectRefused(() => power({ trials: 10, method: 'triangle' }), 'missing', 'dPrime');
+  expectRefused(() => power({ trials: 10, dPrime: 1 }), 'missing', 'method');
+  expectRefused(() => power({ ...dPrime, chance: 0.5 }), 'inconsistent', 'chance');
+  expectRefused(() => power({ ...dPrime, chance: 0.333 }), 'inconsistent', 'chance');
+  expectRefused(() => power({ ...dPrime, chance: 1 }), 'out-of-range', 'chance');
+  expectRefused(() => power({ ...dPrime, dPrime: -1 }), 'out-of-range', 'dPrime');
+  expectRefused(() => power({ ...dPrime, dPrime: Number.POSITIVE_INFINITY }), 'wrong-type', 'dPrime');
+  // @ts-expect-error no such method
+  expectRefused(() => power({ ...dPrime, method: 'trangle' }), 'unknown-choice', 'method');
+  // @ts-expect-error misspelt
+  expectRefused(() => power({ trials: 10, pd: 0.2, dprime: 1 }), 'unknown-option', 'dprime');
 });

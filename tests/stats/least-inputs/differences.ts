@@ -6,4 +6,6 @@ export const differences: LeastInputs = {
   'critical-count': { input: { trials: 12 }, spoil: 'alpha' },
   power: { input: { trials: 12, pd: 0.4 }, spoil: 'pd' },
   'sample-size': { input: { pd: 0.5 }, spoil: 'beta' },
+  'd-prime': { input: { method: 'triangle', correct: 3, trials: 4 }, spoil: 'method' },
+  'proportion-correct': { input: { method: 'duo-trio', dPrime: 1 }, spoil: 'dPrime' },
 };
