@@ -93,7 +93,7 @@ export function listenerBootstrap(input: ListenerBootstrapInput): ListenerBootst
 
 function means(panel: readonly unknown[], input: ListenerBootstrapInput, statistic: 'share' | 'mean'): PanelStatistic {
   options(input, shared);
-  const range = statistic === 'share' ? { min: 0, max: 1 } : {};
+  const range = statistic === 'share' ? { min: 0, max: 1 } : { min: -1e15, max: 1e15 };
   const own = panel.map((rows, i) => {
     const answers = list(rows, `listeners.${i}`, 1, 'answers').map((value, k) =>
       number(value, `listeners.${i}.${k}`, range),

@@ -15,7 +15,7 @@ import { rankDifferenceMethods, rankDifferences } from '../rank-differences';
 import { signFlip } from '../sign-flip';
 import { thurstoneCaseV } from '../thurstone-case-v';
 import { call, type StatCall } from './call';
-import { alpha, count, figure, item, items, level, open, scores, seed, share, twoSided } from './pieces';
+import { alpha, count, figure, figures, item, items, level, open, scores, seed, share, twoSided } from './pieces';
 
 const answers = z.number().min(0).max(1e12);
 const comparison = z.strictObject({
@@ -115,7 +115,7 @@ export const preferences: readonly StatCall[] = [
     'sign-flip',
     'Permutation test of a preference, every listener counted once',
     z.strictObject({
-      perListener: z.array(z.number().min(-1e15).max(1e15)).min(1).describe('net figure of each listener'),
+      perListener: figures.min(1).describe('net figure of each listener'),
       alternative: twoSided,
       seed,
       permutations: z.union([z.literal('exact'), z.int().min(100).max(1e7)]).optional(),
@@ -127,7 +127,7 @@ export const preferences: readonly StatCall[] = [
     'Intervals by drawing panels anew from the listeners',
     z.discriminatedUnion('statistic', [
       z.strictObject({ statistic: z.literal('share'), listeners: listenersOf(share), ...resampling }),
-      z.strictObject({ statistic: z.literal('mean'), listeners: listenersOf(z.number()), ...resampling }),
+      z.strictObject({ statistic: z.literal('mean'), listeners: listenersOf(figure), ...resampling }),
       z.strictObject({
         statistic: z.literal('bradley-terry'),
         listeners: listenersOf(comparison),

@@ -102,7 +102,7 @@ function withScores(scores: number[]): Matrix {
   return m;
 }
 
-test.each(references<Case[]>('circular-triads'))('$id', ({ inputs, expected, tolerance, id }) => {
+test.each(references<Case[]>('circular-triads'))('$id: $source', ({ inputs, expected, tolerance, id }) => {
   const preferences = withScores(inputs.scores);
   expect(preferences.map((row) => row.reduce((a, b) => a + b, 0))).toEqual(inputs.scores);
   const got = circularTriads({ preferences });
@@ -171,4 +171,38 @@ test('a diagonal of null will do; too few items, a gap or a contradiction won’
     [0, 0, 0],
   ];
   expectRefused(() => circularTriads({ preferences: half }), 'wrong-type', 'preferences.0.1');
+});
+
+test('renaming the items and turning every preference change nothing, from 3 to 12 items', () => {
+  const random = seededRandom('renamed');
+  for (let n = 3; n <= 12; n++) {
+    const preferences = Array.from({ length: n }, () => new Array<number>(n).fill(0));
+    for (let i = 0; i < n; i++) {
+      for (let j = i + 1; j < n; j++) {
+        const win = random.below(2);
+        (preferences[i] as number[])[j] = win;
+        (preferences[j] as number[])[i] = 1 - win;
+      }
+    }
+    const straight = circularTriads({ preferences });
+    expect(straight.triads).toBe(counted(preferences));
+    const order = Array.from({ length: n }, (_, i) => (i * (n - 1) + 2) % n);
+    const renamed = order.map((i) => order.map((j) => preferences[i]?.[j] as number));
+    expect(circularTriads({ preferences: renamed })).toEqual(straight);
+    const turned = preferences.map((row, i) => row.map((win, j) => (i === j ? 0 : 1 - win)));
+    expect(circularTriads({ preferences: turned })).toEqual(straight);
+  }
+});
+
+test('the most circular triads there can be: zeta is 0 and p all but 1', () => {
+  for (const n of [9, 31, 99]) {
+    // Each item beats the half that follows it round a circle.
+    const preferences = Array.from({ length: n }, (_, i) =>
+      Array.from({ length: n }, (_, j) => ((j - i + n) % n > 0 && (j - i + n) % n <= (n - 1) / 2 ? 1 : 0)),
+    );
+    const got = circularTriads({ preferences });
+    expect([got.triads, got.zeta]).toEqual([(n ** 3 - n) / 24, 0]);
+    expect(got.p).toBeGreaterThan(0.99);
+    expect(got.p).toBeLessThanOrEqual(1);
+  }
 });

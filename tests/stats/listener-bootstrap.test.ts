@@ -150,6 +150,11 @@ test('one listener, an empty one, or a figure out of range is refused', () => {
     'out-of-range',
     'listeners.1.0',
   );
+  expectRefused(
+    () => listenerBootstrap({ statistic: 'mean', listeners: [[1], [1e308]] }),
+    'out-of-range',
+    'listeners.1.0',
+  );
   const odd = { statistic: 'mean' as const, listeners: [[1], [2]], items: ['A', 'B'] };
   expectRefused(() => listenerBootstrap(odd), 'unknown-option', 'items');
   const wrong = { statistic: 'bradley-terry' as const, listeners: [[{ first: 'A' }], [3]] };

@@ -115,3 +115,44 @@ test('sums equal but for rounding count as equal, sums that differ in the fifth 
   const tied = signFlip({ perListener: [Math.SQRT2, 0.3, -(0.1 + 0.2)], alternative: 'greater' });
   expect(tied.p).toBe(3 / 8);
 });
+
+test('a small figure beside a huge one still counts', () => {
+  // Both plus is the only pattern that reaches the sum seen.
+  expect(signFlip({ perListener: [1e10, 1], alternative: 'greater' })).toMatchObject({ p: 1 / 4, exact: true });
+  expect(signFlip({ perListener: [1e10, 1] }).p).toBe(1 / 2);
+  expectClose(signFlip({ perListener: [1e15, 1, -1e15] }).mean, 1 / 3, { relative: 1e-12, absolute: 0 }, 'mean');
+});
+
+test('figures equal but for rounding, as differences of scores are, count as equal', () => {
+  const perListener = [0.3 - 0.2, 0.2 - 0.1, 100.3 - 100.2, 0.2 - 0.3, 5.3 - 5.2];
+  for (const alternative of alternatives) {
+    const { p, exact } = signFlip({ perListener, alternative });
+    expect([p, exact]).toEqual([enumerated([1, 1, 1, -1, 1], alternative), true]);
+  }
+});
+
+test.each([[[1, 2, 3, 4, 5, 6]], [[1, 1, 2, 2, 3]], [[0.5, Math.PI, 2, Math.SQRT2, 0.1]], [[0, 1, 1, 4]]])(
+  'over all signs of %j, p is at most α no oftener than α, for every α',
+  (sizes) => {
+    const panels = sizes.reduce<number[][]>(
+      (all, size) =>
+        all.flatMap((one) => [
+          [...one, size],
+          [...one, -size],
+        ]),
+      [[]],
+    );
+    for (const alternative of alternatives) {
+      const ps = panels.map((perListener) => signFlip({ perListener, alternative }).p);
+      for (const p of ps) {
+        const share = ps.filter((other) => other <= p * (1 + 1e-12)).length / ps.length;
+        expectClose(share, p, { relative: 1e-12, absolute: 0 }, `${alternative} ${p}`);
+      }
+    }
+  },
+);
+
+test('random patterns never give 0', () => {
+  const perListener = Array.from({ length: 60 }, (_, i) => 1 + Math.sin(i) ** 2);
+  expect(signFlip({ perListener, permutations: 1000 }).p).toBe(1 / 1001);
+});

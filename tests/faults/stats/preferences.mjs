@@ -1,1 +1,184 @@
-export const preferences = [];
+import { fault } from '../fault.mjs';
+
+export const preferences = [
+  fault(
+    'paired-preference: the odd answer counts for the leader',
+    'stats/paired-preference.ts',
+    [['return first > second ? { low, high: low }', 'return first < second ? { low, high: low }']],
+    'stats/paired-preference',
+  ),
+  fault(
+    'paired-preference: answers without preference left in when they are dropped',
+    'stats/paired-preference.ts',
+    [["rule === 'split' ? first + second + none", "rule !== 'proportional' ? first + second + none"]],
+    'stats/paired-preference',
+  ),
+  fault(
+    'bradley-terry: variances of a difference without their covariance',
+    'stats/bradley-terry.ts',
+    [['Math.sqrt(cov(i, i) + cov(j, j) - 2 * cov(i, j))', 'Math.sqrt(cov(i, i) + cov(j, j))']],
+    'stats/bradley-terry',
+  ),
+  fault(
+    'thurstone-case-v: divided by the other items, not by all',
+    'stats/thurstone-case-v.ts',
+    [['sum / n)', 'sum / (n - 1))']],
+    'stats/thurstone-case-v',
+  ),
+  fault(
+    'thurstone-case-v: column preferred to row',
+    'stats/thurstone-case-v.ts',
+    [
+      [
+        'forward <= backward ? normalQuantile(forward / total) : -normalQuantile(backward / total)',
+        'forward > backward ? normalQuantile(backward / total) : -normalQuantile(forward / total)',
+      ],
+    ],
+    'stats/thurstone-case-v',
+  ),
+  fault(
+    'circular-triads: fewer triads, not so many or fewer',
+    'stats/circular-triads.ts',
+    [['known.slice(0, triads + 1)', 'known.slice(0, triads)']],
+    'stats/circular-triads',
+  ),
+  fault(
+    'circular-triads: the half of continuity forgotten beyond seven items',
+    'stats/circular-triads.ts',
+    [['triples / 4 - triads + 0.5', 'triples / 4 - triads']],
+    'stats/circular-triads',
+  ),
+  fault(
+    'sign-flip: the tail without the sum that was seen',
+    'stats/sign-flip.ts',
+    [['Math.floor((total - least) / 2)', 'Math.floor((total - least - 1) / 2)']],
+    'stats/sign-flip',
+  ),
+  fault(
+    'sign-flip: rounding decides ties',
+    'stats/sign-flip.ts',
+    [['const tolerance = 1e-11', 'const tolerance = 0']],
+    'stats/sign-flip',
+  ),
+  fault(
+    'sign-flip: a p of 0 from random patterns',
+    'stats/sign-flip.ts',
+    [['(far + 1) / (patterns + 1)', 'far / patterns']],
+    'stats/sign-flip',
+  ),
+  fault(
+    'listener-bootstrap: one listener too few in every panel',
+    'stats/resampled-intervals.ts',
+    [['for (let k = 0; k < listeners; k++) {', 'for (let k = 1; k < listeners; k++) {']],
+    'stats/listener-bootstrap',
+  ),
+  fault(
+    'listener-bootstrap: skew corrected the wrong way',
+    'stats/resampled-intervals.ts',
+    [['const stretch = 1 - acceleration * z', 'const stretch = 1 + acceleration * z']],
+    'stats/listener-bootstrap',
+  ),
+  fault(
+    'coefficient-of-agreement: three for two in the expected agreement',
+    'stats/coefficient-of-agreement.ts',
+    [['listenerPairs * (m - 3)) / (2', 'listenerPairs * (m - 2)) / (2']],
+    'stats/coefficient-of-agreement',
+  ),
+  fault(
+    'coefficient-of-agreement: only what the row won',
+    'stats/coefficient-of-agreement.ts',
+    [['(forward * (forward - 1) + backward * (backward - 1)) / 2', 'forward * (forward - 1)']],
+    'stats/coefficient-of-agreement',
+  ),
+  fault(
+    'friedman: ties not corrected for',
+    'stats/block-ranks.ts',
+    [['within += deviation * deviation;', 'within += (values.length ** 2 - 1) / 3;']],
+    'stats/friedman',
+  ),
+  fault(
+    'friedman: the lowest score is the best',
+    'stats/block-ranks.ts',
+    [['higherIsBetter ? -up : up', 'higherIsBetter ? up : -up']],
+    'stats/friedman',
+  ),
+  fault(
+    'friedman: the last item never shuffled',
+    'stats/rank-permutations.ts',
+    [['below(random, j + 1)', 'below(random, j)']],
+    'stats/friedman',
+  ),
+  fault(
+    'friedman: shuffles as far out as the panel not counted',
+    'stats/rank-permutations.ts',
+    [['squares >= ranks.between', 'squares > ranks.between']],
+    'stats/friedman',
+  ),
+  fault(
+    'page: a larger l, not so large or larger',
+    'stats/page-distribution.ts',
+    [['i >= l - least * listeners', 'i > l - least * listeners']],
+    'stats/page',
+  ),
+  fault(
+    'page: the order read as places, not as columns',
+    'stats/page.ts',
+    [['places[column - 1] = i + 1;', 'places[i] = column;']],
+    'stats/page',
+  ),
+  fault('page: exact in spite of ties', 'stats/page.ts', [['groups === n * k && ', '']], 'stats/page'),
+  fault(
+    'rank-differences: Nemenyi’s range by the standard error of a difference',
+    'stats/rank-differences.ts',
+    [['Math.sqrt(spread / 12)', 'Math.sqrt(spread / 6)']],
+    'stats/rank-differences',
+  ),
+  fault(
+    'rank-differences: one tail for two',
+    'stats/rank-differences.ts',
+    [['2 * tUpper(t, degreesOfFreedom)', 'tUpper(t, degreesOfFreedom)']],
+    'stats/rank-differences',
+  ),
+  fault(
+    'rank-differences: b less a',
+    'stats/rank-differences.ts',
+    [['const difference = first - second', 'const difference = second - first']],
+    'stats/rank-differences',
+  ),
+  fault(
+    'durbin: degrees of freedom of complete blocks',
+    'stats/block-ranks.ts',
+    [['blocks * (ranks.blockSize - 1) - degreesOfFreedom', '(blocks - 1) * (items - 1)']],
+    'stats/durbin',
+  ),
+  fault(
+    'durbin: items that meet unequally often let pass',
+    'stats/durbin.ts',
+    [['if (times === first) continue', 'if (times >= 0) continue']],
+    'stats/durbin',
+  ),
+  fault(
+    'cochran-q: all listeners divide, those without a difference too',
+    'stats/cochran-q.ts',
+    [['divided += own * (items - own)', 'divided += own * items']],
+    'stats/cochran-q',
+  ),
+  fault(
+    'clustered-share-interval: answers as the unit, not listeners',
+    'stats/clustered-share-interval.ts',
+    [['return Math.min(trials, Math.max(n,', 'return Math.max(trials, Math.max(n,']],
+    'stats/clustered-share-interval',
+  ),
+  fault(
+    'preference-power: both tails given alpha each',
+    'stats/preference-panels.ts',
+    [["alternative === 'two-sided' ? design.alpha / 2 : design.alpha", 'design.alpha']],
+    'stats/preference-power',
+  ),
+  fault(
+    'preference-size: beta taken for the power',
+    'stats/preference-size.ts',
+    [['powerOf(listeners) >= 1 - beta', 'powerOf(listeners) >= beta']],
+    'stats/preference-power',
+  ),
+];
