@@ -9,11 +9,18 @@ import {
   binomialUpper,
   chiSquareCdf,
   chiSquareUpper,
+  fCdf,
+  fQuantile,
+  fUpper,
   logGamma,
+  nonCentralTCdf,
+  nonCentralTUpper,
   normalCdf,
   normalDensity,
   normalQuantile,
   normalUpper,
+  studentizedRangeQuantile,
+  studentizedRangeUpper,
   tCdf,
   tQuantile,
   tUpper,
@@ -28,6 +35,9 @@ const known = references<{
   t: { t: number; df: number; lower: number; upper: number }[];
   beta: { x: number; a: number; b: number; lower: number; upper: number }[];
   chiSquare: { x: number; df: number; lower: number; upper: number }[];
+  f: { f: number; d1: number; d2: number; lower: number; upper: number }[];
+  studentizedRange: { q: number; groups: number; df: number | null; upper: number }[];
+  nonCentralT: { t: number; df: number; ncp: number; lower: number; upper: number }[];
 }>('distributions');
 
 const close = (got: number, expected: number, what: string) => expectClose(got, expected, known.tolerance, what);
@@ -66,13 +76,53 @@ test('t and beta, both tails', () => {
 
 test('chi-square, both tails', () => {
   for (const { x, df, lower, upper } of known.chiSquare) {
-    const tolerance = { relative: 1e-10, absolute: 0 };
-    if (lower > 1e-60)
-      expectClose(chiSquareCdf(x, df), lower, { relative: 1e-9, absolute: 0 }, `chi-square ${x}, ${df}, lower`);
-    if (upper > 1e-60) expectClose(chiSquareUpper(x, df), upper, tolerance, `chi-square ${x}, ${df}, upper`);
+    if (lower > 1e-290) close(chiSquareCdf(x, df), lower, `chi-square ${x}, ${df}, lower`);
+    if (upper > 1e-290) close(chiSquareUpper(x, df), upper, `chi-square ${x}, ${df}, upper`);
   }
   expect(chiSquareCdf(0, 3)).toBe(0);
   expect(chiSquareUpper(-1, 3)).toBe(1);
+});
+
+test('F, both tails', () => {
+  for (const { f, d1, d2, lower, upper } of known.f) {
+    close(fCdf(f, d1, d2), lower, `F ${f}, ${d1}, ${d2}, lower`);
+    close(fUpper(f, d1, d2), upper, `F ${f}, ${d1}, ${d2}, upper`);
+  }
+  expect([fCdf(0, 2, 3), fCdf(-1, 2, 3), fUpper(0, 2, 3)]).toEqual([0, 0, 1]);
+});
+
+test('studentized range, the upper tail down to 1e-38', () => {
+  for (const { q, groups, df, upper } of known.studentizedRange) {
+    close(studentizedRangeUpper(q, groups, df ?? Number.POSITIVE_INFINITY), upper, `range ${q}, ${groups}, ${df}`);
+  }
+  expect(studentizedRangeUpper(0, 3, 10)).toBe(1);
+});
+
+test('studentized range: two groups are Student’s t, and printed 5 and 1 % points', () => {
+  for (const [t, df] of [
+    [0.4, 3],
+    [2.1, 18],
+    [9, 40],
+  ] as const) {
+    close(studentizedRangeUpper(t * Math.SQRT2, 2, df), 2 * tUpper(t, df), `range of two, ${t}, ${df}`);
+  }
+  // Pearson & Hartley (1966), Biometrika Tables for Statisticians I, Table 29: values from memory.
+  const printed = [
+    [0.95, 3, 20, 3.58],
+    [0.95, 4, 24, 3.9],
+    [0.99, 5, Number.POSITIVE_INFINITY, 4.6],
+  ] as const;
+  for (const [p, groups, df, q] of printed) {
+    expectClose(studentizedRangeQuantile(p, groups, df), q, { relative: 0, absolute: 0.0051 }, `point ${q}`);
+  }
+});
+
+test('non-central t, both tails, also where the centre is far off', () => {
+  for (const { t, df, ncp, lower, upper } of known.nonCentralT) {
+    close(nonCentralTCdf(t, df, ncp), lower, `non-central t ${t}, ${df}, ${ncp}, lower`);
+    close(nonCentralTUpper(t, df, ncp), upper, `non-central t ${t}, ${df}, ${ncp}, upper`);
+  }
+  for (const t of [-3, 0.7, 12]) close(nonCentralTUpper(t, 9, 0), tUpper(t, 9), `central, ${t}`);
 });
 
 test('a far tail is not 0', () => {
@@ -85,13 +135,25 @@ test('a far tail is not 0', () => {
 test('quantiles turn the tails round', () => {
   fc.assert(
     fc.property(fc.double({ min: 1e-6, max: 0.999, noNaN: true }), fc.integer({ min: 1, max: 400 }), (p, df) => {
-      expectClose(tCdf(tQuantile(p, df), df), p, { relative: 1e-9, absolute: 0 }, `t ${p}, ${df}`);
+      expectClose(tCdf(tQuantile(p, df), df), p, { relative: 1e-12, absolute: 0 }, `t ${p}, ${df}`);
       expectClose(normalCdf(normalQuantile(p)), p, { relative: 1e-10, absolute: 0 }, `normal ${p}`);
       const b = 1 + (df % 17);
-      expectClose(betaCdf(betaQuantile(p, df / 3, b), df / 3, b), p, { relative: 1e-8, absolute: 0 }, `beta ${p}`);
+      expectClose(betaCdf(betaQuantile(p, df / 3, b), df / 3, b), p, { relative: 1e-11, absolute: 0 }, `beta ${p}`);
+      expectClose(fCdf(fQuantile(p, b, df), b, df), p, { relative: 1e-11, absolute: 0 }, `F ${p}, ${b}, ${df}`);
     }),
     { seed: 1, numRuns: 200 },
   );
+});
+
+test('quantiles of the studentized range turn the tail round', () => {
+  for (const [p, groups, df] of [
+    [0.05, 3, 10],
+    [0.5, 12, 4],
+    [0.999999, 4, 24],
+  ] as const) {
+    const q = studentizedRangeQuantile(p, groups, df);
+    expectClose(studentizedRangeUpper(q, groups, df), 1 - p, { relative: 1e-9, absolute: 0 }, `${p}, ${groups}, ${df}`);
+  }
 });
 
 test('tails add up and the probabilities sum to one', () => {

@@ -1,0 +1,50 @@
+/**
+ * Runs a measurement in a process of its own, bundled as the server is, so that nothing of a test runner is measured.
+ *
+ *   node tests/bench/bench.mjs stats            prints ratios, checks that answers agree, ends with 1 where they don't
+ *   node tests/bench/bench.mjs accuracy         the largest error of every distribution function
+ *   node tests/bench/bench.mjs stats --write    also writes tests/bench/results/stats.txt, with date, commit and versions
+ */
+import { execFileSync, spawnSync } from 'node:child_process';
+import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import { cpus } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { build } from 'esbuild';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+const [name = '', option] = process.argv.slice(2);
+const entry = join(root, 'tests/bench', `${name}.ts`);
+if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
+  console.error('Usage: node tests/bench/bench.mjs stats|accuracy [--write]');
+  process.exit(2);
+}
+
+const bundled = join(root, 'node_modules/.cache/fair-hearing/bench', `${name}.mjs`);
+await build({
+  entryPoints: [entry],
+  outfile: bundled,
+  bundle: true,
+  platform: 'node',
+  format: 'esm',
+  packages: 'external',
+  logLevel: 'error',
+});
+const { stdout, status } = spawnSync(process.execPath, [bundled], {
+  cwd: root,
+  encoding: 'utf8',
+  stdio: ['ignore', 'pipe', 'inherit'],
+});
+process.stdout.write(stdout);
+if (option === '--write') {
+  const git = (...words) => execFileSync('git', words, { cwd: root, encoding: 'utf8' }).trim();
+  const changed = git('status', '--porcelain', '--', 'stats') === '' ? '' : ', with changes not committed';
+  const lines = [
+    `date ${new Date().toISOString().slice(0, 10)}, commit ${git('rev-parse', '--short', 'HEAD')}${changed}`,
+    `Node ${process.version}, ${process.platform} ${process.arch}, ${cpus().length} × ${cpus()[0]?.model}`,
+    `node tests/bench/bench.mjs ${name} --write`,
+  ];
+  mkdirSync(join(root, 'tests/bench/results'), { recursive: true });
+  writeFileSync(join(root, 'tests/bench/results', `${name}.txt`), `${lines.join('\n')}\n\n${stdout}`);
+}
+process.exitCode = status ?? 1;
