@@ -1,4 +1,5 @@
-import { nearestName, StatsError } from './errors';
+import { StatsError } from './errors';
+import { nearestName } from './nearest-name';
 
 /** The three directions of a test, as every call names them. */
 export const alternatives = ['greater', 'less', 'two-sided'] as const;

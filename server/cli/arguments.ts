@@ -1,6 +1,6 @@
 import { parseArgs } from 'node:util';
+import { nearestOf } from '../../stats/nearest-name';
 import { BadInput, type Command } from './command';
-import { nearest } from './nearest';
 
 export interface Arguments {
   positionals: string[];
@@ -57,7 +57,7 @@ export function readArguments(words: readonly string[], command: Command): Argum
 }
 
 function unknownOption(raw: string, known: string[], command: Command): BadInput {
-  const close = nearest(raw.replace(/^-+/, ''), known);
+  const close = nearestOf(raw.replace(/^-+/, ''), known)?.name;
   return new BadInput({
     code: 'unknown-option',
     message: `${command.name} has no option ${raw}. The nearest is --${close}.`,

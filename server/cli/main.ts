@@ -1,10 +1,10 @@
 import type { Problem } from '../../shared/problem';
+import { nearestOf } from '../../stats/nearest-name';
 import { toolVersion } from '../root';
 import { readArguments } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { commands } from './commands';
 import { helpFor, overview } from './help';
-import { nearest } from './nearest';
 
 /** Runs one command line and answers with its exit code. */
 export async function main(words: readonly string[], io: Io): Promise<number> {
@@ -54,7 +54,7 @@ async function find(words: readonly string[]): Promise<{ command: Command; rest:
   // "staff invit": what follows a family name belongs to the command.
   const family = names.filter((name) => name.startsWith(`${first} `));
   const typed = family.length > 0 ? words.slice(0, 2).join(' ') : first;
-  const close = nearest(typed, family.length > 0 ? family : names);
+  const close = nearestOf(typed, family.length > 0 ? family : names)?.name;
   throw new BadInput({
     code: 'unknown-command',
     message: `There is no command "${typed}". The nearest is "${close}".`,

@@ -1,9 +1,9 @@
 import { createInterface } from 'node:readline';
 import type { Problem } from '../../shared/problem';
 import { inputSchema, type StatCall, StatsError, statCalls } from '../../stats/index';
+import { nearestOf } from '../../stats/nearest-name';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
-import { nearest } from './nearest';
 
 export const stat: Command = {
   name: 'stat',
@@ -49,7 +49,7 @@ function find(name: string, path: string): StatCall {
   const names = statCalls.map((one) => one.name);
   const called = statCalls.find((one) => one.name === name);
   if (called) return called;
-  const message = `There is no call "${name}". The nearest is "${nearest(name, names)}".`;
+  const message = `There is no call "${name}". The nearest is "${nearestOf(name, names)?.name}".`;
   throw new BadInput({ code: 'unknown-call', message, path, allowed: names.join(', '), got: name });
 }
 

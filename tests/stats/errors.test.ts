@@ -1,22 +1,12 @@
 import { expect, test } from 'vitest';
 import { binomialTest } from '../../stats/binomial-test';
-import { nearestName, StatsError } from '../../stats/errors';
+import { StatsError } from '../../stats/errors';
 import { expectRefused } from './support';
 
 test('a message says where, what was wrong, what is allowed and what came', () => {
   const error = new StatsError('out-of-range', 'chance', 'is out of range', 'a number between 0 and 1', 2);
   expect(error.message).toBe('chance: is out of range; allowed: a number between 0 and 1; got: 2');
   expect({ ...error }).toMatchObject({ code: 'out-of-range', path: 'chance', got: '2' });
-});
-
-test.each([
-  ['chanse', ['correct', 'trials', 'chance'], 'chance'],
-  ['trails', ['correct', 'trials', 'chance'], 'trials'],
-  ['ALPHA', ['alpha', 'beta'], 'alpha'],
-  ['bonferoni', ['holm', 'bonferroni'], 'bonferroni'],
-  ['zzzzzz', ['holm', 'bonferroni'], null],
-])('the name nearest to %s', (name, names, expected) => {
-  expect(nearestName(name, names)).toBe(expected);
 });
 
 test('a misspelt option is refused with the nearest name', () => {
