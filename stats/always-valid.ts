@@ -52,8 +52,7 @@ const rounding = 1e-12;
  *   runningUpper and runningEmpty is true: the answers fit no constant probability
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, unknown-choice
  *
- * Accuracy: logE and the limits 1e-11, up to 100,000 answers; one-sided with a prior worth more than a hundred answers
- * 1e-8. Below 1e-323 p is 0.
+ * Accuracy: logE and the limits 1e-11, up to 100,000 answers. Below 1e-323 p is 0.
  * Source: Ville (1939), Étude critique de la notion de collectif (the inequality); Robbins (1970), Annals of Mathematical
  * Statistics 41:1397–1409 (mixtures and their confidence sequences); Howard, Ramdas, McAuliffe & Sekhon (2021), Annals of
  * Statistics 49:1055–1080; formulas from memory.

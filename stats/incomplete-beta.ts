@@ -1,4 +1,4 @@
-import { deviancePart, logGamma, stirlingRest } from './stirling';
+import { deviancePart, stirlingRest } from './stirling';
 
 /**
  * Iₓ(a, b), the lower tail of the beta distribution, given x and y = 1 − x, of which the caller knows the smaller one
@@ -22,9 +22,16 @@ export function regularisedBeta(x: number, y: number, a: number, b: number): num
  * from memory): no large logarithms are subtracted.
  */
 export function powerTerm(x: number, y: number, a: number, b: number): number {
+  return Math.exp(exponent(x, y, a, b)) * Math.sqrt((a * b) / (2 * Math.PI * (a + b)));
+}
+
+/** The logarithm of the power term, also where the term itself would underflow. */
+export const logPowerTerm = (x: number, y: number, a: number, b: number): number =>
+  exponent(x, y, a, b) + Math.log((a * b) / (2 * Math.PI * (a + b))) / 2;
+
+function exponent(x: number, y: number, a: number, b: number): number {
   const n = a + b;
-  const log = stirlingRest(n) - stirlingRest(a) - stirlingRest(b) - deviancePart(a, n * x) - deviancePart(b, n * y);
-  return Math.exp(log) * Math.sqrt((a * b) / (2 * Math.PI * n));
+  return stirlingRest(n) - stirlingRest(a) - stirlingRest(b) - deviancePart(a, n * x) - deviancePart(b, n * y);
 }
 
 /**
@@ -56,6 +63,3 @@ const nonZero = (value: number) => (Math.abs(value) < 1e-300 ? 1e-300 : value);
 
 /** ln of ∫₀ˣ tᵃ⁻¹(1 − t)ᵇ⁻¹dt ÷ (xᵃ(1 − x)ᵇ), for 0 < x < 1; to 1e-14 absolute. */
 export const logBetaTail = (x: number, a: number, b: number): number => Math.log(betaFraction(x, a, b) / a);
-
-/** ln B(a, b). */
-export const logBeta = (a: number, b: number): number => logGamma(a) + logGamma(b) - logGamma(a + b);
