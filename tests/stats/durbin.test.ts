@@ -105,9 +105,9 @@ test('T₂ is the F of the intra-block analysis of variance of the ranks, with t
       expectClose(got.fP, fUpper(f, items - 1, df), close, 'fP');
       expectClose(got.chiSquare, (scores.length * (size - 1) * explained) / within, close, 'chi-square');
     }),
-    { seed: 51, numRuns: 300 },
+    { seed: 51, numRuns: 150 },
   );
-  expect(tested).toBeGreaterThan(200);
+  expect(tested).toBeGreaterThan(100);
 });
 
 test('without ties it is Durbin’s own formula', () => {

@@ -61,7 +61,7 @@ test('χ², W and F come from the analysis of variance of the ranks, with ties a
       const ranks = scores.map(counted);
       expect(got.rankSums).toEqual(got.rankSums.map((_, j) => column(ranks, j).reduce((a, b) => a + b, 0)));
     }),
-    { seed: 31, numRuns: 200 },
+    { seed: 31, numRuns: 100 },
   );
 });
 
@@ -158,7 +158,7 @@ test('listeners in any order, items in any order, any rising scale, either end a
       expect(straight.kendallW).toBeGreaterThanOrEqual(0);
       expect(straight.kendallW).toBeLessThanOrEqual(1);
     }),
-    { seed: 32, numRuns: 200 },
+    { seed: 32, numRuns: 80 },
   );
 });
 

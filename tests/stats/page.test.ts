@@ -127,7 +127,7 @@ test('columns may stand anywhere if the order says where; listeners and scale do
       const ranks = scores.map(counted);
       expectClose(straight.l, trend(ranks), { relative: 1e-12, absolute: 0 }, 'l');
     }),
-    { seed: 33, numRuns: 200 },
+    { seed: 33, numRuns: 80 },
   );
 });
 

@@ -67,7 +67,7 @@ test('Conover’s t comes from the residual mean square of the ranks', () => {
       }
       expectClose(critical, -tQuantile(0.05, df) * error, { relative: 1e-10, absolute: 0 }, 'critical');
     }),
-    { seed: 41, numRuns: 150 },
+    { seed: 41, numRuns: 60 },
   );
 });
 
@@ -111,7 +111,7 @@ test('p is at most alpha exactly where the difference reaches the critical one; 
         expect(other.pairs.map(({ p }) => p)).toEqual(pairs.map(({ p }) => p));
       }
     }),
-    { seed: 42, numRuns: 100 },
+    { seed: 42, numRuns: 50 },
   );
 });
 
