@@ -1,3 +1,4 @@
+import { williamsRow } from '../stats/williams-row';
 import { type Randomness, shuffled } from './random';
 
 /** Two positions of a list, the first presented first. */
@@ -31,17 +32,6 @@ export function orientedPairs(circle: readonly number[]): Map<string, Pair> {
 }
 
 export const pairKey = (a: number, b: number): string => (a < b ? `${a}|${b}` : `${b}|${a}`);
-
-/**
- * Rows of a Latin square of order m in which neighbours vary (Williams 1949, Australian Journal of Scientific
- * Research A 2:149–168): each place holds each of 0 … m − 1 once over the rows.
- */
-export function williamsRow(m: number, row: number): number[] {
-  return Array.from({ length: m }, (_, place) => {
-    const step = place % 2 === 1 ? (place + 1) / 2 : (m - place / 2) % m;
-    return (step + row) % m;
-  });
-}
 
 /**
  * The pairs of one sitting, each `repeats` times, for the listener of that ordinal (from 1).

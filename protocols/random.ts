@@ -1,3 +1,5 @@
+export { shuffled } from '../stats/shuffled';
+
 /** A source of uniform numbers that a method is handed; it never makes its own. */
 export interface Random {
   /** A whole number from 0 to n − 1, each equally likely. n from 1 to 2^32. */
@@ -12,16 +14,4 @@ export interface Random {
  */
 export interface Randomness {
   at(...path: (string | number)[]): Random;
-}
-
-/** Fisher–Yates (Durstenfeld 1964, Communications of the ACM 7(7):420): a new array, every order equally likely. */
-export function shuffled<T>(items: readonly T[], random: Random): T[] {
-  const out = [...items];
-  for (let i = out.length - 1; i > 0; i--) {
-    const j = random.below(i + 1);
-    const a = out[i] as T;
-    out[i] = out[j] as T;
-    out[j] = a;
-  }
-  return out;
 }

@@ -1,12 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import {
-  allPairs,
-  balancedPairs,
-  orientedPairs,
-  type Pair,
-  pairKey,
-  williamsRow,
-} from '../../protocols/balanced-pairs';
+import { allPairs, balancedPairs, orientedPairs, type Pair, pairKey } from '../../protocols/balanced-pairs';
 import { randomnessOf } from '../../server/blinding/randomness';
 
 const randomness = (seed: number) => randomnessOf(Buffer.alloc(32, seed), 1);
@@ -35,19 +28,6 @@ test.each([2, 3, 4, 5, 6, 7, 8])('on a circle of %d no item leads more than one 
     (_, item) => [...oriented.values()].filter(([first]) => first === item).length,
   );
   expect(spread(leads)).toBe(n % 2 === 1 ? 0 : 1);
-});
-
-test.each([1, 2, 3, 4, 5, 6, 10, 28])('Williams rows of order %d make a Latin square', (m) => {
-  const rows = Array.from({ length: m }, (_, row) => williamsRow(m, row));
-  for (let k = 0; k < m; k++) {
-    expect(new Set(rows[k]).size).toBe(m);
-    expect(new Set(rows.map((row) => row[k])).size).toBe(m);
-  }
-  // Even orders: every ordered pair of neighbours comes exactly once (Williams 1949).
-  if (m % 2 === 0) {
-    const neighbours = rows.flatMap((row) => row.slice(1).map((after, i) => `${row[i]} ${after}`));
-    expect(new Set(neighbours).size).toBe(m * (m - 1));
-  }
 });
 
 describe.each([2, 3, 4, 5, 6, 7, 8])('%d prototypes', (items) => {
