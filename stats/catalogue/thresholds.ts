@@ -1,4 +1,37 @@
-import type { StatCall } from './call';
+import { z } from 'zod';
+import { staircase } from '../staircase';
+import { call, type StatCall } from './call';
+import { figure } from './pieces';
+
+const inARow = z.int().min(1).max(100);
+const weight = z.number().min(1e-6).max(1e6).default(1);
 
 /** How small a change can be heard? */
-export const thresholds: readonly StatCall[] = [];
+export const thresholds: readonly StatCall[] = [
+  call(
+    'staircase',
+    'Up-down staircase of one listener: levels, reversals, threshold and what it aims at',
+    z.strictObject({
+      rule: z.strictObject({
+        down: inARow.describe('right answers in a row that make it harder'),
+        up: inARow.default(1).describe('wrong answers in a row that make it easier'),
+      }),
+      steps: z
+        .array(z.number().gt(0).max(1e9))
+        .min(1)
+        .max(100_000)
+        .describe('size until the 1st reversal, until the 2nd, …; the last goes on'),
+      weights: z
+        .strictObject({ up: weight, down: weight })
+        .default({ up: 1, down: 1 })
+        .describe('multiples of the step'),
+      start: figure.describe('level of the first trial'),
+      answers: z
+        .array(z.union([z.literal(0), z.literal(1)]))
+        .max(100_000)
+        .describe('1 right, 0 wrong'),
+      discard: z.int().min(0).max(100_000).default(2).describe('reversals left out at the beginning'),
+    }),
+    staircase,
+  ),
+];
