@@ -62,10 +62,22 @@ export function sampleSize(input: SampleSizeInput): SampleSizeResult {
   const beta = probability(input.beta ?? 0.05, 'beta');
   const alternative = choice(input.alternative ?? 'greater', 'alternative', alternatives);
   const truth = trueProportion(input);
-  const { chance, proportion } = truth;
   checkSide(truth, alternative);
+  const sizes = sizesFor(truth.chance, alpha, alternative, truth.proportion, 1 - beta);
+  if (sizes !== null) return sizes;
+  const allowed = `a difference that ${mostTrials} trials find with power 1 − beta`;
+  throw new StatsError('unreachable', truth.field, 'is too near to chance', allowed, truth.proportion);
+}
 
-  const enough = (1 - beta) * rounding;
+/** The two sizes without checks, `null` where so much power is out of reach. */
+export function sizesFor(
+  chance: number,
+  alpha: number,
+  alternative: Alternative,
+  proportion: number,
+  wanted: number,
+): SampleSizeResult | null {
+  const enough = wanted * rounding;
   const side = proportion > chance ? 'upper' : 'lower';
   const own = side === 'upper' ? proportion : 1 - proportion;
   const test = new GrowingTest(chance, alpha, alternative, proportion);
@@ -79,7 +91,7 @@ export function sampleSize(input: SampleSizeInput): SampleSizeResult {
       lastShort = trials;
       held = 0;
       raised = 0;
-      if (smallest === 0 && trials === mostTrials) break;
+      if (smallest === 0 && trials === mostTrials) return null;
     } else {
       if (smallest === 0) smallest = trials;
       const far = trials >= Math.max(lastShort + 100, lastShort * 1.5);
@@ -95,8 +107,7 @@ export function sampleSize(input: SampleSizeInput): SampleSizeResult {
     if (test.reach(side) > before) raised++;
     else held++;
   }
-  const allowed = `a difference that ${mostTrials} trials find with power 1 − beta`;
-  throw new StatsError('unreachable', truth.field, 'is too near to chance', allowed, proportion);
+  return null;
 }
 
 function checkSide({ chance, proportion, field }: TrueProportion, alternative: Alternative): void {

@@ -1,12 +1,18 @@
 import { z } from 'zod';
+import { aNotA, rateCorrections } from '../a-not-a';
 import { binomialTest } from '../binomial-test';
 import { criticalCount } from '../critical-count';
 import { dPrime } from '../d-prime';
+import { distinguishers } from '../distinguishers';
+import { mcnemar } from '../mcnemar';
 import { power } from '../power';
 import { proportionCorrect } from '../proportion-correct';
 import { proportionInterval, proportionIntervalMethods } from '../proportion-interval';
 import { thurstonianMethods } from '../psychometric';
+import { sameDifferent } from '../same-different';
 import { sampleSize } from '../sample-size';
+import { similarityCount } from '../similarity-count';
+import { similaritySize } from '../similarity-size';
 import { call, type StatCall } from './call';
 import { alpha, beta, chance, count, greater, level, open, share, trials } from './pieces';
 
@@ -19,6 +25,8 @@ const truth = {
   dPrime: distance.optional(),
   method: method.optional().describe('beside dPrime: how it is asked'),
 };
+
+const similarityBeta = open.default(0.05).describe('risk of calling alike what so many can tell apart');
 
 /** Can anyone hear it? Answers that are right or wrong. */
 export const differences: readonly StatCall[] = [
@@ -46,6 +54,17 @@ export const differences: readonly StatCall[] = [
     criticalCount,
   ),
   call(
+    'similarity-count',
+    'Most right answers that still show that hardly anyone hears it',
+    z.strictObject({
+      trials,
+      chance,
+      pd: share.describe('share of listeners that would matter if it could hear the difference'),
+      beta: similarityBeta,
+    }),
+    similarityCount,
+  ),
+  call(
     'power',
     'Exact power of a difference test of a given size',
     z.strictObject({ trials, alpha, alternative: greater, ...truth }),
@@ -58,6 +77,24 @@ export const differences: readonly StatCall[] = [
     sampleSize,
   ),
   call(
+    'similarity-size',
+    'Trials that a test needs to show that hardly anyone hears it',
+    z.strictObject({
+      chance,
+      pd: share.describe('share of listeners that would matter if it could hear the difference, above truePd'),
+      beta: similarityBeta,
+      truePd: share.default(0).describe('share of listeners that truly hears it'),
+      power: open.default(0.8).describe('wanted probability of showing likeness'),
+    }),
+    similaritySize,
+  ),
+  call(
+    'distinguishers',
+    'Share of listeners who hear the difference, lucky guesses taken out, with its interval',
+    z.strictObject({ correct: count, trials, chance, level }),
+    distinguishers,
+  ),
+  call(
     'd-prime',
     'Distance of two samples to the ear, from right answers, with its interval',
     z.strictObject({ method, correct: count, trials, level }),
@@ -68,5 +105,40 @@ export const differences: readonly StatCall[] = [
     'Share of right answers that a method gives at a distance of two samples',
     z.strictObject({ method, dPrime: distance }),
     proportionCorrect,
+  ),
+  call(
+    'same-different',
+    'Whether listeners tell different pairs from same ones, and the distance they hear',
+    z.strictObject({
+      differentSaidDifferent: count.describe('different pairs that were called different'),
+      differentPairs: z.int().min(1).describe('pairs of two samples'),
+      sameSaidDifferent: count.describe('same pairs that were called different'),
+      samePairs: z.int().min(1).describe('pairs of one sample with itself'),
+    }),
+    sameDifferent,
+  ),
+  call(
+    'a-not-a',
+    'Whether listeners tell A from not-A, one sample at a time, and which way they lean',
+    z.strictObject({
+      hits: count.describe('“A” said of A'),
+      signalTrials: z.int().min(1).describe('trials with A'),
+      falseAlarms: count.describe('“A” said of the other'),
+      noiseTrials: z.int().min(1).describe('trials with the other'),
+      correction: z
+        .enum(rateCorrections)
+        .default('log-linear')
+        .describe('log-linear adds half an answer and one trial to each kind'),
+    }),
+    aNotA,
+  ),
+  call(
+    'mcnemar',
+    'Whether paired yes-or-no answers changed more often one way than the other',
+    z.strictObject({
+      b: count.describe('pairs that changed from yes to no'),
+      c: count.describe('pairs that changed from no to yes'),
+    }),
+    mcnemar,
   ),
 ];
