@@ -4,10 +4,10 @@
  *
  * Items are 0, 1, 2 …; each full run of `cycle` of them is turned by one (n − 1, the last of the run, becomes its first),
  * and the rest, fewer than `cycle`, stay. The design is every block that a base block becomes, each once. The method is
- * that of Bose (1939), Annals of Eugenics 9:353–399; the base blocks were searched for and calculated for this table: by
- * simulated annealing on the counts of pairs, by Singer's difference sets (1938, Transactions of the American
- * Mathematical Society 43:377–385) for the planes of 57, 73, 91 and 133 and the space of 40 items, and by finite fields
- * for the planes of 64, 81 and 121. A test counts all pairs of every design.
+ * that of Bose (1939), Annals of Eugenics 9:353–399. The base blocks were calculated for this table: projective planes and
+ * spaces by Singer's difference sets (1938, Transactions of the American Mathematical Society 43:377–385), affine planes
+ * from finite fields in the same way, 25/10 row by row from how many items of a run each block holds, and all others by
+ * simulated annealing on the counts of pairs. A test counts all pairs of every design.
  *
  * The numbers of blocks are the smallest that bk = tr, λ(t − 1) = r(k − 1) and b ≥ t allow, but for these:
  * - 15/5 (21 blocks), 21/6 (28): λ = 2, they would extend to the next two (Hall & Connor 1954, Canadian Journal of
