@@ -2,7 +2,7 @@ import { fault } from '../fault.mjs';
 
 export const differences = [
   fault(
-    'similarity-count: the count one too high',
+    'similarity-count: more risk taken than beta',
     'stats/rejection-region.ts',
     [['this.limit = alpha * rounding', 'this.limit = 1.5 * alpha']],
     'stats/similarity-count',
