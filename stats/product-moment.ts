@@ -27,7 +27,8 @@ export function productMoment(first: readonly number[], second: readonly number[
   const fromMinusOne = half(-1);
   if (fromOne <= noise) return { r: 1, fromOne: 0, fromMinusOne: 2 };
   if (fromMinusOne <= noise) return { r: -1, fromOne: 2, fromMinusOne: 0 };
-  return { r: sum(u.values.map((x, i) => x * (v.values[i] as number))), fromOne, fromMinusOne };
+  const r = sum(u.values.map((x, i) => x * (v.values[i] as number)));
+  return { r: Math.min(1, Math.max(-1, r)), fromOne, fromMinusOne };
 }
 
 /** Deviations scaled to length 1, and what rounding of the input is on that scale. */

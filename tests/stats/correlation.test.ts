@@ -243,6 +243,8 @@ test('a perfect line is exactly 1 or −1, rounding or not, and no interval is m
   const three = correlation({ first: [1, 2, 3], second: [1, 3, 2] });
   expect([three.lower, three.upper]).toEqual([null, null]);
   expectClose(three.p, 2 / 3, { relative: 1e-12, absolute: 0 }, 'r = ½ of three pairs: t = 1/√3 on one degree');
+  const apart = correlation({ first: [4e-42, 4e-32, 5e-219], second: [4e-42, 2e-185, 4e-42] });
+  expect([apart.value, apart.p > 0]).toEqual([-1, true]);
   // 1e-7 off a line is not a line: 1 − r² keeps its digits.
   const near = correlation({ first: [1, 2, 3, 4, 5], second: [1, 2 + 1e-7, 3, 4, 5] });
   expect(near.p).toBeGreaterThan(0);
