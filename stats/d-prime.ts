@@ -55,8 +55,9 @@ export function dPrime(input: DPrimeInput): DPrimeResult {
   const unbounded = wrong === 0;
   const estimate = dPrimeAt(method, (answers * correct - trials) / (answers * trials), wrong / trials);
   const inner = !unbounded && estimate > 0;
-  const z = normalQuantile((1 - level) / 2);
-  const { lower, upper } = profileLimits(correct, trials, answers, (z * z) / 2);
+  // A level next to 0 would have no drop at all, and with every answer right no limit.
+  const drop = Math.max(normalQuantile((1 - level) / 2) ** 2 / 2, 1e-100);
+  const { lower, upper } = profileLimits(correct, trials, answers, drop);
   const at = ({ above, rest }: Limit) => dPrimeAt(method, above, rest);
   return {
     dPrime: unbounded ? null : estimate,

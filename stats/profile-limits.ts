@@ -12,8 +12,8 @@ export interface ProfileLimits {
 
 /**
  * The probabilities of a right answer, at or above chance, that so many right answers leave plausible: those whose log
- * likelihood is at most `drop` below the largest at or above chance. One in `answers` is right by guessing. For trusted
- * callers: checked inputs only.
+ * likelihood is at most `drop` (above 0) below the largest at or above chance. One in `answers` is right by guessing.
+ * For trusted callers: checked inputs only.
  *
  * The largest is at b, the share of right answers or chance, whichever is more. With log odds t away from b it has fallen
  * by D(t) = n·log(1 + b(eᵗ − 1)) − x·t, which is convex, so that Newton's rule can't overshoot once it is beyond.
@@ -41,7 +41,7 @@ export function profileLimits(correct: number, trials: number, answers: number, 
     const tilt = excess > 0 ? 0 : -excess * trials;
     let t = (side * 2 * drop) / (tilt + Math.sqrt(tilt ** 2 + 2 * drop * trials * best * bestRest));
     let before = Number.POSITIVE_INFINITY;
-    for (let round = 0; round < 200 && drop > 0; round++) {
+    for (let round = 0; round < 200; round++) {
       const rise = Math.expm1(t);
       const slope = tilt + (trials * best * bestRest * rise) / (1 + best * rise);
       const step = (fallen(t) - drop) / slope;
@@ -50,7 +50,7 @@ export function profileLimits(correct: number, trials: number, answers: number, 
       before = Math.abs(step);
       t -= step;
     }
-    const rise = drop > 0 ? Math.expm1(t) : 0;
+    const rise = Math.expm1(t);
     const rest = bestRest / (1 + best * rise);
     return { above: Math.max(0, excess) + best * rest * rise, rest };
   };

@@ -111,8 +111,8 @@ export function proportionAt(method: ThurstonianMethod, d: number): number {
 
 /**
  * The d′ at which the probability of a right answer is so far above chance and so far from 1, without checks: 0 where it
- * is not above chance, Infinity where none is wrong. Newton's rule on the logarithm of whichever is smaller, from a side
- * from which it can't overshoot.
+ * is not above chance, Infinity where none is wrong. Newton's rule on the logarithm of whichever is smaller: nearly
+ * straight in log d near chance, nearly a parabola in d far out, so a few steps suffice. For either down to 1e-200.
  */
 export function dPrimeAt(method: ThurstonianMethod, above: number, wrong: number): number {
   const f = psychometric[method];

@@ -1,14 +1,14 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { binomialTest } from '../../stats/binomial-test';
-import { expectClose, type ReferenceCase, references } from './support';
+import { expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<
   { correct: number; trials: number; chance: number },
   { greater: number; less: number; 'two-sided': number; midP: number }
 >;
 
-test.each(references<Case[]>('binomial-test'))('$id', ({ inputs, expected, tolerance, published, id }) => {
+test.each(references<Case[]>('binomial-test'))('$id: $source', ({ inputs, expected, tolerance, published, id }) => {
   for (const alternative of ['greater', 'less', 'two-sided'] as const) {
     expectClose(binomialTest({ ...inputs, alternative }).p, expected[alternative], tolerance, `${id} ${alternative}`);
   }
@@ -85,4 +85,78 @@ test('one more right answer never raises the upper tail, and the tails mirror ea
 test('all right out of a thousand keeps its tail', () => {
   expect(binomialTest({ correct: 1000, trials: 1000 }).p).toBe(2 ** -1000);
   expect(binomialTest({ correct: 0, trials: 1000, alternative: 'two-sided' }).p).toBe(2 ** -999);
+});
+
+const sides = ['greater', 'less', 'two-sided'] as const;
+
+test('p is never more often small than it says, nor the mid-p of both tails together more than 1', () => {
+  for (const chance of [1 / 2, 1 / 3, 1 / 10]) {
+    for (let trials = 1; trials <= 12; trials++) {
+      const outcomes = enumerated(trials, chance);
+      for (const alternative of sides) {
+        const p = outcomes.map((_, correct) => binomialTest({ correct, trials, chance, alternative }).p);
+        for (const alpha of p) {
+          const sum = outcomes.reduce((total, seen, k) => ((p[k] as number) <= alpha ? total + seen : total), 0);
+          expect(sum, `${trials} at ${chance}, ${alternative}`).toBeLessThanOrEqual(alpha * (1 + 1e-9));
+        }
+      }
+      outcomes.forEach((_, correct) => {
+        const [up, down] = (['greater', 'less'] as const).map((alternative) =>
+          binomialTest({ correct, trials, chance, alternative }),
+        );
+        expectClose((up?.midP ?? 0) + (down?.midP ?? 0), 1, { relative: 1e-12, absolute: 0 }, 'mid-p of both');
+      });
+    }
+  }
+});
+
+test('both tails hold the count seen twice, up to a million trials', () => {
+  fc.assert(
+    fc.property(
+      fc.integer({ min: 1, max: 1_000_000 }),
+      fc.constantFrom(1 / 2, 1 / 3, 1 / 10),
+      fc.double({ min: -6, max: 6, noNaN: true }),
+      (trials, chance, z) => {
+        const centre = trials * chance + z * Math.sqrt(trials * chance * (1 - chance));
+        const correct = Math.min(trials, Math.max(0, Math.round(centre)));
+        const run = (alternative: 'greater' | 'less') => binomialTest({ correct, trials, chance, alternative });
+        const [up, down] = [run('greater'), run('less')];
+        const seen = 2 * (up.p - up.midP);
+        expectClose(up.p + down.p, 1 + seen, { relative: 1e-12, absolute: 0 }, `${correct} of ${trials}`);
+        expectClose(2 * (down.p - down.midP), seen, { relative: 1e-7, absolute: 1e-15 }, 'mid-p');
+      },
+    ),
+    { seed: 4, numRuns: 200 },
+  );
+});
+
+test('the ends: one trial, none right, all right, the most probable count', () => {
+  expect(binomialTest({ correct: 0, trials: 1 })).toEqual({ p: 1, midP: 0.75, proportion: 0 });
+  expect(binomialTest({ correct: 1, trials: 1 })).toEqual({ p: 0.5, midP: 0.25, proportion: 1 });
+  expect(binomialTest({ correct: 0, trials: 900, chance: 0.1 }).p).toBe(1);
+  expect(binomialTest({ correct: 900, trials: 900, chance: 0.1, alternative: 'less' }).p).toBe(1);
+  for (const chance of [0.1, 1 / 3, 0.5]) {
+    for (const trials of [30, 90, 3000]) {
+      const correct = Math.round(trials * chance);
+      expect(binomialTest({ correct, trials, chance, alternative: 'two-sided' }).p).toBe(1);
+    }
+  }
+});
+
+test('bad input', () => {
+  expectRefused(() => binomialTest({ correct: 5, trials: 4 }), 'out-of-range', 'correct');
+  expectRefused(() => binomialTest({ correct: -1, trials: 4 }), 'out-of-range', 'correct');
+  expectRefused(() => binomialTest({ correct: 1.5, trials: 4 }), 'wrong-type', 'correct');
+  expectRefused(() => binomialTest({ correct: 1, trials: 0 }), 'out-of-range', 'trials');
+  expectRefused(() => binomialTest({ correct: 1, trials: Number.POSITIVE_INFINITY }), 'wrong-type', 'trials');
+  expectRefused(() => binomialTest({ correct: 1, trials: 4, chance: 0 }), 'out-of-range', 'chance');
+  expectRefused(() => binomialTest({ correct: 1, trials: 4, chance: 1 }), 'out-of-range', 'chance');
+  // @ts-expect-error a text
+  expectRefused(() => binomialTest({ correct: '3', trials: 4 }), 'wrong-type', 'correct');
+  const misspelt = { correct: 3, trials: 4, alternative: 'grater' } as const;
+  // @ts-expect-error no such side
+  const error = expectRefused(() => binomialTest(misspelt), 'unknown-choice', 'alternative');
+  expect(error.message).toContain('did you mean greater');
+  // @ts-expect-error misspelt
+  expectRefused(() => binomialTest({ correct: 3, trials: 4, chnace: 0.5 }), 'unknown-option', 'chnace');
 });
