@@ -89,12 +89,12 @@ test('d′ grows with the hits and falls with the false alarms, tau falls with t
 });
 
 test('no more hits than false alarms is no difference', () => {
-  for (const counts of [
+  for (const [hits, different, alarms, same] of [
     [5, 20, 5, 20],
     [0, 20, 5, 20],
     [12, 20, 20, 20],
   ] as const) {
-    const { dPrime, unbounded, tau } = counted(...counts);
+    const { dPrime, unbounded, tau } = counted(hits, different, alarms, same);
     expect([dPrime, unbounded]).toEqual([0, false]);
     expect(tau).toBeGreaterThanOrEqual(0);
   }
