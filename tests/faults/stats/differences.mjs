@@ -2,6 +2,117 @@ import { fault } from '../fault.mjs';
 
 export const differences = [
   fault(
+    'binomial-test: the count seen left out of the tail',
+    'stats/binomial-test.ts',
+    [
+      [
+        'correct === 0 ? 1 : upperFrom(seen, correct, trials, chance)',
+        'correct === 0 ? 1 : upperFrom(seen, correct, trials, chance) - seen',
+      ],
+    ],
+    'stats/binomial-test',
+  ),
+  fault(
+    'binomial-test: two-sided as twice the smaller tail',
+    'stats/binomial-test.ts',
+    [
+      [
+        'return { p: Math.min(1, own + other), asProbable: seen + alike }',
+        'return { p: Math.min(1, own * 2), asProbable: seen + alike }',
+      ],
+    ],
+    'stats/binomial-test',
+  ),
+  fault(
+    'proportion-interval: the upper beta one off',
+    'stats/proportion-interval.ts',
+    [['betaQuantile(1 - tail, correct + 1, wrong)', 'betaQuantile(1 - tail, correct, wrong + 1)']],
+    'stats/proportion-interval',
+  ),
+  fault(
+    'proportion-interval: mid-p counts all of the count seen',
+    'stats/proportion-interval.ts',
+    [['sum(seen, correct, trials, share) - seen / 2', 'sum(seen, correct, trials, share)']],
+    'stats/proportion-interval',
+  ),
+  fault(
+    'critical-count: one right answer too few',
+    'stats/rejection-region.ts',
+    [
+      [
+        'while (tail.reach > 1 && tail.beyond + tail.next <= this.limit)',
+        'while (tail.reach > 1 && tail.beyond <= this.limit)',
+      ],
+    ],
+    'stats/critical-count',
+  ),
+  fault(
+    'critical-count: equally probable outcomes taken one by one',
+    'stats/rejection-region.ts',
+    [['const alike = 1 + 1e-7', 'const alike = 1 - 1e-7']],
+    'stats/critical-count',
+  ),
+  fault(
+    'power: one tail of two',
+    'stats/rejection-region.ts',
+    [['return Math.min(1, above + below)', 'return Math.max(above, below)']],
+    'stats/power',
+  ),
+  fault(
+    'power: chance not settled by the method',
+    'stats/true-proportion.ts',
+    [['const chance = 1 / psychometric[asked].answers', 'const chance = 0.5']],
+    'stats/power',
+  ),
+  fault(
+    'sample-size: the size that last fell short taken for the lasting one',
+    'stats/sample-size.ts',
+    [['lasting: sized(lastShort + 1)', 'lasting: sized(lastShort)']],
+    'stats/sample-size',
+  ),
+  fault(
+    'sample-size: teeth beyond the first hundred trials not looked for',
+    'stats/sample-size.ts',
+    [['if (far && safe())', 'if (far)']],
+    'stats/sample-size',
+  ),
+  fault(
+    'd-prime: the limits of a share that may lie below chance',
+    'stats/profile-limits.ts',
+    [
+      ['const best = excess > 0 ? correct / trials : chance', 'const best = correct / trials'],
+      [
+        'const bestRest = excess > 0 ? (trials - correct) / trials : 1 - chance',
+        'const bestRest = (trials - correct) / trials',
+      ],
+      ['const tilt = excess > 0 ? 0 : -excess * trials', 'const tilt = 0'],
+    ],
+    'stats/d-prime',
+  ),
+  fault(
+    'd-prime: standard error without the growth of the share',
+    'stats/d-prime.ts',
+    [['/ slope(estimate)', '* slope(estimate)']],
+    'stats/d-prime',
+  ),
+  fault(
+    'proportion-correct: triangle and tetrad swapped',
+    'stats/psychometric.ts',
+    [
+      [
+        'above: (d) => 4 * owensTLost(d / Math.sqrt(6), Math.sqrt(3))',
+        'above: (d) => 8 * owensTLost(d / Math.SQRT2, 1 / Math.sqrt(3))',
+      ],
+    ],
+    'stats/proportion-correct',
+  ),
+  fault(
+    'proportion-correct: ABX judged by itself with the middle in the wrong place',
+    'stats/psychometric.ts',
+    [["'abx-independent': bothOrNeither(Math.SQRT2, 2)", "'abx-independent': bothOrNeither(Math.SQRT2, Math.sqrt(6))"]],
+    'stats/psychometric',
+  ),
+  fault(
     'similarity-count: more risk taken than beta',
     'stats/rejection-region.ts',
     [['this.limit = alpha * rounding', 'this.limit = 1.5 * alpha']],
