@@ -1,6 +1,12 @@
-import { lowerFrom, lowerTail, upperFrom, upperTail } from './binomial-tail';
 import { type Alternative, alternatives, choice, counts, options, probability } from './check';
-import { binomialPmf } from './distributions';
+import {
+  binomialCdf,
+  binomialCdfFrom,
+  binomialPmf,
+  binomialUpper,
+  binomialUpperFrom,
+  equallyProbable,
+} from './distributions';
 
 export interface BinomialTestInput {
   correct: number;
@@ -56,11 +62,9 @@ export function binomialTest(input: BinomialTestInput): BinomialTestResult {
 
 /** All counts are at least 0 and at most `trials`: these two tails are 1 without an addition that could round. */
 const atLeast = (correct: number, seen: number, trials: number, chance: number) =>
-  correct === 0 ? 1 : upperFrom(seen, correct, trials, chance);
+  correct === 0 ? 1 : binomialUpperFrom(seen, correct, trials, chance);
 const atMost = (correct: number, seen: number, trials: number, chance: number) =>
-  correct === trials ? 1 : lowerFrom(seen, correct, trials, chance);
-
-const tolerance = 1 + 1e-7;
+  correct === trials ? 1 : binomialCdfFrom(seen, correct, trials, chance);
 
 interface TwoSided {
   p: number;
@@ -74,7 +78,7 @@ function leastProbable(correct: number, seen: number, trials: number, chance: nu
   // The outcomes of the other side grow less probable away from the mean: find the nearest that is rare enough.
   let near = upward ? Math.floor(mean) : Math.ceil(mean);
   let far = upward ? -1 : trials + 1;
-  const rare = (count: number) => binomialPmf(count, trials, chance) <= seen * tolerance;
+  const rare = (count: number) => binomialPmf(count, trials, chance) <= seen * equallyProbable;
   if (near === correct || rare(near)) far = near;
   while (Math.abs(far - near) > 1) {
     const middle = Math.floor((far + near) / 2);
@@ -83,9 +87,9 @@ function leastProbable(correct: number, seen: number, trials: number, chance: nu
   }
   if (far === correct) return { p: 1, asProbable: modes(correct, trials, chance) };
   const own = upward ? atLeast(correct, seen, trials, chance) : atMost(correct, seen, trials, chance);
-  const other = upward ? lowerTail(far, trials, chance) : upperTail(far, trials, chance);
+  const other = upward ? binomialCdf(far, trials, chance) : binomialUpper(far, trials, chance);
   const opposite = binomialPmf(far, trials, chance);
-  const alike = opposite * tolerance >= seen ? opposite : 0;
+  const alike = opposite * equallyProbable >= seen ? opposite : 0;
   return { p: Math.min(1, own + other), asProbable: seen + alike };
 }
 
@@ -93,5 +97,5 @@ function leastProbable(correct: number, seen: number, trials: number, chance: nu
 function modes(correct: number, trials: number, chance: number): number {
   const seen = binomialPmf(correct, trials, chance);
   const neighbours = [correct - 1, correct + 1].map((count) => binomialPmf(count, trials, chance));
-  return seen + neighbours.filter((p) => p * tolerance >= seen).reduce((sum, p) => sum + p, 0);
+  return seen + neighbours.filter((p) => p * equallyProbable >= seen).reduce((sum, p) => sum + p, 0);
 }

@@ -3,8 +3,16 @@ import tCdfLower from '@stdlib/stats-base-dists-t-cdf';
 import tInverse from '@stdlib/stats-base-dists-t-quantile';
 import jStat from 'jstat';
 import { powerTerm, regularisedBeta } from './incomplete-beta';
-import { deviancePart, logGamma, stirlingRest } from './stirling';
+import { logGamma } from './stirling';
 
+export {
+  binomialCdf,
+  binomialCdfFrom,
+  binomialPmf,
+  binomialUpper,
+  binomialUpperFrom,
+  equallyProbable,
+} from './binomial';
 export { nonCentralTCdf, nonCentralTUpper } from './non-central-t';
 export { normalCdf, normalDensity, normalQuantile, normalUpper } from './normal';
 export { logGamma } from './stirling';
@@ -64,60 +72,6 @@ export function fQuantile(p: number, numerator: number, denominator: number): nu
   if (below <= 0.5) return (denominator * below) / (numerator * (1 - below));
   const above = betaQuantile(1 - p, denominator / 2, numerator / 2);
   return (denominator * (1 - above)) / (numerator * above);
-}
-
-/** Up to so many trials every binomial coefficient is a double without rounding, so chances like ½ give exact tails. */
-const fewTrials = 50;
-
-/** P(first ≤ X ≤ last) by adding up, for few trials. */
-function sumOfFew(first: number, last: number, trials: number, chance: number): number {
-  let ways = 1;
-  let sum = 0;
-  for (let k = 0; k <= last; k++) {
-    if (k >= first) sum += ways * chance ** k * (1 - chance) ** (trials - k);
-    ways = (ways * (trials - k)) / (k + 1);
-  }
-  return Math.min(1, sum);
-}
-
-/** P(X ≤ count) of the binomial. */
-export function binomialCdf(count: number, trials: number, chance: number): number {
-  if (count < 0) return 0;
-  if (count >= trials) return 1;
-  if (count === 0) return (1 - chance) ** trials;
-  if (trials <= fewTrials) return sumOfFew(0, count, trials, chance);
-  return regularisedBeta(1 - chance, chance, trials - count, count + 1);
-}
-
-/** P(X ≥ count) of the binomial: I_chance(count, trials − count + 1) (Abramowitz & Stegun 1964, 26.5.24). */
-export function binomialUpper(count: number, trials: number, chance: number): number {
-  if (count <= 0) return 1;
-  if (count > trials) return 0;
-  if (count === trials) return chance ** trials;
-  if (trials <= fewTrials) return sumOfFew(count, trials, trials, chance);
-  return regularisedBeta(chance, 1 - chance, count, trials - count + 1);
-}
-
-/**
- * P(X = count) of the binomial, by the saddle point of Loader (2000), "Fast and accurate computation of binomial
- * probabilities" (formula from memory, checked by exact fractions): no factorial is formed, so nothing overflows or
- * cancels.
- */
-export function binomialPmf(count: number, trials: number, chance: number): number {
-  if (count < 0 || count > trials) return 0;
-  if (chance === 0) return count === 0 ? 1 : 0;
-  if (chance === 1) return count === trials ? 1 : 0;
-  if (trials <= fewTrials) return sumOfFew(count, count, trials, chance);
-  if (count === 0) return (1 - chance) ** trials;
-  if (count === trials) return chance ** trials;
-  const rest = trials - count;
-  const log =
-    stirlingRest(trials) -
-    stirlingRest(count) -
-    stirlingRest(rest) -
-    deviancePart(count, trials * chance) -
-    deviancePart(rest, trials * (1 - chance));
-  return Math.exp(log) * Math.sqrt(trials / (2 * Math.PI * count * rest));
 }
 
 /** P(X ≤ x) of χ²; the degrees of freedom need not be whole. */

@@ -1,5 +1,5 @@
-import { lowerTail } from './binomial-tail';
 import { options, whole } from './check';
+import { binomialCdf } from './distributions';
 
 export interface McnemarInput {
   b: number;
@@ -37,7 +37,7 @@ export function mcnemar(input: McnemarInput): McnemarResult {
   const b = whole(input.b, 'b', { min: 0, max: 1e9 });
   const c = whole(input.c, 'c', { min: 0, max: 1e9 });
   return {
-    p: Math.min(1, 2 * lowerTail(Math.min(b, c), b + c, 0.5)),
+    p: Math.min(1, 2 * binomialCdf(Math.min(b, c), b + c, 0.5)),
     odds: c === 0 ? null : b / c,
     unbounded: c === 0 && b > 0,
   };

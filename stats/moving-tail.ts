@@ -1,5 +1,4 @@
-import { lowerFrom, upperFrom } from './binomial-tail';
-import { binomialPmf } from './distributions';
+import { binomialCdfFrom, binomialPmf, binomialUpperFrom } from './distributions';
 
 /** Below this a probability is computed afresh after each step: products of denormal numbers have lost their digits. */
 const tiny = 1e-290;
@@ -99,7 +98,7 @@ export class MovingTail {
     this.at = this.probability(this.reach);
     if (this.reach > trials) this.beyond = 0;
     else if (this.reach <= 0) this.beyond = 1;
-    else this.beyond = (this.side === 'upper' ? upperFrom : lowerFrom)(this.at, count, trials, chance);
+    else this.beyond = (this.side === 'upper' ? binomialUpperFrom : binomialCdfFrom)(this.at, count, trials, chance);
   }
 
   private probability(reach: number): number {

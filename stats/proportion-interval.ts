@@ -1,6 +1,5 @@
-import { lowerFrom, upperFrom } from './binomial-tail';
 import { choice, counts, options, probability } from './check';
-import { betaQuantile, binomialPmf, normalQuantile } from './distributions';
+import { betaQuantile, binomialCdfFrom, binomialPmf, binomialUpperFrom, normalQuantile } from './distributions';
 
 export const proportionIntervalMethods = ['clopper-pearson', 'wilson', 'jeffreys', 'mid-p', 'agresti-coull'] as const;
 export type ProportionIntervalMethod = (typeof proportionIntervalMethods)[number];
@@ -92,13 +91,13 @@ function agrestiCoull(correct: number, trials: number, tail: number): Interval {
 }
 
 function midP(correct: number, trials: number, tail: number): Interval {
-  const beyond = (share: number, sum: typeof upperFrom) => {
+  const beyond = (share: number, sum: typeof binomialUpperFrom) => {
     const seen = binomialPmf(correct, trials, share);
     return sum(seen, correct, trials, share) - seen / 2;
   };
   return {
-    lower: correct === 0 ? 0 : crossing((share) => beyond(share, upperFrom) >= tail),
-    upper: correct === trials ? 1 : crossing((share) => beyond(share, lowerFrom) < tail),
+    lower: correct === 0 ? 0 : crossing((share) => beyond(share, binomialUpperFrom) >= tail),
+    upper: correct === trials ? 1 : crossing((share) => beyond(share, binomialCdfFrom) < tail),
   };
 }
 

@@ -1,11 +1,9 @@
-import { lowerTail, upperTail } from './binomial-tail';
 import type { Alternative } from './check';
+import { binomialCdf, binomialUpper, equallyProbable } from './distributions';
 import { MovingTail } from './moving-tail';
 
 /** A tail that equals alpha but for rounding counts as reached. */
 const rounding = 1 + 1e-12;
-/** Outcomes whose probabilities differ by less than this are equally probable. */
-const alike = 1 + 1e-7;
 
 /**
  * The significant counts of an exact binomial test: those of an upper tail, of a lower one, or of both. For trusted
@@ -47,8 +45,8 @@ export class RejectionRegion {
 
   /** Probability of a significant count where an answer is right with probability `share`. */
   probability(share: number): number {
-    const above = this.upper === null ? 0 : upperTail(this.upper.count, this.trials, share);
-    const below = this.lower === null ? 0 : lowerTail(this.lower.count, this.trials, share);
+    const above = this.upper === null ? 0 : binomialUpper(this.upper.count, this.trials, share);
+    const below = this.lower === null ? 0 : binomialCdf(this.lower.count, this.trials, share);
     return Math.min(1, above + below);
   }
 
@@ -80,18 +78,18 @@ export class RejectionRegion {
     while (upper.reach < upperEnd) upper.outward();
     while (lower.reach < lowerEnd) lower.outward();
     // What is in must be no more probable than what is out, then no more than alpha in all.
-    while (upper.at > lower.next * alike) upper.outward();
-    while (lower.at > upper.next * alike) lower.outward();
+    while (upper.at > lower.next * equallyProbable) upper.outward();
+    while (lower.at > upper.next * equallyProbable) lower.outward();
     while (this.attained > this.limit) {
       const [above, below] = [upper.at, lower.at];
-      if (above * alike >= below) upper.outward();
-      if (below * alike >= above) lower.outward();
+      if (above * equallyProbable >= below) upper.outward();
+      if (below * equallyProbable >= above) lower.outward();
     }
     for (;;) {
       const above = upper.reach > upperEnd ? upper.next : Number.POSITIVE_INFINITY;
       const below = lower.reach > lowerEnd ? lower.next : Number.POSITIVE_INFINITY;
-      const takeAbove = above <= below * alike;
-      const takeBelow = below <= above * alike;
+      const takeAbove = above <= below * equallyProbable;
+      const takeBelow = below <= above * equallyProbable;
       const more = (takeAbove ? above : 0) + (takeBelow ? below : 0);
       if (this.attained + more > this.limit) break;
       if (takeAbove) upper.inward();

@@ -1,5 +1,5 @@
-import { upperTail } from './binomial-tail';
 import { type Alternative, alternatives, choice, options, probability } from './check';
+import { binomialUpper } from './distributions';
 import { StatsError } from './errors';
 import { exactPower, type PowerResult } from './power';
 import { GrowingTest } from './power-curve';
@@ -20,8 +20,8 @@ export interface SampleSizeResult {
   lasting: SizedTest;
 }
 
-/** The search ends here. */
-export const mostTrials = 100_000;
+/** No larger size is searched for. */
+export const largestSize = 100_000;
 /** A power that equals 1 − beta but for rounding is reached. */
 const rounding = 1 - 1e-12;
 
@@ -65,7 +65,7 @@ export function sampleSize(input: SampleSizeInput): SampleSizeResult {
   checkSide(truth, alternative);
   const sizes = sizesFor(truth.chance, alpha, alternative, truth.proportion, 1 - beta);
   if (sizes !== null) return sizes;
-  const allowed = `a difference that ${mostTrials} trials find with power 1 − beta`;
+  const allowed = `a difference that ${largestSize} trials find with power 1 − beta`;
   throw new StatsError('unreachable', truth.field, 'is too near to chance', allowed, truth.proportion);
 }
 
@@ -85,18 +85,18 @@ export function sizesFor(
   let lastShort = 0;
   let held = 0;
   let raised = 0;
-  for (; test.trials <= mostTrials * 1.5; ) {
+  for (; test.trials <= largestSize * 1.5; ) {
     const { trials } = test;
     if (test.power < enough) {
       lastShort = trials;
       held = 0;
       raised = 0;
-      if (smallest === 0 && trials === mostTrials) return null;
+      if (smallest === 0 && trials === largestSize) return null;
     } else {
       if (smallest === 0) smallest = trials;
       const far = trials >= Math.max(lastShort + 100, lastShort * 1.5);
       // A tooth rises while the count is held and falls when it is raised.
-      const safe = () => (held > 1 && raised > 1) || upperTail(test.reach(side) + 2, trials, own) >= enough;
+      const safe = () => (held > 1 && raised > 1) || binomialUpper(test.reach(side) + 2, trials, own) >= enough;
       if (far && safe()) {
         const sized = (n: number) => ({ trials: n, ...exactPower(n, chance, alpha, alternative, proportion) });
         return { smallest: sized(smallest), lasting: sized(lastShort + 1) };

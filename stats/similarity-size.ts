@@ -1,6 +1,6 @@
 import { number, options, probability } from './check';
 import { StatsError } from './errors';
-import { mostTrials, type SizedTest, sizesFor } from './sample-size';
+import { largestSize, type SizedTest, sizesFor } from './sample-size';
 
 export interface SimilaritySizeInput {
   chance?: number | undefined;
@@ -56,7 +56,7 @@ export function similaritySize(input: SimilaritySizeInput): SimilaritySizeResult
   const right = (share: number) => chance + share * (1 - chance);
   const sizes = sizesFor(right(pd), beta, 'less', right(truePd), power);
   if (sizes === null) {
-    const allowed = `a limit that ${mostTrials} trials show with the power wanted`;
+    const allowed = `a limit that ${largestSize} trials show with the power wanted`;
     throw new StatsError('unreachable', 'pd', 'is too near to truePd', allowed, pd);
   }
   const sized = ({ trials, count, power }: SizedTest): SizedSimilarity => ({ trials, count, power });

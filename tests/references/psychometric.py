@@ -1,4 +1,4 @@
-"""Makes psychometric.json and binomial-tail.json: values to 17 digits from mpmath, by the integrals over impressions as
+"""Makes psychometric.json and binomial.json: values to 17 digits from mpmath, by the integrals over impressions as
 the literature prints them and by adding up the binomial in 40 digits; independent of the code they check.
 
 Run: python3 tests/references/psychometric.py (in the project's folder; needs mpmath)
@@ -109,6 +109,6 @@ for n in [10_000, 1_000_000]:
                 k += 1
             critical.append({"trials": n, "chance": chance, "alpha": alpha, "count": k, "attainedAlpha": float(tail)})
 
-with open(folder + "binomial-tail.json", "w") as file:
+with open(folder + "binomial.json", "w") as file:
     json.dump({"source": "the definition of the binomial", "generator": f"psychometric.py, mpmath {mpmath.__version__}, 40 digits", "tolerance": {"relative": 1e-11, "absolute": 0}, "tails": tails, "critical": critical}, file, indent=1)
     file.write("\n")

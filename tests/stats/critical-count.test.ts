@@ -19,7 +19,7 @@ test.each(references<Case[]>('critical-count'))('$id: $source', ({ inputs, expec
 const large = references<{
   tolerance: Tolerance;
   critical: { trials: number; chance: number; alpha: number; count: number; attainedAlpha: number }[];
-}>('binomial-tail');
+}>('binomial');
 
 test.each(large.critical)('$trials trials at chance $chance, alpha $alpha, in 40 digits', (known) => {
   const { trials, chance, alpha } = known;

@@ -6,8 +6,8 @@ export const differences = [
     'stats/binomial-test.ts',
     [
       [
-        'correct === 0 ? 1 : upperFrom(seen, correct, trials, chance)',
-        'correct === 0 ? 1 : upperFrom(seen, correct, trials, chance) - seen',
+        'correct === 0 ? 1 : binomialUpperFrom(seen, correct, trials, chance)',
+        'correct === 0 ? 1 : binomialUpperFrom(seen, correct, trials, chance) - seen',
       ],
     ],
     'stats/binomial-test',
@@ -49,7 +49,7 @@ export const differences = [
   fault(
     'critical-count: equally probable outcomes taken one by one',
     'stats/rejection-region.ts',
-    [['const alike = 1 + 1e-7', 'const alike = 1 - 1e-7']],
+    [['const takeBelow = below <= above * alike', 'const takeBelow = !takeAbove']],
     'stats/critical-count',
   ),
   fault(
@@ -162,7 +162,7 @@ export const differences = [
   fault(
     'mcnemar: the larger tail',
     'stats/mcnemar.ts',
-    [['lowerTail(Math.min(b, c)', 'lowerTail(Math.max(b, c)']],
+    [['binomialCdf(Math.min(b, c)', 'binomialCdf(Math.max(b, c)']],
     'stats/mcnemar',
   ),
 ];
