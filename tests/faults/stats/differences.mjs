@@ -49,7 +49,7 @@ export const differences = [
   fault(
     'critical-count: equally probable outcomes taken one by one',
     'stats/rejection-region.ts',
-    [['const takeBelow = below <= above * alike', 'const takeBelow = !takeAbove']],
+    [['const takeBelow = below <= above * equallyProbable', 'const takeBelow = !takeAbove']],
     'stats/critical-count',
   ),
   fault(
