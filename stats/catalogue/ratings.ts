@@ -1,14 +1,90 @@
 import { z } from 'zod';
 import { adjustMethods, adjustP } from '../adjust-p';
+import { anovaBlocks } from '../anova-blocks';
+import { equivalence } from '../equivalence';
+import { justAboutRight } from '../just-about-right';
+import { pairedT } from '../paired-t';
+import { sizeForMeans } from '../size-for-means';
+import { summary } from '../summary';
+import { wilcoxonSignedRank, zeroRules } from '../wilcoxon-signed-rank';
 import { call, type StatCall } from './call';
-import { share } from './pieces';
+import { alpha, beta, figure, figures, level, scores, share, twoSided } from './pieces';
+
+const paired = {
+  first: figures.min(1).describe('ratings of the first sample, one a listener'),
+  second: figures.min(1).describe('ratings of the second, by the same listeners in the same order'),
+};
+const above0 = z.number().gt(0).lt(1e15);
 
 /** How do they differ, and by how much? Figures on a scale. */
 export const ratings: readonly StatCall[] = [
+  call(
+    'summary',
+    'Mean, spread and quartiles of ratings, with an interval for the mean',
+    z.strictObject({ values: figures.min(2), level }),
+    summary,
+  ),
+  call(
+    'paired-t',
+    'Paired t test: how far two samples differ in mean rating, listener by listener',
+    z.strictObject({ ...paired, alternative: twoSided, level }),
+    pairedT,
+  ),
+  call(
+    'wilcoxon-signed-rank',
+    'Signed-rank test of two samples rated by the same listeners, ties exact',
+    z.strictObject({
+      ...paired,
+      alternative: twoSided,
+      zeros: z.enum(zeroRules).default('drop').describe('drop leaves zeros out; pratt ranks them along first'),
+      level,
+    }),
+    wilcoxonSignedRank,
+  ),
+  call(
+    'equivalence',
+    'Whether two samples are rated alike within a margin, by two one-sided t tests',
+    z.strictObject({
+      ...paired,
+      margin: above0.describe('largest mean difference that would not matter'),
+      alpha: z.number().gt(0).lt(0.5).default(0.05).describe('risk of calling alike what is not'),
+    }),
+    equivalence,
+  ),
+  call(
+    'anova-blocks',
+    'Analysis of variance of items that every listener rated, and all pairs by Tukey',
+    z.strictObject({ scores, level }),
+    anovaBlocks,
+  ),
   call(
     'adjust-p',
     'Corrects p values for the number of questions asked',
     z.strictObject({ p: z.array(share).min(1), method: z.enum(adjustMethods).default('holm') }),
     adjustP,
+  ),
+  call(
+    'size-for-means',
+    'Listeners that a comparison of two mean ratings needs',
+    z.strictObject({
+      standardDeviation: above0.describe('of the paired differences'),
+      difference: figure.describe('true mean difference that should not be missed'),
+      alpha,
+      beta,
+      alternative: twoSided,
+    }),
+    sizeForMeans,
+  ),
+  call(
+    'just-about-right',
+    'What too little or too much of an attribute costs in liking',
+    z.strictObject({
+      liking: figures.min(1).describe('one value a listener'),
+      level: z
+        .array(z.union([z.literal(-1), z.literal(0), z.literal(1)]))
+        .min(1)
+        .describe('-1 too little, 0 right, 1 too much'),
+    }),
+    justAboutRight,
   ),
 ];

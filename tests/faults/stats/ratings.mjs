@@ -1,1 +1,70 @@
-export const ratings = [];
+import { fault } from '../fault.mjs';
+
+export const ratings = [
+  fault(
+    'summary: quartiles of another type',
+    'stats/summary.ts',
+    [['(sorted.length - 1) * share', 'Math.min(sorted.length - 1, sorted.length * share)']],
+    'stats/summary',
+  ),
+  fault(
+    'paired-t: the wrong tail',
+    'stats/paired-t.ts',
+    [['greater: () => tUpper(t,', 'greater: () => tCdf(t,']],
+    'stats/paired-t',
+  ),
+  fault(
+    'wilcoxon-signed-rank: ties ranked as they come',
+    'stats/wilcoxon-signed-rank.ts',
+    [['midRanks(sizes, same)', 'midRanks(sizes, -1)']],
+    'stats/wilcoxon-signed-rank',
+  ),
+  fault(
+    'wilcoxon-signed-rank: limits one place too far in',
+    'stats/wilcoxon-signed-rank.ts',
+    [['null : walshAverage(sorted, limit)', 'null : walshAverage(sorted, limit + 1)']],
+    'stats/wilcoxon-signed-rank',
+  ),
+  fault(
+    'wilcoxon-signed-rank: the estimate without the averages of a value with itself',
+    'stats/walsh-averages.ts',
+    [['atMost += j - i + 1', 'atMost += j - i']],
+    'stats/wilcoxon-signed-rank',
+  ),
+  fault(
+    'equivalence: one of the two tests is enough',
+    'stats/equivalence.ts',
+    [['Math.max(aboveLow, belowHigh)', 'Math.min(aboveLow, belowHigh)']],
+    'stats/equivalence',
+  ),
+  fault(
+    'anova-blocks: listeners not taken out of the residual',
+    'stats/anova-blocks.ts',
+    [[' - (ofListener[i] as number) + grand', '']],
+    'stats/anova-blocks',
+  ),
+  fault(
+    'anova-blocks: Tukey’s limits at the alpha instead of the level',
+    'stats/anova-blocks.ts',
+    [['studentizedRangeQuantile(level,', 'studentizedRangeQuantile(1 - level,']],
+    'stats/anova-blocks',
+  ),
+  fault(
+    'adjust-p: Holm off by one',
+    'stats/adjust-p.ts',
+    [['value * (m - rank)', 'value * Math.max(1, m - rank - 1)']],
+    'stats/adjust-p',
+  ),
+  fault(
+    'size-for-means: two-sided at the one-sided limit',
+    'stats/size-for-means.ts',
+    [['criticalT(n, alpha / sides)', 'criticalT(n, alpha)', 2]],
+    'stats/size-for-means',
+  ),
+  fault(
+    'just-about-right: too little and too much swapped',
+    'stats/just-about-right.ts',
+    [['penalty(at(-1))', 'penalty(at(1))']],
+    'stats/just-about-right',
+  ),
+];
