@@ -27,7 +27,7 @@ export function binomialPmf(count: number, trials: number, chance: number): numb
   if (chance === 0) return count === 0 ? 1 : 0;
   if (chance === 1) return count === trials ? 1 : 0;
   if (trials <= fewTrials) return pmfOfFew(count, trials, chance);
-  if (count === 0) return (1 - chance) ** trials;
+  if (count === 0) return noneOf(trials, chance);
   if (count === trials) return chance ** trials;
   const rest = trials - count;
   const log =
@@ -38,6 +38,10 @@ export function binomialPmf(count: number, trials: number, chance: number): numb
     deviancePart(rest, trials * (1 - chance));
   return Math.exp(log) * Math.sqrt(trials / (2 * Math.PI * count * rest));
 }
+
+/** P(X = 0): a power where 1 − chance is exact, as for ½; else it would be off by the rounding of that, trials times. */
+const noneOf = (trials: number, chance: number): number =>
+  1 - (1 - chance) === chance ? (1 - chance) ** trials : Math.exp(trials * Math.log1p(-chance));
 
 function pmfOfFew(count: number, trials: number, chance: number): number {
   let ways = 1;

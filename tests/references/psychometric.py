@@ -83,10 +83,8 @@ for n in [60, 1000, 100_000, 1_000_000]:
     for chance in [0.5, 1 / 3, 0.1, 0.9, 1e-5]:
         p = mpf(chance)
         spread = (n * chance * (1 - chance)) ** 0.5
-        for z in [-25, -6, -1.7, 0, 0.4, 3, 11, 30]:
-            k = round(n * chance + z * spread)
-            if not 0 <= k <= n:
-                continue
+        counts = [round(n * chance + z * spread) for z in [-25, -6, -1.7, 0, 0.4, 3, 11, 30]]
+        for k in sorted({0, n, *(k for k in counts if 0 <= k <= n)}):
             at = outcome(k, n, p)
             if k > n * p:
                 upper = outward(k, n, p, 1)
