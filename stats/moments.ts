@@ -10,12 +10,23 @@ export function sum(values: readonly number[]): number {
   return total + lost;
 }
 
+/** Σx². */
+export const sumOfSquares = (values: readonly number[]): number => sum(values.map((value) => value ** 2));
+
 export const mean = (values: readonly number[]): number => sum(values) / values.length;
+
+/** Deviations from the mean. The mean of large figures is rounded; that of their deviations takes back what it lost. */
+export function centred(values: readonly number[]): number[] {
+  const centre = mean(values);
+  const deviations = values.map((value) => value - centre);
+  const rest = mean(deviations);
+  return deviations.map((value) => value - rest);
+}
 
 /** Σ(x − mean)², computed around the mean: figures far from zero lose nothing. */
 export function squaresAroundMean(values: readonly number[]): number {
   const centre = mean(values);
-  return sum(values.map((value) => (value - centre) ** 2));
+  return sumOfSquares(values.map((value) => value - centre));
 }
 
 /** Variance with n − 1. */

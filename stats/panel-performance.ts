@@ -1,9 +1,9 @@
 import { fUpper } from './distributions';
 import { StatsError } from './errors';
-import { largest, mean, onlyRounding, sum } from './moments';
+import { centred, largest, mean, onlyRounding, sum, sumOfSquares } from './moments';
 import { type PanelName, type PanelScore, panelTable } from './panel-table';
 import { productMoment } from './product-moment';
-import { centred, twoWaySquares } from './two-way-squares';
+import { twoWaySquares } from './two-way-squares';
 
 export interface PanelPerformanceInput {
   rows: readonly PanelScore[];
@@ -71,21 +71,19 @@ export function panelPerformance(input: PanelPerformanceInput): PanelPerformance
   const items = cells[0]?.length ?? 0;
   const scores = centred(every);
   const reach = largest(every);
-  const still = (squares: number, n: number) => (onlyRounding(squares, n, reach) ? 0 : squares);
-  if (still(sum(scores.map((score) => score ** 2)), every.length) === 0) {
+  const still = (total: number, n: number) => (onlyRounding(total, n, reach) ? 0 : total);
+  if (still(sumOfSquares(scores), every.length) === 0) {
     throw new StatsError('no-variation', 'rows', 'hold one score only', 'scores that differ', every[0]);
   }
   let next = 0;
   const deviations = cells.map((row) => row.map((cell) => cell.map(() => scores[next++] as number)));
   const means = deviations.map((row) => row.map(mean));
-  const within = deviations.map((row) =>
-    still(sum(row.flatMap((cell) => centred(cell).map((deviation) => deviation ** 2))), items * replicates),
-  );
+  const within = deviations.map((row) => still(sumOfSquares(row.flatMap(centred)), items * replicates));
 
   const cellFreedom = items * (replicates - 1);
   const of = listeners.map((listener, i): ListenerPerformance => {
     const own = means[i] ?? [];
-    const between = still(replicates * sum(centred(own).map((deviation) => deviation ** 2)), items * replicates);
+    const between = still(replicates * sumOfSquares(centred(own)), items * replicates);
     const residual = (within[i] as number) / cellFreedom;
     const others = own.map((_, j) => mean(means.filter((_, other) => other !== i).map((row) => row[j] as number)));
     const { f, p } = tested(between / (items - 1), items - 1, residual, cellFreedom);
@@ -102,8 +100,7 @@ export function panelPerformance(input: PanelPerformanceInput): PanelPerformance
 }
 
 function agreement(own: readonly number[], others: readonly number[], reach: number): number | null {
-  const flat = (values: readonly number[]) =>
-    onlyRounding(sum(centred(values).map((deviation) => deviation ** 2)), values.length, reach);
+  const flat = (values: readonly number[]) => onlyRounding(sumOfSquares(centred(values)), values.length, reach);
   return flat(own) || flat(others) ? null : (productMoment(own, others)?.r ?? null);
 }
 

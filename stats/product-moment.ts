@@ -1,5 +1,4 @@
-import { largest, sum } from './moments';
-import { centred } from './two-way-squares';
+import { centred, largest, sum } from './moments';
 
 /** A correlation, and how far it is from 1 and −1, which near them tells more digits than the value itself. */
 export interface ProductMoment {

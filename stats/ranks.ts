@@ -24,6 +24,3 @@ export function midRanks(values: readonly number[], equal = 0): Ranked {
   }
   return { ranks, tieSizes };
 }
-
-/** Σ(t³ − t) over the groups of ties: 0 where there are none. */
-export const tieSum = (tieSizes: readonly number[]): number => tieSizes.reduce((sum, t) => sum + (t ** 3 - t), 0);

@@ -1,6 +1,6 @@
 import { options, pairs } from './check';
 import { normalQuantile } from './distributions';
-import { mean, squaresAroundMean, sum } from './moments';
+import { mean, sumOfSquares, variance } from './moments';
 
 export interface RetestInput {
   first: readonly number[];
@@ -45,8 +45,8 @@ export function retest(input: RetestInput): RetestResult {
   const differences = first.map((value, i) => value - (second[i] as number));
   const n = differences.length;
   const bias = mean(differences);
-  const reach = -normalQuantile(0.025) * Math.sqrt(squaresAroundMean(differences) / (n - 1));
-  const withinSd = Math.sqrt(sum(differences.map((d) => d ** 2)) / (2 * n));
+  const reach = -normalQuantile(0.025) * Math.sqrt(variance(differences));
+  const withinSd = Math.sqrt(sumOfSquares(differences) / (2 * n));
   return {
     bias,
     lowerLimit: bias - reach,

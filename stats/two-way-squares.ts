@@ -1,4 +1,4 @@
-import { largest, mean, onlyRounding, sum } from './moments';
+import { centred, largest, mean, onlyRounding, sumOfSquares } from './moments';
 
 /** Sums of squares of a full table of one value a cell; each is exactly 0 where it is what rounding leaves of zero. */
 export interface TwoWaySquares {
@@ -27,18 +27,10 @@ export function twoWaySquares(table: readonly (readonly number[])[]): TwoWaySqua
   const rest = values.flatMap((row, i) => row.map((y, j) => y - (ofRow[i] as number) - (ofColumn[j] as number)));
   const reach = largest(table.flat());
   const squares = (deviations: readonly number[], weight: number) => {
-    const total = weight * sum(deviations.map((value) => value ** 2));
+    const total = weight * sumOfSquares(deviations);
     return onlyRounding(total, cells.length, reach) ? 0 : total;
   };
   const between = squares(ofColumn, rows);
   const residual = squares(rest, 1);
   return { rows: squares(ofRow, columns), columns: between, residual, within: between + residual };
-}
-
-/** Deviations from the mean. The mean of large figures is rounded; that of their deviations takes back what it lost. */
-export function centred(values: readonly number[]): number[] {
-  const centre = mean(values);
-  const deviations = values.map((value) => value - centre);
-  const rest = mean(deviations);
-  return deviations.map((value) => value - rest);
 }
