@@ -55,9 +55,10 @@ export interface BradleyTerryPair {
  * @param input.level of the intervals, by default 0.95
  * @param input.halfWin by default false; true adds half a win each way to every two items that were compared, for an
  *   estimate where data separate: biased towards equality, to be marked wherever it is shown
- * @returns items in the order given: logWorth (sum zero), its standardError under that condition, lower and
- *   upper (Wald), worth (sum one); logLik of the answers as given, with their binomial coefficients; deviance and degreesOfFreedom against a share of
- *   its own for each row; pairs a before b: difference a − b, standardError, lower, upper, p (two-sided, Wald), pAdjusted (Holm)
+ * @returns items in the order given: logWorth (sum zero), its standardError under that condition, lower and upper (Wald),
+ *   worth (sum one); logLik of the answers as given, with their binomial coefficients; deviance and degreesOfFreedom
+ *   against a share of its own for each row; pairs a before b: difference a − b, standardError, lower, upper, p (two-sided,
+ *   Wald), pAdjusted (Holm)
  * @throws StatsError islands where comparisons don't join all items (they are named), separated where some items never
  *   lose to, or never win against, the others (they are named), not-converged, not-enough-data; also missing,
  *   unknown-option, wrong-type, out-of-range, unknown-choice, inconsistent, not-supported

@@ -30,7 +30,10 @@ export function expectOneKind(categories: Iterable<readonly [Category, string]>)
 
 const plainNumber = /^[+-]?\d+(\.\d+)?$/;
 
-/** Those that occur, each once: by size where all are numbers or texts that read as such, else in the order of their letters. */
+/**
+ * Those that occur, each once: by size where all are numbers or texts that read as such, else in the order of their
+ * letters.
+ */
 export function sortedCategories(values: Iterable<Category>): Category[] {
   const each = [...new Set(values)];
   const byLetters = each.sort((a, b) => (a < b ? -1 : Number(a > b)));

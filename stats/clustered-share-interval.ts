@@ -44,8 +44,8 @@ export interface ClusteredShareIntervalResult {
  * spread are ours).
  *
  * @example
- * clusteredShareInterval({ listeners: [{ wins: 3, trials: 3 }, { wins: 1, trials: 3 }, { wins: 2, trials: 3 }, { wins: 3, trials: 3 }] })
- * // { share: 0.75, effectiveTrials: 4 }
+ * clusteredShareInterval({ listeners: [3, 1, 2, 3].map((wins) => ({ wins, trials: 3 })) })
+ * // { share: 0.75, lower: 0.194120449683243, upper: 0.993690536790290, effectiveTrials: 4 }
  */
 export function clusteredShareInterval(input: ClusteredShareIntervalInput): ClusteredShareIntervalResult {
   options(input, ['listeners', 'level']);

@@ -18,7 +18,10 @@ export const statsErrorCodes = [
 ] as const;
 export type StatsErrorCode = (typeof statsErrorCodes)[number];
 
-/** What was wrong with the input of a statistics call. The message reads "where: what was wrong; what is allowed; what came". */
+/**
+ * What was wrong with the input of a statistics call. The message reads "where: what was wrong; what is allowed; what
+ * came".
+ */
 export class StatsError extends Error implements Problem {
   override readonly name = 'StatsError';
   readonly code: StatsErrorCode;

@@ -5,7 +5,7 @@ import { type Comparison, PairCounts, readComparisons } from './comparisons';
 import { resampledIntervals } from './resampled-intervals';
 import { fitWorths } from './worth-fit';
 
-export const bootstrapStatistics = ['share', 'mean', 'bradley-terry'] as const;
+const bootstrapStatistics = ['share', 'mean', 'bradley-terry'] as const;
 export const bootstrapMethods = ['percentile', 'bca'] as const;
 export type BootstrapMethod = (typeof bootstrapMethods)[number];
 
@@ -57,7 +57,8 @@ const shared = ['statistic', 'listeners', 'level', 'resamples', 'seed', 'method'
  * @param input.listeners one list for each of at least two listeners: numbers, or rows {first, second, firstWins,
  *   secondWins, ties} for bradley-terry
  * @param input.items (bradley-terry) names, by default in the order in which they first occur
- * @param input.ties (bradley-terry) none or half, by default none; @param input.halfWin as in `bradleyTerry`
+ * @param input.ties (bradley-terry) none or half, by default none
+ * @param input.halfWin (bradley-terry) as in `bradleyTerry`
  * @param input.level two-sided, by default 0.95
  * @param input.resamples 100 to 1,000,000, by default 10,000
  * @param input.seed 32 bits or a text, by default 1

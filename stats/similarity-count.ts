@@ -30,7 +30,7 @@ export interface SimilarityCountResult {
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range
  *
  * Accuracy: exact; a tail equal to beta but for rounding (1e-12 relative) counts as reached.
- * Source: ISO 4120:2021 Table A.2, ISO 10399 Table A.2 and ISO 5495 Table A.3 are made by this rule.
+ * Source: ISO 4120:2021 Table A.2, ISO 10399:2004 Table A.2 and ISO 5495:2005 Table A.3 are made by this rule.
  *
  * @example
  * similarityCount({ trials: 60, chance: 1 / 3, pd: 0.3, beta: 0.05 })

@@ -35,7 +35,7 @@ export interface SimilaritySizeResult {
  *   unreachable above 100,000 trials
  *
  * Accuracy: whole numbers exact, as those of `sampleSize`; power 1e-11 relative.
- * Source: the definition; ISO 4120:2021, ISO 10399 and ISO 5495 plan similarity tests by beta and pd alone.
+ * Source: the definition; ISO 4120:2021, ISO 10399:2004 and ISO 5495:2005 plan similarity tests by beta and pd alone.
  *
  * @example
  * similaritySize({ chance: 1 / 3, pd: 0.3, beta: 0.05, power: 0.8 })

@@ -1,4 +1,7 @@
-/** log Γ(n + 1) − log(√(2πn)·(n/e)ⁿ) for n > 0: Stirling's series from 16 on (Abramowitz & Stegun 1964, 6.1.41), below by its definition. n need not be whole. */
+/**
+ * log Γ(n + 1) − log(√(2πn)·(n/e)ⁿ) for n > 0: above 15 by Stirling's series (Abramowitz & Stegun 1964, 6.1.41), below by
+ * its definition. n need not be whole.
+ */
 export function stirlingRest(n: number): number {
   if (n > 15) {
     const s = 1 / (n * n);

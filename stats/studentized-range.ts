@@ -17,7 +17,7 @@ function normalAt(index: number): { density: number; below: number } {
  * P(range of k standard normals ≥ w) = k ∫ φ(z) [Φ(z)ᵏ⁻¹ − (Φ(z) − Φ(z − w))ᵏ⁻¹] dz (Pearson & Hartley 1942, Biometrika
  * 32:301–310, in the complement, so that a small tail loses nothing).
  */
-export function normalRangeUpper(w: number, groups: number): number {
+function normalRangeUpper(w: number, groups: number): number {
   if (w <= 0) return 1;
   const term = (index: number) => {
     const { density, below } = normalAt(index);
@@ -58,7 +58,10 @@ export function studentizedRangeQuantile(p: number, groups: number, degreesOfFre
   return q;
 }
 
-/** The root of a falling function of x > 0: bracketed by doubling and halving, then the Illinois rule (Dowell & Jarratt 1971, BIT 11:168–174). */
+/**
+ * The root of a falling function of x > 0: bracketed by doubling and halving, then the Illinois rule (Dowell & Jarratt
+ * 1971, BIT 11:168–174).
+ */
 function fallingRoot(f: (x: number) => number, start: number): number {
   let low = start;
   let high = start;

@@ -1,6 +1,6 @@
 /**
  * Proves that the tests can fail: plants one deliberate fault at a time in a copy of the project and runs the tests that
- * should catch it. Not part of `npm test`, since it starts them some thirty times (about two minutes).
+ * should catch it. Not part of `npm test`, since it starts them anew for every fault (some minutes).
  *
  *   node tests/faults/faults.mjs            every fault
  *   node tests/faults/faults.mjs holm codes those whose name holds one of these words
