@@ -42,12 +42,12 @@ const finite = (value: unknown): boolean =>
 test.each(Object.entries(least))(
   '%s runs on the least input, whatever is undefined, and gives finite numbers',
   (name, { input }) => {
-    const { run } = called(name);
+    const { run, schema } = called(name);
     const output = run(input);
     expect(finite(output)).toBe(true);
-    expect(run({ ...input, ...Object.fromEntries(Object.keys(input).map((key) => [key, input[key]])) })).toEqual(
-      output,
-    );
+    // What has a default may be there and undefined, as an optional field of an object often is.
+    const optional = Object.keys(schema.parse(input) as object).filter((key) => !(key in input));
+    expect(run({ ...input, ...Object.fromEntries(optional.map((key) => [key, undefined])) })).toEqual(output);
   },
 );
 
@@ -67,7 +67,7 @@ test.each(Object.entries(least))(
     }
     const misspelt = `${spoil}x`;
     const error = expectRefused(() => run({ ...input, [misspelt]: 1 }), 'unknown-option', misspelt);
-    expect(error.message).toContain(`did you mean ${spoil}`.slice(0, 13));
+    expect(error.message).toContain(`did you mean ${spoil}`);
     for (const nothing of [undefined, null, [], 'text', 3]) expect(refused(() => run(nothing)).path).toBe('');
     for (const key of Object.keys(input)) {
       const { [key]: _, ...rest } = input;
