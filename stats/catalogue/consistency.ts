@@ -18,13 +18,13 @@ const name = z.union([item, z.number()]);
 export const consistency: readonly StatCall[] = [
   call(
     'icc',
-    'Intraclass correlations: agreement of raters on a scale, in six forms with limits',
+    'Intraclass correlations of ratings on a scale, in six forms with limits',
     z.strictObject({ ratings: table.describe('one row a subject, one column a rater'), level }),
     icc,
   ),
   call(
     'cohen-kappa',
-    'Agreement of two raters on categories, beyond chance, near misses weighted if wished',
+    'Agreement of two raters on categories beyond chance, near misses weighted if wished',
     z.strictObject({
       first: z.array(category).min(2).describe('category of each thing by the first rater'),
       second: z.array(category).min(2).describe('by the second, in the same order'),
@@ -38,7 +38,7 @@ export const consistency: readonly StatCall[] = [
   ),
   call(
     'fleiss-kappa',
-    'Agreement of any number of raters on categories, beyond chance',
+    'Agreement of any number of raters on categories beyond chance',
     z.strictObject({
       counts: z
         .array(z.array(count).min(2))
@@ -49,7 +49,7 @@ export const consistency: readonly StatCall[] = [
   ),
   call(
     'krippendorff-alpha',
-    'Agreement of raters on any level of measurement, gaps allowed',
+    'Agreement of raters beyond chance on any level of measurement, gaps allowed',
     z.strictObject({
       ratings: z
         .array(z.array(z.union([figure, z.string().min(1), z.null()])).min(2))
@@ -61,7 +61,7 @@ export const consistency: readonly StatCall[] = [
   ),
   call(
     'cronbach-alpha',
-    'How well items that will be summed measure one thing',
+    'Reliability of a sum over items that are to measure one thing',
     z.strictObject({ scores: table.describe('one row a case, one column an item') }),
     cronbachAlpha,
   ),
@@ -87,7 +87,7 @@ export const consistency: readonly StatCall[] = [
   ),
   call(
     'correlation',
-    'How far two lists of figures rise and fall together, by value or by rank',
+    'Correlation of two lists of figures, by value or by rank, with its test',
     z.strictObject({
       first: figures.min(2).describe('at least 3 for pearson'),
       second: figures.min(2).describe('in the same order'),

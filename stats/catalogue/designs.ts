@@ -21,7 +21,7 @@ export const designs: readonly StatCall[] = [
   ),
   call(
     'order-balance',
-    'How evenly orders spread the items over places and neighbours',
+    'Counts of how evenly orders spread the items over places and neighbours',
     z.strictObject({
       orders: z
         .array(

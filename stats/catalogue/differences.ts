@@ -32,7 +32,7 @@ const similarityBeta = open.default(0.05).describe('risk of calling alike what s
 export const differences: readonly StatCall[] = [
   call(
     'binomial-test',
-    'Exact binomial test: how surprising so many right answers are by guessing',
+    'Exact binomial test of right answers against guessing',
     z.strictObject({ correct: count, trials, chance, alternative: greater }),
     binomialTest,
   ),
@@ -72,13 +72,13 @@ export const differences: readonly StatCall[] = [
   ),
   call(
     'sample-size',
-    'Trials that a difference test needs',
+    'Fewest trials that give a difference test the power wanted',
     z.strictObject({ alpha, beta, alternative: greater, ...truth }),
     sampleSize,
   ),
   call(
     'similarity-size',
-    'Trials that a test needs to show that hardly anyone hears it',
+    'Fewest trials that give a similarity test the power wanted',
     z.strictObject({
       chance,
       pd: share.describe('share of listeners that would matter if it could hear the difference, above truePd'),
@@ -96,19 +96,19 @@ export const differences: readonly StatCall[] = [
   ),
   call(
     'd-prime',
-    'Distance of two samples to the ear, from right answers, with its interval',
+    'Distance d′ of two samples to the ear, from right answers, with its interval',
     z.strictObject({ method, correct: count, trials, level }),
     dPrime,
   ),
   call(
     'proportion-correct',
-    'Share of right answers that a method gives at a distance of two samples',
+    'Share of right answers that a method gives at a distance d′',
     z.strictObject({ method, dPrime: distance }),
     proportionCorrect,
   ),
   call(
     'same-different',
-    'Whether listeners tell different pairs from same ones, and the distance they hear',
+    'Exact test of same-different answers, with the distance d′ that they show',
     z.strictObject({
       differentSaidDifferent: count.describe('different pairs that were called different'),
       differentPairs: z.int().min(1).describe('pairs of two samples'),
@@ -119,7 +119,7 @@ export const differences: readonly StatCall[] = [
   ),
   call(
     'a-not-a',
-    'Whether listeners tell A from not-A, one sample at a time, and which way they lean',
+    'Exact test of A/not-A answers, with the distance d′ and the leaning to either answer',
     z.strictObject({
       hits: count.describe('“A” said of A'),
       signalTrials: z.int().min(1).describe('trials with A'),
@@ -134,7 +134,7 @@ export const differences: readonly StatCall[] = [
   ),
   call(
     'mcnemar',
-    'Whether paired yes-or-no answers changed more often one way than the other',
+    'McNemar’s exact test of yes-or-no answers given twice: more changes one way than the other',
     z.strictObject({
       b: count.describe('pairs that changed from yes to no'),
       c: count.describe('pairs that changed from no to yes'),

@@ -68,7 +68,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'bradley-terry',
-    'One scale from many paired comparisons, with standard errors and all pairs',
+    'Bradley–Terry scale from paired comparisons, with standard errors and all pairs',
     z.strictObject({
       items,
       comparisons: z.array(comparison).min(1),
@@ -82,7 +82,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'thurstone-case-v',
-    'Scale from paired comparisons by their normal scores, least squares',
+    'Thurstone’s scale from paired comparisons, by least squares on normal scores',
     z.strictObject({
       items,
       wins: pairTable(z.int().min(0).max(1e9))
@@ -96,7 +96,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'circular-triads',
-    'How often one listener goes round in circles',
+    'Circles in one listener’s paired comparisons, A over B over C over A, against chance',
     z.strictObject({
       preferences: z
         .array(
@@ -124,7 +124,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'listener-bootstrap',
-    'Intervals by drawing panels anew from the listeners',
+    'Intervals for a share, a mean or a scale, by drawing panels anew from the listeners',
     z.discriminatedUnion('statistic', [
       z.strictObject({ statistic: z.literal('share'), listeners: listenersOf(share), ...resampling }),
       z.strictObject({ statistic: z.literal('mean'), listeners: listenersOf(figure), ...resampling }),
@@ -141,7 +141,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'coefficient-of-agreement',
-    'How far listeners agree in their paired comparisons',
+    'Kendall’s coefficient of agreement of listeners in their paired comparisons, with its test',
     z.strictObject({
       wins: pairTable(z.int().min(0)).describe(
         'how many listeners preferred the row to the column; diagonal 0 or null',
@@ -152,7 +152,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'friedman',
-    'Whether listeners rank the items alike, every listener having judged all',
+    'Friedman’s test of rankings, every listener having judged all items',
     z.strictObject({
       scores,
       higherIsBetter,
@@ -168,7 +168,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'page',
-    'Whether scores rise in the order that was expected',
+    'Page’s test of rankings for an order that was expected beforehand',
     z.strictObject({
       scores,
       order: z.array(z.int().min(1)).optional().describe('column numbers from 1, expected ascending; as they stand'),
@@ -177,13 +177,13 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'rank-differences',
-    'Which items differ in their rank sums, with the critical difference',
+    'Pairs of items that differ in their rank sums, with the critical difference',
     z.strictObject({ scores, method: z.enum(rankDifferenceMethods), alpha, higherIsBetter }),
     rankDifferences,
   ),
   call(
     'durbin',
-    'Whether listeners rank the items alike, each having judged some of them',
+    'Durbin’s test of rankings, every listener having judged some of the items',
     z.strictObject({
       scores: z
         .array(z.array(figure.nullable()))
@@ -194,7 +194,7 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'cochran-q',
-    'Whether one item is ticked more often than another',
+    'Cochran’s test of ticks: whether some items are ticked more often than others',
     z.strictObject({
       answers: z.array(z.array(z.int().min(0).max(1))).describe('one row a listener, one column an item; 0 or 1'),
     }),
@@ -214,13 +214,13 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'preference-power',
-    'Power of the sign-flip test by simulated panels',
+    'Power of the sign-flip test, by simulated panels',
     z.strictObject({ listeners: z.int().min(1).max(2000), ...panel }),
     preferencePower,
   ),
   call(
     'preference-size',
-    'Listeners that a preference panel needs, by simulated panels',
+    'Fewest listeners that give the sign-flip test the power wanted, by simulated panels',
     z.strictObject({ beta: open.default(0.2).describe('risk of missing the preference'), ...panel }),
     preferenceSize,
   ),

@@ -26,13 +26,13 @@ export const ratings: readonly StatCall[] = [
   ),
   call(
     'paired-t',
-    'Paired t test: how far two samples differ in mean rating, listener by listener',
+    'Paired t test of two samples’ mean ratings, with the interval of their difference',
     z.strictObject({ ...paired, alternative: twoSided, level }),
     pairedT,
   ),
   call(
     'wilcoxon-signed-rank',
-    'Signed-rank test of two samples rated by the same listeners, ties exact',
+    'Wilcoxon’s test of two samples’ ratings by signed ranks, exact with ties',
     z.strictObject({
       ...paired,
       alternative: twoSided,
@@ -43,7 +43,7 @@ export const ratings: readonly StatCall[] = [
   ),
   call(
     'equivalence',
-    'Whether two samples are rated alike within a margin, by two one-sided t tests',
+    'Equivalence test of two samples’ mean ratings within a margin, by two one-sided t tests',
     z.strictObject({
       ...paired,
       margin: above0.describe('largest mean difference that would not matter'),
@@ -59,13 +59,13 @@ export const ratings: readonly StatCall[] = [
   ),
   call(
     'adjust-p',
-    'Corrects p values for the number of questions asked',
+    'P values corrected for the number of questions asked',
     z.strictObject({ p: z.array(share).min(1), method: z.enum(adjustMethods).default('holm') }),
     adjustP,
   ),
   call(
     'size-for-means',
-    'Listeners that a comparison of two mean ratings needs',
+    'Fewest listeners that give a paired t test the power wanted',
     z.strictObject({
       standardDeviation: above0.describe('of the paired differences'),
       difference: figure.describe('true mean difference that should not be missed'),
@@ -77,7 +77,7 @@ export const ratings: readonly StatCall[] = [
   ),
   call(
     'just-about-right',
-    'What too little or too much of an attribute costs in liking',
+    'Liking lost among those who find too little or too much of an attribute',
     z.strictObject({
       liking: figures.min(1).describe('one value a listener'),
       level: z

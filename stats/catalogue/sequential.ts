@@ -15,7 +15,7 @@ const prior = z.number().min(1e-6).max(1e6).default(1);
 export const sequential: readonly StatCall[] = [
   call(
     'sprt',
-    'Whether a difference test may stop after each answer, by Wald’s likelihood ratio',
+    'Wald’s sequential test: whether a difference test may stop, after each answer',
     z.strictObject({
       p0,
       p1: open.describe('probability of a right answer where there is the difference worth finding, above p0'),
@@ -28,7 +28,7 @@ export const sequential: readonly StatCall[] = [
   ),
   call(
     'always-valid',
-    'Evidence and limits that hold whenever one looks, from answers as they come',
+    'Evidence and limits that hold whenever one looks, after each answer',
     z.strictObject({
       p0,
       outcomes,
