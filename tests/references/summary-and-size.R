@@ -1,6 +1,6 @@
 # Makes summary.json and size-for-means.json with R (4.2.2, base only), independent of the code they check.
 #
-# Run in this folder: Rscript ratings.R
+# Run in this folder: Rscript summary-and-size.R
 number <- function(x) if (is.na(x)) "null" else sprintf("%.15g", x)
 numbers <- function(x) paste0("[", paste(sapply(x, number), collapse = ", "), "]")
 fields <- function(...) {
