@@ -1,7 +1,8 @@
 import { matrix, options, probability } from './check';
 import { fUpper, studentizedRangeQuantile, studentizedRangeUpper } from './distributions';
 import { StatsError } from './errors';
-import { largest, mean, onlyRounding, sum } from './moments';
+import { mean } from './moments';
+import { twoWaySquares } from './two-way-squares';
 
 export interface AnovaBlocksInput {
   scores: readonly (readonly number[])[];
@@ -74,21 +75,13 @@ export function anovaBlocks(input: AnovaBlocksInput): AnovaBlocksResult {
     );
   }
   const listeners = scores.length;
-  const grand = mean(scores.flat());
-  const ofItem = Array.from({ length: items }, (_, j) => mean(scores.map((row) => row[j] as number)));
-  const ofListener = scores.map(mean);
-  const squares = (values: readonly number[]) => sum(values.map((value) => value ** 2));
-  const betweenItems = listeners * squares(ofItem.map((value) => value - grand));
-  const betweenListeners = items * squares(ofListener.map((value) => value - grand));
-  const left = squares(
-    scores.flatMap((row, i) => row.map((y, j) => y - (ofItem[j] as number) - (ofListener[i] as number) + grand)),
-  );
-  if (onlyRounding(left, items * listeners, largest(scores.flat()))) {
+  const squares = twoWaySquares(scores);
+  if (squares.residual === 0) {
     const wrong = 'leave nothing beside items and listeners';
     throw new StatsError('no-variation', 'scores', wrong, 'listeners who differ in more than level', 'a residual of 0');
   }
   const residualDegrees = (items - 1) * (listeners - 1);
-  const residualMeanSquare = left / residualDegrees;
+  const residualMeanSquare = squares.residual / residualDegrees;
   const tested = (source: 'items' | 'listeners', sumOfSquares: number, degreesOfFreedom: number): AnovaRow => {
     const meanSquare = sumOfSquares / degreesOfFreedom;
     const f = meanSquare / residualMeanSquare;
@@ -96,14 +89,15 @@ export function anovaBlocks(input: AnovaBlocksInput): AnovaBlocksResult {
   };
   const residual: AnovaRow = {
     source: 'residual',
-    sumOfSquares: left,
+    sumOfSquares: squares.residual,
     degreesOfFreedom: residualDegrees,
     meanSquare: residualMeanSquare,
     f: null,
     p: null,
   };
+  const ofItem = Array.from({ length: items }, (_, j) => mean(scores.map((row) => row[j] as number)));
   return {
-    rows: [tested('items', betweenItems, items - 1), tested('listeners', betweenListeners, listeners - 1), residual],
+    rows: [tested('items', squares.columns, items - 1), tested('listeners', squares.rows, listeners - 1), residual],
     residualMeanSquare,
     tukey: tukey(ofItem, Math.sqrt(residualMeanSquare / listeners), residualDegrees, level),
   };

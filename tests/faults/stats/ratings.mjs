@@ -40,7 +40,7 @@ export const ratings = [
   fault(
     'anova-blocks: listeners not taken out of the residual',
     'stats/anova-blocks.ts',
-    [[' - (ofListener[i] as number) + grand', '']],
+    [['squares.residual / residualDegrees', '(squares.residual + squares.rows) / residualDegrees']],
     'stats/anova-blocks',
   ),
   fault(
