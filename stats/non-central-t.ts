@@ -6,7 +6,7 @@ import { scaleMixture } from './scale-mixture';
  * definition; Johnson & Welch 1940, Biometrika 31:362–389). jstat's returns about 0 from ncp 26 on, and the series that
  * others use lose the small tail.
  *
- * Accuracy: 1e-12 relative, both tails.
+ * Accuracy: 1e-12 relative, both tails, for |t| and |ncp| up to 1e4.
  */
 export function nonCentralTUpper(t: number, degreesOfFreedom: number, ncp: number): number {
   const g = (s: number) => normalCdf(ncp - t * s);

@@ -16,6 +16,7 @@ export function normalQuantile(p: number): number {
   for (let i = 0; i < 50; i++) {
     const below = normalCdf(z);
     const step = ((Math.log(below) - Math.log(p)) * below) / normalDensity(z);
+    if (!Number.isFinite(step)) break; // p below the smallest normal double: the start is as good as it gets
     z -= step;
     if (Math.abs(step) < 1e-15 * Math.abs(z)) break;
   }

@@ -21,7 +21,7 @@ export function scaleMixture(g: (s: number) => number, degreesOfFreedom: number,
     start,
     step,
   );
-  return (part / all) * Math.exp(level);
+  return part > 0 ? (part / all) * Math.exp(level) : 0;
 }
 
 /** Σ f(from + i·step) over all whole i, outwards from `from` until what follows no longer counts. */
