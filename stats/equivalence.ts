@@ -49,5 +49,5 @@ export function equivalence(input: EquivalenceInput): EquivalenceResult {
   const aboveLow = tUpper((difference + margin) / standardError, degreesOfFreedom);
   const belowHigh = tCdf((difference - margin) / standardError, degreesOfFreedom);
   const p = Math.max(aboveLow, belowHigh);
-  return { p, ...tInterval(difference, standardError, degreesOfFreedom, 1 - 2 * alpha), equivalent: p <= alpha };
+  return { p, ...tInterval(difference, standardError, degreesOfFreedom, alpha), equivalent: p <= alpha };
 }

@@ -59,7 +59,7 @@ export function pairedT(input: PairedTInput): PairedTResult {
     less: () => tCdf(t, degreesOfFreedom),
     'two-sided': () => 2 * tUpper(Math.abs(t), degreesOfFreedom),
   }[alternative]();
-  const { lower, upper } = tInterval(difference, standardError, degreesOfFreedom, level);
+  const { lower, upper } = tInterval(difference, standardError, degreesOfFreedom, (1 - level) / 2);
   return {
     t,
     degreesOfFreedom,

@@ -53,7 +53,7 @@ export function summary(input: SummaryInput): SummaryResult {
     standardDeviation,
     median: quantile(sorted, 0.5),
     quartiles: [quantile(sorted, 0.25), quantile(sorted, 0.75)],
-    ...tInterval(centre, standardDeviation / Math.sqrt(n), n - 1, level),
+    ...tInterval(centre, standardDeviation / Math.sqrt(n), n - 1, (1 - level) / 2),
   };
 }
 

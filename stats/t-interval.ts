@@ -1,12 +1,15 @@
 import { tQuantile } from './distributions';
 
-/** estimate ± t·standardError, two-sided at `level`, from the lower tail, where no digit of 1 − level is lost. */
+/**
+ * estimate ± t·standardError, with the probability `tail` beyond each limit: the tail itself is asked for, since from a
+ * level next to 1 it would have lost its digits.
+ */
 export function tInterval(
   estimate: number,
   standardError: number,
   degreesOfFreedom: number,
-  level: number,
+  tail: number,
 ): { lower: number; upper: number } {
-  const reach = -tQuantile((1 - level) / 2, degreesOfFreedom) * standardError;
+  const reach = -tQuantile(tail, degreesOfFreedom) * standardError;
   return { lower: estimate - reach, upper: estimate + reach };
 }

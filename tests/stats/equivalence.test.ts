@@ -65,6 +65,15 @@ test('a mean difference at the margin has p one half, beyond it more', () => {
   expect(equivalence({ first, second, margin: 0.5 }).p).toBeGreaterThan(0.5);
 });
 
+test('at risks so small that 1 − 2·alpha is 1 the limits are still where the margin would just be met', () => {
+  // The mean difference is 0, so both tails are the same.
+  const pairs = { first: [7, 6, 8, 7, 5, 6], second: [7, 6, 7, 7, 6, 6] };
+  for (const alpha of [0.05, 1e-9, 1e-18]) {
+    const { upper } = equivalence({ ...pairs, margin: 1, alpha });
+    expectClose(equivalence({ ...pairs, margin: upper }).p, alpha, { relative: 1e-10, absolute: 0 }, `${alpha}`);
+  }
+});
+
 test('differences without spread, but for rounding, are refused', () => {
   const refused = (first: number[], second: number[]) =>
     expectRefused(() => equivalence({ first, second, margin: 1 }), 'no-variation', 'first');
