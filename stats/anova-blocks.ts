@@ -1,5 +1,5 @@
 import { matrix, options, probability } from './check';
-import { fUpper, studentizedRangeQuantile, studentizedRangeUpper } from './distributions';
+import { fUpper, studentizedRangeUpper, studentizedRangeUpperQuantile } from './distributions';
 import { StatsError } from './errors';
 import { mean } from './moments';
 import { twoWaySquares } from './two-way-squares';
@@ -106,7 +106,7 @@ export function anovaBlocks(input: AnovaBlocksInput): AnovaBlocksResult {
 /** All pairs of means that share one standard error each. */
 function tukey(means: readonly number[], standardError: number, degreesOfFreedom: number, level: number): TukeyPair[] {
   const groups = means.length;
-  const reach = studentizedRangeQuantile(level, groups, degreesOfFreedom) * standardError;
+  const reach = studentizedRangeUpperQuantile(1 - level, groups, degreesOfFreedom) * standardError;
   return means.flatMap((first, i) =>
     means.slice(i + 1).map((second, k) => {
       const difference = first - second;

@@ -16,7 +16,7 @@ export {
 export { nonCentralTCdf, nonCentralTUpper } from './non-central-t';
 export { normalCdf, normalDensity, normalQuantile, normalUpper } from './normal';
 export { logGamma } from './stirling';
-export { studentizedRangeQuantile, studentizedRangeUpper } from './studentized-range';
+export { studentizedRangeUpper, studentizedRangeUpperQuantile } from './studentized-range';
 
 /**
  * The one door to distribution functions: whatever `stats/` asks of a distribution it asks here, so that the source and
@@ -30,8 +30,9 @@ export { studentizedRangeQuantile, studentizedRangeUpper } from './studentized-r
 export const tCdf = (t: number, degreesOfFreedom: number): number => tCdfLower(t, degreesOfFreedom);
 /** P(T ≥ t) of Student's t. */
 export const tUpper = (t: number, degreesOfFreedom: number): number => tCdfLower(-t, degreesOfFreedom);
-/** t with P(T ≤ t) = p. */
-export const tQuantile = (p: number, degreesOfFreedom: number): number => tInverse(p, degreesOfFreedom);
+/** t with P(T ≤ t) = p. With one degree of freedom the package's is −∞ from 1e-155 on, where t is −1/(πp). */
+export const tQuantile = (p: number, degreesOfFreedom: number): number =>
+  degreesOfFreedom === 1 && p < 1e-100 ? -1 / (Math.PI * p) : tInverse(p, degreesOfFreedom);
 
 /** P(X ≤ x) of the beta distribution. */
 export const betaCdf = (x: number, a: number, b: number): number => regularisedBeta(x, 1 - x, a, b);

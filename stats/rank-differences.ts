@@ -3,8 +3,8 @@ import { choice, flag, matrix, options, probability } from './check';
 import {
   normalQuantile,
   normalUpper,
-  studentizedRangeQuantile,
   studentizedRangeUpper,
+  studentizedRangeUpperQuantile,
   tQuantile,
   tUpper,
 } from './distributions';
@@ -92,7 +92,7 @@ function yardstick(method: RankDifferenceMethod, ranks: BlockRanks) {
     return {
       scale: Math.sqrt(spread / 12),
       upper: (q: number) => studentizedRangeUpper(q, k, Number.POSITIVE_INFINITY),
-      quantile: (alpha: number) => studentizedRangeQuantile(1 - alpha, k, Number.POSITIVE_INFINITY),
+      quantile: (alpha: number) => studentizedRangeUpperQuantile(alpha, k, Number.POSITIVE_INFINITY),
     };
   }
   if (method === 'lsd') {

@@ -45,12 +45,15 @@ export function studentizedRangeUpper(q: number, groups: number, degreesOfFreedo
 
 const quantiles = new Map<string, number>();
 
-/** q with P(Q ≤ q) = p, by bisection and secants on log P(Q ≥ q); remembered, since tables ask for the same one often. */
-export function studentizedRangeQuantile(p: number, groups: number, degreesOfFreedom: number): number {
-  const key = `${p} ${groups} ${degreesOfFreedom}`;
+/**
+ * q with P(Q ≥ q) = tail, by bisection and secants on log P(Q ≥ q); remembered, since tables ask for the same one often.
+ * By the upper tail, since 1 − alpha is 1 where alpha is below 1e-16.
+ */
+export function studentizedRangeUpperQuantile(tail: number, groups: number, degreesOfFreedom: number): number {
+  const key = `${tail} ${groups} ${degreesOfFreedom}`;
   const known = quantiles.get(key);
   if (known !== undefined) return known;
-  const goal = Math.log1p(-p);
+  const goal = Math.log(tail);
   const gap = (q: number) => Math.log(studentizedRangeUpper(q, groups, degreesOfFreedom)) - goal;
   const q = fallingRoot(gap, 4);
   if (quantiles.size > 10_000) quantiles.clear();
@@ -81,7 +84,9 @@ function fallingRoot(f: (x: number) => number, start: number): number {
   }
   let side = 0;
   for (let i = 0; i < 100 && high - low > 1e-13 * high; i++) {
-    const middle = (low * atHigh - high * atLow) / (atHigh - atLow);
+    // Where the tail is 0 in doubles its logarithm says only on which side the root lies.
+    const middle =
+      atHigh === Number.NEGATIVE_INFINITY ? (low + high) / 2 : (low * atHigh - high * atLow) / (atHigh - atLow);
     const at = f(middle);
     if (at === 0 || middle === low || middle === high) return middle;
     if (at > 0) {

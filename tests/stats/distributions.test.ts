@@ -19,8 +19,8 @@ import {
   normalDensity,
   normalQuantile,
   normalUpper,
-  studentizedRangeQuantile,
   studentizedRangeUpper,
+  studentizedRangeUpperQuantile,
   tCdf,
   tQuantile,
   tUpper,
@@ -113,7 +113,7 @@ test('studentized range: two groups are Student’s t, and printed 5 and 1 % poi
     [0.99, 5, Number.POSITIVE_INFINITY, 4.6],
   ] as const;
   for (const [p, groups, df, q] of printed) {
-    expectClose(studentizedRangeQuantile(p, groups, df), q, { relative: 0, absolute: 0.0051 }, `point ${q}`);
+    expectClose(studentizedRangeUpperQuantile(1 - p, groups, df), q, { relative: 0, absolute: 0.0051 }, `point ${q}`);
   }
 });
 
@@ -132,6 +132,12 @@ test('a far tail is not 0', () => {
   expect(normalUpper(37)).toBeGreaterThan(0);
 });
 
+test('one degree of freedom is Cauchy’s law, as far out as doubles go', () => {
+  for (const p of [0.2, 1e-99, 1e-101, 1e-200, 1e-300]) {
+    expectClose(tQuantile(p, 1), -1 / Math.tan(Math.PI * p), { relative: 1e-13, absolute: 0 }, `${p}`);
+  }
+});
+
 test('quantiles turn the tails round', () => {
   fc.assert(
     fc.property(fc.double({ min: 1e-6, max: 0.999, noNaN: true }), fc.integer({ min: 1, max: 400 }), (p, df) => {
@@ -146,13 +152,20 @@ test('quantiles turn the tails round', () => {
 });
 
 test('quantiles of the studentized range turn the tail round', () => {
-  for (const [p, groups, df] of [
-    [0.05, 3, 10],
+  for (const [tail, groups, df] of [
+    [0.95, 3, 10],
     [0.5, 12, 4],
-    [0.999999, 4, 24],
+    [1e-6, 4, 24],
+    [1e-18, 3, Number.POSITIVE_INFINITY],
+    [1e-300, 4, Number.POSITIVE_INFINITY],
   ] as const) {
-    const q = studentizedRangeQuantile(p, groups, df);
-    expectClose(studentizedRangeUpper(q, groups, df), 1 - p, { relative: 1e-9, absolute: 0 }, `${p}, ${groups}, ${df}`);
+    const q = studentizedRangeUpperQuantile(tail, groups, df);
+    expectClose(
+      studentizedRangeUpper(q, groups, df),
+      tail,
+      { relative: 1e-9, absolute: 0 },
+      `${tail}, ${groups}, ${df}`,
+    );
   }
 });
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { normalUpper, tQuantile, tUpper } from '../../stats/distributions';
+import { normalUpper, studentizedRangeUpper, tQuantile, tUpper } from '../../stats/distributions';
 import { friedman } from '../../stats/friedman';
 import { type RankDifferencesInput, rankDifferenceMethods, rankDifferences } from '../../stats/rank-differences';
 import { tiedScores, varianceOfRanks } from './rank-support';
@@ -136,6 +136,18 @@ test('far apart keeps its tail', () => {
     expect(p).toBeGreaterThan(0);
     expect(p).toBeLessThan(1e-30);
   }
+});
+
+test('at an alpha next to nothing the critical difference is still the one with that p', () => {
+  const scores = Array.from({ length: 12 }, (_, i) => (i % 4 === 0 ? [2, 1, 3] : [1, 2, 3]));
+  for (const method of rankDifferenceMethods) {
+    const critical = [0.05, 1e-9, 1e-18, 1e-300].map((alpha) => rankDifferences({ scores, method, alpha }).critical);
+    expect(critical.every(Number.isFinite), `${method} ${critical}`).toBe(true);
+    expect(critical).toEqual([...critical].sort((a, b) => a - b));
+  }
+  const { critical } = rankDifferences({ scores, method: 'nemenyi', alpha: 1e-18 });
+  const q = critical / Math.sqrt((12 * 3 * 4) / 12);
+  expectClose(studentizedRangeUpper(q, 3, Number.POSITIVE_INFINITY), 1e-18, { relative: 1e-9, absolute: 0 }, 'p');
 });
 
 test('one ranking leaves Conover nothing to measure by, and says so; the others need no spread', () => {

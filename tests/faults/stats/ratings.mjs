@@ -46,7 +46,7 @@ export const ratings = [
   fault(
     'anova-blocks: Tukey’s limits at the alpha instead of the level',
     'stats/anova-blocks.ts',
-    [['studentizedRangeQuantile(level,', 'studentizedRangeQuantile(1 - level,']],
+    [['studentizedRangeUpperQuantile(1 - level,', 'studentizedRangeUpperQuantile(level,']],
     'stats/anova-blocks',
   ),
   fault(
