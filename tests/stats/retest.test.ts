@@ -17,7 +17,9 @@ type Case = ReferenceCase<
   }
 >;
 
-const z = 1.959963984540054; // the 97.5 % point of the normal distribution, Abramowitz & Stegun (1964), table 26.5
+// The 97.5 % point of the normal distribution; its first digits stand in Abramowitz & Stegun (1964), table 26.5, the rest
+// is from memory.
+const z = 1.959963984540054;
 
 test.each(references<Case[]>('retest'))('$id', ({ inputs, expected, tolerance, published, id }) => {
   const got = retest(inputs);
