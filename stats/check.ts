@@ -36,7 +36,7 @@ export function options(
   }
   for (const name of Object.keys(value)) {
     if (names.includes(name)) continue;
-    const advice = later[name];
+    const advice = Object.hasOwn(later, name) ? later[name] : undefined;
     if (advice !== undefined) {
       throw new StatsError('not-supported', at(path, name), 'is not available yet', advice, Reflect.get(value, name));
     }

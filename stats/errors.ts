@@ -43,6 +43,15 @@ export class StatsError extends Error implements Problem {
 function shown(value: unknown): string {
   if (value === undefined) return 'nothing';
   if (typeof value === 'number') return String(value);
-  const text = typeof value === 'string' ? value : (JSON.stringify(value) ?? typeof value);
+  const text = typeof value === 'string' ? value : asJson(value);
   return text.length > 80 ? `${text.slice(0, 77)}...` : text;
+}
+
+/** JSON of a value. Lists within lists, thousands deep, can be read from text but not written back. */
+function asJson(value: unknown): string {
+  try {
+    return JSON.stringify(value) ?? typeof value;
+  } catch {
+    return `${Array.isArray(value) ? 'a list' : 'an object'} nested too deeply to show`;
+  }
 }

@@ -33,3 +33,19 @@ test.each([
 ] as const)('%j is refused', (input, code, path) => {
   expectRefused(() => binomialTest(input as never), code, path);
 });
+
+test.each(['constructor', 'toString', '__proto__'])('an option called %s is unknown like any other', (name) => {
+  const input: unknown = JSON.parse(`{"correct":3,"trials":4,"${name}":1}`);
+  const error = expectRefused(() => binomialTest(input as never), 'unknown-option', name);
+  expect(error.allowed).toBe('correct, trials, chance, alternative');
+});
+
+test.each([
+  ['[', ']', 'a list nested too deeply to show'],
+  ['{"a":', '}', 'an object nested too deeply to show'],
+])('%s thousands of times over is refused, not a crash', (open, close, got) => {
+  const depth = 100_000;
+  const correct: unknown = JSON.parse(`${open.repeat(depth)}1${close.repeat(depth)}`);
+  const error = expectRefused(() => binomialTest({ correct, trials: 4 } as never), 'wrong-type', 'correct');
+  expect(error.got).toBe(got);
+});
