@@ -34,7 +34,7 @@ const plainNumber = /^[+-]?\d+(\.\d+)?$/;
  * Those that occur, each once: by size where all are numbers or texts that read as such, else in the order of their
  * letters.
  */
-export function sortedCategories(values: Iterable<Category>): Category[] {
+export function sortedCategories<T extends Category>(values: Iterable<T>): T[] {
   const each = [...new Set(values)];
   const byLetters = each.sort((a, b) => (a < b ? -1 : Number(a > b)));
   const numbers = byLetters.every((one) => typeof one === 'number' || plainNumber.test(one));

@@ -96,6 +96,14 @@ export function list(value: unknown, path: string, min: number, of: string, max 
   return value;
 }
 
+/** What names a listener, an item or a replicate in a table: a text, or a number that stands for its text. */
+export function nameOf(value: unknown, path: string): string | number {
+  if ((typeof value === 'string' && value !== '') || (typeof value === 'number' && Number.isFinite(value)))
+    return value;
+  const code = value === undefined || value === null ? 'missing' : 'wrong-type';
+  throw new StatsError(code, path, 'is no name', 'a text that is not empty, or a number', value);
+}
+
 /** Names of items: at least two strings, none empty, none twice. */
 export function itemNames(value: unknown, path: string): string[] {
   const names = list(value, path, 2, 'names', 1_000).map((name, i) => {

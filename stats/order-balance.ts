@@ -1,4 +1,5 @@
-import { list, options } from './check';
+import { sortedCategories } from './categories';
+import { list, nameOf, options } from './check';
 import { StatsError } from './errors';
 
 export interface OrderBalanceInput {
@@ -38,9 +39,9 @@ export interface OrderBalanceResult {
 export function orderBalance(input: OrderBalanceInput): OrderBalanceResult {
   options(input, ['orders']);
   const orders = list(input.orders, 'orders', 1, 'orders').map((order, i) =>
-    list(order, `orders.${i}`, 1, 'names', 1_000).map((name, j) => nameOf(name, `orders.${i}.${j}`)),
+    list(order, `orders.${i}`, 1, 'names', 1_000).map((name, j) => String(nameOf(name, `orders.${i}.${j}`))),
   );
-  const items = sorted(new Set(orders.flat()));
+  const items = sortedCategories(orders.flat());
   if (items.length > 1_000) {
     throw new StatsError('out-of-range', 'orders', 'hold too many items', 'up to 1000 items', `${items.length} items`);
   }
@@ -63,19 +64,6 @@ export function orderBalance(input: OrderBalanceInput): OrderBalanceResult {
     positionImbalance: range(positionCounts.flat()),
     carryOverImbalance: range(offDiagonal),
   };
-}
-
-function nameOf(value: unknown, path: string): string {
-  if (typeof value === 'string' && value !== '') return value;
-  if (typeof value === 'number' && Number.isFinite(value)) return String(value);
-  throw new StatsError('wrong-type', path, 'is no name', 'a text that is not empty, or a number', value);
-}
-
-const numeric = (name: string) => name.trim() !== '' && Number.isFinite(Number(name));
-
-function sorted(names: Iterable<string>): string[] {
-  const all = [...names].sort();
-  return all.every(numeric) ? all.sort((a, b) => Number(a) - Number(b)) : all;
 }
 
 const zeros = (rows: number, columns: number) => Array.from({ length: rows }, () => new Array<number>(columns).fill(0));

@@ -1,4 +1,4 @@
-import { figure, list, options } from './check';
+import { figure, list, nameOf, options } from './check';
 import { StatsError } from './errors';
 
 /** A text, or a number that stands for its text. */
@@ -31,10 +31,10 @@ export function panelTable(input: unknown): PanelTable {
   list(Reflect.get(input, 'rows'), 'rows', 1, 'rows').forEach((row, i) => {
     const path = `rows.${i}`;
     options(row, fields, path);
-    const listener = name(Reflect.get(row, 'listener'), `${path}.listener`);
+    const listener = nameOf(Reflect.get(row, 'listener'), `${path}.listener`);
     const by = String(listener);
-    const item = String(name(Reflect.get(row, 'item'), `${path}.item`));
-    const replicate = String(name(Reflect.get(row, 'replicate'), `${path}.replicate`));
+    const item = String(nameOf(Reflect.get(row, 'item'), `${path}.item`));
+    const replicate = String(nameOf(Reflect.get(row, 'replicate'), `${path}.replicate`));
     const score = figure(Reflect.get(row, 'score'), `${path}.score`);
     if (!listeners.has(by)) listeners.set(by, listener);
     items.add(item);
@@ -80,17 +80,4 @@ function balanced(cells: Cells, items: Set<string>): number {
   if (most >= 2) return most;
   const wrong = 'hold one replicate of each, so nobody’s repeatability can be told';
   throw new StatsError('not-enough-data', 'rows', wrong, 'at least 2 replicates of every item by every listener', 1);
-}
-
-function name(value: unknown, path: string): PanelName {
-  if ((typeof value === 'string' && value !== '') || (typeof value === 'number' && Number.isFinite(value)))
-    return value;
-  const missing = value === undefined || value === null;
-  throw new StatsError(
-    missing ? 'missing' : 'wrong-type',
-    path,
-    'is no name',
-    'a text that is not empty, or a number',
-    value,
-  );
 }
