@@ -1,7 +1,7 @@
 import { choice, counts, options, probability } from './check';
 import { normalQuantile } from './distributions';
 import { type Limit, profileLimits } from './profile-limits';
-import { dPrimeAt, psychometric, type ThurstonianMethod, thurstonianMethods } from './psychometric';
+import { dPrimeAt, type ThurstonianMethod, thurstonian, thurstonianMethods } from './thurstonian';
 
 export interface DPrimeInput {
   method: ThurstonianMethod;
@@ -39,7 +39,7 @@ export interface DPrimeResult {
  *
  * Accuracy: 1e-11 relative, also near chance and near all right.
  * Source: Bi, Ennis & O'Mahony (1997), Journal of Sensory Studies 12:87–104 (standard error); Brockhoff & Christensen
- * (2010), Food Quality and Preference 21:330–338 (profile likelihood); see `psychometric` for the methods.
+ * (2010), Food Quality and Preference 21:330–338 (profile likelihood); see `thurstonian` for the methods.
  *
  * @example
  * dPrime({ method: 'duo-trio', correct: 37, trials: 50 })
@@ -50,7 +50,7 @@ export function dPrime(input: DPrimeInput): DPrimeResult {
   const method = choice(input.method, 'method', thurstonianMethods);
   const { correct, trials } = counts(input.correct, input.trials);
   const level = probability(input.level ?? 0.95, 'level');
-  const { answers, slope } = psychometric[method];
+  const { answers, slope } = thurstonian[method];
   const wrong = trials - correct;
   const unbounded = wrong === 0;
   const estimate = dPrimeAt(method, (answers * correct - trials) / (answers * trials), wrong / trials);

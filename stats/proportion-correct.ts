@@ -1,5 +1,5 @@
 import { choice, number, options } from './check';
-import { proportionAt, type ThurstonianMethod, thurstonianMethods } from './psychometric';
+import { proportionAt, type ThurstonianMethod, thurstonianMethods } from './thurstonian';
 
 export interface ProportionCorrectInput {
   method: ThurstonianMethod;
@@ -22,7 +22,7 @@ export interface ProportionCorrectResult {
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, unknown-choice
  *
  * Accuracy: 1e-14.
- * Source: see `psychometric`.
+ * Source: see `thurstonian`.
  *
  * @example
  * proportionCorrect({ method: 'triangle', dPrime: 1 })

@@ -1,6 +1,6 @@
 import { choice, number, probability } from './check';
 import { StatsError } from './errors';
-import { proportionAt, psychometric, type ThurstonianMethod, thurstonianMethods } from './psychometric';
+import { proportionAt, type ThurstonianMethod, thurstonian, thurstonianMethods } from './thurstonian';
 
 /** What is assumed to be true when a test is planned: pd, or proportion, or dPrime with method. */
 export interface Truth {
@@ -38,7 +38,7 @@ export function trueProportion(input: Truth): TrueProportion {
       throw beside('dPrime', pd === undefined ? 'proportion' : 'pd', dPrime);
     const asked = choice(method, 'method', thurstonianMethods);
     const d = number(dPrime, 'dPrime', { min: 0 });
-    const chance = 1 / psychometric[asked].answers;
+    const chance = 1 / thurstonian[asked].answers;
     const given = probability(input.chance ?? chance, 'chance');
     if (Math.abs(given - chance) > written) {
       const wrong = `is not the guessing chance of ${asked}`;

@@ -8,11 +8,11 @@ import { mcnemar } from '../mcnemar';
 import { power } from '../power';
 import { proportionCorrect } from '../proportion-correct';
 import { proportionInterval, proportionIntervalMethods } from '../proportion-interval';
-import { thurstonianMethods } from '../psychometric';
 import { sameDifferent } from '../same-different';
 import { sampleSize } from '../sample-size';
 import { similarityCount } from '../similarity-count';
 import { similaritySize } from '../similarity-size';
+import { thurstonianMethods } from '../thurstonian';
 import { call, type StatCall } from './call';
 import { alpha, beta, chance, count, greater, level, open, share, trials } from './pieces';
 

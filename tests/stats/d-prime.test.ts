@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { dPrime } from '../../stats/d-prime';
 import { normalCdf, normalQuantile } from '../../stats/distributions';
 import { proportionCorrect } from '../../stats/proportion-correct';
-import { type ThurstonianMethod, thurstonianMethods } from '../../stats/psychometric';
+import { type ThurstonianMethod, thurstonianMethods } from '../../stats/thurstonian';
 import { expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Column = (number | null)[];

@@ -5,7 +5,7 @@ import { criticalCount } from '../../stats/critical-count';
 import { binomialPmf } from '../../stats/distributions';
 import { power } from '../../stats/power';
 import { proportionCorrect } from '../../stats/proportion-correct';
-import { thurstonianMethods } from '../../stats/psychometric';
+import { thurstonianMethods } from '../../stats/thurstonian';
 import { expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<{ trials: number[]; chance: number; pd: number; alpha: number }, { power: number[] }>;

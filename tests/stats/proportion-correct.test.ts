@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { dPrime } from '../../stats/d-prime';
 import { proportionCorrect } from '../../stats/proportion-correct';
-import { type ThurstonianMethod, thurstonianMethods } from '../../stats/psychometric';
+import { type ThurstonianMethod, thurstonianMethods } from '../../stats/thurstonian';
 import { expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<{ method: ThurstonianMethod; dPrime: number[] }, { proportion: number[] }>;

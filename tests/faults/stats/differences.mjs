@@ -61,7 +61,7 @@ export const differences = [
   fault(
     'power: chance not settled by the method',
     'stats/true-proportion.ts',
-    [['const chance = 1 / psychometric[asked].answers', 'const chance = 0.5']],
+    [['const chance = 1 / thurstonian[asked].answers', 'const chance = 0.5']],
     'stats/power',
   ),
   fault(
@@ -97,7 +97,7 @@ export const differences = [
   ),
   fault(
     'proportion-correct: triangle and tetrad swapped',
-    'stats/psychometric.ts',
+    'stats/thurstonian.ts',
     [
       [
         'above: (d) => 4 * owensTLost(d / Math.sqrt(6), Math.sqrt(3))',
@@ -108,9 +108,9 @@ export const differences = [
   ),
   fault(
     'proportion-correct: ABX judged by itself with the middle in the wrong place',
-    'stats/psychometric.ts',
+    'stats/thurstonian.ts',
     [["'abx-independent': bothOrNeither(Math.SQRT2, 2)", "'abx-independent': bothOrNeither(Math.SQRT2, Math.sqrt(6))"]],
-    'stats/psychometric',
+    'stats/thurstonian',
   ),
   fault(
     'similarity-count: more risk taken than beta',

@@ -1,7 +1,7 @@
-"""Makes psychometric.json and binomial.json: values to 17 digits from mpmath, by the integrals over impressions as
+"""Makes thurstonian.json and binomial.json: values to 17 digits from mpmath, by the integrals over impressions as
 the literature prints them and by adding up the binomial in 40 digits; independent of the code they check.
 
-Run: python3 tests/references/psychometric.py (in the project's folder; needs mpmath)
+Run: python3 tests/references/thurstonian.py (in the project's folder; needs mpmath)
 """
 import json
 from mpmath import erfc, exp, inf, linspace, loggamma, log, mp, mpf, pi, quad, sqrt
@@ -56,8 +56,8 @@ for method, (answers, share) in methods.items():
         points.append({"method": method, "dPrime": d, "above": float(p - mpf(1) / answers), "wrong": float(1 - p)})
 
 sources = "Green & Swets 1966 (2-AFC); Hacker & Ratcliff 1979 (3-AFC); Ennis 1993 (triangle, duo-trio); Ennis, Ennis, Palen & O'Mahony 1998 (tetrad); Macmillan & Creelman 2005, ch. 9 (ABX, same-different); integrals from memory"
-with open(folder + "psychometric.json", "w") as file:
-    json.dump({"source": sources, "generator": f"psychometric.py, mpmath {mpmath.__version__}, 60 digits", "tolerance": {"relative": 1e-12, "absolute": 0}, "points": points}, file, indent=1)
+with open(folder + "thurstonian.json", "w") as file:
+    json.dump({"source": sources, "generator": f"thurstonian.py, mpmath {mpmath.__version__}, 60 digits", "tolerance": {"relative": 1e-12, "absolute": 0}, "points": points}, file, indent=1)
     file.write("\n")
 
 mp.dps = 40
@@ -108,5 +108,5 @@ for n in [10_000, 1_000_000]:
             critical.append({"trials": n, "chance": chance, "alpha": alpha, "count": k, "attainedAlpha": float(tail)})
 
 with open(folder + "binomial.json", "w") as file:
-    json.dump({"source": "the definition of the binomial", "generator": f"psychometric.py, mpmath {mpmath.__version__}, 40 digits", "tolerance": {"relative": 1e-11, "absolute": 0}, "tails": tails, "critical": critical}, file, indent=1)
+    json.dump({"source": "the definition of the binomial", "generator": f"thurstonian.py, mpmath {mpmath.__version__}, 40 digits", "tolerance": {"relative": 1e-11, "absolute": 0}, "tails": tails, "critical": critical}, file, indent=1)
     file.write("\n")

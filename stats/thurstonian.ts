@@ -44,7 +44,7 @@ export interface PsychometricFunction {
  * and Statistical Psychology 51:205–215 (tetrad, samples not named); Macmillan & Creelman (2005), Detection Theory,
  * chapter 9 (ABX, same-different); formulas from memory.
  */
-export const psychometric: Readonly<Record<ThurstonianMethod, PsychometricFunction>> = {
+export const thurstonian: Readonly<Record<ThurstonianMethod, PsychometricFunction>> = {
   '2-afc': {
     answers: 2,
     above: (d) => fromCentre(d / Math.SQRT2),
@@ -104,7 +104,7 @@ function fromCentre(z: number): number {
 
 /** The probability of a right answer at d′, without checks. */
 export function proportionAt(method: ThurstonianMethod, d: number): number {
-  const { answers, above, wrong } = psychometric[method];
+  const { answers, above, wrong } = thurstonian[method];
   const left = wrong(d);
   return left > (1 - 1 / answers) / 2 ? 1 / answers + above(d) : 1 - left;
 }
@@ -115,7 +115,7 @@ export function proportionAt(method: ThurstonianMethod, d: number): number {
  * straight in log d near chance, nearly a parabola in d far out, so a few steps suffice. For either down to 1e-200.
  */
 export function dPrimeAt(method: ThurstonianMethod, above: number, wrong: number): number {
-  const f = psychometric[method];
+  const f = thurstonian[method];
   if (above <= 0) return 0;
   if (wrong <= 0) return Number.POSITIVE_INFINITY;
   const small = above < wrong;

@@ -1,25 +1,25 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { seededRandom } from '../../stats/seeded-random';
 import {
   dPrimeAt,
   proportionAt,
-  psychometric,
   type ThurstonianMethod,
+  thurstonian,
   thurstonianMethods,
-} from '../../stats/psychometric';
-import { seededRandom } from '../../stats/seeded-random';
+} from '../../stats/thurstonian';
 import { expectClose, references, type Tolerance } from './support';
 
 const known = references<{
   tolerance: Tolerance;
   points: { method: ThurstonianMethod; dPrime: number; above: number; wrong: number }[];
-}>('psychometric');
+}>('thurstonian');
 
 test('the printed integrals in 60 digits, near chance and near all right', () => {
   for (const { method, dPrime, above, wrong } of known.points) {
     const what = `${method} at ${dPrime}`;
-    expectClose(psychometric[method].above(dPrime), above, known.tolerance, `${what}, above chance`);
-    expectClose(psychometric[method].wrong(dPrime), wrong, known.tolerance, `${what}, wrong`);
+    expectClose(thurstonian[method].above(dPrime), above, known.tolerance, `${what}, above chance`);
+    expectClose(thurstonian[method].wrong(dPrime), wrong, known.tolerance, `${what}, wrong`);
     expectClose(dPrimeAt(method, above, wrong), dPrime, known.tolerance, `${what}, inverse`);
   }
 });
@@ -102,7 +102,7 @@ test('d′ and the proportion invert each other, from hardly anything to one wro
   fc.assert(
     fc.property(anyMethod, fc.double({ min: -9, max: 1.5, noNaN: true }), (method, power) => {
       const d = 10 ** power;
-      const { above, wrong } = psychometric[method];
+      const { above, wrong } = thurstonian[method];
       fc.pre(wrong(d) > 1e-300);
       expectClose(dPrimeAt(method, above(d), wrong(d)), d, { relative: 1e-13, absolute: 0 }, `${method} ${d}`);
     }),
@@ -112,7 +112,7 @@ test('d′ and the proportion invert each other, from hardly anything to one wro
 
 test('the proportion grows with d′ from chance to 1, never beyond; right and wrong add up; the slope is the growth', () => {
   for (const method of thurstonianMethods) {
-    const { answers, above, wrong, slope } = psychometric[method];
+    const { answers, above, wrong, slope } = thurstonian[method];
     expect(proportionAt(method, 0)).toBe(1 / answers);
     let before = 0;
     for (let d = 0; d < 16; d += 0.04) {
