@@ -95,7 +95,9 @@ export function anovaBlocks(input: AnovaBlocksInput): AnovaBlocksResult {
     f: null,
     p: null,
   };
-  const ofItem = Array.from({ length: items }, (_, j) => mean(scores.map((row) => row[j] as number)));
+  // Around the first listener's first score, so that figures far from zero keep the digits of their differences.
+  const origin = scores[0]?.[0] ?? 0;
+  const ofItem = Array.from({ length: items }, (_, j) => mean(scores.map((row) => (row[j] as number) - origin)));
   return {
     rows: [tested('items', squares.columns, items - 1), tested('listeners', squares.rows, listeners - 1), residual],
     residualMeanSquare,

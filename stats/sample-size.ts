@@ -66,7 +66,7 @@ export function sampleSize(input: SampleSizeInput): SampleSizeResult {
   const sizes = sizesFor(truth.chance, alpha, alternative, truth.proportion, 1 - beta);
   if (sizes !== null) return sizes;
   const allowed = `a difference that ${largestSize} trials find with power 1 − beta`;
-  throw new StatsError('unreachable', truth.field, 'is too near to chance', allowed, truth.proportion);
+  throw new StatsError('unreachable', truth.field, 'is too near to chance', allowed, truth.given);
 }
 
 /** The two sizes without checks, `null` where so much power is out of reach. */
@@ -110,11 +110,11 @@ export function sizesFor(
   return null;
 }
 
-function checkSide({ chance, proportion, field }: TrueProportion, alternative: Alternative): void {
+function checkSide({ chance, proportion, field, given }: TrueProportion, alternative: Alternative): void {
   const side = Math.sign(proportion - chance);
   const right = alternative === 'two-sided' ? side !== 0 : side === (alternative === 'greater' ? 1 : -1);
   if (right) return;
   const where = { greater: 'above', less: 'below', 'two-sided': 'off' }[alternative];
   const wrong = 'gives no difference that this alternative could find';
-  throw new StatsError('inconsistent', field, wrong, `a probability ${where} chance`, proportion);
+  throw new StatsError('inconsistent', field, wrong, `a probability ${where} chance`, given);
 }

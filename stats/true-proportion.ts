@@ -16,6 +16,8 @@ export interface TrueProportion {
   proportion: number;
   /** The field that told it, for errors. */
   field: 'pd' | 'proportion' | 'dPrime';
+  /** What stood in it. */
+  given: number;
 }
 
 export const truthFields = ['chance', 'pd', 'proportion', 'dPrime', 'method'] as const;
@@ -44,7 +46,7 @@ export function trueProportion(input: Truth): TrueProportion {
       const wrong = `is not the guessing chance of ${asked}`;
       throw new StatsError('inconsistent', 'chance', wrong, `${chance}, or nothing`, given);
     }
-    return { chance, proportion: proportionAt(asked, d), field: 'dPrime' };
+    return { chance, proportion: proportionAt(asked, d), field: 'dPrime', given: d };
   }
   if (pd !== undefined && proportion !== undefined) throw beside('pd', 'proportion', pd);
   if (pd === undefined && proportion === undefined) {
@@ -56,9 +58,11 @@ export function trueProportion(input: Truth): TrueProportion {
   }
   const chance = probability(input.chance ?? 0.5, 'chance');
   if (proportion !== undefined) {
-    return { chance, proportion: number(proportion, 'proportion', { min: 0, max: 1 }), field: 'proportion' };
+    const given = number(proportion, 'proportion', { min: 0, max: 1 });
+    return { chance, proportion: given, field: 'proportion', given };
   }
-  return { chance, proportion: chance + number(pd, 'pd', { min: 0, max: 1 }) * (1 - chance), field: 'pd' };
+  const given = number(pd, 'pd', { min: 0, max: 1 });
+  return { chance, proportion: chance + given * (1 - chance), field: 'pd', given };
 }
 
 const beside = (field: string, other: string, got: unknown) =>

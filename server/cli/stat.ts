@@ -71,7 +71,8 @@ async function everything(io: Io): Promise<string> {
 
 function parse(text: string): unknown {
   try {
-    return JSON.parse(text);
+    // Some shells put a byte order mark before what they pipe.
+    return JSON.parse(text.replace(/^\uFEFF/, ''));
   } catch (error) {
     const why = error instanceof Error ? error.message : 'not readable';
     const got = text.trim() === '' ? 'nothing' : text.trim().slice(0, 80);

@@ -43,5 +43,8 @@ export function call<Input>(
 function fromIssue(issue: z.core.$ZodIssue | undefined, input: unknown): StatsError {
   const path = (issue?.path ?? []).map(String);
   const got = path.reduce<unknown>((value, key) => (value instanceof Object ? Reflect.get(value, key) : value), input);
+  if (got === null) {
+    return new StatsError('wrong-type', path.join('.'), 'is null', 'a value, or no such field for its default', got);
+  }
   return new StatsError('wrong-type', path.join('.'), issue?.message ?? 'is not as expected', 'see --schema', got);
 }

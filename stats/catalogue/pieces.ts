@@ -7,8 +7,8 @@ import { alternatives } from '../check';
  */
 export const open = z.number().gt(0).lt(1);
 export const share = z.number().min(0).max(1);
-export const count = z.int().min(0);
-export const trials = z.int().min(1).describe('answers in all');
+export const count = z.int().min(0).max(1e9);
+export const trials = z.int().min(1).max(1e9).describe('answers in all');
 export const chance = open.default(0.5).describe('probability of a right answer by guessing');
 export const alpha = open.default(0.05).describe('risk of a false alarm');
 export const beta = open.default(0.05).describe('risk of missing the difference');

@@ -108,3 +108,9 @@ test('no JSON, no name, a wrong name, too much', async () => {
   expect(await refusal(['--list', '--batch'])).toMatchObject({ code: 'inconsistent' });
   expect(await refusal(['power', '--schemas'])).toMatchObject({ code: 'unknown-option' });
 });
+
+test('a byte order mark before the input is no part of it', async () => {
+  const line = '{"call":"binomial-test","input":{"correct":8,"trials":8}}';
+  const { code, out } = await run(['--batch'], `\uFEFF${line}\n`);
+  expect([code, JSON.parse(out).output.p]).toEqual([0, 1 / 256]);
+});

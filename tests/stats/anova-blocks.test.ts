@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { anovaBlocks } from '../../stats/anova-blocks';
 import { pairedT } from '../../stats/paired-t';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { expectClose, expectRefused, type ReferenceCase, references, rounding } from './support';
 
 type Tested = { f: number; p: number };
 type Case = ReferenceCase<
@@ -235,4 +235,17 @@ test('bad input is refused, naming the cell', () => {
     'unknown-option',
     'alpha',
   );
+});
+
+test('scores a thousand million from zero give the same differences', () => {
+  const scores = [
+    [3.25, 5.5, 6.75],
+    [4, 4.5, 6.25],
+    [2.5, 5, 7],
+  ];
+  const far = scores.map((row) => row.map((score) => score + 2 ** 30));
+  const differences = (table: number[][]) => anovaBlocks({ scores: table }).tukey.map(({ difference }) => difference);
+  for (const [i, difference] of differences(scores).entries()) {
+    expectClose(differences(far)[i], difference, rounding, `pair ${i}`);
+  }
 });

@@ -86,6 +86,11 @@ test.each(statCalls.map((one) => [one.name, one] as [string, StatCall]))(
   },
 );
 
-test('what only the schema refuses is refused all the same', () => {
-  expectRefused(() => called('binomial-test').run({ correct: 3, trials: 4, chance: null }), 'wrong-type', 'chance');
+test('what only the schema refuses is refused all the same, and null is told to stay away', () => {
+  const error = expectRefused(
+    () => called('binomial-test').run({ correct: 3, trials: 4, chance: null }),
+    'wrong-type',
+    'chance',
+  );
+  expect(error.allowed).toContain('no such field for its default');
 });

@@ -141,3 +141,9 @@ test('a difference on no or the wrong side, or too small to search for, is refus
   // @ts-expect-error misspelt
   expectRefused(() => sampleSize({ pd: 0.3, betta: 0.1 }), 'unknown-option', 'betta');
 });
+
+test('a refusal quotes the truth as it was given, not the probability that follows from it', () => {
+  expect(expectRefused(() => sampleSize({ chance: 0.5, pd: 0.001 }), 'unreachable', 'pd').got).toBe('0.001');
+  const flat = () => sampleSize({ method: 'triangle', dPrime: 0 });
+  expect(expectRefused(flat, 'inconsistent', 'dPrime').got).toBe('0');
+});
