@@ -50,10 +50,11 @@ const tolerance = 1e-12;
  * @returns v: the sum of the ranks of the positive differences, ties sharing the mean of their ranks; p; exact: whether p
  *   comes from all ways to set the signs of the ranks as they are, ties included, which it does up to 50 non-zero pairs;
  *   beyond from the normal law with variance Σrank²/4, which corrects for ties, and a continuity correction of ½;
- *   nonZero: pairs with a difference; estimate: the median of the Walsh averages (Hodges–Lehmann) of the differences;
+ *   nonZero: pairs with a difference; estimate: the median of the Walsh averages (Hodges–Lehmann) of all differences;
  *   lower and upper: the k-th of these averages from either end, k the largest with P(V < k) ≤ (1 − level)/2 for as many
  *   differences without ties, exact up to 50 and normal beyond; with ties the closed interval keeps at least its level.
- *   Zeros count in estimate and interval under `pratt`; under `drop` these, too, speak of the listeners who felt one.
+ *   Zeros count in estimate and interval under either rule, as in Hollander & Wolfe, section 3.2: most who feel nothing
+ *   have a typical difference of none, whatever the test of the others says.
  *   Where the panel is too small for the level (5 pairs at 0.95) no limit exists: lower and upper are `null`, unbounded
  *   is true
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, unknown-choice, not-enough-data, inconsistent
@@ -66,7 +67,7 @@ const tolerance = 1e-12;
  *
  * @example
  * wilcoxonSignedRank({ first: [7, 6, 8, 7, 5, 8, 7], second: [6, 6, 6, 5, 6, 5, 5] })
- * // { v: 19.5, p: 0.09375, exact: true, nonZero: 6, estimate: 2, lower: -1, upper: 3, unbounded: false }
+ * // { v: 19.5, p: 0.09375, exact: true, nonZero: 6, estimate: 1.5, lower: 0, upper: 2.5, unbounded: false }
  */
 export function wilcoxonSignedRank(input: WilcoxonSignedRankInput): WilcoxonSignedRankResult {
   options(input, ['first', 'second', 'alternative', 'zeros', 'level']);
@@ -83,8 +84,7 @@ export function wilcoxonSignedRank(input: WilcoxonSignedRankInput): WilcoxonSign
     throw new StatsError('no-variation', 'first', wrong, 'a pair that differs', `${first.length} pairs`);
   }
   const exact = nonZero <= mostCounted;
-  const counted = zeros === 'pratt' ? differences : differences.filter((difference) => Math.abs(difference) > same);
-  const sorted = [...counted].sort((a, b) => a - b);
+  const sorted = [...differences].sort((a, b) => a - b);
   const limit = limitPlace(sorted.length, (1 - level) / 2);
   return {
     v: ranks.reduce((sum, rank) => sum + Math.max(0, rank), 0),
