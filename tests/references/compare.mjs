@@ -67,6 +67,10 @@ const rVersion = /version (\S+)/.exec(version.stdout + version.stderr)?.[1] ?? '
 const remade = run('Rscript', [join(here, 'remake.R'), String(seed), String(cases), ...calls]);
 const asked = lines(succeeded(remade, 'remake.R')).map((line) => JSON.parse(line));
 if (remade.stderr !== '') process.stderr.write(remade.stderr);
+if (asked.length === 0) {
+  process.stderr.write(`remake.R knows none of: ${calls.join(', ')}\n`);
+  process.exit(2);
+}
 
 const fh = join(project, 'server', 'start', 'fh.mjs');
 const listed = succeeded(run(process.execPath, [fh, 'stat', '--list']), 'stat --list');
@@ -118,7 +122,9 @@ for (const [call, row] of perCall) {
 }
 const widths = table[0].map((_, column) => Math.max(...table.map((row) => row[column].length)));
 const total = (name) => [...perCall.values()].reduce((sum, row) => sum + row[name], 0);
-const skipped = [...new Set(asked.map(({ call }) => call))].filter((call) => !known.has(call));
+const remadeCalls = new Set(asked.map(({ call }) => call));
+const missing = [...remadeCalls].filter((call) => !known.has(call));
+const left = calls.length > 0 ? [] : [...known].filter((call) => !remadeCalls.has(call));
 const summary = [
   ...table.map((row) =>
     row
@@ -128,7 +134,8 @@ const summary = [
   ),
   '',
   `${perCall.size} calls, ${total('cases')} cases, ${total('values')} values, ${failures.length} disagree`,
-  ...(skipped.length > 0 ? [`Not in the catalogue, so not compared: ${skipped.join(', ')}`] : []),
+  ...(missing.length > 0 ? [`Not in the catalogue, so not compared: ${missing.join(', ')}`] : []),
+  ...(left.length > 0 ? [`In the catalogue but not remade in R: ${left.join(', ')}`] : []),
 ].join('\n');
 process.stdout.write(`${summary}\n`);
 
