@@ -1,4 +1,5 @@
 import { choice, counts, options, probability } from './check';
+import { crossing } from './crossing';
 import { betaQuantile, binomialCdfFrom, binomialPmf, binomialUpperFrom, normalQuantile } from './distributions';
 
 export const proportionIntervalMethods = ['clopper-pearson', 'wilson', 'jeffreys', 'mid-p', 'agresti-coull'] as const;
@@ -96,19 +97,7 @@ function midP(correct: number, trials: number, tail: number): Interval {
     return sum(seen, correct, trials, share) - seen / 2;
   };
   return {
-    lower: correct === 0 ? 0 : crossing((share) => beyond(share, binomialUpperFrom) >= tail),
-    upper: correct === trials ? 1 : crossing((share) => beyond(share, binomialCdfFrom) < tail),
+    lower: correct === 0 ? 0 : crossing(0, 1, (share) => beyond(share, binomialUpperFrom) >= tail),
+    upper: correct === trials ? 1 : crossing(0, 1, (share) => beyond(share, binomialCdfFrom) < tail),
   };
-}
-
-/** The share at which a condition that fails below and holds above begins to hold, to the last digit. */
-function crossing(holds: (share: number) => boolean): number {
-  let low = 0;
-  let high = 1;
-  for (;;) {
-    const middle = (low + high) / 2;
-    if (middle <= low || middle >= high) return middle;
-    if (holds(middle)) high = middle;
-    else low = middle;
-  }
 }

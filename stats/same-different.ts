@@ -1,4 +1,5 @@
 import { options, whole } from './check';
+import { crossing } from './crossing';
 import { normalCdf, normalQuantile } from './distributions';
 import { StatsError } from './errors';
 import { fisherUpper } from './fisher-exact';
@@ -82,13 +83,5 @@ function differenceAt(hits: number, misses: number, reach: number): number {
   const beyond = (mean: number) => normalCdf(mean - reach) + normalCdf(-mean - reach) >= hits;
   const within = (mean: number) => normalCdf(reach - mean) - normalCdf(-mean - reach) <= misses;
   const far = hits <= 0.5 ? beyond : within;
-  let low = 0;
-  let high = reach + (hits <= 0.5 ? normalQuantile(hits) : -normalQuantile(misses));
-  while (high - low > 2 ** -52 * high) {
-    const middle = (low + high) / 2;
-    if (middle <= low || middle >= high) break;
-    if (far(middle)) high = middle;
-    else low = middle;
-  }
-  return (low + high) / 2;
+  return crossing(0, reach + (hits <= 0.5 ? normalQuantile(hits) : -normalQuantile(misses)), far);
 }

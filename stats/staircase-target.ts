@@ -1,3 +1,5 @@
+import { crossing } from './crossing';
+
 export interface UpDownRule {
   /** Right answers in a row that make it harder. */
   down: number;
@@ -26,19 +28,12 @@ export function staircaseTarget(rule: UpDownRule, weights: UpDownWeights): numbe
   if (up === 1) return (weights.up / total) ** (1 / down);
   if (down === 1) return -Math.expm1(Math.log(weights.down / total) / up);
   const lean = Math.log(weights.down / weights.up);
-  // Logarithm of the pull down over the pull up, rising in p; its zero is halved in upon.
+  // Logarithm of the pull down over the pull up, rising in p; zero at the target.
   const pull = (p: number) => {
     const logP = Math.log(p);
     const logQ = Math.log1p(-p);
     const pullDown = (down - 1) * logP + Math.log(-Math.expm1(up * logQ));
     return lean + pullDown - (up - 1) * logQ - Math.log(-Math.expm1(down * logP));
   };
-  let low = 0;
-  let high = 1;
-  for (;;) {
-    const middle = low + (high - low) / 2;
-    if (middle <= low || middle >= high) return high;
-    if (pull(middle) < 0) low = middle;
-    else high = middle;
-  }
+  return crossing(0, 1, (p) => pull(p) >= 0);
 }

@@ -17,6 +17,12 @@ test.each([
   ['stats/t.ts', "import { x } from '../shared/words/en';", 'stats imports only stats'],
   ['stats/t.ts', "import { Problem } from '../shared/problem';", 'stats imports only stats'],
   ['stats/t.ts', "import { readFileSync } from 'node:fs';", 'stats is pure: nothing of Node'],
+  [
+    'stats/t.ts',
+    "import tCdf from '@stdlib/stats-base-dists-t-cdf';",
+    'distributions come through stats/distributions.ts',
+  ],
+  ['protocols/p.ts', "import jStat from 'jstat';", 'distributions come through stats/distributions.ts'],
   ['stats/t.ts', 'const r = Math.random();', 'stats is pure: no clock and no chance of its own'],
   ['protocols/p.ts', 'const at = Date.now();', 'protocols is pure: no clock and no chance of its own'],
   [
@@ -51,7 +57,7 @@ test.each([
 });
 
 test.each([
-  ['stats/t.ts', "import type { Problem } from '../shared/problem';\nimport { cdf } from 'jstat';"],
+  ['stats/distributions.ts', "import type { Problem } from '../shared/problem';\nimport { cdf } from 'jstat';"],
   ['stats/t.ts', "// import { x } from '../server/app';\n/* Math.random() is what we never call */"],
   ['protocols/p.ts', "import { t } from '../stats/t';\nimport { z } from 'zod';\nimport type { Form } from './form';"],
   ['client/phone/phone.ts', "import { events } from '../../shared/wire';"],

@@ -19,6 +19,8 @@ const rooms = ['plan', 'prepare', 'run', 'listen', 'review'];
 const assembly = ['server/app', 'server/main', 'server/cli/'];
 const keyFiles = ['server/blinding/key', 'server/blinding/seal'];
 const sqlPackages = ['kysely', 'better-sqlite3'];
+/** Who may ask a package for a distribution: the one door, and the normal law that stands behind it. */
+const distributionFiles = ['stats/distributions.ts', 'stats/normal.ts'];
 const pure = ['stats', 'protocols', 'shared'];
 
 /** Which folders of ours a folder may import from. */
@@ -45,6 +47,10 @@ export function violations(files: readonly Source[]): Violation[] {
         const name = packageName(one.target);
         if (sqlPackages.includes(name) && !path.startsWith('server/store/')) {
           breaks(one.target, 'only server/store speaks SQL');
+        }
+        const distribution = name === 'jstat' || name.startsWith('@stdlib/');
+        if (distribution && !distributionFiles.includes(path)) {
+          breaks(one.target, 'distributions come through stats/distributions.ts');
         }
         if (
           pure.includes(home) &&
