@@ -13,11 +13,18 @@ interface Range {
 }
 
 function inWords({ min, max, open }: Range): string {
-  if (min !== undefined && max !== undefined) return open ? `between ${min} and ${max}` : `from ${min} to ${max}`;
-  if (min !== undefined) return open ? `above ${min}` : `at least ${min}`;
-  if (max !== undefined) return open ? `below ${max}` : `at most ${max}`;
+  const [low, high] = [min, max].map((end) => end !== undefined && short(end));
+  if (min !== undefined && max !== undefined) return open ? `between ${low} and ${high}` : `from ${low} to ${high}`;
+  if (min !== undefined) return open ? `above ${low}` : `at least ${low}`;
+  if (max !== undefined) return open ? `below ${high}` : `at most ${high}`;
   return 'any';
 }
+
+/** A bound as people write it: 1e15, not a one with fifteen noughts. */
+const short = (bound: number) => {
+  const [plain, brief] = [String(bound), bound.toExponential().replace('e+', 'e')];
+  return brief.length < plain.length ? brief : plain;
+};
 
 const at = (path: string, key: string | number) => (path === '' ? String(key) : `${path}.${key}`);
 

@@ -43,7 +43,9 @@ export class StatsError extends Error implements Problem {
 function shown(value: unknown): string {
   if (value === undefined) return 'nothing';
   if (typeof value === 'number') return String(value);
-  const text = typeof value === 'string' ? value : asJson(value);
+  // A text that reads as a number stands in quotes, or nobody would see what is wrong with it.
+  const plain = typeof value === 'string' && (value.trim() === '' || Number.isNaN(Number(value)));
+  const text = plain ? value : asJson(value);
   return text.length > 80 ? `${text.slice(0, 77)}...` : text;
 }
 

@@ -49,3 +49,10 @@ test.each([
   const error = expectRefused(() => binomialTest({ correct, trials: 4 } as never), 'wrong-type', 'correct');
   expect(error.got).toBe(got);
 });
+
+test('a number that came as text is shown in quotes, and large bounds are short', () => {
+  const text = expectRefused(() => binomialTest({ correct: '3', trials: 4 } as never), 'wrong-type', 'correct');
+  expect(text.message).toBe('correct: is no whole number; allowed: a whole number from 0 to 4; got: "3"');
+  const huge = expectRefused(() => binomialTest({ correct: 1, trials: 1e10 }), 'out-of-range', 'trials');
+  expect(huge.allowed).toBe('a whole number from 1 to 1e9');
+});
