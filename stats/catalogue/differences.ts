@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { aNotA, rateCorrections } from '../a-not-a';
 import { binomialTest } from '../binomial-test';
-import { criticalCount } from '../critical-count';
+import { criticalCount, mostTrials } from '../critical-count';
 import { dPrime } from '../d-prime';
 import { distinguishers } from '../distinguishers';
 import { mcnemar } from '../mcnemar';
@@ -26,6 +26,8 @@ const truth = {
   method: method.optional().describe('beside dPrime: how it is asked'),
 };
 
+/** Trials of a test that is looked up: its counts are searched for. */
+const planned = trials.max(mostTrials);
 const similarityBeta = open.default(0.05).describe('risk of calling alike what so many can tell apart');
 
 /** Can anyone hear it? Answers that are right or wrong. */
@@ -50,14 +52,14 @@ export const differences: readonly StatCall[] = [
   call(
     'critical-count',
     'Fewest right answers that are significant',
-    z.strictObject({ trials, chance, alpha, alternative: greater }),
+    z.strictObject({ trials: planned, chance, alpha, alternative: greater }),
     criticalCount,
   ),
   call(
     'similarity-count',
     'Most right answers that still show that hardly anyone hears it',
     z.strictObject({
-      trials,
+      trials: planned,
       chance,
       pd: share.describe('share of listeners that would matter if it could hear the difference'),
       beta: similarityBeta,
@@ -67,7 +69,7 @@ export const differences: readonly StatCall[] = [
   call(
     'power',
     'Exact power of a difference test of a given size',
-    z.strictObject({ trials, alpha, alternative: greater, ...truth }),
+    z.strictObject({ trials: planned, alpha, alternative: greater, ...truth }),
     power,
   ),
   call(
@@ -122,9 +124,9 @@ export const differences: readonly StatCall[] = [
     'Exact test of A/not-A answers, with the distance d′ and the leaning to either answer',
     z.strictObject({
       hits: count.describe('“A” said of A'),
-      signalTrials: z.int().min(1).describe('trials with A'),
+      signalTrials: z.int().min(1).max(1e9).describe('trials with A'),
       falseAlarms: count.describe('“A” said of the other'),
-      noiseTrials: z.int().min(1).describe('trials with the other'),
+      noiseTrials: z.int().min(1).max(1e9).describe('trials with the other'),
       correction: z
         .enum(rateCorrections)
         .default('log-linear')

@@ -94,3 +94,13 @@ test('what only the schema refuses is refused all the same, and null is told to 
   );
   expect(error.allowed).toContain('no such field for its default');
 });
+
+test('the largest number of trials that a schema publishes is the largest that the call takes', () => {
+  for (const name of ['binomial-test', 'critical-count', 'power', 'similarity-count']) {
+    const schema = inputSchema(called(name)) as { properties: { trials: { maximum: number } } };
+    const beyond = schema.properties.trials.maximum + 1;
+    const input = { ...least[name]?.input, trials: beyond };
+    expectRefused(() => called(name).run(input), 'out-of-range', 'trials');
+    expect(() => called(name).run({ ...input, trials: beyond - 1 })).not.toThrow();
+  }
+});
