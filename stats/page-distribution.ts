@@ -7,7 +7,7 @@ interface OneRow {
 const remembered = new Map<number, OneRow>();
 
 /**
- * P(L ≥ l) when each of `listeners` puts the items in an order that is as likely as any other, without ties: the
+ * P(L ≥ l) when each of `listeners` puts the items, without ties, in an order drawn evenly from all: the
  * distribution of one listener, added up listener by listener.
  */
 export function pageUpper(l: number, items: number, listeners: number): number {

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { type CochranQInput, cochranQ } from '../../stats/cochran-q';
 import { chiSquareUpper } from '../../stats/distributions';
 import { shuffles, varianceOfRanks } from './rank-support';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<CochranQInput, { q: number; degreesOfFreedom: number; p: number }>;
 
@@ -91,10 +91,7 @@ test('all or none from everyone tells nothing; what is no tick is refused', () =
   expectRefused(
     () =>
       cochranQ({
-        answers: [
-          [1, 1, 1],
-          [0, 0, 0],
-        ],
+        answers: cells('1 1 1, 0 0 0'),
       }),
     'no-variation',
     'answers',
@@ -112,10 +109,7 @@ test('all or none from everyone tells nothing; what is no tick is refused', () =
   expectRefused(
     () =>
       cochranQ({
-        answers: [
-          [1, 0],
-          [1, 0, 0],
-        ],
+        answers: cells('1 0, 1 0 0'),
       }),
     'inconsistent',
     'answers.1',
@@ -123,10 +117,7 @@ test('all or none from everyone tells nothing; what is no tick is refused', () =
   expectRefused(
     () =>
       cochranQ({
-        answers: [
-          [1, 0],
-          [2, 0],
-        ],
+        answers: cells('1 0, 2 0'),
       }),
     'out-of-range',
     'answers.1.0',
@@ -134,10 +125,7 @@ test('all or none from everyone tells nothing; what is no tick is refused', () =
   expectRefused(
     () =>
       cochranQ({
-        answers: [
-          [1, 0],
-          [0.5, 0],
-        ],
+        answers: cells('1 0, 0.5 0'),
       }),
     'wrong-type',
     'answers.1.0',
@@ -145,10 +133,7 @@ test('all or none from everyone tells nothing; what is no tick is refused', () =
   expectRefused(
     () =>
       cochranQ({
-        answers: [
-          [1, 0],
-          [true as never, 0],
-        ],
+        answers: cells('1 0, true 0'),
       }),
     'wrong-type',
     'answers.1.0',
@@ -156,10 +141,7 @@ test('all or none from everyone tells nothing; what is no tick is refused', () =
   expectRefused(
     () =>
       cochranQ({
-        answers: [
-          [1, 0],
-          [null as never, 0],
-        ],
+        answers: cells('1 0, null 0'),
       }),
     'missing',
     'answers.1.0',

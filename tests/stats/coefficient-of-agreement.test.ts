@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { type CoefficientOfAgreementInput, coefficientOfAgreement } from '../../stats/coefficient-of-agreement';
 import { seededRandom } from '../../stats/seeded-random';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<
   CoefficientOfAgreementInput,
@@ -133,10 +133,7 @@ test('too few listeners for a χ², cells that don’t mirror, and what is no co
   const few = expectRefused(
     () =>
       coefficientOfAgreement({
-        wins: [
-          [0, 1],
-          [1, 0],
-        ],
+        wins: cells('0 1, 1 0'),
         listeners: 2,
       }),
     'not-enough-data',
@@ -149,10 +146,7 @@ test('too few listeners for a χ², cells that don’t mirror, and what is no co
   expectRefused(
     () =>
       coefficientOfAgreement({
-        wins: [
-          [0, 4],
-          [-1, 0],
-        ],
+        wins: cells('0 4, -1 0'),
         listeners: 3,
       }),
     'out-of-range',
@@ -161,10 +155,7 @@ test('too few listeners for a χ², cells that don’t mirror, and what is no co
   expectRefused(
     () =>
       coefficientOfAgreement({
-        wins: [
-          [0, 1.5],
-          [1.5, 0],
-        ],
+        wins: cells('0 1.5, 1.5 0'),
         listeners: 3,
       }),
     'wrong-type',
@@ -173,10 +164,7 @@ test('too few listeners for a χ², cells that don’t mirror, and what is no co
   expectRefused(
     () =>
       coefficientOfAgreement({
-        wins: [
-          [1, 2],
-          [1, 0],
-        ],
+        wins: cells('1 2, 1 0'),
         listeners: 3,
       }),
     'wrong-type',
@@ -186,10 +174,7 @@ test('too few listeners for a χ², cells that don’t mirror, and what is no co
   expectRefused(
     () =>
       coefficientOfAgreement({
-        wins: [
-          [0, 2, 1],
-          [1, 0],
-        ],
+        wins: cells('0 2 1, 1 0'),
         listeners: 3,
       }),
     'out-of-range',

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { cronbachAlpha } from '../../stats/cronbach-alpha';
 import { icc } from '../../stats/icc';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<{ scores: number[][] }, { alpha: number }>;
 
@@ -77,11 +77,7 @@ test('items that move together give 1, opposite ones no scale at all', () => {
   expectRefused(
     () =>
       cronbachAlpha({
-        scores: [
-          [1, 3],
-          [2, 2],
-          [3, 1],
-        ],
+        scores: cells('1 3, 2 2, 3 1'),
       }),
     'no-variation',
     'scores',
@@ -89,11 +85,7 @@ test('items that move together give 1, opposite ones no scale at all', () => {
   expectRefused(
     () =>
       cronbachAlpha({
-        scores: [
-          [0.1, 0.3],
-          [0.2, 0.2],
-          [0.3, 0.1],
-        ],
+        scores: cells('0.1 0.3, 0.2 0.2, 0.3 0.1'),
       }),
     'no-variation',
     'scores',
@@ -101,10 +93,7 @@ test('items that move together give 1, opposite ones no scale at all', () => {
   expectRefused(
     () =>
       cronbachAlpha({
-        scores: [
-          [4, 4],
-          [4, 4],
-        ],
+        scores: cells('4 4, 4 4'),
       }),
     'no-variation',
     'scores',
@@ -118,10 +107,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       cronbachAlpha({
-        scores: [
-          [1, 2],
-          [3, 4, 5],
-        ],
+        scores: cells('1 2, 3 4 5'),
       }),
     'inconsistent',
     'scores.1',
@@ -129,10 +115,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       cronbachAlpha({
-        scores: [
-          [1, 2],
-          [3, Number.NaN],
-        ],
+        scores: cells('1 2, 3 NaN'),
       }),
     'wrong-type',
     'scores.1.1',
@@ -140,10 +123,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       cronbachAlpha({
-        scores: [
-          [1, 2],
-          [3, 1e16],
-        ],
+        scores: cells('1 2, 3 1e16'),
       }),
     'out-of-range',
     'scores.1.1',

@@ -4,7 +4,7 @@ import { fUpper } from '../../stats/distributions';
 import { type DurbinInput, durbin } from '../../stats/durbin';
 import { friedman } from '../../stats/friedman';
 import { counted, tiedScores } from './rank-support';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<
   DurbinInput,
@@ -202,11 +202,7 @@ test('nothing to rank, or agreement that leaves F nothing to divide by', () => {
   expectRefused(
     () =>
       durbin({
-        scores: [
-          [1, 1, null],
-          [1, null, 1],
-          [null, 1, 1],
-        ],
+        scores: cells('1 1 null, 1 null 1, null 1 1'),
       }),
     'no-variation',
     'scores',
@@ -233,10 +229,7 @@ test('what doesn’t fit names its field', () => {
   expectRefused(
     () =>
       durbin({
-        scores: [
-          [1, null],
-          [null, 1],
-        ],
+        scores: cells('1 null, null 1'),
       }),
     'not-enough-data',
     'scores.0',
@@ -244,10 +237,7 @@ test('what doesn’t fit names its field', () => {
   expectRefused(
     () =>
       durbin({
-        scores: [
-          [1, 2, 3],
-          [1, 2],
-        ],
+        scores: cells('1 2 3, 1 2'),
       }),
     'inconsistent',
     'scores.1',
@@ -255,10 +245,7 @@ test('what doesn’t fit names its field', () => {
   expectRefused(
     () =>
       durbin({
-        scores: [
-          [1, 2],
-          [1, Number.NaN],
-        ],
+        scores: cells('1 2, 1 NaN'),
       }),
     'wrong-type',
     'scores.1.1',
@@ -266,10 +253,7 @@ test('what doesn’t fit names its field', () => {
   expectRefused(
     () =>
       durbin({
-        scores: [
-          [1, 2],
-          [1, undefined as never],
-        ],
+        scores: cells('1 2, 1 undefined'),
       }),
     'missing',
     'scores.1.1',
@@ -277,10 +261,7 @@ test('what doesn’t fit names its field', () => {
   expectRefused(
     () =>
       durbin({
-        scores: [
-          [1, 2],
-          [2, 1],
-        ],
+        scores: cells('1 2, 2 1'),
         permutations: 100,
       } as never),
     'unknown-option',

@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { normalUpper } from '../../stats/distributions';
 import { fleissKappa } from '../../stats/fleiss-kappa';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<
   { counts: number[][] },
@@ -130,10 +130,7 @@ test('perfect agreement, chance, a category nobody used, and one that holds ever
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [3, 0],
-          [3, 0],
-        ],
+        counts: cells('3 0, 3 0'),
       }),
     'no-variation',
     'counts',
@@ -146,10 +143,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [1, 0],
-          [0, 1],
-        ],
+        counts: cells('1 0, 0 1'),
       }),
     'not-enough-data',
     'counts.0',
@@ -157,10 +151,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [0, 0],
-          [0, 0],
-        ],
+        counts: cells('0 0, 0 0'),
       }),
     'not-enough-data',
     'counts.0',
@@ -168,10 +159,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [2, 1],
-          [3, 1],
-        ],
+        counts: cells('2 1, 3 1'),
       }),
     'inconsistent',
     'counts.1',
@@ -179,10 +167,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [2, 1],
-          [3, 0, 0],
-        ],
+        counts: cells('2 1, 3 0 0'),
       }),
     'inconsistent',
     'counts.1',
@@ -190,10 +175,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [2, -1],
-          [3, 0],
-        ],
+        counts: cells('2 -1, 3 0'),
       }),
     'out-of-range',
     'counts.0.1',
@@ -201,10 +183,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       fleissKappa({
-        counts: [
-          [2, 0.5],
-          [3, 0],
-        ],
+        counts: cells('2 0.5, 3 0'),
       }),
     'wrong-type',
     'counts.0.1',

@@ -3,7 +3,7 @@ import { expect, test } from 'vitest';
 import { type FriedmanInput, friedman } from '../../stats/friedman';
 import { seededRandom } from '../../stats/seeded-random';
 import { column, counted, shuffles, tiedScores, varianceOfRanks } from './rank-support';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<
   FriedmanInput,
@@ -191,10 +191,7 @@ test('nothing to rank, one listener, or a table that doesn’t fit is refused', 
   expectRefused(
     () =>
       friedman({
-        scores: [
-          [3, 3, 3],
-          [1, 1, 1],
-        ],
+        scores: cells('3 3 3, 1 1 1'),
       }),
     'no-variation',
     'scores',
@@ -205,10 +202,7 @@ test('nothing to rank, one listener, or a table that doesn’t fit is refused', 
   expectRefused(
     () =>
       friedman({
-        scores: [
-          [1, 2],
-          [1, 2, 3],
-        ],
+        scores: cells('1 2, 1 2 3'),
       }),
     'inconsistent',
     'scores.1',
@@ -216,10 +210,7 @@ test('nothing to rank, one listener, or a table that doesn’t fit is refused', 
   expectRefused(
     () =>
       friedman({
-        scores: [
-          [1, 2],
-          [1, Number.NaN],
-        ],
+        scores: cells('1 2, 1 NaN'),
       }),
     'wrong-type',
     'scores.1.1',
@@ -227,10 +218,7 @@ test('nothing to rank, one listener, or a table that doesn’t fit is refused', 
   expectRefused(
     () =>
       friedman({
-        scores: [
-          [1, 2],
-          [1, Number.POSITIVE_INFINITY],
-        ],
+        scores: cells('1 2, 1 Infinity'),
       }),
     'wrong-type',
     'scores.1.1',
@@ -238,10 +226,7 @@ test('nothing to rank, one listener, or a table that doesn’t fit is refused', 
   expectRefused(
     () =>
       friedman({
-        scores: [
-          [1, 2],
-          [1, '2' as never],
-        ],
+        scores: cells('1 2, 1 "2"'),
       }),
     'wrong-type',
     'scores.1.1',
@@ -249,10 +234,7 @@ test('nothing to rank, one listener, or a table that doesn’t fit is refused', 
   expectRefused(
     () =>
       friedman({
-        scores: [
-          [1, 2],
-          [1, null as never],
-        ],
+        scores: cells('1 2, 1 null'),
       }),
     'missing',
     'scores.1.1',

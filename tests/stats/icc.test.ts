@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { fUpper } from '../../stats/distributions';
 import { type IccForm, type IccResult, icc } from '../../stats/icc';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<{ ratings: number[][]; level?: number }, IccResult>;
 
@@ -198,10 +198,7 @@ test('nothing to divide by is refused and says which', () => {
   expectRefused(
     () =>
       icc({
-        ratings: [
-          [2, 2],
-          [2, 2],
-        ],
+        ratings: cells('2 2, 2 2'),
       }),
     'no-variation',
     'ratings',
@@ -231,10 +228,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       icc({
-        ratings: [
-          [1, 2],
-          [3, 5, 6],
-        ],
+        ratings: cells('1 2, 3 5 6'),
       }),
     'inconsistent',
     'ratings.1',
@@ -242,10 +236,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       icc({
-        ratings: [
-          [1, 2],
-          [3, Number.NaN],
-        ],
+        ratings: cells('1 2, 3 NaN'),
       }),
     'wrong-type',
     'ratings.1.1',
@@ -253,10 +244,7 @@ test('bad input is refused with its place', () => {
   expectRefused(
     () =>
       icc({
-        ratings: [
-          [1, Number.POSITIVE_INFINITY],
-          [3, 4],
-        ],
+        ratings: cells('1 Infinity, 3 4'),
       }),
     'wrong-type',
     'ratings.0.1',

@@ -6,7 +6,7 @@ import {
   type MeasurementLevel,
   measurementLevels,
 } from '../../stats/krippendorff-alpha';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<KrippendorffAlphaInput, { alpha: number }>;
 
@@ -137,10 +137,7 @@ test('perfect agreement is 1; one value everywhere, or one item alone, is refuse
     expectRefused(
       () =>
         krippendorffAlpha({
-          ratings: [
-            [3, 3, 3],
-            [3, 3, null],
-          ],
+          ratings: cells('3 3 3, 3 3 null'),
           level,
         }),
       'no-variation',
@@ -150,10 +147,7 @@ test('perfect agreement is 1; one value everywhere, or one item alone, is refuse
     expectRefused(
       () =>
         krippendorffAlpha({
-          ratings: [
-            [3, 3, 9],
-            [3, 3, null],
-          ],
+          ratings: cells('3 3 9, 3 3 null'),
           level,
         }),
       'no-variation',
@@ -162,10 +156,7 @@ test('perfect agreement is 1; one value everywhere, or one item alone, is refuse
     expectRefused(
       () =>
         krippendorffAlpha({
-          ratings: [
-            [3, 1],
-            [4, null],
-          ],
+          ratings: cells('3 1, 4 null'),
           level,
         }),
       'not-enough-data',
@@ -174,10 +165,7 @@ test('perfect agreement is 1; one value everywhere, or one item alone, is refuse
     expectRefused(
       () =>
         krippendorffAlpha({
-          ratings: [
-            [3, null],
-            [null, 4],
-          ],
+          ratings: cells('3 null, null 4'),
           level,
         }),
       'not-enough-data',
@@ -203,40 +191,28 @@ test('bad input is refused with its place', () => {
   expectRefused(unchecked({ ratings: [[1, 2, 3]] }), 'not-enough-data', 'ratings');
   expectRefused(
     unchecked({
-      ratings: [
-        [1, 2, 3],
-        [1, 2],
-      ],
+      ratings: cells('1 2 3, 1 2'),
     }),
     'inconsistent',
     'ratings.1',
   );
   expectRefused(
     unchecked({
-      ratings: [
-        [1, 2, 'c'],
-        [1, 2, 3],
-      ],
+      ratings: cells('1 2 "c", 1 2 3'),
     }),
     'wrong-type',
     'ratings.0.2',
   );
   expectRefused(
     unchecked({
-      ratings: [
-        [1, 2, Number.NaN],
-        [1, 2, 3],
-      ],
+      ratings: cells('1 2 NaN, 1 2 3'),
     }),
     'wrong-type',
     'ratings.0.2',
   );
   expectRefused(
     unchecked({
-      ratings: [
-        [1, 2, -3],
-        [1, 2, 3],
-      ],
+      ratings: cells('1 2 -3, 1 2 3'),
       level: 'ratio',
     }),
     'out-of-range',
@@ -244,10 +220,7 @@ test('bad input is refused with its place', () => {
   );
   expectRefused(
     unchecked({
-      ratings: [
-        ['a', 'b'],
-        ['a', 1],
-      ],
+      ratings: cells('"a" "b", "a" 1'),
       level: 'nominal',
     }),
     'inconsistent',

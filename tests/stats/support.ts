@@ -55,3 +55,15 @@ export function expectRefused(act: () => unknown, code: StatsErrorCode, path: st
   expect(error.message).toContain('; allowed: ');
   return error;
 }
+
+const words: Record<string, unknown> = { NaN: Number.NaN, Infinity: Number.POSITIVE_INFINITY, undefined };
+
+/**
+ * A table written in one line, rows after commas and cells after blanks, so that bad ones stand in a list: `1 2, 1 NaN`.
+ * A cell is JSON, or NaN, Infinity, undefined; whatever it is, it passes for a number, as a caller without types would
+ * have it.
+ */
+export const cells = (text: string): number[][] =>
+  text
+    .split(', ')
+    .map((row) => row.split(' ').map((cell) => (cell in words ? words[cell] : JSON.parse(cell)) as number));

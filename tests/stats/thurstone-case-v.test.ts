@@ -2,7 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { normalCdf, normalQuantile } from '../../stats/distributions';
 import { type ThurstoneCaseVInput, thurstoneCaseV } from '../../stats/thurstone-case-v';
-import { expectClose, expectRefused, type ReferenceCase, references } from './support';
+import { cells, expectClose, expectRefused, type ReferenceCase, references } from './support';
 
 type Case = ReferenceCase<ThurstoneCaseVInput, { scale: number[]; aboveLowest: number[] }>;
 
@@ -135,10 +135,7 @@ test('tables that don’t fit name their field', () => {
       thurstoneCaseV({
         items,
         wins,
-        proportions: [
-          [0.5, 0.6],
-          [0.4, 0.5],
-        ],
+        proportions: cells('0.5 0.6, 0.4 0.5'),
       }),
     'inconsistent',
     'proportions',
@@ -149,10 +146,7 @@ test('tables that don’t fit name their field', () => {
     () =>
       thurstoneCaseV({
         items,
-        proportions: [
-          [0.5, 0.6],
-          [0.39, 0.5],
-        ],
+        proportions: cells('0.5 0.6, 0.39 0.5'),
       }),
     'inconsistent',
     'proportions.0.1',
@@ -161,10 +155,7 @@ test('tables that don’t fit name their field', () => {
     () =>
       thurstoneCaseV({
         items,
-        proportions: [
-          [0.5, 1.2],
-          [-0.2, 0.5],
-        ],
+        proportions: cells('0.5 1.2, -0.2 0.5'),
       }),
     'out-of-range',
     'proportions.0.1',
@@ -173,10 +164,7 @@ test('tables that don’t fit name their field', () => {
     () =>
       thurstoneCaseV({
         items,
-        proportions: [
-          [0.6, 0.6],
-          [0.4, 0.5],
-        ],
+        proportions: cells('0.6 0.6, 0.4 0.5'),
       }),
     'wrong-type',
     'proportions.0.0',
@@ -185,10 +173,7 @@ test('tables that don’t fit name their field', () => {
     () =>
       thurstoneCaseV({
         items,
-        wins: [
-          [0, 2.5],
-          [1, 0],
-        ],
+        wins: cells('0 2.5, 1 0'),
       }),
     'wrong-type',
     'wins.0.1',
@@ -197,10 +182,7 @@ test('tables that don’t fit name their field', () => {
     () =>
       thurstoneCaseV({
         items,
-        wins: [
-          [0, -2],
-          [1, 0],
-        ],
+        wins: cells('0 -2, 1 0'),
       }),
     'out-of-range',
     'wins.0.1',
@@ -209,10 +191,7 @@ test('tables that don’t fit name their field', () => {
     () =>
       thurstoneCaseV({
         items,
-        wins: [
-          [0, Number.NaN],
-          [1, 0],
-        ],
+        wins: cells('0 NaN, 1 0'),
       }),
     'wrong-type',
     'wins.0.1',
