@@ -1,12 +1,27 @@
+import type { Plan } from '../shared/plan';
+import { abx } from './abx';
+import { firstImpressions } from './first-impressions';
+import type { Form } from './form';
 import { pairedPreference } from './paired-preference';
 import type { Protocol } from './protocol';
 
 /** Every method, by id. Adding one is a file and a line here. */
-export const protocols = { [pairedPreference.id]: pairedPreference } as const;
+export const protocols = {
+  [pairedPreference.id]: pairedPreference,
+  [abx.id]: abx,
+  [firstImpressions.id]: firstImpressions,
+} as const;
 
 /** The method of that id, its own types forgotten: a plan's spec and an answer are checked by its schemas. */
 export function protocolOf(id: string): Protocol<unknown, unknown> {
-  const found = (protocols as Record<string, Protocol<never, never>>)[id];
+  const found = (protocols as Record<string, Protocol<never, never, never>>)[id];
   if (!found) throw new Error(`There is no method ${id}.`);
   return found as unknown as Protocol<unknown, unknown>;
+}
+
+/** The method of a plan that was checked, with its spec and its form. */
+export function methodOf(plan: Plan): { protocol: Protocol<unknown, unknown>; spec: unknown; form: Form } {
+  const protocol = protocolOf(plan.method.id);
+  const spec = protocol.spec.parse(plan.method.spec);
+  return { protocol, spec, form: protocol.form(spec, plan) };
 }

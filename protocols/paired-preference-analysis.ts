@@ -4,7 +4,9 @@ import type { Verdict } from '../shared/verdicts';
 import { adjustP } from '../stats/adjust-p';
 import { preferencePower } from '../stats/preference-power';
 import { preferenceSize } from '../stats/preference-size';
+import { alphaEach } from './alpha-each';
 import { allPairs } from './balanced-pairs';
+import { interactionOf } from './interaction';
 import { consistencyOf } from './pair-consistency';
 import { countedBy, pairResults, talliesOf, testOf } from './pair-results';
 import { pairScores } from './pair-scores';
@@ -18,13 +20,6 @@ export const assumedTasteSpread = 0.3;
  * all of the spread lies between listeners, and would take seconds to compute.
  */
 export const mostRepeats = 40;
-
-/**
- * The α that one of so many audiences is sure to be tested at: Holm's first step. What power is stated for, since a
- * higher one comes only when other audiences show a preference.
- */
-export const alphaEach = (plan: Plan, audiences = plan.audiences.length): number =>
-  plan.risks.alpha / Math.max(1, audiences);
 
 /**
  * The verdict of a paired preference, for each audience apart.
@@ -54,10 +49,30 @@ export function analysePairedPreference(
   const primaries = pairsOf.map((pairs) => pairs[0] as PairResult);
   return {
     decidedBy: 'sign-flip permutation over listeners',
+    interaction: preferenceInteraction(outcomes, plan),
+    habituation: [],
     results: audiences.map((audience, index) =>
       audienceResult(audience.id, audience.planned, audience.outcomes, pairsOf[index] ?? [], primaries, plan, options),
     ),
   };
+}
+
+/** Whether audiences prefer alike, by each listener's share of preferences for the first of the primary pair. */
+function preferenceInteraction(outcomes: readonly Outcome[], plan: Plan): Analysis['interaction'] {
+  const first = plan.primary.first as PrototypeId;
+  const second = plan.primary.second as PrototypeId;
+  const rows = plan.audiences.flatMap(({ id }) => {
+    const own = outcomes.filter((outcome) => outcome.audience === id);
+    return [...new Set(own.map((outcome) => outcome.listener))].flatMap((listener) => {
+      const tallies = talliesOf(
+        own.filter((outcome) => outcome.listener === listener),
+        first,
+        second,
+      );
+      return countedBy(plan.noPreference.rule, tallies).map(({ share }) => ({ listener, audience: id, value: share }));
+    });
+  });
+  return interactionOf('share', rows);
 }
 
 /** Holm within each family, in place. */
@@ -94,9 +109,14 @@ function audienceResult(
   return {
     audience,
     verdict,
+    estimate: primary.share,
+    p: primary.p,
+    pAdjusted: primary.pAdjusted,
     primary,
     preferred,
     pairs,
+    difference: null,
+    ratings: null,
     scores: pairScores(outcomes, plan, options.resamples),
     consistency: consistencyOf(outcomes, plan),
     n: {

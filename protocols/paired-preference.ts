@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
 import { allPairs, balancedPairs, type Pair } from './balanced-pairs';
-import type { Form } from './form';
+import type { Form, PickOneForm } from './form';
 import { analysePairedPreference } from './paired-preference-analysis';
 import type { Protocol, TrialDesign } from './protocol';
+import { putAgain } from './put-again';
 import { type Randomness, shuffled } from './random';
 import { ownShare } from './virtual-listener';
 
@@ -15,6 +16,12 @@ const spec = z.strictObject({
 });
 export type PairedPreferenceSpec = z.infer<typeof spec>;
 
+/** Whom a virtual listener prefers. */
+export interface Tastes {
+  /** Chance that this listener prefers the first of a pair (key `first|second`, ids in sorted order). */
+  preference: Record<string, number>;
+}
+
 const answer = z.strictObject({ picked: z.union([z.literal(1), z.literal(2), z.null()]) });
 export type PairedPreferenceAnswer = z.infer<typeof answer>;
 
@@ -25,25 +32,29 @@ const trial = (
   pair: Pair,
   ordinal: number,
   practice: boolean,
-  form: Form,
+  none: boolean,
   randomness: Randomness,
 ): TrialDesign => ({
   ordinal,
   practice,
   presentations: pair.map((position) => samples[position] as PrototypeId),
-  shown: shownOrder(form, randomness, ordinal),
+  shown: shownOrder(none, randomness, ordinal),
   replaces: null,
 });
 
 /** The order of the answers on the page says nothing of the order of hearing, and changes from trial to trial. */
-function shownOrder(form: Form, randomness: Randomness, ordinal: number): number[] {
-  const answers = form.none === null ? [0, 1] : [0, 1, 2];
+function shownOrder(none: boolean, randomness: Randomness, ordinal: number): number[] {
+  const answers = none ? [0, 1, 2] : [0, 1];
   return shuffled(answers, randomness.at('shown', ordinal));
 }
 
-export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAnswer> = {
+const noneOn = (form: Form): boolean => form.kind === 'pick-one' && form.none !== null;
+
+export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAnswer, Tastes> = {
   id: 'paired-preference',
   family: 'preference',
+  aim: 'preference',
+  smallest: 'share',
   chance: null,
   standards: ['ASTM E2263', 'ISO 5495:2005'],
   spec,
@@ -64,17 +75,22 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
     ];
   },
 
-  form: (_spec, plan) => ({
+  form: (_spec, plan): PickOneForm => ({
     kind: 'pick-one',
     question: 'question.prefer',
     presentations: 2,
+    choices: [0, 1],
+    matched: null,
     none: plan.noPreference.offered ? 'answer.none' : null,
     words: true,
   }),
 
   trials: ({ turns }) => turns,
+  practicePresentations: () => 2,
 
-  next({ turns }, form, samples, seat, history, randomness) {
+  next({ turns }, plan, seat, history, randomness) {
+    const samples = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+    const none = plan.noPreference.offered;
     const own = {
       at: (...path: (string | number)[]) => randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, ...path),
     };
@@ -82,7 +98,7 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
       const pairs = allPairs(samples.length);
       const random = own.at('practice');
       const [a, b] = pairs[random.below(pairs.length)] as Pair;
-      return trial(samples, random.below(2) === 0 ? [a, b] : [b, a], 0, true, form, own);
+      return trial(samples, random.below(2) === 0 ? [a, b] : [b, a], 0, true, none, own);
     }
     const scored = history.filter((past) => !past.design.practice);
     const planned = scored.filter((past) => past.design.replaces === null).length;
@@ -90,38 +106,40 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
       const repeats = turns / allPairs(samples.length).length;
       const shared = { at: (...path: (string | number)[]) => randomness.at('sitting', seat.sitting, ...path) };
       const pair = balancedPairs(samples.length, repeats, seat.ordinal, shared)[planned] as Pair;
-      return trial(samples, pair, planned + 1, false, form, own);
+      return trial(samples, pair, planned + 1, false, none, own);
     }
     // A trial spoilt by a mix-up is put again after the planned ones. Which comes first is drawn anew: the same way
     // round, whoever remembers the spoilt trial could tell which two codes are one sample.
-    const again = scored.find(
-      (past) => past.state === 'void' && !scored.some((later) => later.design.replaces === past.design.ordinal),
-    );
+    const again = putAgain(history);
     if (!again) return 'done';
-    const ordinal = scored.length + 1;
-    const turned = own.at('again', ordinal).below(2) === 1;
+    const turned = own.at('again', again.ordinal).below(2) === 1;
+    const { presentations } = again.spoilt;
     return {
-      ordinal,
+      ordinal: again.ordinal,
       practice: false,
-      presentations: turned ? again.design.presentations.toReversed() : again.design.presentations,
-      shown: shownOrder(form, own, ordinal),
-      replaces: again.design.ordinal,
+      presentations: turned ? presentations.toReversed() : presentations,
+      shown: shownOrder(none, own, again.ordinal),
+      replaces: again.spoilt.ordinal,
     };
   },
 
   answer: () => answer,
 
   read(form, codes, sent) {
-    if (sent === 'none') return form.none === null ? null : { picked: null };
-    const position = codes.indexOf(sent);
+    if (!('picked' in sent)) return null;
+    if (sent.picked === 'none') return noneOn(form) ? { picked: null } : null;
+    const position = codes.indexOf(sent.picked);
     return position === 0 || position === 1 ? { picked: position === 0 ? 1 : 2 } : null;
   },
 
-  score: (_trial, { picked }) => (picked === null ? 0 : picked === 1 ? 1 : -1),
+  score: (_form, _trial, { picked }) => [
+    { scale: null, value: picked === null ? 0 : picked === 1 ? 1 : -1, late: false },
+  ],
 
   analyse: analysePairedPreference,
 
-  listener(truth, samples, random) {
+  listener(truth, plan, random) {
+    const samples = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
     const preference: Record<string, number> = {};
     for (const [i, j] of allPairs(samples.length)) {
       const [a, b] = [samples[i] as PrototypeId, samples[j] as PrototypeId].sort();
@@ -132,7 +150,7 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
     return { preference };
   },
 
-  simulate(truth, listener, design, random) {
+  simulate(truth, listener, { design }, random) {
     if (truth.noneRate && random.uniform() < truth.noneRate) return { picked: null };
     const [first, second] = design.presentations as [PrototypeId, PrototypeId];
     const sorted = listener.preference[prototypePairKey(first, second)] ?? 0.5;

@@ -1,6 +1,6 @@
 import type { ZodType } from 'zod';
 import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
-import type { Plan } from '../shared/plan';
+import { type Plan, planSchema } from '../shared/plan';
 import type { StudyState } from '../shared/states';
 import { record } from './blinding/ledger';
 import type { Serving } from './blinding/serving';
@@ -58,8 +58,16 @@ export const stateWords: Record<StudyState, string> = {
   refused: 'refused',
 };
 
-/** The plan of a study that was locked. */
-export const planOf = (study: StudyRow): Plan => JSON.parse(study.plan) as Plan;
+/** The plan of a study that was locked. One that an older version has locked gets what it didn't know yet. */
+export function planOf(study: Pick<StudyRow, 'plan'>): Plan {
+  const known = plans.get(study.plan);
+  if (known) return known;
+  const plan = planSchema.parse(JSON.parse(study.plan));
+  if (plans.size > 50) plans.clear();
+  plans.set(study.plan, plan);
+  return plan;
+}
+const plans = new Map<string, Plan>();
 
 export const servingOf = (parts: Parts, study: StudyRow): Serving => ({
   study: study.id,

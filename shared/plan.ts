@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { scaleIdPattern } from './scales';
 
 /** Limits that pages state and schemas enforce; in one place so that they can't drift apart. */
 export const planLimits = {
@@ -12,6 +13,14 @@ export const planLimits = {
   audiences: 6,
   listeners: { min: 1, max: 200 },
   sessions: 12,
+  /** Seconds of a first impression, and how long after them a rating still counts as given in time. */
+  window: { min: 5, max: 15, usual: 10 },
+  answer: { min: 5, max: 120, usual: 20 },
+  reset: { min: 5, max: 60, usual: 10 },
+  hiddenRepeats: 8,
+  /** Hours between two sittings of a listener: at most 60 days. */
+  gapHours: { max: 1440, usual: 18 },
+  spanDays: 366,
 } as const;
 
 const line = (max: number) => z.string().trim().min(1).max(max);
@@ -45,6 +54,65 @@ export const playbacks = ['bench-player', 'seat-device', 'none'] as const;
 export const tipRules = ['own-tips', 'cleaned-tips', 'tip-is-prototype'] as const;
 export const noPreferenceRules = ['split', 'drop'] as const;
 
+/** What a plan asks about: is it heard, which is better, or how do they differ. Each method serves one. */
+export const aims = ['difference', 'preference', 'profile'] as const;
+export type Aim = (typeof aims)[number];
+export const methodIds = ['paired-preference', 'abx', 'first-impressions'] as const;
+export type MethodId = (typeof methodIds)[number];
+
+/** A session missed is made up for in a later one, or is lost: then the listener has one sitting less. */
+export const missedRules = ['make-up', 'lost'] as const;
+
+/** How a listener may be on the day, and what the plan does about it. */
+export const conditions = ['congestion', 'illness', 'pain', 'ringing', 'loud-sound', 'tiredness'] as const;
+export type Condition = (typeof conditions)[number];
+export const conditionRules = ['pass', 'mark', 'postpone'] as const;
+export type ConditionRule = (typeof conditionRules)[number];
+const rule = z.enum(conditionRules);
+/** Whoever is in pain or hears ringing isn't just waved through, whatever a team would like. */
+const careful = z.enum(['mark', 'postpone']);
+export const checkInSchema = z.strictObject({
+  congestion: rule,
+  illness: rule,
+  pain: careful,
+  ringing: careful,
+  'loud-sound': rule,
+  tiredness: rule,
+});
+export const usualCheckIn: z.infer<typeof checkInSchema> = {
+  congestion: 'postpone',
+  illness: 'mark',
+  pain: 'postpone',
+  ringing: 'postpone',
+  'loud-sound': 'mark',
+  tiredness: 'pass',
+};
+
+/** What the smallest effect worth finding is measured in: by kind of method. */
+export const smallestSchema = z.discriminatedUnion('kind', [
+  /** Share of preferences for one of two. */
+  z.strictObject({ kind: z.literal('share'), value: z.number().gt(0.5).lt(1) }),
+  /** Share of trials in which the difference is truly heard, lucky guesses taken off. */
+  z.strictObject({ kind: z.literal('heard'), value: z.number().gt(0).lt(1) }),
+  /** Points of the scale that the verdict rests on. */
+  z.strictObject({ kind: z.literal('points'), value: z.number().gt(0).max(8) }),
+]);
+
+export const resets = ['silence', 'neutral'] as const;
+
+/** The window of exposure in which a first impression is had, and the rest before it. */
+export const firstImpressionSchema = z.strictObject({
+  windowSeconds: z.int().min(planLimits.window.min).max(planLimits.window.max),
+  answerSeconds: z.int().min(planLimits.answer.min).max(planLimits.answer.max),
+  reset: z.strictObject({
+    kind: z.enum(resets),
+    seconds: z.int().min(planLimits.reset.min).max(planLimits.reset.max),
+    /** The neutral piece, in words for the listener; only with that kind. */
+    item: line(120).optional(),
+  }),
+});
+export type FirstImpression = z.infer<typeof firstImpressionSchema>;
+
 /** Seconds that one step takes, for the estimate of minutes; nothing is enforced by them. */
 export const timingSchema = z.strictObject({
   listen: z.int().min(5).max(600),
@@ -58,34 +126,44 @@ export const planSchema = z.strictObject({
   version: z.literal(1),
   title: line(planLimits.title),
   question: line(planLimits.question),
-  aim: z.literal('preference'),
-  method: z.strictObject({ id: z.literal('paired-preference'), spec: z.unknown() }),
+  aim: z.enum(aims),
+  method: z.strictObject({ id: z.enum(methodIds), spec: z.unknown() }),
   prototypes: z.array(prototypeSchema).min(planLimits.prototypes.min).max(planLimits.prototypes.max),
   excerpts: z.array(z.never()).max(0),
   audiences: z.array(audienceSchema).min(1).max(planLimits.audiences),
   sessions: z.strictObject({
     count: z.int().min(1).max(planLimits.sessions),
-    minimumGapHours: z
-      .number()
-      .min(0)
-      .max(24 * 60),
-    maximumSpanDays: z.number().min(0).max(366),
+    /** From the end of a listener's sitting to the begin of the next. */
+    minimumGapHours: z.number().min(0).max(planLimits.gapHours.max),
+    /** From a listener's first sitting to the last; 0 sets no end. */
+    maximumSpanDays: z.number().min(0).max(planLimits.spanDays),
+    missed: z.enum(missedRules).default('make-up'),
   }),
+  checkIn: checkInSchema.default(usualCheckIn),
   handling: z.enum(handlings),
   playback: z.enum(playbacks),
   tips: z.enum(tipRules),
   risks: z.strictObject({
     alpha: z.number().gt(0).max(0.2),
     beta: z.number().gt(0).max(0.5),
-    smallest: z.strictObject({ kind: z.literal('share'), value: z.number().gt(0.5).lt(1) }),
+    smallest: smallestSchema,
     sides: z.enum(['two-sided', 'one-sided']),
   }),
-  primary: z.strictObject({ first: id, second: id }),
+  /** What the verdict rests on: two prototypes, and with ratings one scale. */
+  primary: z.strictObject({ first: id, second: id, scale: z.string().regex(scaleIdPattern).optional() }),
   family: z.literal('holm'),
   looks: z.strictObject({ kind: z.literal('fixed') }),
   exclusions: z.array(z.never()).max(0),
-  controls: z.strictObject({}),
-  noPreference: z.strictObject({ offered: z.boolean(), rule: z.enum(noPreferenceRules) }),
+  controls: z.strictObject({
+    /** Prototypes put once more in the same sitting under a new code, so that repeatability can be told. */
+    hiddenRepeats: z.int().min(0).max(planLimits.hiddenRepeats).optional(),
+  }),
+  noPreference: z
+    .strictObject({ offered: z.boolean(), rule: z.enum(noPreferenceRules) })
+    .default({ offered: false, rule: 'split' }),
+  firstImpression: firstImpressionSchema.optional(),
+  /** The study that this one goes on from, with the hash of its plan. */
+  follows: z.strictObject({ study: id, planHash: z.string().regex(/^[0-9a-f]{64}$/) }).optional(),
   timing: timingSchema,
 });
 export type Plan = z.infer<typeof planSchema>;

@@ -5,13 +5,27 @@ export type StudyState = (typeof studyStates)[number];
 export const sessionStates = ['open', 'paused', 'closed'] as const;
 export type SessionState = (typeof sessionStates)[number];
 
-/** A sitting is one listener's attendance of a session. */
-export const sittingStates = ['arrived', 'checked-in', 'ready', 'seated', 'finished', 'out'] as const;
+/** A sitting is one listener's attendance of a session. `postponed`: by a rule of the plan, at check-in. */
+export const sittingStates = ['arrived', 'checked-in', 'ready', 'seated', 'finished', 'out', 'postponed'] as const;
 export type SittingState = (typeof sittingStates)[number];
 
 /**
  * Where a seat is inside a trial. `waiting` for the carrier, `fitting` it, `listening`, and after the last
  * presentation `asking`, then `words`, then `done`; `void` after a mix-up, `lost` when the sitting ended first.
+ * A first impression goes `waiting`, `resetting` the ears, `fitting`, `starting` the piece, `rating` from the first
+ * sound on, `done`.
  */
-export const trialSteps = ['waiting', 'fitting', 'listening', 'asking', 'words', 'done', 'void', 'lost'] as const;
+export const trialSteps = [
+  'waiting',
+  'resetting',
+  'fitting',
+  'starting',
+  'listening',
+  'rating',
+  'asking',
+  'words',
+  'done',
+  'void',
+  'lost',
+] as const;
 export type TrialStep = (typeof trialSteps)[number];

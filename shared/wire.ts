@@ -13,8 +13,9 @@ import { z } from 'zod';
 export const phoneTimesSchema = z.strictObject({
   /**
    * Milliseconds by the phone's monotonic clock from the last `fits` of the same trial (from that tap on the sample
-   * may play) to this act. Null for `fits` and `refit`, and when the page was loaded anew since that `fits`: a new page
-   * has a new clock. `wall` bridges that gap, if less surely.
+   * may play; in a first impression from `plays`, the tap at the first sound) to this act. Null for `rested`, `fits`,
+   * `refit` and `plays`, and when the page was loaded anew since: a new page has a new clock. `wall` bridges that gap,
+   * if less surely.
    */
   sincePlaying: z.number().min(0).max(86_400_000).nullable(),
   /** Milliseconds since 1970 by the phone's wall clock. */
@@ -40,11 +41,27 @@ const words = z
     'These words hold half a sign. Delete the last one and type it anew.',
   );
 
+/** One scale as it was rated; `touched` is its first touch, whatever was changed later. */
+const rating = z.strictObject({
+  scale: z.string().min(1).max(40),
+  value: z.int().min(-10).max(10),
+  touched: phoneTimesSchema,
+});
+export type SentRating = z.infer<typeof rating>;
+
 export const actSchema = z.discriminatedUnion('kind', [
+  /** The rest before a first impression is over. */
+  z.strictObject({ ...base, kind: z.literal('rested'), presentation }),
   /** Left and right are the right way round and it seals: the sample may start. */
   z.strictObject({ ...base, kind: z.literal('fits'), presentation }),
   /** It didn't seal; the listener takes it out and puts it in again. Counted, by code. */
   z.strictObject({ ...base, kind: z.literal('refit'), presentation }),
+  /** The first sound of a first impression: its window and the time for rating begin. */
+  z.strictObject({ ...base, kind: z.literal('plays'), presentation }),
+  /** The page was loaded anew, or on another device, while a first impression was being rated. */
+  z.strictObject({ ...base, kind: z.literal('resumed'), presentation }),
+  /** All scales of a first impression. */
+  z.strictObject({ ...base, kind: z.literal('rate'), ratings: z.array(rating).min(1).max(12) }),
   /** The listener has heard this presentation and needs the next one. */
   z.strictObject({ ...base, kind: z.literal('heard'), presentation }),
   /** The answer to the trial: the code that was picked, or `none`. */

@@ -1,4 +1,4 @@
-import { protocolOf } from '../../protocols/index';
+import { methodOf } from '../../protocols/index';
 import type { Seat, TrialDesign, TrialPast } from '../../protocols/protocol';
 import type { Randomness } from '../../protocols/random';
 import type { AudienceId, Code, PrototypeId, UnitId } from '../../shared/brands';
@@ -35,30 +35,16 @@ export interface Draw {
   plan: Plan;
 }
 
-const samplesOf = (plan: Plan): PrototypeId[] => plan.prototypes.map((prototype) => prototype.id as PrototypeId);
-const presentationsOf = (plan: Plan): number => {
-  const protocol = protocolOf(plan.method.id);
-  return protocol.form(protocol.spec.parse(plan.method.spec), plan).presentations;
-};
-
 function randomness(draw: Draw, audience: AudienceId): Randomness {
   return randomnessOf(draw.seed, draw.planVersion, 'audience', audience);
 }
 
 /** Trials of a sitting as planned, practice first. */
 function designs(draw: Draw, seat: Seat): TrialDesign[] {
-  const protocol = protocolOf(draw.plan.method.id);
-  const spec = protocol.spec.parse(draw.plan.method.spec);
+  const { protocol, spec } = methodOf(draw.plan);
   const history: TrialPast[] = [];
   for (;;) {
-    const next = protocol.next(
-      spec,
-      protocol.form(spec, draw.plan),
-      samplesOf(draw.plan),
-      seat,
-      history,
-      randomness(draw, seat.audience),
-    );
+    const next = protocol.next(spec, draw.plan, seat, history, randomness(draw, seat.audience));
     if (next === 'done') return history.map((past) => past.design);
     history.push({ design: next, state: 'open' });
   }
@@ -66,9 +52,8 @@ function designs(draw: Draw, seat: Seat): TrialDesign[] {
 
 /** How many codes a planned sitting takes in two-person mode. */
 export function codesPerSitting(plan: Plan): number {
-  const protocol = protocolOf(plan.method.id);
-  const spec = protocol.spec.parse(plan.method.spec);
-  return (protocol.trials(spec) + 1) * presentationsOf(plan);
+  const { protocol, spec, form } = methodOf(plan);
+  return protocol.trials(spec, plan) * form.presentations + protocol.practicePresentations(spec);
 }
 
 /** All codes of a session in the order in which they are taken. */
@@ -130,15 +115,13 @@ function withCodes(
 ): DrawnTrial[] {
   const dayMode = draw.plan.handling !== 'two-person';
   const day = dayMode ? dayCodes(draw, address.session) : null;
-  const each = presentationsOf(draw.plan);
-  const codes = day ? [] : fresh(trials.length * each);
-  return trials.map((design, index) => {
+  const codes = day ? [] : fresh(trials.reduce((sum, { presentations }) => sum + presentations.length, 0));
+  let taken = 0;
+  return trials.map((design) => {
     const units = design.presentations.map((prototype) => unitFor(draw, address, prototype));
-    return {
-      design,
-      units,
-      codes: day ? units.map((unit) => day.get(unit) as Code) : codes.slice(index * each, (index + 1) * each),
-    };
+    const from = taken;
+    taken += units.length;
+    return { design, units, codes: day ? units.map((unit) => day.get(unit) as Code) : codes.slice(from, taken) };
   });
 }
 
@@ -160,10 +143,8 @@ export function drawNext(
   history: readonly TrialPast[],
   sparesUsed: number,
 ): DrawnTrial | null {
-  const protocol = protocolOf(draw.plan.method.id);
-  const spec = protocol.spec.parse(draw.plan.method.spec);
-  const form = protocol.form(spec, draw.plan);
-  const next = protocol.next(spec, form, samplesOf(draw.plan), address, history, randomness(draw, address.audience));
+  const { protocol, spec } = methodOf(draw.plan);
+  const next = protocol.next(spec, draw.plan, address, history, randomness(draw, address.audience));
   if (next === 'done') return null;
   const [drawn] = withCodes(draw, address, [next], (count) => spareCodes(draw, address.session, sparesUsed, count));
   return drawn as DrawnTrial;

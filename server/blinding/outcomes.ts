@@ -1,8 +1,10 @@
-import { protocolOf } from '../../protocols/index';
-import type { Outcome, TrialDesign } from '../../protocols/protocol';
+import { methodOf } from '../../protocols/index';
+import type { Outcome, SentAnswer, TrialDesign } from '../../protocols/protocol';
 import type { AudienceId, ListenerId, PrototypeId, SessionId, SittingId, TrialId, UnitId } from '../../shared/brands';
 import { type Plan, planSchema } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
+import type { SentRating } from '../../shared/wire';
+import { Exposures } from './exposures';
 import type { PublishedKey } from './unsealing';
 
 /** A study as its ledger tells it: the one place where answers meet what they were about. */
@@ -22,6 +24,10 @@ export interface StudyStory {
   singleBlind: { reason: string; at: string }[];
   incidents: { at: string; category: string; text: string; seat: number | null }[];
   operators: string[];
+  /** Sittings put off at check-in by a rule of the plan. */
+  postponed: number;
+  /** Hearings outside the test, as they were declared; `seq` says when. */
+  declared: { listener: ListenerId; prototype: PrototypeId; times: number; how: string; seq: number; at: string }[];
 }
 
 export interface SittingStory {
@@ -33,6 +39,10 @@ export interface SittingStory {
   ordinal: number;
   number: number;
   ended: 'finished' | 'cut' | 'open';
+  /** By a rule of the plan, for how the listener was that day; which rule isn't in the ledger. */
+  marked: boolean;
+  /** The listener said at check-in that he or she had heard these samples elsewhere. */
+  outside: boolean;
   trials: TrialStory[];
 }
 
@@ -44,7 +54,16 @@ export interface TrialStory {
   codes: string[];
   state: 'open' | 'answered' | 'void';
   voidReason: string | null;
+  /** The code that was picked, or `none`; null for ratings. */
   answer: string | null;
+  ratings: SentRating[] | null;
+  /** How often each presentation was heard, in order; a page that was loaded anew meanwhile counts again. */
+  heard: number[];
+  /** Where in the ledger the first of them stands. */
+  heardSeq: number | null;
+  /** When the first impression began by the phone's wall clock. */
+  startedWall: number | null;
+  flags: string[];
   answeredAt: string | null;
   answeredMs: number | null;
   heardMs: number | null;
@@ -74,7 +93,10 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
     singleBlind: [],
     incidents: [],
     operators: [],
+    postponed: 0,
+    declared: [],
   };
+  const checkedIn = new Map<string, Body>();
   const trials = new Map<string, TrialStory>();
   const sittings = new Map<string, SittingStory>();
   const operators = new Set<string>();
@@ -103,7 +125,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'seated': {
         operators.add(entry.actor);
-        const seated = sittingStory(body);
+        const seated = sittingStory(body, checkedIn.get(string(body, 'sitting')) ?? {});
         const member = story.joined.find((one) => one.listener === seated.listener);
         if (member) member.ordinal = seated.ordinal;
         sittings.set(seated.id, seated);
@@ -117,8 +139,40 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         sitting?.trials.push(added);
         break;
       }
+      case 'checked-in':
+        checkedIn.set(string(body, 'sitting'), body);
+        break;
+      case 'postponed':
+        story.postponed++;
+        break;
+      case 'exposure-declared':
+        story.declared.push({
+          listener: string(body, 'listener') as ListenerId,
+          prototype: string(body, 'prototype') as PrototypeId,
+          times: count(body, 'times'),
+          how: string(body, 'how'),
+          seq: entry.seq,
+          at: entry.at,
+        });
+        break;
       case 'fitted':
-        if (trial) trial.retries += count(body, 'retries');
+        if (trial) {
+          trial.retries += count(body, 'retries');
+          if (body.plays !== false) hear(trial, body, entry.seq);
+        }
+        break;
+      case 'started':
+        if (trial) {
+          hear(trial, body, entry.seq);
+          trial.startedWall = wallOf(body);
+          if (body.shortRest === true) flag(trial, 'short-rest');
+        }
+        break;
+      case 'resumed':
+        if (trial) {
+          hear(trial, body, entry.seq);
+          flag(trial, 'reloaded');
+        }
         break;
       case 'heard':
         if (trial) trial.heardMs = sincePlaying(body);
@@ -126,7 +180,9 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
       case 'answered':
         if (trial && trial.state === 'open') {
           trial.state = 'answered';
-          trial.answer = string(body, 'answer');
+          if (Array.isArray(body.ratings)) trial.ratings = body.ratings as SentRating[];
+          else trial.answer = string(body, 'answer');
+          if (clocksDisagree(trial, body)) flag(trial, 'clocks-disagree');
           trial.answeredAt = entry.at;
           trial.answeredMs = sincePlaying(body);
         }
@@ -175,6 +231,28 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   return story;
 }
 
+/** One more hearing of the presentation that an entry is about. */
+function hear(trial: TrialStory, body: Body, seq: number): void {
+  const place = count(body, 'presentation') - 1;
+  trial.heard[place] = (trial.heard[place] ?? 0) + 1;
+  trial.heardSeq ??= seq;
+}
+
+function flag(trial: TrialStory, what: string): void {
+  if (!trial.flags.includes(what)) trial.flags.push(what);
+}
+
+const wallOf = (body: Body): number | null => (body.times as { wall?: number } | undefined)?.wall ?? null;
+
+/** Two clocks of one phone that differ by so much over a trial: one of them stood still, or was set. */
+const apart = 2_000;
+
+function clocksDisagree(trial: TrialStory, body: Body): boolean {
+  const [monotonic, wall] = [sincePlaying(body), wallOf(body)];
+  if (monotonic === null || wall === null || trial.startedWall === null) return false;
+  return Math.abs(wall - trial.startedWall - monotonic) > apart;
+}
+
 function sincePlaying(body: Body): number | null {
   const times = body.times as { sincePlaying?: number | null } | undefined;
   return times?.sincePlaying ?? null;
@@ -190,6 +268,11 @@ function trialStory(body: Body): TrialStory {
     state: 'open',
     voidReason: null,
     answer: null,
+    ratings: null,
+    heard: ((body.codes as string[] | undefined) ?? []).map(() => 0),
+    heardSeq: null,
+    startedWall: null,
+    flags: [],
     answeredAt: null,
     answeredMs: null,
     heardMs: null,
@@ -198,7 +281,7 @@ function trialStory(body: Body): TrialStory {
   };
 }
 
-function sittingStory(body: Body): SittingStory {
+function sittingStory(body: Body, checkedIn: Body): SittingStory {
   return {
     id: string(body, 'sitting') as SittingId,
     session: string(body, 'session') as SessionId,
@@ -208,6 +291,8 @@ function sittingStory(body: Body): SittingStory {
     ordinal: count(body, 'ordinal'),
     number: count(body, 'number'),
     ended: 'open',
+    marked: checkedIn.marked === true,
+    outside: checkedIn.outside === true,
     trials: ((body.trials as Body[] | undefined) ?? []).map(trialStory),
   };
 }
@@ -217,15 +302,18 @@ export interface Told {
   trial: TrialStory;
   design: TrialDesign;
   units: UnitId[];
-  /** Trials that this listener had taken by then, over all sittings: practice, spoilt ones and this one included. */
-  exposure: number;
+  /**
+   * How often this listener had heard each of the samples by then, in their order: practice, spoilt trials, this one
+   * and what was declared from outside included.
+   */
+  exposures: number[];
 }
 
 /** Every trial with what stood behind its codes. @throws Error when the study is sealed or the key doesn't fit. */
 export function toldTrials(story: StudyStory): Told[] {
   if (!story.key) throw new Error('This study is sealed. Unseal it first.');
   const told: Told[] = [];
-  const taken = new Map<ListenerId, number>();
+  const exposures = new Exposures(story);
   for (const sitting of story.sittings) {
     const keyed = story.key.key.find(
       (one) =>
@@ -235,8 +323,6 @@ export function toldTrials(story: StudyStory): Told[] {
       const drawn = keyed?.trials.find((one) => one.ordinal === trial.ordinal);
       const misfit = misfitOf(drawn, trial, story.plan);
       if (!drawn || misfit) throw new Error(`The key does not fit trial ${trial.id}: ${misfit}.`);
-      const exposure = (taken.get(sitting.listener) ?? 0) + (trial.state === 'open' ? 0 : 1);
-      taken.set(sitting.listener, exposure);
       const design = {
         ordinal: trial.ordinal,
         practice: drawn.practice,
@@ -244,7 +330,13 @@ export function toldTrials(story: StudyStory): Told[] {
         shown: [],
         replaces: drawn.replaces,
       };
-      told.push({ sitting, trial, design, units: drawn.units as UnitId[], exposure });
+      told.push({
+        sitting,
+        trial,
+        design,
+        units: drawn.units as UnitId[],
+        exposures: exposures.after(sitting.listener, trial, design.presentations),
+      });
     }
   }
   return told;
@@ -263,30 +355,51 @@ function misfitOf(drawn: KeyedTrial | undefined, trial: TrialStory, plan: Plan):
   return fits && drawn.units.length === drawn.codes.length ? null : 'a unit is not one of its prototype’s in the plan';
 }
 
+/** What a phone sent, as a method reads it: times of touch by the monotonic clock, or else by the wall clock. */
+export function sentOf(trial: TrialStory): SentAnswer | null {
+  if (trial.ratings === null) return trial.answer === null ? null : { picked: trial.answer };
+  return {
+    ratings: trial.ratings.map(({ scale, value, touched }) => ({
+      scale,
+      value,
+      touchedMs:
+        touched.sincePlaying ?? (trial.startedWall === null ? null : Math.max(0, touched.wall - trial.startedWall)),
+    })),
+  };
+}
+
+/** Marks of an answer, its sitting's among them. */
+export const flagsOf = (sitting: SittingStory, trial: TrialStory): string[] => [
+  ...trial.flags,
+  ...(sitting.marked ? ['marked'] : []),
+  ...(sitting.outside ? ['outside-listening'] : []),
+];
+
 /** The scored answers that are analysed: no practice, nothing void. */
 export function outcomesOf(story: StudyStory): Outcome[] {
-  const protocol = protocolOf(story.plan.method.id);
-  const form = protocol.form(protocol.spec.parse(story.plan.method.spec), story.plan);
-  return toldTrials(story).flatMap(({ sitting, trial, design, units, exposure }) => {
-    if (trial.practice || trial.state !== 'answered' || trial.answer === null) return [];
-    const answer = protocol.read(form, trial.codes, trial.answer);
+  const { protocol, form } = methodOf(story.plan);
+  return toldTrials(story).flatMap(({ sitting, trial, design, units, exposures }) => {
+    if (trial.practice || trial.state !== 'answered') return [];
+    const sent = sentOf(trial);
+    const answer = sent && protocol.read(form, trial.codes, sent);
     if (answer === null) throw new Error(`The answer to trial ${trial.id} is none of those that were offered.`);
-    return [
-      {
-        listener: sitting.listener,
-        audience: sitting.audience,
-        session: sitting.session,
-        sitting: sitting.id,
-        trial: trial.id,
-        prototypes: design.presentations,
-        units,
-        excerpt: null,
-        position: trial.ordinal,
-        exposure,
-        late: false,
-        flags: [],
-        value: protocol.score(design, answer),
-      },
-    ];
+    return protocol.score(form, design, answer).map(({ scale, value, late }) => ({
+      listener: sitting.listener,
+      audience: sitting.audience,
+      session: sitting.session,
+      sessionNumber: sitting.sessionNumber,
+      sitting: sitting.id,
+      sittingNumber: sitting.number,
+      trial: trial.id,
+      scale,
+      prototypes: design.presentations,
+      units,
+      excerpt: null,
+      position: trial.ordinal,
+      exposure: exposures.reduce((sum, one) => sum + one, 0),
+      late,
+      flags: flagsOf(sitting, trial),
+      value,
+    }));
   });
 }

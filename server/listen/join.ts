@@ -148,7 +148,7 @@ async function becomeListener({ tx, at }: Context, input: Joining): Promise<List
   }
   const listener = newId<ListenerId>(at);
   const alias = input.alias.normalize('NFC').replace(/\s+/gu, ' ');
-  await insertListener(tx, { id: listener, alias, alias_key: key, created_at: at.toISOString() });
+  await insertListener(tx, { id: listener, alias, alias_key: key, created_at: at.toISOString(), device: null });
   await insertListenerToken(tx, tokenHash(input.token), listener, at.toISOString());
   return listener;
 }

@@ -31,7 +31,8 @@ export function trialRow(at: Date, sitting: SittingId, trial: BlindTrial): Trial
     practice: trial.practice ? 1 : 0,
     codes: JSON.stringify(trial.codes),
     shown: JSON.stringify(trial.shown),
-    step: 'waiting',
+    // Practice on the page alone needs no sample.
+    step: trial.codes.length === 0 ? 'rating' : 'waiting',
     presentation: 1,
     retries: 0,
     replaces: trial.replaces,

@@ -1,4 +1,5 @@
-import { alphaEach, assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
+import { alphaEach } from '../../protocols/alpha-each';
+import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';

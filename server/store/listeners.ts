@@ -1,5 +1,5 @@
 import type { AudienceId, ListenerId, StudyId } from '../../shared/brands';
-import type { CheckInRow, Db, ListenerRow, MembershipRow } from './tables';
+import type { Db, ListenerRow, MembershipRow, StateRow } from './tables';
 
 export const insertListener = (tx: Db, row: ListenerRow) => tx.insertInto('listener').values(row).execute();
 
@@ -58,9 +58,12 @@ export const nextOrdinal = async (db: Db, study: StudyId, audience: AudienceId):
   return Number(last ?? 0) + 1;
 };
 
-export const putCheckIn = (tx: Db, row: CheckInRow) =>
+export const putState = (tx: Db, row: StateRow) =>
   tx
-    .insertInto('check_in')
+    .insertInto('state')
     .values(row)
-    .onConflict((c) => c.column('sitting_id').doUpdateSet({ hearing: row.hearing, health: row.health, at: row.at }))
+    .onConflict((c) => c.column('sitting_id').doUpdateSet({ conditions: row.conditions, at: row.at }))
     .execute();
+
+export const setDevice = (tx: Db, listener: ListenerId, device: string) =>
+  tx.updateTable('listener').set({ device }).where('id', '=', listener).execute();

@@ -83,6 +83,8 @@ export interface ListenerRow {
   alias: string;
   alias_key: string;
   created_at: string;
+  /** Hash of the browser that this listener goes on with; null until one has opened the page of a sitting. */
+  device: string | null;
 }
 
 export interface ListenerTokenRow {
@@ -130,11 +132,11 @@ export interface SittingRow {
   ended_at: string | null;
 }
 
-/** Health-like answers: apart from everything else, and removable by themselves. */
-export interface CheckInRow {
+/** How a listener said to be: apart from everything else, and removable by itself. */
+export interface StateRow {
   sitting_id: SittingId;
-  hearing: string;
-  health: string;
+  /** JSON: conditions that were ticked; empty for none, or for whoever would rather not say. */
+  conditions: string;
   at: string;
 }
 
@@ -190,7 +192,7 @@ export interface Tables {
   membership: MembershipRow;
   session: SessionRow;
   sitting: SittingRow;
-  check_in: CheckInRow;
+  state: StateRow;
   trial: TrialRow;
   act: ActRow;
   ledger: LedgerRow;

@@ -1,0 +1,134 @@
+import { z } from 'zod';
+import type { PrototypeId } from '../shared/brands';
+import { analyseAbx } from './abx-analysis';
+import type { PickOneForm } from './form';
+import type { Protocol, TrialDesign } from './protocol';
+import { putAgain } from './put-again';
+import { type Randomness, shuffled } from './random';
+
+/**
+ * ABX: two different samples one after the other, then a third that is one of the two; which one? Whoever hears nothing
+ * is right in half of the trials, by whatever habit of answering, since each third sample is drawn by itself
+ * (Munson & Gardner 1950, J. Acoust. Soc. Am. 22:675; from memory).
+ */
+
+const spec = z.strictObject({
+  /** Scored trials of each listener in one sitting. */
+  trials: z.int().min(1).max(40),
+});
+export type AbxSpec = z.infer<typeof spec>;
+
+const answer = z.strictObject({
+  /** The earlier sample that the third is said to be: 1 the first, 2 the second. */
+  picked: z.union([z.literal(1), z.literal(2)]),
+});
+export type AbxAnswer = z.infer<typeof answer>;
+
+/** How a virtual listener hears. */
+export interface Ears {
+  /** Share of trials in which this listener truly hears the difference. */
+  heard: number;
+}
+
+const design = (samples: readonly PrototypeId[], ordinal: number, firstIsA: boolean, randomness: Randomness) => {
+  const [a, b] = (firstIsA ? samples : samples.toReversed()) as [PrototypeId, PrototypeId];
+  return {
+    ordinal,
+    practice: ordinal === 0,
+    presentations: [a, b, randomness.at('third', ordinal).below(2) === 0 ? a : b],
+    shown: shuffled([0, 1], randomness.at('shown', ordinal)),
+    replaces: null,
+  } satisfies TrialDesign;
+};
+
+/**
+ * Which of the two prototypes comes first in each trial of a sitting: each in half of them, to within one. Two
+ * listeners share a draw, the second hearing every trial the other way round, so that the balance is over people too.
+ */
+function sides(trials: number, sitting: number, ordinal: number, randomness: Randomness): boolean[] {
+  const block = Math.floor((ordinal - 1) / 2);
+  const even = Array.from({ length: trials }, (_, i) => i % 2 === 0);
+  const drawn = shuffled(even, randomness.at('sitting', sitting, 'sides', block));
+  return ordinal % 2 === 1 ? drawn : drawn.map((side) => !side);
+}
+
+export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
+  id: 'abx',
+  family: 'difference',
+  aim: 'difference',
+  smallest: 'heard',
+  chance: 1 / 2,
+  standards: [],
+  spec,
+
+  problems(_spec, plan) {
+    return plan.prototypes.length === 2
+      ? []
+      : [
+          {
+            code: 'not-two',
+            path: 'prototypes',
+            message: `ABX compares two prototypes, and this plan has ${plan.prototypes.length}. Take two out, or plan a study for each pair.`,
+            allowed: 'two prototypes',
+            got: String(plan.prototypes.length),
+          },
+        ];
+  },
+
+  form: (): PickOneForm => ({
+    kind: 'pick-one',
+    question: 'question.match',
+    presentations: 3,
+    choices: [0, 1],
+    matched: 2,
+    none: null,
+    words: false,
+  }),
+
+  trials: ({ trials }) => trials,
+  practicePresentations: () => 3,
+
+  next({ trials }, plan, seat, history, randomness) {
+    const samples = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+    const own = {
+      at: (...path: (string | number)[]) => randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, ...path),
+    };
+    if (history.length === 0) return design(samples, 0, own.at('practice').below(2) === 0, own);
+    const planned = history.filter((past) => !past.design.practice && past.design.replaces === null).length;
+    if (planned < trials) {
+      const firstIsA = sides(trials, seat.sitting, seat.ordinal, randomness)[planned] as boolean;
+      return design(samples, planned + 1, firstIsA, own);
+    }
+    // Drawn anew altogether: whoever remembers the spoilt trial knows nothing of this one.
+    const again = putAgain(history);
+    if (!again) return 'done';
+    const turned = own.at('again', again.ordinal).below(2) === 1;
+    return { ...design(samples, again.ordinal, turned, own), replaces: again.spoilt.ordinal };
+  },
+
+  answer: () => answer,
+
+  read(_form, codes, sent) {
+    if (!('picked' in sent)) return null;
+    // The third may bear the code of its twin, so only the first two are looked at.
+    const position = codes.slice(0, 2).indexOf(sent.picked);
+    return position < 0 ? null : { picked: position === 0 ? 1 : 2 };
+  },
+
+  score(_form, { presentations }, { picked }) {
+    return [{ scale: null, value: presentations[picked - 1] === presentations[2] ? 1 : 0, late: false }];
+  },
+
+  analyse: analyseAbx,
+
+  listener(truth, _plan, random) {
+    const hears = random.uniform() < (truth.listenersWhoHear ?? 0);
+    return { heard: hears ? (truth.heard ?? 1) : 0 };
+  },
+
+  simulate(_truth, { heard }, { design: trial }, random) {
+    const right = trial.presentations[0] === trial.presentations[2] ? 1 : 2;
+    if (random.uniform() < heard) return { picked: right };
+    return { picked: random.below(2) === 0 ? 1 : 2 };
+  },
+};
