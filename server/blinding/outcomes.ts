@@ -234,6 +234,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
 /** One more hearing of the presentation that an entry is about. */
 function hear(trial: TrialStory, body: Body, seq: number): void {
   const place = count(body, 'presentation') - 1;
+  if (place < 0 || place >= trial.heard.length) return;
   trial.heard[place] = (trial.heard[place] ?? 0) + 1;
   trial.heardSeq ??= seq;
 }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { outcomesOf, storyOf, toldTrials } from '../../server/blinding/outcomes';
-import { chained, handKey, handLines, type Line } from './hand-ledger';
+import { chained, type handKey, handLines, type Line } from './hand-ledger';
 
 const story = (lines: Line[] = handLines()) => storyOf(chained(lines));
 /** The same ledger with one line changed. */
@@ -37,25 +37,6 @@ describe('outcomes of the hand-written ledger', () => {
       late: false,
       flags: [],
     });
-  });
-
-  test('exposure counts what this listener had before, over all sittings', () => {
-    const lines = handLines();
-    const key = [...handKey, { ...(handKey[1] as (typeof handKey)[0]), session: 2, sitting: 2 }];
-    const seated = structuredClone(lines.find(([, kind, body]) => kind === 'seated' && body.sitting === 'N') as Line);
-    Object.assign(seated[2], { sitting: 'P', session: 'SE2', sessionNumber: 2, number: 2 });
-    for (const trial of seated[2].trials as { trial: string }[]) trial.trial = trial.trial.replace('N', 'P');
-    const answer: Line = ['listener:L2', 'answered', { trial: 'PT1', sitting: 'P', answer: '305', practice: false }];
-    lines.splice(-1, 1, seated, answer, ['staff:Ada', 'unsealed', { seed: '07'.repeat(32), key }]);
-    const exposures = outcomesOf(story(lines))
-      .filter(({ listener }) => listener === 'L2')
-      .map(({ trial, position, exposure }) => [trial, position, exposure]);
-    // Practice and what was begun count as heard; the trial that was never put doesn't.
-    expect(exposures).toEqual([
-      ['NT1', 1, 2],
-      ['NT2', 2, 3],
-      ['PT1', 1, 4],
-    ]);
   });
 });
 
