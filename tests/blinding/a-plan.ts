@@ -1,33 +1,107 @@
 import { type Plan, planSchema } from '../../shared/plan';
+import { type Scale, starterScales } from '../../shared/scales';
 
 /** A plan for tests: as small as it may be, with what a test is about put in. Ids say what they stand for. */
 export interface PlanWish {
+  /** Left out: paired preference. */
+  method?: Plan['method']['id'];
   prototypes?: number;
   /** Units of each prototype, or of each in turn. */
   units?: number | number[];
-  /** How often each pair is put in one sitting. */
+  /** Paired preference: how often each pair is put in one sitting. */
   repeats?: number;
+  /** ABX: scored trials of a sitting. */
+  trials?: number;
+  /** First impressions: scales of one's own, or starter scales by id. */
+  scales?: readonly (Scale | string)[];
+  /** First impressions: the id of the scale that the verdict rests on; the first one when left out. */
+  scale?: string;
+  firstImpression?: Partial<NonNullable<Plan['firstImpression']>>;
+  hiddenRepeats?: number;
   audiences?: [id: string, listeners: number][];
   sessions?: number;
+  gapHours?: number;
+  spanDays?: number;
+  missed?: Plan['sessions']['missed'];
+  checkIn?: Partial<Plan['checkIn']>;
   handling?: Plan['handling'];
   noPreference?: Plan['noPreference'];
   risks?: Partial<Plan['risks']>;
   names?: string[];
   primary?: [number, number];
+  follows?: Plan['follows'];
 }
 
 export const letters = ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h'] as const;
 
+export const starter = (id: string): Scale => {
+  const found = starterScales.find((scale) => scale.id === id);
+  if (!found) throw new Error(`There is no starter scale ${id}.`);
+  return found;
+};
+
+interface OfMethod {
+  aim: Plan['aim'];
+  question: string;
+  spec: unknown;
+  risks: Pick<Plan['risks'], 'smallest' | 'sides'>;
+  controls: Plan['controls'];
+  scale?: string;
+  firstImpression?: Plan['firstImpression'];
+}
+
+function ofMethod(wish: PlanWish, prototypes: number): OfMethod {
+  switch (wish.method ?? 'paired-preference') {
+    case 'paired-preference':
+      return {
+        aim: 'preference',
+        question: 'Which one do they prefer?',
+        spec: { turns: ((prototypes * (prototypes - 1)) / 2) * (wish.repeats ?? 1) },
+        risks: { smallest: { kind: 'share', value: 0.75 }, sides: 'two-sided' },
+        controls: {},
+      };
+    case 'abx':
+      return {
+        aim: 'difference',
+        question: 'Can they hear the change?',
+        spec: { trials: wish.trials ?? 6 },
+        risks: { smallest: { kind: 'heard', value: 0.5 }, sides: 'one-sided' },
+        controls: {},
+      };
+    case 'first-impressions': {
+      const scales = (wish.scales ?? ['liking', 'brightness', 'bass']).map((scale) =>
+        typeof scale === 'string' ? starter(scale) : scale,
+      );
+      const scale = wish.scale ?? scales[0]?.id;
+      return {
+        aim: 'profile',
+        question: 'How do they differ at first hearing?',
+        spec: { scales },
+        risks: { smallest: { kind: 'points', value: 1 }, sides: 'two-sided' },
+        controls: { hiddenRepeats: wish.hiddenRepeats ?? 0 },
+        ...(scale === undefined ? {} : { scale }),
+        firstImpression: {
+          windowSeconds: 10,
+          answerSeconds: 20,
+          reset: { kind: 'silence', seconds: 10 },
+          ...wish.firstImpression,
+        },
+      };
+    }
+  }
+}
+
 export function aPlan(wish: PlanWish = {}): Plan {
   const count = wish.prototypes ?? 2;
   const [first, second] = wish.primary ?? [0, 1];
-  return planSchema.parse({
+  const { aim, question, spec, risks, controls, scale, firstImpression } = ofMethod(wish, count);
+  const plan = planSchema.parse({
     format: 'fair-hearing/plan',
     version: 1,
     title: 'Vent study',
-    question: 'Which one do they prefer?',
-    aim: 'preference',
-    method: { id: 'paired-preference', spec: { turns: ((count * (count - 1)) / 2) * (wish.repeats ?? 1) } },
+    question,
+    aim,
+    method: { id: wish.method ?? 'paired-preference', spec },
     prototypes: letters.slice(0, count).map((letter, i) => ({
       id: `proto-${letter}`,
       name: wish.names?.[i] ?? `Prototype ${letter.toUpperCase()}`,
@@ -42,17 +116,29 @@ export function aPlan(wish: PlanWish = {}): Plan {
       name: id === 'home' ? 'Home' : id === 'stage' ? 'Stage' : id,
       listeners,
     })),
-    sessions: { count: wish.sessions ?? 1, minimumGapHours: 0, maximumSpanDays: 0 },
+    sessions: {
+      count: wish.sessions ?? 1,
+      minimumGapHours: wish.gapHours ?? 0,
+      maximumSpanDays: wish.spanDays ?? 0,
+      missed: wish.missed ?? 'make-up',
+    },
     handling: wish.handling ?? 'two-person',
     playback: 'bench-player',
     tips: 'own-tips',
-    risks: { alpha: 0.05, beta: 0.2, smallest: { kind: 'share', value: 0.75 }, sides: 'two-sided', ...wish.risks },
-    primary: { first: `proto-${letters[first]}`, second: `proto-${letters[second]}` },
+    risks: { alpha: 0.05, beta: 0.2, ...risks, ...wish.risks },
+    primary: {
+      first: `proto-${letters[first]}`,
+      second: `proto-${letters[second]}`,
+      ...(scale === undefined ? {} : { scale }),
+    },
     family: 'holm',
     looks: { kind: 'fixed' },
     exclusions: [],
-    controls: {},
+    controls,
     noPreference: wish.noPreference ?? { offered: false, rule: 'split' },
+    ...(firstImpression ? { firstImpression } : {}),
+    ...(wish.follows ? { follows: wish.follows } : {}),
     timing: { listen: 20, swap: 25, fit: 15, answer: 15 },
   });
+  return { ...plan, checkIn: { ...plan.checkIn, ...wish.checkIn } };
 }
