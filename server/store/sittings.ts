@@ -32,7 +32,7 @@ export const latestSitting = (db: Db, listener: ListenerId): Promise<SittingRow 
     .selectAll('sitting')
     .where('listener_id', '=', listener)
     .orderBy((e) => e.case().when('session.state', '=', 'closed').then(1).else(0).end())
-    .orderBy((e) => e.case().when('sitting.state', 'in', ['finished', 'out']).then(1).else(0).end())
+    .orderBy((e) => e.case().when('sitting.state', 'in', ['finished', 'out', 'postponed']).then(1).else(0).end())
     .orderBy('arrived_at', 'desc')
     .orderBy('id', 'desc')
     .limit(1)
@@ -53,6 +53,16 @@ export const seatedSittings = (db: Db, study: StudyId, listener: ListenerId): Pr
     .selectAll()
     .where('study_id', '=', study)
     .where('listener_id', '=', listener)
+    .where('seated_at', 'is not', null)
+    .orderBy('arrived_at')
+    .execute();
+
+/** All sittings of a study that got as far as a seat, oldest first. */
+export const allSeatedSittings = (db: Db, study: StudyId): Promise<SittingRow[]> =>
+  db
+    .selectFrom('sitting')
+    .selectAll()
+    .where('study_id', '=', study)
     .where('seated_at', 'is not', null)
     .orderBy('arrived_at')
     .execute();

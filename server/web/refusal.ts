@@ -13,6 +13,7 @@ export const refusals = {
   'not-found': { status: 404, heading: 'There is no such page' },
   'wrong-state': { status: 409, heading: 'Not now' },
   'wrong-place': { status: 409, heading: 'Not at this point' },
+  'too-early': { status: 409, heading: 'Not yet' },
   'already-answered': { status: 409, heading: 'Answered already' },
   'repeated-id': { status: 409, heading: 'Sent once before' },
   conflict: { status: 409, heading: 'Something changed meanwhile' },
