@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { audienceInteraction } from '../audience-interaction';
 import { bradleyTerry, tieRules } from '../bradley-terry';
 import { circularTriads } from '../circular-triads';
 import { clusteredShareInterval } from '../clustered-share-interval';
@@ -18,6 +19,7 @@ import { call, type StatCall } from './call';
 import { alpha, count, figure, figures, item, items, level, open, scores, seed, share, twoSided } from './pieces';
 
 const answers = z.number().min(0).max(1e12);
+const name = z.union([item, z.number()]);
 const comparison = z.strictObject({
   first: item,
   second: item,
@@ -138,6 +140,24 @@ export const preferences: readonly StatCall[] = [
       }),
     ]),
     listenerBootstrap,
+  ),
+  call(
+    'audience-interaction',
+    'Permutation test of whether audiences answer differently, every listener counted once',
+    z.strictObject({
+      rows: z
+        .array(z.strictObject({ listener: name, audience: name, value: figure.optional(), wins: answers.optional() }))
+        .min(2)
+        .describe('value or wins, the same in all rows; of several rows of a listener the mean counts'),
+      seed,
+      permutations: z
+        .int()
+        .min(100)
+        .max(1_000_000)
+        .default(10_000)
+        .describe('random ways to deal, where there are too many to count them all'),
+    }),
+    audienceInteraction,
   ),
   call(
     'coefficient-of-agreement',

@@ -79,6 +79,24 @@ export const preferences = [
     'stats/listener-bootstrap',
   ),
   fault(
+    'audience-interaction: answers as the unit, not listeners',
+    'stats/audience-rows.ts',
+    [['figures: [...listeners.values()].map(mean)', 'figures: [...listeners.values()].flat()']],
+    'stats/audience-interaction',
+  ),
+  fault(
+    'audience-interaction: large audiences weigh as much as small ones',
+    'stats/audience-interaction.ts',
+    [['total + one ** 2 / (sizes[i] as number)', 'total + (one / (sizes[i] as number)) ** 2']],
+    'stats/audience-interaction',
+  ),
+  fault(
+    'audience-interaction: a p of 0 from random ways to deal',
+    'stats/audience-interaction.ts',
+    [['(far + 1) / (permutations + 1)', 'far / permutations']],
+    'stats/audience-interaction',
+  ),
+  fault(
     'coefficient-of-agreement: three for two in the expected agreement',
     'stats/coefficient-of-agreement.ts',
     [['listenerPairs * (m - 3)) / (2', 'listenerPairs * (m - 2)) / (2']],

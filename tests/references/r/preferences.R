@@ -285,6 +285,56 @@ compare_with_r("sign-flip",
   relative = 1e-10, absolute = 1e-15
 )
 
+# All ways to deal the listeners, by combn audience after audience; Pitman 1938, Biometrika 29:322. One listener may have
+# several rows, of which the mean counts.
+compare_with_r("audience-interaction",
+  fixed = list(
+    list(rows = list(
+      list(listener = "P1", audience = "home", value = 1), list(listener = "P2", audience = "stage", value = 5)
+    )),
+    list(rows = lapply(1:8, function(i) list(listener = i, audience = if (i > 5) "b" else "a", value = 0.1)))
+  ),
+  draw = function() {
+    audiences <- sample(c("home", "stage", "club")[seq_len(whole(2, 3))], whole(4, 9), replace = TRUE)
+    audiences[1:2] <- c("home", "stage")
+    listeners <- rep(seq_along(audiences), times = sample(1:3, length(audiences), replace = TRUE))
+    digits <- one_of(0, 1, 12)
+    measure <- one_of("value", "wins")
+    list(rows = lapply(listeners, function(i) {
+      figure <- if (measure == "wins") whole(0, 4) else round(rnorm(1, (audiences[i] == "home") * 1), digits)
+      c(list(listener = paste0("P", i), audience = audiences[i]), setNames(list(figure), measure))
+    }))
+  },
+  expected = function(input) {
+    names <- vapply(input$rows, function(row) as.character(row$listener), "")
+    figures <- vapply(input$rows, function(row) if (is.null(row$value)) row$wins else row$value, 0)
+    figure <- tapply(figures, factor(names, unique(names)), mean)
+    audience <- vapply(input$rows, function(row) row$audience, "")[match(unique(names), names)]
+    sizes <- table(factor(audience, unique(audience)))
+    apart <- function(of) {
+      means <- tapply(figure, factor(of, unique(audience)), mean)
+      sum(sizes * (means - mean(figure))^2)
+    }
+    deals <- list(rep(NA_character_, length(figure)))
+    for (name in names(sizes)) {
+      deals <- unlist(lapply(deals, function(deal) {
+        free <- which(is.na(deal))
+        lapply(combn(length(free), sizes[[name]], simplify = FALSE), function(taken) {
+          deal[free[taken]] <- name
+          deal
+        })
+      }), recursive = FALSE)
+    }
+    statistic <- apart(audience)
+    tie <- 1e-11 * sum((figure - mean(figure))^2)
+    list(
+      statistic = statistic, p = mean(vapply(deals, apart, 0) >= statistic - tie), exact = TRUE,
+      permutations = length(deals)
+    )
+  },
+  relative = 1e-9, absolute = 1e-12
+)
+
 # A share with the listener as the unit, after Korn and Graubard 1998, Survey Methodology 24:193: Clopper and Pearson's
 # limits at an effective number of trials. Kept between the numbers of listeners and trials; without spread, and for one
 # listener, it is the number of listeners (both of these rules are the project's own).

@@ -31,6 +31,15 @@ export const preferences: LeastInputs = {
   },
   'sign-flip': { input: { perListener: [1, 2, -1] }, spoil: 'permutations' },
   'listener-bootstrap': { input: { statistic: 'bradley-terry', listeners: [rows, rows] }, spoil: 'method' },
+  'audience-interaction': {
+    input: {
+      rows: [
+        { listener: 'P1', audience: 'home', value: 1 },
+        { listener: 'P2', audience: 'stage', value: 2 },
+      ],
+    },
+    spoil: 'permutations',
+  },
   'coefficient-of-agreement': {
     input: {
       wins: [
