@@ -38,9 +38,10 @@ export class Bench {
     this.seats.delete(seat);
   }
 
-  /** At the end of a session everything comes back. */
+  /** At the end of a session everything comes back, and the carriers are unpacked: the next one has codes of its own. */
   clear(): void {
     this.seats.clear();
+    this.carriers.clear();
   }
 
   /** What a listener at this seat has in the ears. */

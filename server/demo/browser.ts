@@ -16,6 +16,8 @@ export interface BrowserOptions {
   /** The name under which this browser stands in a protocol of traffic. */
   name: string;
   watch?: (arrival: Arrival) => void;
+  /** What its clock says; the machine's own when left out. */
+  now?: () => Date;
 }
 
 /** What came back, with its page read on demand. */
@@ -50,13 +52,15 @@ export class Browser {
   readonly cookies = new CookieJar();
   readonly name: string;
   protected readonly watch: ((arrival: Arrival) => void) | undefined;
+  protected readonly now: () => Date;
 
   constructor(
     public origin: string,
-    { name, watch }: BrowserOptions,
+    { name, watch, now = () => new Date() }: BrowserOptions,
   ) {
     this.name = name;
     this.watch = watch;
+    this.now = now;
   }
 
   /** One request and its answer; redirects are not followed. */

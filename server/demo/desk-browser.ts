@@ -52,10 +52,7 @@ export class DeskBrowser extends StaffBrowser {
     socket.io.engine.on('packet', ({ type, data }: { type: string; data?: unknown }) => {
       this.watch?.({ to: this.name, of: 'socket', status: null, headers: type, body: String(data ?? '') });
     });
-    socket.on('changed', () => {
-      this.changes++;
-      for (const wake of this.waiting.splice(0)) wake();
-    });
+    socket.on('changed', () => this.wake());
     await new Promise<void>((resolve, reject) => {
       socket.once('connect', resolve);
       socket.once('connect_error', reject);
@@ -73,9 +70,15 @@ export class DeskBrowser extends StaffBrowser {
     await new Promise<void>((resolve) => this.waiting.push(resolve));
   }
 
+  /** As if something had changed. */
+  wake(): void {
+    this.changes++;
+    for (const wake of this.waiting.splice(0)) wake();
+  }
+
   hangUp(): void {
     this.socket?.disconnect();
     this.socket = null;
-    for (const wake of this.waiting.splice(0)) wake();
+    this.wake();
   }
 }

@@ -3,8 +3,9 @@ import type { DeskBrowser } from './desk-browser';
 import type { DeskSeen, HandSeen } from './desk-page';
 import type { Carrier } from './sheet';
 
-/** Something that happens at the desk besides handing over, once so many samples have been handed over. */
+/** Something that happens at the desk besides handing over. */
 export interface Moment {
+  /** Not before so many samples have been handed over. */
   after: number;
   /** Answers whether it has happened; if not, it is tried again at the next look. */
   happen(desk: DeskBrowser, seen: DeskSeen): Promise<boolean>;
@@ -17,17 +18,23 @@ export interface OperatorParts {
   /** Asks, across the screen, for the carriers that were loaded since. */
   load(): Promise<readonly Carrier[]>;
   moments?: Moment[];
+  /** Called for each sample that goes out or comes back. */
+  handed?: () => void;
 }
 
-/** Does what the desk says, one hand after the other, until everybody is done. Answers with the hands that were done. */
+/**
+ * Does what the desk says, one hand after the other, until everybody is done: so many listeners, or when somebody who
+ * knows says so. Answers with the hands that were done.
+ */
 export async function serveSession(
-  { desk, study, bench, load, moments = [] }: OperatorParts,
-  listeners: number,
+  { desk, study, bench, load, moments = [], handed }: OperatorParts,
+  until: number | (() => boolean),
 ): Promise<HandSeen[]> {
   const done: HandSeen[] = [];
   const waiting = [...moments];
   for (;;) {
     const heard = desk.heard;
+    const ending = typeof until === 'function' && until();
     let seen = await desk.look(study);
     for (let busy = true; busy; ) {
       busy = false;
@@ -45,10 +52,11 @@ export async function serveSession(
         await handle(hand, bench, load);
         seen = await desk.act(hand.form);
         done.push(hand);
+        handed?.();
       }
       busy = arrival?.seat != null || hand?.form != null;
     }
-    if (seen.hands.length === 0 && over(seen) === listeners) return done;
+    if (typeof until === 'number' ? seen.hands.length === 0 && over(seen) === until : ending) return done;
     await desk.change(heard);
   }
 }

@@ -1,91 +1,124 @@
-import { protocolOf } from '../../protocols/index';
-import type { VirtualListener as Tastes, Truth } from '../../protocols/protocol';
-import type { PrototypeId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
 import { seededRandom } from '../../stats/seeded-random';
 import type { Bench } from './bench';
+import { Ears, type Hearer } from './ears';
 import type { PhoneBrowser } from './phone-browser';
 import type { PlaceSeen } from './phone-place';
 
-export interface Character {
-  alias: string;
+export interface Character extends Hearer {
   audience: string;
-  /** What this listener would rather hear; prototypes by name. */
-  truth: Truth;
   /** Words that come to mind about a sample, by prototype. */
   remarks?: Record<string, string[]>;
   /** Puts every sample in again once before it seals. */
   fussy?: boolean;
-  /** Stops of their own will after so many answers. */
-  leavesAfter?: number;
+  scenes?: Scene[];
 }
 
-const method = protocolOf('paired-preference');
-const endings = ['finished', 'out', 'closed'];
+/** Something that goes otherwise for this listener, once. */
+export interface Scene {
+  /** In which of the listener's own sittings, from 1. */
+  sitting: number;
+  /** After so many scored answers of that sitting. */
+  after: number;
+  /** Leaves of their own will; touches the first scale too late; loads the page anew while rating. */
+  what: 'leaves' | 'is-late' | 'reloads';
+}
 
-/**
- * Somebody with a phone and ears, who does what the phone says, hears what lies at the seat, and answers by the model
- * of the method. An answer hangs on the seed, the listener, the pair, and how often it was heard, but not on the draw:
- * the same seed gives the same answers in whatever order they are asked.
- */
+export interface Surroundings {
+  bench: Bench;
+  /** The study as this listener knows it: prototypes go by their names. */
+  plan: Plan;
+  seed: string;
+  /** Turns the clock on while something is listened to or waited for. */
+  pass?: (seconds: number) => void;
+}
+
+const endings = ['finished', 'out', 'closed', 'postponed'];
+const idle = ['unseated', 'waiting', 'paused'];
+
+/** Somebody with a phone and ears, who does what the phone says, hears what lies at the seat, and answers. */
 export class ListenerAtSeat {
-  private readonly tastes: Tastes;
-  private readonly timesHeard = new Map<string, number>();
+  private readonly ears: Ears;
   private heard: string[] = [];
   private seat = 0;
+  private sitting = 0;
+  /** Scored answers in this sitting. */
   private answers = 0;
+  private total = 0;
+  /** When the sample at the seat began to play, by the phone's clock, and how many milliseconds ago by this listener's. */
+  private playsSince = 0;
+  private since = 0;
+  private reloaded = false;
 
   constructor(
     readonly phone: PhoneBrowser,
-    private readonly bench: Bench,
     readonly character: Character,
-    samples: readonly string[],
-    private readonly seed: string,
+    private readonly around: Surroundings,
   ) {
-    const random = seededRandom(`${seed} ${character.alias}`);
-    this.tastes = method.listener(character.truth, samples as PrototypeId[], random);
+    this.ears = new Ears(character, around.plan, around.seed);
   }
 
-  async arrive(joinCode: string): Promise<void> {
+  /** Comes through the door and says how it is today. Answers whether there is a seat today. */
+  async arrive(joinCode: string, conditions: readonly string[] = []): Promise<boolean> {
     const { alias, audience } = this.character;
     await this.phone.join(joinCode, { alias, audience });
-    await this.phone.checkIn();
+    await this.phone.checkIn(conditions);
+    if ((await this.phone.reload()).page.find('[data-kind="postponed"]')) return false;
     await this.phone.consent();
     await this.phone.connect();
+    this.sitting++;
+    this.answers = 0;
+    return true;
   }
 
-  /** Goes from place to place until the sitting is over. */
-  async listen(): Promise<void> {
+  /** Goes from place to place until the sitting is over, or until it stands where it is to stand still. */
+  async listen(stand: (place: PlaceSeen, answers: number) => boolean = () => false): Promise<void> {
     for (;;) {
-      const place = await this.phone.until(({ kind }) => !['unseated', 'waiting', 'paused'].includes(kind));
-      if (endings.includes(place.kind)) return;
+      const place = await this.phone.until((one) => stand(one, this.answers) || !idle.includes(one.kind));
+      if (stand(place, this.answers) || endings.includes(place.kind)) return;
       await this.at(place);
-      if (this.answers === this.character.leavesAfter && place.kind === 'words') {
-        await this.phone.stop();
-        return;
-      }
     }
   }
 
   private async at(place: PlaceSeen): Promise<void> {
     const { phone, character } = this;
+    const { presentation } = place;
     switch (place.kind) {
+      case 'resetting':
+        this.pass(this.around.plan.firstImpression?.reset.seconds ?? 0);
+        await phone.act({ kind: 'rested', presentation });
+        return;
       case 'fitting':
-        if (character.fussy && place.presentation === 1 && !place.html.includes('again')) {
+        if (character.fussy && presentation === 1 && !place.html.includes('again')) {
           await phone.act({ kind: 'refit', presentation: 1 });
         }
-        await phone.act({ kind: 'fits', presentation: place.presentation });
+        this.pass(5);
+        await phone.act({ kind: 'fits', presentation });
+        this.begin();
+        return;
+      case 'starting':
+        this.hear(presentation);
+        this.pass(3);
+        this.begin();
+        await phone.act({ kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
         return;
       case 'listening':
-        this.heard[place.presentation - 1] = this.bench.at(this.seatNow()).prototype;
-        await phone.act({ kind: 'heard', presentation: place.presentation });
+        this.hear(presentation);
+        this.pass(12 + this.heard.length * 2);
+        await phone.act({ kind: 'heard', presentation }, this.times());
         return;
       case 'asking':
-        await this.answer(place);
+        this.pass(4);
+        await this.answered(place, { kind: 'answer', answer: this.picked(place) });
+        if (this.scene('leaves')) await phone.stop();
+        return;
+      case 'rating':
+        await this.rate(place);
+        if (this.scene('leaves')) await phone.stop();
         return;
       case 'words': {
         const words = this.remarks(place);
         await phone.act({ kind: 'words', words });
-        this.heard = [];
         return;
       }
       default:
@@ -93,45 +126,74 @@ export class ListenerAtSeat {
     }
   }
 
-  /** The seat stands on the page while a sample is waited for. */
-  private seatNow(): number {
-    const seat = this.phone.seat;
-    if (seat !== null) this.seat = seat;
-    return this.seat;
+  private hear(presentation: number): void {
+    if (presentation === 1) this.heard = [];
+    // The seat stands on the page while a sample is waited for.
+    this.seat = this.phone.seat ?? this.seat;
+    this.heard[presentation - 1] = this.around.bench.at(this.seat).prototype;
   }
 
-  private async answer(place: PlaceSeen): Promise<void> {
-    const { code, none } = this.choice(place);
-    const reply = await this.phone.act({ kind: 'answer', answer: none ? 'none' : code });
-    if (reply.ok && !place.practice) this.answers++;
+  private picked(place: PlaceSeen): string {
+    const at = this.ears.pick(this.heard, place.practice);
+    if (at === null && place.answers.includes('none')) return 'none';
+    return this.phone.codesOf(place.trial)[at ?? 0] ?? '';
   }
 
-  private choice(place: PlaceSeen): { code: string; none: boolean } {
-    const [first, second] = this.heard as [string, string];
-    const codes = this.phone.codesOf(place.trial);
-    const sorted = [first, second].sort();
-    const times = (this.timesHeard.get(sorted.join()) ?? 0) + 1;
-    if (!place.practice) this.timesHeard.set(sorted.join(), times);
-    const random = seededRandom(
-      `${this.seed} ${this.character.alias} ${sorted.join()} ${place.practice ? 'practice' : times}`,
-    );
-    const design = {
-      ordinal: 0,
-      practice: place.practice,
-      presentations: sorted as PrototypeId[],
-      shown: [],
-      replaces: null,
-    };
-    const { picked } = method.simulate(this.character.truth, this.tastes, design, random) as { picked: 1 | 2 | null };
-    if (picked === null && place.answers.includes('none')) return { code: '', none: true };
-    const preferred = sorted[(picked ?? 1) - 1];
-    return { code: codes[preferred === first ? 0 : 1] ?? '', none: false };
+  private begin(): void {
+    this.playsSince = this.phone.wall();
+    this.since = 0;
+  }
+
+  private async rate(place: PlaceSeen): Promise<void> {
+    const { phone } = this;
+    if (place.practice) this.begin();
+    const said = this.ears.rate(place.practice ? null : (this.heard[0] ?? ''), this.sitting);
+    const late = !place.practice && this.scene('is-late');
+    if (!place.practice && this.scene('reloads')) {
+      this.pass(4);
+      await phone.reload();
+      this.reloaded = true;
+      await phone.act({ kind: 'resumed', presentation: place.presentation }, this.times());
+    }
+    const { windowSeconds = 10, answerSeconds = 20 } = this.around.plan.firstImpression ?? {};
+    const delay = late ? (windowSeconds + answerSeconds) * 1_000 : 0;
+    const ratings = said
+      // In the order in which they stand on the page.
+      .sort((a, b) => place.scales.indexOf(a.scale) - place.scales.indexOf(b.scale))
+      .map(({ scale, value, touchedMs }) => ({ scale, value, touched: this.times(touchedMs + delay) }));
+    const last = Math.max(...said.map(({ touchedMs }) => touchedMs)) + delay + 1_500;
+    this.pass((last - this.since) / 1_000);
+    await this.answered(place, { kind: 'rate', ratings });
+    this.reloaded = false;
+  }
+
+  private async answered(place: PlaceSeen, part: Parameters<PhoneBrowser['act']>[0]): Promise<void> {
+    const reply = await this.phone.act(part, this.times());
+    if (!reply.ok) throw new Error(`The answer of ${this.character.alias} was refused: ${reply.error.message}`);
+    if (place.practice) return;
+    this.answers++;
+    this.total++;
+  }
+
+  /** As the phone's two clocks have it, so many milliseconds after the sample began to play, or now. */
+  private times(ms = this.since) {
+    return { sincePlaying: this.reloaded ? null : ms, wall: this.playsSince + ms };
+  }
+
+  private pass(seconds: number): void {
+    this.since += seconds * 1_000;
+    this.around.pass?.(seconds);
+  }
+
+  private scene(what: Scene['what']): boolean {
+    const { scenes = [] } = this.character;
+    return scenes.some((one) => one.what === what && one.sitting === this.sitting && one.after === this.answers);
   }
 
   /** Words after some of the scored trials, about one sample. */
   private remarks(place: PlaceSeen): { code: string; text: string }[] {
     const codes = this.phone.codesOf(place.trial);
-    const random = seededRandom(`${this.seed} ${this.character.alias} words ${this.answers}`);
+    const random = seededRandom(`${this.around.seed} ${this.character.alias} words ${this.total}`);
     if (place.practice || random.uniform() > 0.2) return [];
     const position = random.below(2);
     const own = this.character.remarks?.[this.heard[position] ?? ''] ?? [];

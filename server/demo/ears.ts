@@ -1,0 +1,95 @@
+import { methodOf } from '../../protocols/index';
+import type { Truth } from '../../protocols/protocol';
+import type { Random } from '../../protocols/random';
+import type { PrototypeId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import { scaleValues } from '../../shared/scales';
+import { seededRandom } from '../../stats/seeded-random';
+
+export interface Hearer {
+  alias: string;
+  /** What this listener hears and likes; prototypes by name. */
+  truth: Truth;
+  /** Answers anything, whatever is heard. */
+  guesses?: boolean;
+}
+
+export interface Rated {
+  scale: string;
+  value: number;
+  /** Milliseconds from the first sound to the first touch. */
+  touchedMs: number;
+}
+
+/**
+ * What a virtual listener answers, by the model of the method. An answer hangs on the seed, the listener, what was
+ * heard and how often, and never on the draw: the same seed gives the same answers in whatever order they are asked,
+ * and whichever of two samples comes first. So a truth with a pull toward the first of a pair can't be played.
+ */
+export class Ears {
+  private readonly method: ReturnType<typeof methodOf>;
+  private readonly own: unknown;
+  private readonly times = new Map<string, number>();
+
+  constructor(
+    private readonly who: Hearer,
+    /** The study as this listener knows it: prototypes go by their names. */
+    plan: Plan,
+    private readonly seed: string,
+  ) {
+    this.method = methodOf(plan);
+    this.own = this.method.protocol.listener(who.truth, plan, seededRandom(`${seed} ${who.alias}`));
+  }
+
+  /** The place, from 0, of the sample that is picked out of those that were heard; null for none of them. */
+  pick(heard: readonly string[], practice: boolean): number | null {
+    const { form } = this.method;
+    if (form.kind !== 'pick-one') throw new Error('Nothing is picked in this method.');
+    const choices = form.choices.map((place) => heard[place] as string);
+    // Always asked in the same order; then turned as it was heard.
+    const sorted = [...choices].sort();
+    const third = form.matched === null ? [] : [sorted[0] as string];
+    const random = this.random(sorted.join(), practice);
+    const picked = this.who.guesses
+      ? random.below(choices.length) + 1
+      : (this.answer([...sorted, ...third], 1, random) as { picked: number | null }).picked;
+    if (picked === null) return null;
+    if (form.matched === null) return choices.indexOf(sorted[picked - 1] as string);
+    const twin = choices.indexOf(heard[form.matched] as string);
+    return picked === 1 ? twin : choices.findIndex((_, place) => place !== twin);
+  }
+
+  /** What is said of a sample on all scales; null is the practice without any. */
+  rate(heard: string | null, sitting: number): Rated[] {
+    const { form } = this.method;
+    if (form.kind !== 'scales') throw new Error('Nothing is rated in this method.');
+    const random = this.random(heard ?? '', heard === null);
+    if (heard === null || this.who.guesses) {
+      return form.scales.map((scale) => {
+        const values = scaleValues(scale);
+        const value = values[random.below(values.length)] as number;
+        return { scale: scale.id, value, touchedMs: 2_000 + random.below(6_000) };
+      });
+    }
+    return (this.answer([heard], sitting, random) as { ratings: Rated[] }).ratings;
+  }
+
+  private answer(presentations: string[], sitting: number, random: Random): unknown {
+    const { protocol, form } = this.method;
+    const design = {
+      ordinal: 1,
+      practice: false,
+      presentations: presentations as PrototypeId[],
+      shown: [],
+      replaces: null,
+    };
+    return protocol.simulate(this.who.truth, this.own, { design, form, sitting }, random);
+  }
+
+  /** A source of its own for each time that this was heard; practice doesn't count. */
+  private random(what: string, practice: boolean): Random {
+    const time = (this.times.get(what) ?? 0) + 1;
+    if (!practice) this.times.set(what, time);
+    return seededRandom(`${this.seed} ${this.who.alias} ${what} ${practice ? 'practice' : time}`);
+  }
+}

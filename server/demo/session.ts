@@ -1,0 +1,78 @@
+import type { Bench } from './bench';
+import type { DeskBrowser } from './desk-browser';
+import { type Moment, serveSession } from './operator';
+import type { PlaceSeen } from './phone-place';
+import type { StaffBrowser } from './staff-browser';
+import type { ListenerAtSeat } from './virtual-listener';
+
+export interface SessionParts {
+  desk: DeskBrowser;
+  /** Out of sight of desk and panel. */
+  preparer: StaffBrowser;
+  study: string;
+  passphrase: string;
+  /** The number of the session, from 1. */
+  number: number;
+  bench: Bench;
+  panel: readonly Guest[];
+  /** So many are at their seats at a time; the others come when one is free. */
+  seats?: number;
+  moments?: Moment[];
+  handed?: () => void;
+  /** The session stays open, and everybody where they stand. */
+  staysOpen?: boolean;
+}
+
+/** Somebody of the panel as they come to one session. */
+export interface Guest {
+  listener: ListenerAtSeat;
+  /** What they tick at check-in. */
+  conditions?: readonly string[];
+  /** Where they stand still. */
+  stand?: (place: PlaceSeen, answers: number) => boolean;
+}
+
+/** One date on which the panel sits, from the loaded carriers to the closed session. Answers with its join code. */
+export async function holdSession(parts: SessionParts): Promise<{ joinCode: string; hands: number }> {
+  const { desk, preparer, study, passphrase, number, bench, panel, seats = panel.length } = parts;
+  bench.clear();
+  bench.load(await preparer.openSheet(study, passphrase));
+  const { joinCode } = await desk.openSession(study);
+  await desk.connect(study);
+  const coming = [...panel];
+  let seated = false;
+  const takeTurns = async (): Promise<void> => {
+    for (let guest = coming.shift(); guest; guest = coming.shift()) {
+      if (await guest.listener.arrive(joinCode, guest.conditions)) await guest.listener.listen(guest.stand);
+    }
+  };
+  const listening = async (): Promise<void> => {
+    try {
+      await Promise.all(Array.from({ length: seats }, takeTurns));
+    } finally {
+      seated = true;
+      desk.wake();
+    }
+  };
+  try {
+    const [hands] = await Promise.all([
+      serveSession(
+        {
+          desk,
+          study,
+          bench,
+          load: () => preparer.readSheet(study, number),
+          ...(parts.moments ? { moments: parts.moments } : {}),
+          ...(parts.handed ? { handed: parts.handed } : {}),
+        },
+        () => seated,
+      ),
+      listening(),
+    ]);
+    if (!parts.staysOpen) await desk.closeSession(study);
+    return { joinCode, hands: hands.length };
+  } finally {
+    desk.hangUp();
+    if (!parts.staysOpen) for (const { listener } of panel) listener.phone.hangUp();
+  }
+}
