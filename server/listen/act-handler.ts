@@ -3,41 +3,58 @@ import { type Act, type ActReply, actSchema, type Place } from '../../shared/wir
 import { canonicalJson } from '../blinding/canonical-json';
 import { perform } from '../command';
 import type { Parts } from '../parts';
+import { findListener } from '../store/listeners';
 import { findSitting, latestSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
 import { findAct, findTrial } from '../store/trials';
 import { Refusal } from '../web/refusal';
 import { traceOf } from '../web/trace';
 import { act } from './acts';
-import { placeVersion, whereaboutsOf } from './place';
+import { isElsewhere } from './device';
+import { placeVersion, type Whereabouts, whereaboutsOf } from './place';
 
-/** The place that a phone should show now, as it travels. */
-export async function placeFor(parts: Parts, listener: ListenerId, csrf: string): Promise<Place | null> {
-  const sitting = await latestSitting(parts.store.db, listener);
-  return sitting ? placeAt(parts, sitting, csrf) : null;
+/** The browser that is shown a place: the token for its forms, and which one it is. */
+export interface Visitor {
+  csrf: string;
+  device: string | null;
 }
 
-async function placeAt(parts: Parts, sitting: SittingRow, csrf: string): Promise<Place | null> {
-  const here = await whereaboutsOf(parts.store.db, sitting, csrf);
+/** The place that a phone should show now, as it travels. */
+export async function placeFor(parts: Parts, listener: ListenerId, visitor: Visitor): Promise<Place | null> {
+  const sitting = await latestSitting(parts.store.db, listener);
+  return sitting ? placeAt(parts, sitting, visitor) : null;
+}
+
+async function placeAt(parts: Parts, sitting: SittingRow, visitor: Visitor): Promise<Place | null> {
+  const here = await hereOf(parts, sitting, visitor);
   if (!here?.part) return null;
   return { version: placeVersion(here.sitting), html: parts.views.part('listen/parts/place', here.part) };
+}
+
+/** Where a sitting is, as this browser may show it: a sitting under way goes on in one browser only. */
+export async function hereOf(parts: Parts, sitting: SittingRow, visitor: Visitor): Promise<Whereabouts | null> {
+  const { db } = parts.store;
+  const here = await whereaboutsOf(db, sitting, visitor.csrf);
+  const listener = here && (await findListener(db, sitting.listener_id));
+  if (!listener || !isElsewhere(listener, here.sitting, here.session, visitor.device)) return here;
+  return { ...here, part: { kind: 'elsewhere', csrf: visitor.csrf } };
 }
 
 /** An act by whatever way it came. Answers only when it is on disk, and never throws at the wire. */
 export async function handleAct(
   parts: Parts,
   listener: ListenerId,
-  csrf: string,
+  visitor: Visitor,
   raw: unknown,
   /** An act by a plain form, which has no clock: when it was sent doesn't make it another. */
   clockless = false,
 ): Promise<ActReply> {
   try {
     const sitting = await accept(parts, listener, raw, clockless);
-    const place = (await placeFor(parts, listener, csrf)) ?? (await placeAt(parts, sitting, csrf));
+    const place = (await placeFor(parts, listener, visitor)) ?? (await placeAt(parts, sitting, visitor));
     return place ? { ok: true, place } : { ok: false, error: gone, place: null };
   } catch (error) {
-    const place = await placeFor(parts, listener, csrf).catch(() => null);
+    const place = await placeFor(parts, listener, visitor).catch(() => null);
     // What the server itself lacks may come back: the act stays on the phone.
     if (error instanceof Refusal && error.status < 500) {
       return { ok: false, error: { code: error.code, message: error.message, path: error.path }, place };
@@ -77,6 +94,10 @@ async function accept(parts: Parts, listener: ListenerId, raw: unknown, clockles
 }
 
 function isSame(before: string, now: Act, clockless: boolean): boolean {
-  const told = ({ times, ...rest }: Act): string => canonicalJson(clockless ? rest : { ...rest, times });
+  const told = (act: Act): string => canonicalJson(clockless ? withoutTimes(act) : act);
   return told(JSON.parse(before) as Act) === told(now);
+}
+
+function withoutTimes({ times: _, ...act }: Act): object {
+  return 'ratings' in act ? { ...act, ratings: act.ratings.map(({ touched: __, ...rating }) => rating) } : act;
 }

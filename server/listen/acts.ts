@@ -1,4 +1,4 @@
-import { protocolOf } from '../../protocols/index';
+import { methodOf } from '../../protocols/index';
 import type { ActId, TrialId } from '../../shared/brands';
 import { type Act, actSchema } from '../../shared/wire';
 import { canonicalJson } from '../blinding/canonical-json';
@@ -9,6 +9,9 @@ import { findSitting, updateSitting } from '../store/sittings';
 import type { SittingRow, TrialRow } from '../store/tables';
 import { findAct, findTrial, insertAct, trialsOf, updateTrial } from '../store/trials';
 import { Refusal } from '../web/refusal';
+import { pickOneStep } from './pick-one-steps';
+import { scalesStep } from './scales-steps';
+import { away, type Step } from './steps';
 
 /** What a phone does inside a trial. In one order: known id, right place, store, ledger; and then the next place. */
 export const act: Command<Act, undefined, { repeated: boolean }> = {
@@ -17,7 +20,15 @@ export const act: Command<Act, undefined, { repeated: boolean }> = {
   states: ['running'],
   who: 'listener',
   input: actSchema,
-  labels: { answer: 'The answer', trial: 'The trial', words: 'The words' },
+  labels: {
+    answer: 'The answer',
+    trial: 'The trial',
+    words: 'The words',
+    presentation: 'The number of the sample',
+    ratings: 'The ratings',
+    'ratings.*.scale': 'The scale of rating *',
+    'ratings.*.value': 'The value of rating *',
+  },
   async run(context, input) {
     const { tx, at } = context;
     const { trial, sitting } = await placeOf(context, input);
@@ -70,15 +81,10 @@ async function placeOf(context: Context, input: Act): Promise<{ trial: TrialRow;
   return { trial, sitting };
 }
 
-interface Step {
-  kind: string;
-  change: Partial<TrialRow>;
-  body: Record<string, unknown>;
-}
-
+/** What holds for every act, whatever the form: the trial is not over, it is this one, and so is the sample. */
 async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting: SittingRow): Promise<Step> {
   if (trial.step === 'void') throw away('This trial was taken out at the desk, and comes again later.');
-  if (input.kind === 'answer' && ['words', 'done'].includes(trial.step)) {
+  if ((input.kind === 'answer' || input.kind === 'rate') && ['words', 'done'].includes(trial.step)) {
     throw new Refusal('already-answered', 'This question is answered already; the first answer stands.', {
       path: 'trial',
     });
@@ -86,61 +92,16 @@ async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting:
   if (currentTrial(await trialsOf(context.tx, sitting.id))?.id !== trial.id)
     throw away('This is not the trial you are at.');
   const { presentation } = trial;
-  const codes = codesOf(trial);
-  const at = { presentation, code: codes[presentation - 1] };
-  const expect = (step: TrialRow['step']): void => {
-    const same = !('presentation' in input) || input.presentation === presentation;
-    if (trial.step !== step || !same) throw away('The sitting is at another point by now.');
-  };
-  switch (input.kind) {
-    case 'fits':
-      expect('fitting');
-      return { kind: 'fitted', change: { step: 'listening' }, body: { ...at, retries: trial.retries } };
-    case 'refit':
-      expect('fitting');
-      return { kind: 'refitted', change: { retries: trial.retries + 1 }, body: at };
-    case 'heard': {
-      expect('listening');
-      const last = presentation === codes.length;
-      const next: Partial<TrialRow> = last
-        ? { step: 'asking' }
-        : { step: 'waiting', presentation: presentation + 1, retries: 0, waiting_since: context.at.toISOString() };
-      return { kind: 'heard', change: next, body: at };
-    }
-    case 'answer': {
-      expect('asking');
-      const { form, protocol } = methodOf(context);
-      if (protocol.read(form, codes, input.answer) === null) {
-        throw new Refusal('bad-input', 'This answer is none of those that were offered.', {
-          path: 'answer',
-          allowed: [...codes, ...(form.none ? ['none'] : [])].join(', '),
-          got: input.answer,
-        });
-      }
-      const change: Partial<TrialRow> = { step: form.words ? 'words' : 'done', answer: input.answer };
-      return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1 } };
-    }
-    case 'words': {
-      expect('words');
-      const stranger = input.words.find(({ code }) => !codes.some((own) => own === code));
-      if (stranger) {
-        throw new Refusal('bad-input', 'These words are about a sample that was not in this trial.', {
-          path: 'words',
-          allowed: codes.join(', '),
-          got: stranger.code,
-        });
-      }
-      const words = input.words.filter(({ text }) => text !== '');
-      return { kind: 'worded', change: { step: 'done' }, body: { words, practice: trial.practice === 1 } };
-    }
+  if ('presentation' in input && input.presentation !== presentation) {
+    throw new Refusal(
+      'wrong-place',
+      `Sample ${presentation} of this trial is under way, not ${input.presentation}. The page shows where you are.`,
+      { path: 'presentation', allowed: String(presentation), got: String(input.presentation) },
+    );
   }
-}
-
-const away = (sentence: string): Refusal =>
-  new Refusal('wrong-place', `${sentence} The page shows where you are.`, { path: 'trial' });
-
-function methodOf(context: Context) {
-  const plan = planOf(context.study);
-  const protocol = protocolOf(plan.method.id);
-  return { protocol, form: protocol.form(protocol.spec.parse(plan.method.spec), plan) };
+  const codes = codesOf(trial);
+  const code = codes[presentation - 1];
+  const { protocol, form } = methodOf(planOf(context.study));
+  const asked = { context, input, trial, codes, protocol, at: { presentation, ...(code ? { code } : {}) } };
+  return form.kind === 'scales' ? scalesStep({ ...asked, form }) : pickOneStep({ ...asked, form });
 }

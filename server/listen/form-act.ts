@@ -13,6 +13,14 @@ export function actFromForm(values: Values, listener: string, at: Date): unknown
   switch (kind) {
     case 'answer':
       return { ...base, answer: answer ?? '' };
+    case 'rate': {
+      // Which scale was touched when is not known here: all count as touched when the form came in.
+      const touched = base.times;
+      const ratings = Object.entries(values)
+        .filter(([name]) => name.startsWith('scale_'))
+        .map(([name, value]) => ({ scale: name.slice('scale_'.length), value: Number(value), touched }));
+      return { ...base, ratings };
+    }
     case 'words': {
       const words = Object.entries(values)
         .filter(([name]) => name.startsWith('words_'))

@@ -1,18 +1,15 @@
-import { protocolOf } from '../../protocols/index';
 import type { ListenerId } from '../../shared/brands';
-import type { Plan } from '../../shared/plan';
-import { wordsLimit } from '../../shared/wire';
-import { words } from '../../shared/words/en';
 import { planOf } from '../command';
-import { codeNow, codesOf, currentTrial } from '../live/advance';
+import { currentTrial } from '../live/advance';
 import { findListener } from '../store/listeners';
 import type { Db } from '../store/open';
 import { findSession } from '../store/sessions';
 import { latestSitting } from '../store/sittings';
 import { findStudy } from '../store/studies';
-import type { SessionRow, SittingRow, StudyRow, TrialRow } from '../store/tables';
+import type { SessionRow, SittingRow, StudyRow } from '../store/tables';
 import { trialsOf } from '../store/trials';
-import type { PlacePart, TrialPart } from './view-models';
+import { trialPart } from './trial-part';
+import type { PlacePart } from './view-models';
 
 /** Where a listener is now, rebuilt from the store each time: a reload, another phone and a restart all find it. */
 export interface Whereabouts {
@@ -46,7 +43,8 @@ async function partOf(
   study: StudyRow,
   csrf: string,
 ): Promise<PlacePart | null> {
-  if (sitting.state === 'finished') return { kind: 'finished', link: null };
+  if (sitting.state === 'finished') return { kind: 'finished', link: null, next: null };
+  if (sitting.state === 'postponed') return { kind: 'postponed' };
   if (session.state === 'closed') return { kind: 'closed' };
   if (sitting.state === 'out') return { kind: 'out' };
   if (sitting.state === 'arrived' || sitting.state === 'checked-in') return null;
@@ -56,84 +54,6 @@ async function partOf(
   }
   const trials = await trialsOf(db, sitting.id);
   const trial = currentTrial(trials);
-  return trial ? trialPart(trial, trials, sitting, planOf(study), csrf) : { kind: 'finished', link: null };
+  if (!trial) return { kind: 'finished', link: null, next: null };
+  return trialPart(trial, trials, sitting, planOf(study), { version: placeVersion(sitting), csrf });
 }
-
-function trialPart(
-  trial: TrialRow,
-  trials: readonly TrialRow[],
-  sitting: SittingRow,
-  plan: Plan,
-  csrf: string,
-): PlacePart {
-  const practice = trial.practice === 1;
-  const base: TrialPart = {
-    trial: trial.id,
-    presentation: trial.presentation,
-    version: placeVersion(sitting),
-    practice,
-    progress: practice ? 'Practice' : progressOf(trial, trials),
-    csrf,
-  };
-  const code = codeNow(trial);
-  const codes = codesOf(trial);
-  switch (trial.step) {
-    case 'fitting':
-      return { ...base, kind: 'fitting', code, retries: trial.retries, tips: tipWords(plan) };
-    case 'listening':
-      return {
-        ...base,
-        kind: 'listening',
-        code,
-        last: trial.presentation === codes.length,
-        programme: programmeWords(plan),
-      };
-    case 'asking':
-      return { ...base, kind: 'asking', ...questionOf(trial, codes, plan) };
-    case 'words':
-      return {
-        ...base,
-        kind: 'words',
-        samples: codes.map((one) => ({ code: one, field: `words_${one}` })),
-        limit: wordsLimit,
-      };
-    default:
-      return {
-        kind: 'waiting',
-        seat: sitting.seat ?? 0,
-        progress: base.progress,
-        practice,
-        code,
-        first: sitting.holding === null,
-      };
-  }
-}
-
-/** Counts what was put, so that a trial put again makes the last number grow and not the present one jump back. */
-function progressOf(trial: TrialRow, trials: readonly TrialRow[]): string {
-  const scored = trials.filter((one) => one.practice === 0 && one.step !== 'void');
-  return `${scored.findIndex((one) => one.id === trial.id) + 1} of ${scored.length}`;
-}
-
-function questionOf(trial: TrialRow, codes: readonly string[], plan: Plan) {
-  const protocol = protocolOf(plan.method.id);
-  const form = protocol.form(protocol.spec.parse(plan.method.spec), plan);
-  const answers = codes.map((code) => ({ value: code, label: code, isCode: true }));
-  if (form.none) answers.push({ value: 'none', label: words[form.none], isCode: false });
-  const shown = JSON.parse(trial.shown) as number[];
-  return { question: words[form.question], answers: shown.flatMap((index) => answers[index] ?? []) };
-}
-
-export const tipWords = (plan: Plan): string =>
-  ({
-    'own-tips': 'Keep your own tips: the same type and size on every sample.',
-    'cleaned-tips': 'Use the cleaned tips at your seat: the same type and size on every sample.',
-    'tip-is-prototype': 'Leave the tip that is on it.',
-  })[plan.tips];
-
-const programmeWords = (plan: Plan): string =>
-  ({
-    'bench-player': 'The music comes from the player at the bench.',
-    'seat-device': 'Play the piece that lies ready at your seat, from the start. Don’t change the level.',
-    none: 'Listen, or feel, as you were told at the desk.',
-  })[plan.playback];

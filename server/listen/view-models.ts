@@ -24,14 +24,20 @@ export interface PersonalLinkPage extends PhoneFrame {
   qrSvg: string;
 }
 
-/** GET /listen before the first trial of a sitting. Form: POST /listen/check-in {hearing, health}. */
+/** GET and POST /j/:code for a listener who may not sit now: too early, past the span, or had all. */
+export interface NotNowPage extends PhoneFrame {
+  heading: string;
+  texts: string[];
+  /** The way to the listener's own link, for whoever comes back later; null for whoever doesn't. */
+  link: string | null;
+}
+
+/** GET /listen before the first trial of a sitting. Form: POST /listen/check-in {conditions…, outside: 'yes'|'no'}. */
 export interface CheckInPage extends PhoneFrame {
-  questions: {
-    id: 'hearing' | 'health';
-    legend: string;
-    options: { value: string; label: string; chosen: boolean }[];
-    error: string | null;
-  }[];
+  /** Check boxes named `conditions`; the last two say that none fits, or that it is nobody's business. */
+  conditions: { value: string; label: string; chosen: boolean }[];
+  conditionsError: string | null;
+  outside: { legend: string; chosen: 'yes' | 'no' | null; error: string | null };
 }
 
 /** Form: POST /listen/consent {agree: 'yes'}; or POST /listen/stop. */
@@ -55,22 +61,60 @@ export interface ListenPage extends PhoneFrame {
 export type PlacePart =
   /** Joined and consented; the desk has not given a seat yet. */
   | { kind: 'unseated'; alias: string }
-  /** Waiting for a carrier. `practice` on the practice trial. `code` is what will come, large. */
-  | { kind: 'waiting'; seat: number; progress: string; practice: boolean; code: string; first: boolean }
-  /** The carrier is here: put it in; left/right; seal. Forms: fits, refit. */
-  | (TrialPart & { kind: 'fitting'; code: string; retries: number; tips: string })
+  /** Waiting for a carrier. `practice` on the practice trial. */
+  | (SampleNow & { kind: 'waiting'; seat: number; progress: string; practice: boolean; first: boolean })
+  /** Before a first impression: the carrier is here and stays closed. `item` is the neutral piece; null: silence. */
+  | (TrialPart & SampleNow & { kind: 'resetting'; seconds: number; item: string | null })
+  /** The carrier is here: put it in; left/right; seal. Forms: fits, refit. `still`: nothing plays until it sits. */
+  | (TrialPart & SampleNow & { kind: 'fitting'; retries: number; tips: string; still: boolean })
+  /** It sits; the first sound starts a first impression. Form: plays. `touch`: nothing plays, it is felt or spoken. */
+  | (TrialPart & SampleNow & { kind: 'starting'; programme: string; seconds: number; touch: boolean })
+  /** All scales at once, in pages for the script. Without a code it is practice. Form: rate (fields `scale_bass` …). */
+  | (TrialPart & SampleNow & { kind: 'rating'; question: string; seconds: number; leaves: ScalePart[][] })
   /** Listening. Form: heard. `programme` says in one line what to play, from the plan's playback. */
-  | (TrialPart & { kind: 'listening'; code: string; last: boolean; programme: string })
+  | (TrialPart & SampleNow & { kind: 'listening'; last: boolean; matched: boolean; programme: string })
   /** The question. Radio buttons named `answer`; the confirm button appears after choosing. Form: answer. */
-  | (TrialPart & { kind: 'asking'; question: string; answers: { value: string; label: string; isCode: boolean }[] })
+  | (TrialPart & { kind: 'asking'; question: string; answers: AnswerPart[] })
   /** Optional words per sample. Form: words (fields `words_417` …), one button sends, one skips. */
   | (TrialPart & { kind: 'words'; samples: { code: string; field: string }[]; limit: number })
   | { kind: 'paused' }
-  | { kind: 'finished'; link: string | null }
+  /** `next` says in words from when the next sitting is possible; null when there is none. */
+  | { kind: 'finished'; link: string | null; next: string | null }
   /** The seat was taken out, or the listener stopped. */
   | { kind: 'out' }
+  /** Put off at check-in by a rule of the plan. */
+  | { kind: 'postponed' }
+  /** The listener goes on with another device. Form: POST /listen/here {}. */
+  | { kind: 'elsewhere'; csrf: string }
   /** The session or the study is closed. */
   | { kind: 'closed' };
+
+/** The sample that a place is about. */
+export interface SampleNow {
+  /** Large on the page; null where it would tell, or where there is none. */
+  code: string | null;
+  /** "the third sample", in methods where one of them must be told; else null. */
+  which: string | null;
+}
+
+export interface AnswerPart {
+  value: string;
+  label: string;
+  isCode: boolean;
+  /** When it was heard, where that helps to tell; else null. */
+  note: string | null;
+}
+
+/** A scale as it is tapped: its points from the low end to the high one. */
+export interface ScalePart {
+  id: string;
+  name: string;
+  low: string;
+  high: string;
+  /** About a middle. */
+  bipolar: boolean;
+  values: { value: number; place: number; middle: boolean }[];
+}
 
 export interface TrialPart {
   trial: string;

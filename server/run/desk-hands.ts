@@ -1,6 +1,9 @@
+import type { Form } from '../../protocols/form';
+import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
 import { type Serving, seatsHeldUp } from '../blinding/serving';
 import { codeNow, codesOf, currentTrial } from '../live/advance';
+import { isMatched } from '../live/matched';
 import type { Db } from '../store/open';
 import type { SittingWithWho } from '../store/sittings';
 import type { TrialRow } from '../store/tables';
@@ -23,10 +26,12 @@ interface Wish {
 
 /**
  * What needs a hand now, the longest wait first. Between two trials the old sample always comes back before the new
- * one goes out, so that nothing shows whether the next trial begins with the same sample.
+ * one goes out, so that nothing shows whether the next trial begins with the same sample; and so it is before a sample
+ * that is one of two earlier ones.
  */
 export async function handsOf(db: Db, serving: Serving, session: number, seats: readonly SeatNow[]): Promise<Hand[]> {
-  const wishes = seats.flatMap(wishOf);
+  const { form } = methodOf(serving.plan);
+  const wishes = seats.flatMap((seat) => wishOf(seat, form));
   const out = seats.flatMap(({ sitting }) =>
     sitting.holding ? [{ sitting: sitting.id, code: sitting.holding, seat: sitting.seat ?? 0 }] : [],
   );
@@ -49,16 +54,15 @@ export async function handsOf(db: Db, serving: Serving, session: number, seats: 
     .map(({ since: _, ...hand }) => hand);
 }
 
-function wishOf(seat: SeatNow): Wish[] {
+function wishOf(seat: SeatNow, form: Form): Wish[] {
   const { sitting, trials } = seat;
   const { holding } = sitting;
   const trial = sitting.state === 'seated' ? currentTrial(trials) : undefined;
   const since = trial?.waiting_since ?? sitting.ended_at ?? sitting.seated_at ?? '';
   const base = { seat, practice: trial?.practice === 1, since };
   if (trial?.step === 'waiting') {
-    // The next trial only begins when the sample of the last one is back.
-    const crossing = holding !== null && sitting.holding_trial !== trial.id;
-    return [{ ...base, give: crossing ? null : codeNow(trial), takeBack: holding }];
+    const backFirst = holding !== null && (sitting.holding_trial !== trial.id || isMatched(form, trial));
+    return [{ ...base, give: backFirst ? null : codeNow(trial), takeBack: holding }];
   }
   const needless = trial === undefined || trial.step === 'asking' || trial.step === 'words';
   return holding !== null && needless ? [{ ...base, give: null, takeBack: holding }] : [];
@@ -88,9 +92,16 @@ export function nowOf(seat: SeatNow): string {
   const trial = currentTrial(trials);
   if (!trial) return 'done';
   const code = codesOf(trial)[trial.presentation - 1];
+  if (code === undefined) return 'trying the scales';
   switch (trial.step) {
     case 'waiting':
       return `waiting for ${code}`;
+    case 'resetting':
+      return `resting before ${code}`;
+    case 'starting':
+      return `starting ${code}`;
+    case 'rating':
+      return `rating ${code}`;
     case 'fitting':
       return `fitting ${code}`;
     case 'listening':
@@ -100,13 +111,17 @@ export function nowOf(seat: SeatNow): string {
   }
 }
 
-/** The trial that a mix-up would concern: the one under way, or the last one if the next has not begun. */
+/**
+ * The trial that a mix-up would concern: the one under way, or the last one if the next has not begun. Practice without
+ * a sample has nothing to mix up.
+ */
 export function touchedTrial(seat: SeatNow): TrialRow | undefined {
   const begun = seat.trials.filter(
     (trial) =>
-      trial.step === 'done' ||
-      (!['void', 'lost'].includes(trial.step) &&
-        (trial.step !== 'waiting' || trial.presentation > 1 || seat.sitting.holding_trial === trial.id)),
+      codesOf(trial).length > 0 &&
+      (trial.step === 'done' ||
+        (!['void', 'lost'].includes(trial.step) &&
+          (trial.step !== 'waiting' || trial.presentation > 1 || seat.sitting.holding_trial === trial.id))),
   );
   return begun.at(-1);
 }

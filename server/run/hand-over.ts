@@ -1,10 +1,12 @@
 import { z } from 'zod';
+import { methodOf } from '../../protocols/index';
 import type { Code, TrialId } from '../../shared/brands';
 import { seatsHeldUp } from '../blinding/serving';
-import { type Command, type Context, servingOf } from '../command';
+import { type Command, type Context, planOf, servingOf } from '../command';
 import { codeNow, currentTrial } from '../live/advance';
+import { isMatched } from '../live/matched';
 import { sittingsOf, updateSitting } from '../store/sittings';
-import type { SittingRow } from '../store/tables';
+import type { SittingRow, TrialRow } from '../store/tables';
 import { findTrial, trialsOf, updateTrial } from '../store/trials';
 import { Refusal } from '../web/refusal';
 import { sittingOf } from './seats';
@@ -35,7 +37,9 @@ export const handOver: Command<z.output<typeof giving>> = {
     const sitting = await sittingOf(context, id);
     const trial = currentTrial(await trialsOf(tx, sitting.id));
     // The second of two taps finds the sample already there.
-    if (trial?.step === 'fitting' && sitting.holding === give) return;
+    if (trial && beforeHeard.includes(trial.step) && sitting.holding === give && sitting.holding_trial === trial.id) {
+      return;
+    }
     if (session.state === 'paused') {
       throw new Refusal('wrong-state', 'The session is paused. Go on with it first.', { path: 'session' });
     }
@@ -66,6 +70,18 @@ export const handOver: Command<z.output<typeof giving>> = {
         path: 'takeBack',
       });
     }
+    const { form } = methodOf(planOf(study));
+    if (sitting.holding !== null && isMatched(form, trial)) {
+      throw new Refusal(
+        'wrong-place',
+        `Take back ${sitting.holding} first; then give ${wanted}, in a hand of its own.`,
+        {
+          path: 'takeBack',
+          allowed: 'none',
+          got: sitting.holding,
+        },
+      );
+    }
     const out = (await sittingsOf(tx, session.id)).flatMap((other) =>
       other.holding ? [{ sitting: other.id, code: other.holding }] : [],
     );
@@ -77,7 +93,8 @@ export const handOver: Command<z.output<typeof giving>> = {
       });
     }
     if (takeBack !== null) await noteReturn(context, sitting, takeBack);
-    await updateTrial(tx, trial.id, { step: 'fitting', retries: 0 });
+    // First impressions begin with a rest; the sample stays in its carrier meanwhile.
+    await updateTrial(tx, trial.id, { step: form.kind === 'scales' ? 'resetting' : 'fitting', retries: 0 });
     await updateSitting(tx, sitting.id, { holding: give as Code, holding_trial: trial.id });
     await context.record('handed-over', {
       sitting: sitting.id,
@@ -88,6 +105,9 @@ export const handOver: Command<z.output<typeof giving>> = {
     context.touch(sitting.id);
   },
 };
+
+/** A sample is at the seat, and not heard to its end. */
+const beforeHeard: readonly TrialRow['step'][] = ['resetting', 'fitting', 'starting', 'listening'];
 
 const returning = z.strictObject({ sitting: z.string().min(1).max(40), code });
 
@@ -109,10 +129,13 @@ export const takeBack: Command<z.infer<typeof returning>> = {
         got: back,
       });
     }
+    const trial = sitting.holding_trial && (await findTrial(tx, sitting.holding_trial as TrialId));
+    if (trial && trial.step === 'rating' && sitting.state === 'seated') {
+      throw new Refusal('wrong-place', `${back} is being rated. Take it back when the answer is in.`, { path: 'code' });
+    }
     await noteReturn(context, sitting, back);
     // Taken away before it was heard: the seat waits for it again.
-    const trial = sitting.holding_trial && (await findTrial(tx, sitting.holding_trial as TrialId));
-    if (trial && (trial.step === 'fitting' || trial.step === 'listening')) {
+    if (trial && beforeHeard.includes(trial.step)) {
       await updateTrial(tx, trial.id, { step: 'waiting', waiting_since: context.at.toISOString() });
     }
     await updateSitting(tx, sitting.id, { holding: null, holding_trial: null });

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { TrialId } from '../../shared/brands';
 import type { Command } from '../command';
-import { advance } from '../live/advance';
+import { advance, codesOf } from '../live/advance';
 import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
 import { updateStudy } from '../store/studies';
 import { findTrial, updateTrial } from '../store/trials';
@@ -35,6 +35,9 @@ export const voidTrial: Command<z.infer<typeof voiding>> = {
       throw new Refusal('not-found', 'There is no such trial in this session. Reload the desk.', { path: 'trial' });
     }
     if (trial.step === 'void') return;
+    if (codesOf(trial).length === 0) {
+      throw new Refusal('wrong-place', 'Practice without a sample has nothing to mix up.', { path: 'trial' });
+    }
     if (trial.step === 'waiting' && trial.presentation === 1 && sitting.holding_trial !== trial.id) {
       throw new Refusal('wrong-place', 'This trial has not begun, so there is nothing to void.', { path: 'trial' });
     }

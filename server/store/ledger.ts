@@ -1,4 +1,4 @@
-import type { StudyId } from '../../shared/brands';
+import type { StudyId, TrialId } from '../../shared/brands';
 import type { Db, LedgerRow } from './tables';
 
 export const appendLedger = (tx: Db, row: LedgerRow) => tx.insertInto('ledger').values(row).execute();
@@ -17,3 +17,15 @@ export const readLedger = (db: Db, study: StudyId): Promise<LedgerRow[]> =>
 
 export const ledgerOfKinds = (db: Db, study: StudyId, kinds: string[]): Promise<LedgerRow[]> =>
   db.selectFrom('ledger').selectAll().where('study_id', '=', study).where('kind', 'in', kinds).orderBy('seq').execute();
+
+/** The last entry of a kind that is about this trial. Bodies are canonical JSON, so the trial stands there in one way. */
+export const lastEntryAbout = (db: Db, study: StudyId, kind: string, trial: TrialId): Promise<LedgerRow | undefined> =>
+  db
+    .selectFrom('ledger')
+    .selectAll()
+    .where('study_id', '=', study)
+    .where('kind', '=', kind)
+    .where('body', 'like', `%"trial":"${trial}"%`)
+    .orderBy('seq', 'desc')
+    .limit(1)
+    .executeTakeFirst();

@@ -36,21 +36,33 @@ export const words = {
   'link.qr.alt': 'QR code of your personal link',
   'link.go': 'Go on',
 
+  'next.early.title': 'Not yet, {alias}',
+  'next.early.text': 'Ears need a rest between two sittings. Your next one can begin from {from}.',
+  'next.early.come': 'Come back then by your own link or your card. Any phone will do.',
+  'next.over.title': 'No more sittings for you here',
+  'next.over.text': 'Your last sitting in this study had to begin by {until}. What you answered is kept.',
+  'next.complete.title': 'You have had all your sittings',
+  'next.complete.text': 'There is nothing more to do in this study.',
+  'next.thanks': 'Thank you for your time.',
+
   'check-in.title': 'How are you today?',
-  'check-in.lead': 'Hearing and health change from day to day. Choose what fits best.',
-  'check-in.care': 'If your ears hurt or ring now, do not listen today. Tell the desk.',
-  'check-in.hearing': 'Your hearing today',
-  'check-in.hearing.usual': 'As usual',
-  'check-in.hearing.dull': 'Duller than usual, or blocked',
-  'check-in.hearing.loud': 'I was in loud sound in the last day',
-  'check-in.hearing.ringing': 'Ringing or pain',
-  'check-in.hearing.unsaid': 'I would rather not say',
-  'check-in.health': 'Your health today',
-  'check-in.health.well': 'Well',
-  'check-in.health.tired': 'Tired',
-  'check-in.health.cold': 'A cold or a blocked nose',
-  'check-in.health.unwell': 'Not well in another way',
-  'check-in.health.unsaid': 'I would rather not say',
+  'check-in.lead': 'Hearing changes from day to day. Tick all that fits.',
+  'check-in.conditions': 'Today',
+  'check-in.congestion': 'My nose or ears are blocked',
+  'check-in.illness': 'I don’t feel well',
+  'check-in.pain': 'An ear hurts',
+  'check-in.ringing': 'My ears ring, or sound dull',
+  'check-in.loud-sound': 'I was in loud sound in the last day',
+  'check-in.tiredness': 'I am tired',
+  'check-in.none': 'None of these',
+  'check-in.unsaid': 'I would rather not say',
+  'check-in.kept':
+    'Rules fixed beforehand decide what follows. What you tick is kept apart from your answers, and the desk does not see it.',
+  'check-in.care': 'If your ears hurt or ring now, do not listen today. Tell the desk. This is not a hearing test.',
+  'check-in.outside.first': 'Have you heard any of these samples before, outside this test?',
+  'check-in.outside.again': 'Since last time, have you heard any of these samples outside this test?',
+  'check-in.outside.no': 'Not that I know',
+  'check-in.outside.yes': 'Yes',
   'check-in.go': 'Go on',
 
   'consent.title': 'Before you listen',
@@ -68,7 +80,9 @@ export const words = {
   'consent.caution.no-test': 'This is not a hearing test and gives no medical advice.',
   'consent.caution.rules': 'The rules of this place, and what a doctor or audiologist told you, come first.',
   'consent.purpose.compare': 'They are used to compare the samples, together with those of other listeners.',
-  'consent.purpose.alias': 'They are kept under your alias, with the times and what you said about today.',
+  'consent.purpose.alias': 'They are kept under your alias, with their times.',
+  'consent.purpose.state':
+    'How you are today is kept apart from them. They carry at most a mark, without the reason, and whether you heard the samples elsewhere.',
   'consent.purpose.stop': 'You may stop at any time without a reason. What you answered until then is kept.',
 
   'stop.button': 'Stop',
@@ -89,16 +103,52 @@ export const words = {
   'waiting.first': 'It will be handed to you. This page goes on by itself.',
   'waiting.next': 'Take out the sample you have and hand it back. This page goes on by itself.',
 
+  // Of three samples, the third is one of the first two. Its code isn't always shown, so they are counted.
+  'sample.1': 'the first sample',
+  'sample.2': 'the second sample',
+  'sample.3': 'the third sample',
+  'picked.1': 'the first',
+  'picked.2': 'the second',
+
+  'resetting.title': 'Rest your ears',
+  'resetting.silence': 'Sit quietly for {seconds} seconds, with nothing in your ears. Leave the sample where it lies.',
+  'resetting.neutral': 'For {seconds} seconds, listen to this, and not through the sample: {item}',
+  'resetting.item': 'the piece that the desk has told you.',
+  'resetting.over': 'The rest is over.',
+  'resetting.go': 'Go on',
+
   'fitting.title': 'Put in',
   'fitting.sides': 'Left in the left ear, right in the right.',
   'fitting.seal': 'It seals: bass sounds full, and the same in both ears.',
+  'fitting.seal.quiet': 'It seals: the room gets quieter, and the same in both ears.',
+  'fitting.still': 'Nothing plays yet.',
   'fitting.level.first': 'Start low, set the level, then leave it there.',
   'fitting.level': 'Leave the level as it is. Too loud? Take it out, tell the desk.',
   'fitting.retries': 'Put in again so far: {count}',
   'fitting.yes': 'It fits and seals',
   'fitting.no': 'Not yet, I put it in again',
 
+  'starting.title': 'Ready for',
+  'starting.bench-player': 'The piece comes from the player at the bench.',
+  'starting.seat-device': 'Start the piece that lies ready at your seat, from its beginning.',
+  'starting.none': 'Begin as you were told at the desk.',
+  'starting.tap': 'Tap at the first sound. The scales open at once: rate from then on, as it strikes you.',
+  'starting.tap.none': 'Tap as you begin. The scales open at once: rate from then on, as it strikes you.',
+  'starting.once': 'After {seconds} seconds take it out. You hear it once.',
+  'starting.go': 'It plays now',
+  'starting.go.none': 'It begins now',
+
+  'rating.window': 'Tap a place on every scale. After {seconds} seconds take it out and rate on.',
+  'rating.after': 'Take it out now. Rate on.',
+  'rating.practice.title': 'Try the scales',
+  'rating.practice': 'For practice: nothing plays. Tap a place on every scale.',
+  'rating.place': '{name}, {place} of {points}, {low} … {high}',
+  'rating.next': 'Next scales',
+  'rating.back': 'Back',
+  'question.rate': 'How does it strike you?',
+
   'listening.title': 'Listen to',
+  'listening.third': 'It is one of the first two. Listen for which.',
   'listening.time': 'Take the time you need.',
   'listening.next': 'Heard it, next sample',
   'listening.last': 'Heard it, to the question',
@@ -106,6 +156,7 @@ export const words = {
   'asking.change': 'You can change it until you confirm.',
   'asking.confirm': 'Confirm',
   'question.prefer': 'Which one do you prefer?',
+  'question.match': 'The third was one of the first two. Which?',
   'answer.none': 'No preference',
 
   'words.title': 'Anything to say about them?',
@@ -120,6 +171,16 @@ export const words = {
   'finished.text': 'Hand back what you have. Thank you for your time.',
   'finished.ears': 'If your ears ring or sound dull, keep them quiet for a day or two. If it stays, see a doctor.',
   'finished.link': 'Your link, for next time:',
+
+  'elsewhere.title': 'You go on with another phone',
+  'elsewhere.text': 'Your sitting shows on one phone at a time. What you answered here is kept.',
+  'elsewhere.here': 'Go on here',
+
+  'postponed.title': 'Better on another day',
+  'postponed.text':
+    'This test is for ears that feel as usual. Today is not lost: your place is kept, and you come to another session.',
+  'postponed.desk': 'Nobody at the desk is told why. Until then, rest, and keep your ears out of loud sound.',
+  'postponed.care': 'Ringing, pain or dullness that stays: see a doctor. This is not a hearing test.',
 
   'out.title': 'You have stopped for today',
   'out.text': 'Take the sample out and hand it back. What you answered is kept. Thank you for your time.',
@@ -159,7 +220,7 @@ export const words = {
 export type WordKey = keyof typeof words;
 
 /** Where the listener's consent is stored, it is stored with the version of the text that was shown. */
-export const consentVersion = 'en-1';
+export const consentVersion = 'en-2';
 export const consentCautions = [
   words['consent.caution.level'],
   words['consent.caution.pain'],
@@ -171,16 +232,9 @@ export const consentCautions = [
 export const consentPurposes = [
   words['consent.purpose.compare'],
   words['consent.purpose.alias'],
+  words['consent.purpose.state'],
   words['consent.purpose.stop'],
 ] as const;
-
-/** The check-in: two questions, one answer each, and each may be left unsaid. Values are what is stored. */
-export const checkInOptions = {
-  hearing: ['usual', 'dull', 'loud', 'ringing', 'unsaid'],
-  health: ['well', 'tired', 'cold', 'unwell', 'unsaid'],
-} as const;
-export type CheckInQuestion = keyof typeof checkInOptions;
-export type CheckInAnswer<Q extends CheckInQuestion> = (typeof checkInOptions)[Q][number];
 
 /** Two or three plain words for each verdict, for headings, and one sentence on what the word means. */
 export const verdictWords: Record<Verdict, { short: string; meaning: string }> = {

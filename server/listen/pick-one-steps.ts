@@ -1,0 +1,58 @@
+import type { PickOneForm } from '../../protocols/form';
+import type { TrialRow } from '../store/tables';
+import { Refusal } from '../web/refusal';
+import { type Asked, expectStep, notAsked, type Step } from './steps';
+
+/** One sample after the other is fitted and heard, then one question is answered, then there may be words. */
+export function pickOneStep(asked: Asked<PickOneForm>): Step {
+  const { context, input, trial, codes, form, protocol, at } = asked;
+  switch (input.kind) {
+    case 'fits':
+      expectStep(asked, 'fitting');
+      return { kind: 'fitted', change: { step: 'listening' }, body: { ...at, retries: trial.retries } };
+    case 'refit':
+      expectStep(asked, 'fitting');
+      return { kind: 'refitted', change: { retries: trial.retries + 1 }, body: at };
+    case 'heard': {
+      expectStep(asked, 'listening');
+      const next: Partial<TrialRow> =
+        trial.presentation === codes.length
+          ? { step: 'asking' }
+          : {
+              step: 'waiting',
+              presentation: trial.presentation + 1,
+              retries: 0,
+              waiting_since: context.at.toISOString(),
+            };
+      return { kind: 'heard', change: next, body: at };
+    }
+    case 'answer': {
+      expectStep(asked, 'asking');
+      const offered = [...form.choices.map((choice) => codes[choice]), ...(form.none ? ['none'] : [])];
+      if (protocol.read(form, codes, { picked: input.answer }) === null) {
+        throw new Refusal('bad-input', 'This answer is none of those that were offered.', {
+          path: 'answer',
+          allowed: offered.join(', '),
+          got: input.answer,
+        });
+      }
+      const change: Partial<TrialRow> = { step: form.words ? 'words' : 'done', answer: input.answer };
+      return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1 } };
+    }
+    case 'words': {
+      expectStep(asked, 'words');
+      const stranger = input.words.find(({ code }) => !codes.some((own) => own === code));
+      if (stranger) {
+        throw new Refusal('bad-input', 'These words are about a sample that was not in this trial.', {
+          path: 'words',
+          allowed: codes.join(', '),
+          got: stranger.code,
+        });
+      }
+      const words = input.words.filter(({ text }) => text !== '');
+      return { kind: 'worded', change: { step: 'done' }, body: { words, practice: trial.practice === 1 } };
+    }
+    default:
+      return notAsked(input, ['fits', 'refit', 'heard', 'answer', 'words']);
+  }
+}

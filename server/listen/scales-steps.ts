@@ -1,0 +1,86 @@
+import type { ScalesForm } from '../../protocols/form';
+import { type Scale, scaleValues } from '../../shared/scales';
+import type { SentRating } from '../../shared/wire';
+import { lastEntryAbout } from '../store/ledger';
+import { Refusal } from '../web/refusal';
+import { type Asked, away, expectStep, notAsked, type Step } from './steps';
+
+/** A rest, the fit, the first sound, and all scales at once. Practice is the scales alone: nothing plays. */
+export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
+  const { input, trial, codes, form, protocol, at } = asked;
+  if (codes.length === 0 && input.kind !== 'rate') throw away('In practice nothing plays; only the scales are tried.');
+  switch (input.kind) {
+    case 'rested':
+      expectStep(asked, 'resetting');
+      return { kind: 'rested', change: { step: 'fitting' }, body: at };
+    case 'fits':
+      expectStep(asked, 'fitting');
+      return { kind: 'fitted', change: { step: 'starting' }, body: { ...at, retries: trial.retries, plays: false } };
+    case 'refit':
+      expectStep(asked, 'fitting');
+      return { kind: 'refitted', change: { retries: trial.retries + 1 }, body: at };
+    case 'plays': {
+      expectStep(asked, 'starting');
+      const short = await restWasShort(asked);
+      return { kind: 'started', change: { step: 'rating' }, body: { ...at, ...(short ? { shortRest: true } : {}) } };
+    }
+    case 'resumed':
+      expectStep(asked, 'rating');
+      return { kind: 'resumed', change: { step: 'rating' }, body: at };
+    case 'rate': {
+      expectStep(asked, 'rating');
+      checkRatings(form.scales, input.ratings);
+      const { ratings } = input;
+      const sent = ratings.map(({ scale, value, touched }) => ({ scale, value, touchedMs: touched.sincePlaying }));
+      if (protocol.read(form, codes, { ratings: sent }) === null) {
+        throw new Error('Ratings that fit every scale are no answer of their method.');
+      }
+      const values = Object.fromEntries(ratings.map(({ scale, value }) => [scale, value]));
+      return {
+        kind: 'answered',
+        change: { step: 'done', answer: JSON.stringify(values) },
+        body: { ratings, practice: trial.practice === 1 },
+      };
+    }
+    default:
+      return notAsked(input, ['rested', 'fits', 'refit', 'plays', 'resumed', 'rate']);
+  }
+}
+
+/** Seconds by which a rest may fall short of the plan before it is marked: taps and networks take their time, too. */
+const tolerance = 1;
+
+/**
+ * From the hand-over to the end of the rest, by the server's own clock: when it noted the hand-over, and when `rested`
+ * came in. What a phone kept while it was offline comes in late, and so looks longer here, never shorter.
+ */
+async function restWasShort({ context, trial, form }: Asked<ScalesForm>): Promise<boolean> {
+  const about = (kind: string) => lastEntryAbout(context.tx, context.study.id, kind, trial.id);
+  const [begun, over] = [await about('handed-over'), await about('rested')];
+  if (!begun || !over) return false;
+  return (Date.parse(over.at) - Date.parse(begun.at)) / 1000 < form.impression.reset.seconds - tolerance;
+}
+
+/** @throws Refusal that names the scale: each must be there once, with one of its points */
+function checkRatings(scales: readonly Scale[], ratings: readonly SentRating[]): void {
+  const refuse = (message: string, allowed: string, got: string) =>
+    new Refusal('bad-input', message, { path: 'ratings', allowed, got });
+  const all = scales.map(({ id }) => id).join(', ');
+  for (const { scale } of ratings) {
+    if (!scales.some(({ id }) => id === scale)) throw refuse(`This trial has no scale “${scale}”.`, all, scale);
+  }
+  for (const scale of scales) {
+    const own = ratings.filter((rating) => rating.scale === scale.id);
+    const values = scaleValues(scale);
+    const [rating] = own;
+    if (!rating) throw refuse(`“${scale.name}” has no rating yet. Tap a place on it.`, all, 'none');
+    if (own.length > 1) throw refuse(`“${scale.name}” was rated twice at once.`, 'each scale once', scale.id);
+    if (!values.includes(rating.value)) {
+      throw refuse(
+        `“${scale.name}” goes from ${values[0]} to ${values.at(-1)}.`,
+        values.join(', '),
+        String(rating.value),
+      );
+    }
+  }
+}

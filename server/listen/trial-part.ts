@@ -1,0 +1,166 @@
+import type { Form } from '../../protocols/form';
+import { methodOf } from '../../protocols/index';
+import type { FirstImpression, Plan } from '../../shared/plan';
+import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
+import { wordsLimit } from '../../shared/wire';
+import { words } from '../../shared/words/en';
+import { codesOf } from '../live/advance';
+import { isMatched } from '../live/matched';
+import type { SittingRow, TrialRow } from '../store/tables';
+import type { AnswerPart, PlacePart, SampleNow, ScalePart, TrialPart } from './view-models';
+
+/** What a phone shows of the trial that it is at. Whatever the method, it is told by its form. */
+export function trialPart(
+  trial: TrialRow,
+  trials: readonly TrialRow[],
+  sitting: SittingRow,
+  plan: Plan,
+  page: Pick<TrialPart, 'version' | 'csrf'>,
+): PlacePart {
+  const { form } = methodOf(plan);
+  const practice = trial.practice === 1;
+  const base: TrialPart = {
+    trial: trial.id,
+    presentation: trial.presentation,
+    practice,
+    progress: practice ? 'Practice' : progressOf(trial, trials),
+    ...page,
+  };
+  const sample = sampleNow(trial, form, plan);
+  const codes = codesOf(trial);
+  switch (trial.step) {
+    case 'resetting': {
+      const { kind, seconds, item } = impressionOf(form).reset;
+      return {
+        ...base,
+        ...sample,
+        kind: 'resetting',
+        seconds,
+        item: kind === 'neutral' ? (item ?? words['resetting.item']) : null,
+      };
+    }
+    case 'fitting':
+      return {
+        ...base,
+        ...sample,
+        kind: 'fitting',
+        retries: trial.retries,
+        tips: tipWords(plan),
+        still: form.kind === 'scales',
+      };
+    case 'starting':
+      return {
+        ...base,
+        ...sample,
+        kind: 'starting',
+        programme: words[`starting.${plan.playback}`],
+        seconds: impressionOf(form).windowSeconds,
+        touch: plan.playback === 'none',
+      };
+    case 'rating':
+      return {
+        ...base,
+        ...sample,
+        kind: 'rating',
+        question: words[form.question],
+        seconds: impressionOf(form).windowSeconds,
+        leaves: leavesOf(trial, form),
+      };
+    case 'listening':
+      return {
+        ...base,
+        ...sample,
+        kind: 'listening',
+        last: trial.presentation === codes.length,
+        matched: isMatched(form, trial),
+        programme: programmeWords(plan),
+      };
+    case 'asking':
+      return { ...base, kind: 'asking', question: words[form.question], answers: answersOf(trial, form) };
+    case 'words':
+      return {
+        ...base,
+        kind: 'words',
+        samples: codes.map((one) => ({ code: one, field: `words_${one}` })),
+        limit: wordsLimit,
+      };
+    default:
+      return {
+        ...sample,
+        kind: 'waiting',
+        seat: sitting.seat ?? 0,
+        progress: base.progress,
+        practice,
+        first: sitting.holding === null,
+      };
+  }
+}
+
+/**
+ * What the page may say of the sample under way. Where carriers keep their codes for the day, the sample that must be
+ * told bears the code of its twin: then the phone counts the samples and doesn't know that code.
+ */
+function sampleNow(trial: TrialRow, form: Form, plan: Plan): SampleNow {
+  const counted = form.kind === 'pick-one' && form.matched !== null;
+  const telling = isMatched(form, trial) && plan.handling !== 'two-person';
+  return {
+    code: telling ? null : (codesOf(trial)[trial.presentation - 1] ?? null),
+    which: counted ? words[`sample.${trial.presentation}` as keyof typeof words] : null,
+  };
+}
+
+function impressionOf(form: Form): FirstImpression {
+  if (form.kind !== 'scales') throw new Error('Only first impressions have a rest, a start and a window.');
+  return form.impression;
+}
+
+/** Counts what was put, so that a trial put again makes the last number grow and not the present one jump back. */
+function progressOf(trial: TrialRow, trials: readonly TrialRow[]): string {
+  const scored = trials.filter((one) => one.practice === 0 && one.step !== 'void');
+  return `${scored.findIndex((one) => one.id === trial.id) + 1} of ${scored.length}`;
+}
+
+const shownOf = (trial: TrialRow): number[] => JSON.parse(trial.shown) as number[];
+
+function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
+  if (form.kind !== 'pick-one') throw new Error('Scales have no answers to choose from.');
+  const codes = codesOf(trial);
+  const answers: AnswerPart[] = form.choices.map((choice) => {
+    const code = codes[choice] ?? '';
+    const note = form.matched === null ? null : words[`picked.${choice + 1}` as keyof typeof words];
+    return { value: code, label: code, isCode: true, note };
+  });
+  if (form.none) answers.push({ value: 'none', label: words[form.none], isCode: false, note: null });
+  return shownOf(trial).flatMap((index) => answers[index] ?? []);
+}
+
+/** The scales in this listener's order, in as few pages as hold them, about as many on each. */
+function leavesOf(trial: TrialRow, form: Form): ScalePart[][] {
+  if (form.kind !== 'scales') throw new Error('This method has no scales.');
+  const scales = shownOf(trial).flatMap((index) => form.scales[index] ?? []);
+  const size = Math.ceil(scales.length / Math.ceil(scales.length / scaleLimits.page));
+  return Array.from({ length: Math.ceil(scales.length / size) }, (_, leaf) =>
+    scales.slice(leaf * size, (leaf + 1) * size).map(scalePart),
+  );
+}
+
+function scalePart(scale: Scale): ScalePart {
+  const { id, name, low, high, polarity } = scale;
+  const bipolar = polarity === 'bipolar';
+  const values = scaleValues(scale).map((value, at) => ({ value, place: at + 1, middle: bipolar && value === 0 }));
+  return { id, name, low, high, bipolar, values };
+}
+
+export const tipWords = (plan: Plan): string =>
+  ({
+    'own-tips': 'Keep your own tips: the same type and size on every sample.',
+    'cleaned-tips': 'Use the cleaned tips at your seat: the same type and size on every sample.',
+    'tip-is-prototype': 'Leave the tip that is on it.',
+  })[plan.tips];
+
+const programmeWords = (plan: Plan): string =>
+  ({
+    'bench-player': 'The music comes from the player at the bench.',
+    'seat-device': 'Play the piece that lies ready at your seat, from the start. Don’t change the level.',
+    none: 'Listen, or feel, as you were told at the desk.',
+  })[plan.playback];
