@@ -9,6 +9,7 @@ import { accountRoutes } from './account/routes';
 import { requireStaff, staffOfHeaders } from './account/session';
 import { sweepKeys } from './blinding/lock';
 import { handleAct, placeFor } from './listen/act-handler';
+import { deviceOf } from './listen/device';
 import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
@@ -82,8 +83,9 @@ export async function createApp(given: AppParts): Promise<App> {
   const io = openSockets(server, parts, {
     listener: async (headers) => (await listenerOf(store.db, headers))?.id ?? null,
     staff: async (headers) => (await staffOfHeaders(store, headers, parts.now())) !== null,
-    place: (listener, csrf) => placeFor(parts, listener, csrf),
-    act: (listener, csrf, raw) => handleAct(parts, listener, csrf, raw),
+    device: deviceOf,
+    place: (listener, visitor) => placeFor(parts, listener, visitor),
+    act: (listener, visitor, raw) => handleAct(parts, listener, visitor, raw),
   });
   return {
     server,

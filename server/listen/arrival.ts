@@ -1,7 +1,8 @@
 import { z } from 'zod';
-import { checkInOptions, consentVersion } from '../../shared/words/en';
-import type { Command, Context } from '../command';
-import { putCheckIn } from '../store/listeners';
+import { type Condition, type ConditionRule, conditionRules, conditions, type Plan } from '../../shared/plan';
+import { consentVersion } from '../../shared/words/en';
+import { type Command, type Context, planOf } from '../command';
+import { putState } from '../store/listeners';
 import { findSession } from '../store/sessions';
 import { latestSitting, updateSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
@@ -20,28 +21,69 @@ export async function ownSitting(context: Context): Promise<SittingRow> {
   return sitting;
 }
 
+/** What can be ticked: how a listener is today, that nothing of it fits, or that nobody need know. */
+export const checkInChoices = [...conditions, 'none', 'unsaid'] as const;
+const alone = ['none', 'unsaid'] as const;
+
 const checkingIn = z.strictObject({
-  hearing: z.enum(checkInOptions.hearing),
-  health: z.enum(checkInOptions.health),
+  conditions: z.preprocess(
+    // A form sends one ticked box as a text, several as a list, and none not at all.
+    (ticked) => (ticked === undefined ? [] : [ticked].flat()),
+    z.array(z.enum(checkInChoices)).superRefine((ticked, check) => {
+      const [first, ...others] = new Set(ticked);
+      const say = (message: string) => void check.addIssue({ code: 'custom', message });
+      if (first === undefined) say('Tick what fits today, or “None of these”.');
+      else if (others.length > 0 && alone.every((one) => ticked.includes(one))) {
+        say('“None of these” and “I would rather not say” don’t go together. Untick one.');
+      } else if (others.length > 0 && ticked.includes('none')) {
+        say('“None of these” doesn’t go with the others. Untick it, or them.');
+      } else if (others.length > 0 && ticked.includes('unsaid')) {
+        say('You ticked how you are, and that you would rather not say. Untick one.');
+      }
+    }),
+  ),
+  outside: z.enum(['yes', 'no']),
 });
 
-export const checkIn: Command<z.infer<typeof checkingIn>> = {
+/** What the plan makes of how a listener is: the strictest of its rules. */
+export function ruleFor(plan: Pick<Plan, 'checkIn'>, ticked: readonly Condition[]): ConditionRule {
+  const rules = ticked.map((condition) => plan.checkIn[condition]);
+  return conditionRules.findLast((rule) => rules.includes(rule)) ?? 'pass';
+}
+
+export const checkIn: Command<z.output<typeof checkingIn>> = {
   name: 'check-in',
   does: 'check in',
   states: ['running'],
   who: 'listener',
   input: checkingIn,
-  labels: { hearing: 'Your hearing today', health: 'Your health today' },
-  async run(context, { hearing, health }) {
+  labels: {
+    conditions: 'How you are today',
+    'conditions.*': 'How you are today',
+    outside: 'Whether you heard the samples elsewhere',
+  },
+  async run(context, { conditions: ticked, outside }) {
+    const { tx, study, at } = context;
     const sitting = await ownSitting(context);
-    if (sitting.state === 'checked-in') return;
+    if (sitting.state === 'checked-in' || sitting.state === 'postponed') return;
     if (sitting.state !== 'arrived') {
       throw new Refusal('wrong-place', 'You have checked in already.', { path: 'sitting', got: sitting.state });
     }
-    await putCheckIn(context.tx, { sitting_id: sitting.id, hearing, health, at: context.at.toISOString() });
-    await updateSitting(context.tx, sitting.id, { state: 'checked-in' });
-    // The ledger can't forget; so it holds that there was a check-in, and not what was said of anybody's health.
-    await context.record('checked-in', { sitting: sitting.id });
+    const fits = conditions.filter((condition) => ticked.includes(condition));
+    const rule = ruleFor(planOf(study), fits);
+    await putState(tx, { sitting_id: sitting.id, conditions: JSON.stringify(fits), at: at.toISOString() });
+    // The ledger can't forget; so it holds what follows for the answers, and not what was said of anybody's health.
+    if (rule === 'postpone') {
+      await updateSitting(tx, sitting.id, { state: 'postponed' });
+      await context.record('postponed', { sitting: sitting.id });
+    } else {
+      await updateSitting(tx, sitting.id, { state: 'checked-in' });
+      await context.record('checked-in', {
+        sitting: sitting.id,
+        marked: rule === 'mark',
+        outside: outside === 'yes',
+      });
+    }
     context.touch(sitting.id);
   },
 };
@@ -78,7 +120,7 @@ export const stop: Command<z.infer<typeof stopping>> = {
   input: stopping,
   async run(context) {
     const sitting = await ownSitting(context);
-    if (sitting.state === 'out' || sitting.state === 'finished') return;
+    if (['out', 'finished', 'postponed'].includes(sitting.state)) return;
     await updateSitting(context.tx, sitting.id, { state: 'out' });
     await context.record('stopped', { sitting: sitting.id });
     context.touch(sitting.id);

@@ -1,14 +1,17 @@
 import { type Request, type Response, Router } from 'express';
 import type { ListenerId } from '../../shared/brands';
 import { words } from '../../shared/words/en';
+import { say } from '../../shared/words/say';
 import { listenerDays, listenerOf } from '../account/listener-identity';
 import { type Actor, perform, planOf } from '../command';
+import { dueOf } from '../live/due';
 import { qrSvg } from '../live/qr';
 import { findListenerByToken, findMembership } from '../store/listeners';
 import { findSessionByCode } from '../store/sessions';
-import { latestSitting } from '../store/sittings';
+import { latestSitting, sittingIn } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow } from '../store/tables';
+import { comingMinute, lastMinute } from '../time-words';
 import { cookieNames, readCookie, setCookie } from '../web/cookies';
 import { wantsPage } from '../web/errors';
 import { fieldOf, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
@@ -17,9 +20,10 @@ import { linkBase } from '../web/link-base';
 import { randomToken, tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
 import { staffOf } from '../web/visitor';
+import { deviceHere } from './device';
 import { type ListenParts, phoneFrame } from './frame';
 import { join } from './join';
-import type { FindSessionPage, HelpPage, JoinPage, PersonalLinkPage } from './view-models';
+import type { FindSessionPage, HelpPage, JoinPage, NotNowPage, PersonalLinkPage } from './view-models';
 
 /** The door: finding a session, joining it, the personal link, and help for a phone that can't get in. */
 export function doorRoutes(parts: ListenParts): Router {
@@ -77,6 +81,11 @@ export function doorRoutes(parts: ListenParts): Router {
       res.redirect(303, '/listen');
       return;
     }
+    const notNow = listener && (await notNowPage(req, res, session, listener));
+    if (notNow) {
+      res.send(views.page('listen/not-now', notNow));
+      return;
+    }
     // The token is there before the form is sent: whoever sends it twice, or never gets the answer, is still the same.
     if (readCookie(req.headers, cookieNames.listener) === null) giveToken(res, randomToken());
     res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
@@ -112,6 +121,37 @@ export function doorRoutes(parts: ListenParts): Router {
     };
   }
 
+  /** What a listener reads who can't have a sitting in this session; null for whoever can. */
+  async function notNowPage(
+    req: Request,
+    res: Response,
+    session: SessionRow,
+    listener: ListenerRow,
+  ): Promise<NotNowPage | null> {
+    const study = await findStudy(store.db, session.study_id);
+    // Whoever has a sitting here already, and gave it up, comes back to that one.
+    if (!study || (await sittingIn(store.db, session.id, listener.id))) return null;
+    const { state, from, until } = await dueOf(store.db, study, listener.id, parts.now());
+    const page = (title: string, texts: string[], early: boolean): NotNowPage => ({
+      ...phoneFrame(req, res, title),
+      heading: title,
+      texts,
+      link: early ? '/listen/link' : null,
+    });
+    if (state === 'too-early' && from) {
+      const texts = [say('next.early.text', { from: comingMinute(from) }), words['next.early.come']];
+      return page(say('next.early.title', { alias: listener.alias }), texts, true);
+    }
+    if (state === 'over') {
+      const texts = until ? [say('next.over.text', { until: lastMinute(until) })] : [];
+      return page(words['next.over.title'], [...texts, words['next.thanks']], false);
+    }
+    if (state === 'complete') {
+      return page(words['next.complete.title'], [words['next.complete.text'], words['next.thanks']], false);
+    }
+    return null;
+  }
+
   // A flood of aliases would bury those who are really there.
   const flood = limitRequests({ attempts: 120, minutes: 10 }, { label: 'Back', url: '/j' });
 
@@ -129,12 +169,18 @@ export function doorRoutes(parts: ListenParts): Router {
         seen,
         session: session.id,
         token,
+        device: deviceHere(req, res),
         staff: staffOf(req)?.id ?? null,
       });
       if (joined.isNew) giveToken(res, token);
       res.redirect(303, joined.isNew ? '/listen/link' : '/listen');
     } catch (error) {
       if (!(error instanceof Refusal) || !wantsPage(req)) throw error;
+      const notNow = error.path === 'session' && listener ? await notNowPage(req, res, session, listener) : null;
+      if (notNow) {
+        res.status(error.status).send(views.page('listen/not-now', notNow));
+        return;
+      }
       if (!['alias', 'audience', 'seen'].includes(error.path)) throw error;
       const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
       const page = await joinPage(req, res, session, listener, values, problems);

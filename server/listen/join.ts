@@ -3,6 +3,8 @@ import type { AudienceId, ListenerId, SittingId, StaffId } from '../../shared/br
 import { aliasKey } from '../account/listener-identity';
 import { type Command, type Context, isSingleBlind, planOf } from '../command';
 import { newId } from '../ids';
+import { dueOf } from '../live/due';
+import type { Due } from '../sittings-due';
 import {
   findListener,
   findListenerByAlias,
@@ -11,11 +13,13 @@ import {
   insertListener,
   insertListenerToken,
   insertMembership,
+  setDevice,
 } from '../store/listeners';
 import { currentSession } from '../store/sessions';
 import { insertSitting, seatedSittings, sittingIn, updateSitting } from '../store/sittings';
 import { openedSheet, sheetOpenings } from '../store/studies';
 import type { ListenerRow } from '../store/tables';
+import { comingMinute, lastMinute } from '../time-words';
 import { tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
 
@@ -36,6 +40,8 @@ const joining = z.strictObject({
   seen: z.enum(['yes', 'no']),
   /** The new personal token of a listener whom this server doesn't know yet. */
   token: z.string().min(20).max(200),
+  /** The browser that joins, see device.ts: the sitting begins in it. */
+  device: z.string().min(20).max(200),
   /** Who is signed in as staff in the same browser. */
   staff: z.string().max(40).nullable(),
 });
@@ -68,22 +74,15 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
       // Whoever stopped before taking a seat may come back by the same door.
       if (there.state === 'out' && there.seated_at === null) {
         await updateSitting(tx, there.id, { state: 'arrived' });
+        await setDevice(tx, listener, input.device);
         await context.record('came-back', { sitting: there.id });
         context.touch(there.id);
       }
       return { listener, isNew };
     }
+    const due = await dueOf(tx, study, listener, context.at);
+    refuseUndue(due, planOf(study).sessions.count);
     const sittings = await seatedSittings(tx, study.id, listener);
-    const { count } = planOf(study).sessions;
-    if (sittings.length >= count) {
-      throw new Refusal(
-        'conflict',
-        count === 1
-          ? 'You have had your sitting in this study. Thank you; there is nothing more to do.'
-          : `You have had all ${count} sittings of this study. Thank you; there is nothing more to do.`,
-        { path: 'session' },
-      );
-    }
     const id = newId<SittingId>(context.at);
     await insertSitting(tx, {
       id,
@@ -100,6 +99,7 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
       seated_at: null,
       ended_at: null,
     });
+    await setDevice(tx, listener, input.device);
     await context.record('arrived', {
       sitting: id,
       session: session.id,
@@ -112,6 +112,34 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
 };
 
 type Joining = z.output<typeof joining>;
+
+/** The plan's rest between two sittings, its span and its number, in words for a listener. */
+function refuseUndue({ state, from, until }: Due, count: number): void {
+  switch (state) {
+    case 'too-early':
+      throw new Refusal(
+        'too-early',
+        `Ears need a rest between two sittings. Your next one can begin from ${comingMinute(from ?? new Date(0))}.`,
+        { path: 'session', ...(from === null ? {} : { allowed: `from ${from.toISOString()}` }) },
+      );
+    case 'over':
+      throw new Refusal(
+        'conflict',
+        until === null
+          ? 'The sittings of this study that you could come to are over. What you answered is kept.'
+          : `Your last sitting in this study had to begin by ${lastMinute(until)}. What you answered is kept.`,
+        { path: 'session' },
+      );
+    case 'complete':
+      throw new Refusal(
+        'conflict',
+        count === 1
+          ? 'You have had your sitting in this study. Thank you; there is nothing more to do.'
+          : `You have had all ${count} sittings of this study. Thank you; there is nothing more to do.`,
+        { path: 'session' },
+      );
+  }
+}
 
 /** Whoever prepared the samples or saw the key isn't on the panel, by whatever door. */
 async function refuseWhoKnows(context: Context, input: Joining, key: string): Promise<void> {

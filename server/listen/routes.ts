@@ -1,20 +1,25 @@
 import { type Request, type Response, Router } from 'express';
-import { checkInOptions, consentCautions, consentPurposes, consentVersion, words } from '../../shared/words/en';
+import type { Problem } from '../../shared/problem';
+import { consentCautions, consentPurposes, consentVersion, words } from '../../shared/words/en';
 import { listenerOf } from '../account/listener-identity';
 import { type Command, perform, planOf } from '../command';
+import { dueOf } from '../live/due';
+import { setDevice } from '../store/listeners';
 import { latestSitting, openSessionsFor, seatedSittings } from '../store/sittings';
 import { findStudy } from '../store/studies';
-import type { ListenerRow, SessionRow } from '../store/tables';
+import type { ListenerRow, SittingRow } from '../store/tables';
 import { csrfToken } from '../web/csrf';
 import { wantsPage } from '../web/errors';
-import { inputOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { inputOf, linesOf, valuesOf } from '../web/forms';
 import { Refusal } from '../web/refusal';
-import { handleAct } from './act-handler';
-import { checkIn, consent, stop } from './arrival';
+import { handleAct, hereOf, type Visitor } from './act-handler';
+import { checkIn, checkInChoices, consent, stop } from './arrival';
+import { deviceHere, goOnHere, isUnderWay } from './device';
 import { doorRoutes } from './door';
 import { actFromForm } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
-import { placeVersion, tipWords, whereabouts } from './place';
+import { placeVersion, type Whereabouts } from './place';
+import { tipWords } from './trial-part';
 import type { CheckInPage, ConsentPage, ListenPage } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
@@ -30,15 +35,16 @@ export function listenRoutes(parts: ListenParts): Router {
       res.redirect(303, '/j');
       return;
     }
-    const here = await whereabouts(store.db, listener.id, csrfToken(req, res));
+    const here = await hereNow(req, res, listener);
     const waiting = !here || here.session.state === 'closed' ? await awaited(listener) : null;
     if (waiting || !here) {
       res.redirect(303, waiting ? `/j/${waiting}` : '/j');
       return;
     }
-    if (here.sitting.state === 'arrived' && here.session.state !== 'closed') {
-      res.send(views.page('listen/check-in', checkInPage(req, res, {}, [])));
-    } else if (here.sitting.state === 'checked-in' && here.session.state !== 'closed') {
+    const elsewhere = here.part?.kind === 'elsewhere';
+    if (here.sitting.state === 'arrived' && here.session.state !== 'closed' && !elsewhere) {
+      res.send(views.page('listen/check-in', await checkInPage(req, res, here.sitting, [])));
+    } else if (here.sitting.state === 'checked-in' && here.session.state !== 'closed' && !elsewhere) {
       const page: ConsentPage = {
         ...phoneFrame(req, res, words['consent.title']),
         version: consentVersion,
@@ -57,40 +63,61 @@ export function listenRoutes(parts: ListenParts): Router {
     }
   });
 
-  /** The code of an open session in which this listener has a sitting left, or null. */
+  const visitor = (req: Request, res: Response): Visitor => ({
+    csrf: csrfToken(req, res),
+    device: deviceHere(req, res),
+  });
+
+  /** Where this listener is, as this browser may show it. The first one to show a sitting is the one it goes on in. */
+  async function hereNow(req: Request, res: Response, listener: ListenerRow): Promise<Whereabouts | null> {
+    const sitting = await latestSitting(store.db, listener.id);
+    const here = sitting ? await hereOf(parts, sitting, visitor(req, res)) : null;
+    if (here && listener.device === null && isUnderWay(here.sitting, here.session)) {
+      await store.write((tx) => setDevice(tx, listener.id, deviceHere(req, res)));
+    }
+    return here;
+  }
+
+  /** The code of an open session in which this listener has a sitting left, be it too early for it; or null. */
   async function awaited(listener: ListenerRow): Promise<string | null> {
     for (const session of await openSessionsFor(store.db, listener.id)) {
       const study = await findStudy(store.db, session.study_id);
-      const had = await seatedSittings(store.db, session.study_id, listener.id);
-      if (study && had.length < planOf(study).sessions.count) return session.join_code;
+      const due = study && (await dueOf(store.db, study, listener.id, parts.now()));
+      if (due && due.left > 0) return session.join_code;
     }
     return null;
   }
 
-  function checkInPage(
+  async function checkInPage(
     req: Request,
     res: Response,
-    values: Values,
-    problems: Parameters<typeof linesOf>[0],
-  ): CheckInPage {
-    const question = <Q extends keyof typeof checkInOptions>(id: Q): CheckInPage['questions'][number] => ({
-      id,
-      legend: words[`check-in.${id}`],
-      options: checkInOptions[id].map((value) => ({
-        value,
-        label: (words as Record<string, string>)[`check-in.${id}.${value}`] ?? value,
-        chosen: values[id] === value,
-      })),
-      error: problems.find((problem) => problem.path === id)?.message ?? null,
-    });
+    sitting: SittingRow,
+    problems: readonly Problem[],
+  ): Promise<CheckInPage> {
+    const body = inputOf(req.body);
+    const ticked = [body.conditions].flat();
+    const label = (value: (typeof checkInChoices)[number]) => words[`check-in.${value}`];
+    const errorAt = (field: string) =>
+      problems.find(({ path }) => path === field || path.startsWith(`${field}.`))?.message ?? null;
+    const again = (await seatedSittings(store.db, sitting.study_id, sitting.listener_id)).length > 0;
+    const fields = problems.map((problem) => ({
+      ...problem,
+      path: problem.path.replace(/^conditions\..*/, 'conditions'),
+    }));
     return {
-      ...phoneFrame(req, res, words['check-in.title'], linesOf(problems, ['hearing', 'health'])),
-      questions: [question('hearing'), question('health')],
+      ...phoneFrame(req, res, words['check-in.title'], linesOf(fields, ['conditions', 'outside'])),
+      conditions: checkInChoices.map((value) => ({ value, label: label(value), chosen: ticked.includes(value) })),
+      conditionsError: errorAt('conditions'),
+      outside: {
+        legend: words[again ? 'check-in.outside.again' : 'check-in.outside.first'],
+        chosen: body.outside === 'yes' || body.outside === 'no' ? body.outside : null,
+        error: errorAt('outside'),
+      },
     };
   }
 
   /** The listener who sends a form, or the way back to the door. */
-  async function acting(req: Request): Promise<{ listener: ListenerRow; study: SessionRow['study_id'] }> {
+  async function acting(req: Request): Promise<{ listener: ListenerRow; sitting: SittingRow }> {
     const listener = await known(req);
     const sitting = listener && (await latestSitting(store.db, listener.id));
     if (!listener || !sitting) {
@@ -98,33 +125,38 @@ export function listenRoutes(parts: ListenParts): Router {
         next: { label: 'Type the code', url: '/j' },
       });
     }
-    return { listener, study: sitting.study_id };
+    return { listener, sitting };
   }
 
-  async function arrive<I>(req: Request, command: Command<I>): Promise<void> {
-    const { listener, study } = await acting(req);
-    await perform(parts, command, study, { kind: 'listener', id: listener.id }, inputOf(req.body));
+  async function arrive<I>(req: Request, command: Command<I>, input: unknown): Promise<void> {
+    const { listener, sitting } = await acting(req);
+    await perform(parts, command, sitting.study_id, { kind: 'listener', id: listener.id }, input);
   }
 
   router.post('/listen/check-in', async (req, res) => {
     try {
-      await arrive(req, checkIn);
+      await arrive(req, checkIn, inputOf(req.body));
       res.redirect(303, '/listen');
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input' || !wantsPage(req)) throw error;
-      const page = checkInPage(req, res, valuesOf(req.body), error.problems);
+      const { sitting } = await acting(req);
+      const page = await checkInPage(req, res, sitting, error.problems);
       res.status(error.status).send(views.page('listen/check-in', page));
     }
   });
 
   router.post('/listen/consent', async (req, res) => {
-    await arrive(req, consent);
+    await arrive(req, consent, inputOf(req.body));
     res.redirect(303, '/listen');
   });
 
   router.post('/listen/stop', async (req, res) => {
-    const { listener, study } = await acting(req);
-    await perform(parts, stop, study, { kind: 'listener', id: listener.id }, {});
+    await arrive(req, stop, {});
+    res.redirect(303, '/listen');
+  });
+
+  router.post('/listen/here', async (req, res) => {
+    await arrive(req, goOnHere, { ...inputOf(req.body), device: deviceHere(req, res) });
     res.redirect(303, '/listen');
   });
 
@@ -132,13 +164,13 @@ export function listenRoutes(parts: ListenParts): Router {
     const { listener } = await acting(req);
     const json = Boolean(req.is('application/json'));
     const raw: unknown = json ? req.body : actFromForm(valuesOf(req.body), listener.id, parts.now());
-    const reply = await handleAct(parts, listener.id, csrfToken(req, res), raw, !json);
+    const reply = await handleAct(parts, listener.id, visitor(req, res), raw, !json);
     if (json || !wantsPage(req)) {
       res.status(reply.ok ? 200 : statusOf(reply.error.code)).json(reply);
     } else if (reply.ok) {
       res.redirect(303, '/listen');
     } else {
-      const here = await whereabouts(store.db, listener.id, csrfToken(req, res));
+      const here = await hereNow(req, res, listener);
       const page: ListenPage = {
         ...phoneFrame(req, res, words['app.name'], [
           { ...reply.error, field: reply.error.path === 'answer' ? 'answer' : null },

@@ -13,11 +13,23 @@ import { traceOf } from '../web/trace';
 export interface SocketRooms {
   listener(headers: IncomingHttpHeaders): Promise<ListenerId | null>;
   staff(headers: IncomingHttpHeaders): Promise<boolean>;
-  place(listener: ListenerId, csrf: string): Promise<Place | null>;
-  act(listener: ListenerId, csrf: string, raw: unknown): Promise<ActReply>;
+  /** Which browser it is; a listener goes on with one at a time. */
+  device(headers: IncomingHttpHeaders): string | null;
+  place(listener: ListenerId, visitor: Visitor): Promise<Place | null>;
+  act(listener: ListenerId, visitor: Visitor, raw: unknown): Promise<ActReply>;
 }
 
-type Phones = Namespace<PhoneToServer, ServerToPhone, Record<string, never>, { listener: ListenerId; csrf: string }>;
+interface Visitor {
+  csrf: string;
+  device: string | null;
+}
+
+type Phones = Namespace<
+  PhoneToServer,
+  ServerToPhone,
+  Record<string, never>,
+  { listener: ListenerId; visitor: Visitor }
+>;
 type Desks = Namespace<DeskToServer, ServerToDesk, Record<string, never>, { study: StudyId }>;
 
 /** Phones and desks that are here now. Everything they are told is rebuilt from the store. */
@@ -37,20 +49,21 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
     admitting(parts, async (socket) => {
       const listener = await rooms.listener(socket.handshake.headers);
       if (!listener) return 'signed-out';
-      socket.data = { listener, csrf: csrfTokenOf(socket.handshake.headers, parts) };
+      const { headers } = socket.handshake;
+      socket.data = { listener, visitor: { csrf: csrfTokenOf(headers, parts), device: rooms.device(headers) } };
       return null;
     }),
   );
   phones.on('connection', (socket) => {
-    const { listener, csrf } = socket.data;
+    const { listener, visitor } = socket.data;
     void socket.join(`listener:${listener}`);
     socket.on('act', async (raw, acknowledge) => {
-      const reply = await rooms.act(listener, csrf, raw);
+      const reply = await rooms.act(listener, visitor, raw);
       if (typeof acknowledge === 'function') acknowledge(reply);
     });
     socket.on('where', (acknowledge) => {
       rooms
-        .place(listener, csrf)
+        .place(listener, visitor)
         .then((place) => typeof acknowledge === 'function' && acknowledge(place))
         .catch(quietly(parts));
     });
@@ -59,9 +72,9 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
   async function tell(id: SittingId): Promise<void> {
     const sitting = await findSitting(parts.store.db, id);
     if (!sitting) return;
-    // Each phone by itself: the part carries the token of its own visitor.
+    // Each browser by itself: the part carries its own token, and only one of them may go on.
     for (const socket of await phones.in(`listener:${sitting.listener_id}`).fetchSockets()) {
-      const place = await rooms.place(sitting.listener_id, socket.data.csrf);
+      const place = await rooms.place(sitting.listener_id, socket.data.visitor);
       if (place) socket.emit('place', place);
     }
   }

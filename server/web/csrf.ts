@@ -48,13 +48,21 @@ export function checkCsrf(keys: Keys): RequestHandler {
 
 /** The token that a page of this visitor puts into its forms; gives the visitor a cookie if there is none yet. */
 export function csrfToken(req: Request, res: Response): string {
+  const { token, keys } = visitOf(req, res);
+  return tokenFor(token, keys);
+}
+
+/** What this browser is known by; given now if it wasn't before. Never leaves the server but in its cookie. */
+export const visitToken = (req: Request, res: Response): string => visitOf(req, res).token;
+
+function visitOf(req: Request, res: Response): { token: string; keys: Keys } {
   const visit = visits.get(req);
   if (!visit) throw new Error('noteVisit must stand before every page.');
   if (visit.token === null) {
     visit.token = randomToken();
     setCookie(res, cookieNames.visit, visit.token, { tls: visit.keys.tls, days: visitDays });
   }
-  return tokenFor(visit.token, visit.keys);
+  return { token: visit.token, keys: visit.keys };
 }
 
 /** The token of a visitor whose page part travels by socket; empty when the visitor has no cookie. */
