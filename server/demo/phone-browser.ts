@@ -43,9 +43,10 @@ export class PhoneBrowser extends Browser {
     return answer;
   }
 
-  async checkIn(hearing = 'usual', health = 'well'): Promise<Answer> {
+  /** Ticks how this listener is today, and says whether the samples were heard elsewhere. */
+  async checkIn(conditions: string[] = ['none'], outside: 'yes' | 'no' = 'no'): Promise<Answer> {
     const { page } = await this.open('/listen');
-    return this.send(page.form('form[action="/listen/check-in"]'), { hearing, health });
+    return this.send(page.form('form[action="/listen/check-in"]'), { conditions, outside });
   }
 
   async consent(): Promise<Answer> {

@@ -226,10 +226,10 @@ async function arrive(phone: Page, code: string, alias: string): Promise<void> {
   await phone.keyboard.press('Enter');
   await phone.waitForURL(/link$/);
   await press(phone, 'link', 'Go on');
-  await phone.waitForSelector('#hearing');
-  await tabTo(phone, phone.locator('#hearing'));
+  await phone.waitForSelector('#conditions');
+  await tabTo(phone, phone.locator('input[name="conditions"][value="none"]'));
   await phone.keyboard.press('Space');
-  await tabTo(phone, phone.locator('#health'));
+  await tabTo(phone, phone.locator('#outside'));
   await phone.keyboard.press('Space');
   await press(phone, 'button', /Go on/);
   await press(phone, 'button', 'I agree');

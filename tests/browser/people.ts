@@ -94,8 +94,8 @@ export async function joinSession(phone: Person, joinUrl: string, alias: string)
   await fillDoor(phone, joinUrl, alias, 'no');
   await page.waitForURL(/\/listen\/link$/);
   await page.click('a:has-text("Go on")');
-  await page.click('label:has(input[name="hearing"][value="usual"])');
-  await page.click('label:has(input[name="health"][value="unsaid"])');
+  await page.click('label:has(input[name="conditions"][value="none"])');
+  await page.click('label:has(input[name="outside"][value="no"])');
   await page.click('.reach button');
   await page.click('button:has-text("I agree")');
   await page.waitForSelector('[data-kind="unseated"]');

@@ -225,7 +225,7 @@ test('two sessions, one unit of each prototype, all that goes wrong, and a signa
   expect(door.page.find('input[name="alias"]')).toBeNull();
   expect(door.page.find('input[name="audience"]')).toBeNull();
   await another.join(next.joinCode, {});
-  await another.checkIn('unsaid', 'unsaid');
+  await another.checkIn(['unsaid']);
   await another.consent();
   await another.connect();
   await seat(desk, study, 'Cleo');

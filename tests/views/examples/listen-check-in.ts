@@ -1,39 +1,46 @@
 import type { CheckInPage } from '../../../server/listen/view-models';
-import { type CheckInQuestion, checkInOptions, type WordKey } from '../../../shared/words/en';
-import { say } from '../../../shared/words/say';
+import { conditions } from '../../../shared/plan';
+import { words } from '../../../shared/words/en';
 import type { ViewExamples } from './examples';
 
-function question(id: CheckInQuestion, chosen: string | null, error: string | null): CheckInPage['questions'][number] {
-  return {
-    id,
-    legend: say(`check-in.${id}`),
-    options: checkInOptions[id].map((value) => ({
-      value,
-      label: say(`check-in.${id}.${value}` as WordKey),
-      chosen: value === chosen,
-    })),
-    error,
-  };
-}
-const page = (questions: CheckInPage['questions'], problems: CheckInPage['problems'] = []): CheckInPage => ({
+const error = '“None of these” doesn’t go with the others. Untick it, or them.';
+const missing = 'Whether you heard the samples elsewhere is missing.';
+
+const page = (ticked: string[], more: Partial<CheckInPage> = {}): CheckInPage => ({
   title: 'How are you today?',
   csrf: 'csrf-example',
-  problems,
-  questions,
+  problems: [],
+  conditions: [...conditions, 'none' as const, 'unsaid' as const].map((value) => ({
+    value,
+    label: words[`check-in.${value}`],
+    chosen: ticked.includes(value),
+  })),
+  conditionsError: null,
+  outside: { legend: words['check-in.outside.first'], chosen: null, error: null },
+  ...more,
 });
-const missing = 'Choose one answer about your health, or that you would rather not say.';
 
 export default {
   view: 'listen/check-in',
   layout: 'phone',
   examples: [
-    { name: 'empty', model: page([question('hearing', null, null), question('health', null, null)]) },
+    { name: 'empty', model: page([]) },
     {
-      name: 'one-missing',
-      model: page(
-        [question('hearing', 'usual', null), question('health', null, missing)],
-        [{ code: 'missing', message: missing, path: 'health', field: 'health' }],
-      ),
+      name: 'again',
+      model: page(['tiredness', 'loud-sound'], {
+        outside: { legend: words['check-in.outside.again'], chosen: 'yes', error: null },
+      }),
+    },
+    {
+      name: 'contradiction',
+      model: page(['congestion', 'none'], {
+        problems: [
+          { code: 'not-valid', message: error, path: 'conditions', field: 'conditions' },
+          { code: 'missing', message: missing, path: 'outside', field: 'outside' },
+        ],
+        conditionsError: error,
+        outside: { legend: words['check-in.outside.first'], chosen: null, error: missing },
+      }),
     },
   ],
 } satisfies ViewExamples;

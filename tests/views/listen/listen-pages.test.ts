@@ -9,11 +9,12 @@ import findSession from '../examples/listen-find-session';
 import help from '../examples/listen-help';
 import join from '../examples/listen-join';
 import listen from '../examples/listen-listen';
+import notNow from '../examples/listen-not-now';
 import personalLink from '../examples/listen-personal-link';
 
 const views = createViews();
-const all = [findSession, join, personalLink, checkIn, consent, listen, help].flatMap(({ view, layout, examples }) =>
-  examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
+const all = [findSession, join, notNow, personalLink, checkIn, consent, listen, help].flatMap(
+  ({ view, layout, examples }) => examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
 );
 const documentOf = ({ view, layout, model }: (typeof all)[number]) =>
   parseHTML(views.page(view, model, layout)).document;
