@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { alphaEach, analysePairedPreference, assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import { alphaEach } from '../../protocols/alpha-each';
+import { analysePairedPreference, assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Truth } from '../../protocols/protocol';
 import { preferencePower } from '../../stats/preference-power';
 import { preferenceSize } from '../../stats/preference-size';

@@ -1,21 +1,21 @@
 import { describe, expect, test } from 'vitest';
 import { analysePairedPreference } from '../../protocols/paired-preference-analysis';
-import type { AudienceResult, Truth } from '../../protocols/protocol';
+import type { AudienceResult, PairResult, Truth } from '../../protocols/protocol';
 import { seededRandom } from '../../stats/seeded-random';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { simulated } from './simulated-study';
 
 /** How often the verdict errs, and finds, over whole simulated studies with fixed seeds. */
-function studies(count: number, wish: PlanWish, truth: Truth, listeners: number, repeats: number): AudienceResult[] {
+type Result = AudienceResult & { primary: PairResult };
+function studies(count: number, wish: PlanWish, truth: Truth, listeners: number, repeats: number): Result[] {
   const plan = aPlan(wish);
   return Array.from({ length: count }, (_, i) => {
     const outcomes = simulated(plan, truth, listeners, repeats, seededRandom(`study ${i}`));
     const [result] = analysePairedPreference(outcomes, plan, { resamples: 100 }).results;
-    return result as AudienceResult;
+    return result as Result;
   });
 }
-const share = (results: AudienceResult[], holds: (result: AudienceResult) => boolean) =>
-  results.filter(holds).length / results.length;
+const share = (results: Result[], holds: (result: Result) => boolean) => results.filter(holds).length / results.length;
 
 describe('nobody prefers anything on the whole, though tastes are strongly held (γ = 0.5); 8 listeners × 3', () => {
   const taste = { gamma: 0.5 };
@@ -67,8 +67,7 @@ describe('a planted preference is found', () => {
 
   test('with three prototypes the scores put it first', () => {
     const results = studies(60, { prototypes: 3, audiences: [['home', 12]] }, { worth, gamma: 0.3 }, 12, 2);
-    const best = ({ scores }: AudienceResult) =>
-      scores?.scores.toSorted((a, b) => b.logWorth - a.logWorth)[0]?.prototype;
+    const best = ({ scores }: Result) => scores?.scores.toSorted((a, b) => b.logWorth - a.logWorth)[0]?.prototype;
     expect(share(results, (result) => best(result) === 'proto-b')).toBeGreaterThan(0.95);
   });
 });

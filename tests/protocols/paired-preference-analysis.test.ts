@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { analysePairedPreference, assumedTasteSpread, mostRepeats } from '../../protocols/paired-preference-analysis';
-import type { AudienceResult, Outcome } from '../../protocols/protocol';
+import type { AudienceResult, Outcome, PairResult } from '../../protocols/protocol';
 import { randomnessOf } from '../../server/blinding/randomness';
 import type { Plan } from '../../shared/plan';
 import { binomialPmf } from '../../stats/distributions';
@@ -10,8 +10,15 @@ import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { said, simulated } from './simulated-study';
 
 const quick = { resamples: 100 };
-const resultOf = (outcomes: Outcome[], plan: Plan): AudienceResult => {
-  const [result] = analysePairedPreference(outcomes, plan, quick).results;
+type Result = AudienceResult & { primary: PairResult };
+const resultsOf = (outcomes: Outcome[], plan: Plan) =>
+  analysePairedPreference(outcomes, plan, quick).results.map((result): Result => {
+    const { primary } = result;
+    if (!primary) throw new Error('a preference has a primary pair');
+    return { ...result, primary };
+  });
+const resultOf = (outcomes: Outcome[], plan: Plan): Result => {
+  const [result] = resultsOf(outcomes, plan);
   if (!result) throw new Error('no result');
   return result;
 };
@@ -144,7 +151,7 @@ describe('corrections', () => {
   });
 
   test('an audience without answers asks no question, so it costs the other nothing', () => {
-    const { results } = analysePairedPreference(stage, plan, quick);
+    const results = resultsOf(stage, plan);
     expect(results[0]).toMatchObject({ verdict: 'not-enough-data' });
     expect(results[0]?.primary).toMatchObject({ p: null, pAdjusted: null, share: null, listeners: 0, trials: 0 });
     expect(results[1]?.primary.pAdjusted).toBeCloseTo(2 / 256, 14);

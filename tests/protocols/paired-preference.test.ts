@@ -5,12 +5,10 @@ import { seededRandom } from '../../stats/seeded-random';
 import { aPlan } from '../blinding/a-plan';
 
 const [a, b] = ['proto-a', 'proto-b'] as [PrototypeId, PrototypeId];
-const design = (first: PrototypeId, second: PrototypeId) => ({
-  ordinal: 1,
-  practice: false,
-  presentations: [first, second],
-  shown: [0, 1],
-  replaces: null,
+const meeting = (first: PrototypeId, second: PrototypeId) => ({
+  design: { ordinal: 1, practice: false, presentations: [first, second], shown: [0, 1], replaces: null },
+  form: pairedPreference.form({ turns: 1 }, aPlan()),
+  sitting: 1,
 });
 
 test.each([
@@ -35,8 +33,8 @@ test.each([0, 61, 1.5, '3', undefined])('turns can’t be %s', (turns) => {
 
 test('“no preference” is on the form only where the plan offers it, and can’t be sent where it isn’t', () => {
   const forced = pairedPreference.form({ turns: 1 }, aPlan());
-  expect(forced.none).toBeNull();
-  expect(pairedPreference.read(forced, ['417', '502'], 'none')).toBeNull();
+  expect(forced).toMatchObject({ kind: 'pick-one', none: null });
+  expect(pairedPreference.read(forced, ['417', '502'], { picked: 'none' })).toBeNull();
 });
 
 test('a pair has one key, whichever comes first', () => {
@@ -46,12 +44,12 @@ test('a pair has one key, whichever comes first', () => {
 test('a virtual listener answers by worth, the same whichever is heard first', () => {
   const truth = { worth: { 'proto-b': Math.log(3) } };
   const random = seededRandom(1);
-  const listener = pairedPreference.listener(truth, [a, b], random);
+  const listener = pairedPreference.listener(truth, aPlan(), random);
   expect(listener.preference['proto-a|proto-b']).toBeCloseTo(0.25, 12);
   const shareOfB = (first: PrototypeId, second: PrototypeId) => {
     let count = 0;
     for (let i = 0; i < 4000; i++) {
-      const { picked } = pairedPreference.simulate(truth, listener, design(first, second), random);
+      const { picked } = pairedPreference.simulate(truth, listener, meeting(first, second), random);
       if ((picked === 1 ? first : second) === b) count++;
     }
     return count / 4000;
@@ -64,9 +62,9 @@ test('a pull toward the first, and “no preference”, come as often as they ar
   const random = seededRandom(2);
   const count = { first: 0, none: 0 };
   const truth = { positionBias: Math.log(3), noneRate: 0.2 };
-  const listener = pairedPreference.listener(truth, [a, b], random);
+  const listener = pairedPreference.listener(truth, aPlan(), random);
   for (let i = 0; i < 4000; i++) {
-    const { picked } = pairedPreference.simulate(truth, listener, design(a, b), random);
+    const { picked } = pairedPreference.simulate(truth, listener, meeting(a, b), random);
     if (picked === 1) count.first++;
     if (picked === null) count.none++;
   }
@@ -76,7 +74,7 @@ test('a pull toward the first, and “no preference”, come as often as they ar
 
 test('tastes at the extreme: everybody always the one or the other', () => {
   const random = seededRandom(3);
-  const shares = Array.from({ length: 400 }, () => pairedPreference.listener({ gamma: 1 }, [a, b], random));
+  const shares = Array.from({ length: 400 }, () => pairedPreference.listener({ gamma: 1 }, aPlan(), random));
   const always = shares.filter((listener) => listener.preference['proto-a|proto-b'] === 1).length;
   expect(shares.every((one) => [0, 1].includes(one.preference['proto-a|proto-b'] ?? 9))).toBe(true);
   expect(Math.abs(always - 200)).toBeLessThan(40);
