@@ -1,52 +1,21 @@
 import { describe, expect, test } from 'vitest';
-import { protocolOf, protocols } from '../../protocols/index';
-import type { Outcome, Protocol, TrialDesign, TrialPast } from '../../protocols/protocol';
+import { methodOf, protocolOf, protocols } from '../../protocols/index';
+import type { Outcome, Scored, TrialDesign, TrialPast } from '../../protocols/protocol';
 import { randomnessOf } from '../../server/blinding/randomness';
 import type { AudienceId, PrototypeId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
-import { type Verdict, verdicts } from '../../shared/verdicts';
+import { verdicts } from '../../shared/verdicts';
 import { words } from '../../shared/words/en';
 import { binomialTest } from '../../stats/binomial-test';
 import { seededRandom } from '../../stats/seeded-random';
-import { aPlan } from '../blinding/a-plan';
-import { said } from './simulated-study';
+import { abx } from './clauses/abx';
+import type { Clauses } from './clauses/clauses';
+import { pairedPreference } from './clauses/paired-preference';
 
-/** What the contract asks of every method. A method without its entry here fails. */
-interface Clauses {
-  plan: Plan;
-  /** All that a phone may send for codes 417 and 502, with its score; and what it may not. */
-  sendable: Record<string, number>;
-  refused: string[];
-  /** The value that a guesser gives with the chance stated, whatever is presented. */
-  guess: { value: number; chance: number };
-  /** For each verdict a study that comes to it, or why this method never gives it. */
-  verdicts: Record<Verdict, { outcomes: Outcome[]; plan?: Plan } | { notApplicable: string }>;
-}
-
-const panel = (counts: [words: string, listeners: number][]) =>
-  counts.flatMap(([line, many], i) => Array.from({ length: many }, (_, n) => said(`L${i}-${n}`, line)).flat());
-const difference = { notApplicable: 'a preference method says nothing about whether a difference is heard' };
-
+/** The same questions to every method. One without its clauses here fails. */
 const clauses: Record<string, Clauses> = {
-  'paired-preference': {
-    plan: aPlan({ prototypes: 3, repeats: 2, noPreference: { offered: true, rule: 'split' } }),
-    sendable: { '417': 1, '502': -1, none: 0 },
-    refused: ['', '418', 'both', '417,502', 'None'],
-    guess: { value: 1, chance: 0.5 },
-    verdicts: {
-      'difference-shown': difference,
-      'similarity-shown': difference,
-      preferred: { outcomes: panel([['ab+ ba-', 8]]) },
-      'not-separated': { outcomes: panel([['ab+ ba+', 60]]) },
-      undecided: {
-        outcomes: panel([
-          ['ab+ ba-', 5],
-          ['ab- ba+', 3],
-        ]),
-      },
-      'not-enough-data': { outcomes: panel([['ab+ ba-', 5]]) },
-    },
-  },
+  'paired-preference': pairedPreference,
+  abx,
 };
 
 test('every method has its clauses, and every clause a method', () => {
@@ -54,30 +23,32 @@ test('every method has its clauses, and every clause a method', () => {
   expect(() => protocolOf('tossing-a-coin')).toThrow('There is no method tossing-a-coin.');
 });
 
-describe.each(Object.keys(protocols))('%s', (id) => {
-  const protocol = protocolOf(id) as Protocol<unknown, unknown>;
-  const { plan, sendable, refused, guess, verdicts: reached } = clauses[id] as Clauses;
-  const spec = protocol.spec.parse(plan.method.spec);
-  const form = protocol.form(spec, plan);
+describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, balanced, ...clause }) => {
+  const { protocol, spec, form } = methodOf(plan);
   const samples = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
-  const codes = ['417', '502'];
   const randomness = (seed: number) => randomnessOf(Buffer.alloc(32, seed), 1);
 
   const sitting = (ordinal: number, seed = 1, number = 1): TrialDesign[] => {
     const seat = { audience: 'home' as AudienceId, ordinal, sitting: number };
     const history: TrialPast[] = [];
     for (;;) {
-      const next = protocol.next(spec, form, samples, seat, history, randomness(seed));
+      const next = protocol.next(spec, plan, seat, history, randomness(seed));
       if (next === 'done') return history.map(({ design }) => design);
       if (history.length > 500) throw new Error('it never ends');
       history.push({ design: next, state: 'answered' });
     }
   };
+  const scored = (sitting(1) as TrialDesign[]).filter(({ practice }) => !practice);
+  const presented = (letters: string): TrialDesign => ({
+    ...(scored[0] as TrialDesign),
+    presentations: [...letters].map((letter) => `proto-${letter}` as PrototypeId),
+  });
 
   test('says what it is', () => {
     expect(protocol.id).toBe(id);
-    expect(protocol.standards.length).toBeGreaterThan(0);
+    expect(protocol.standards.every((name) => name.trim() !== '')).toBe(true);
     expect(protocol.problems(spec, plan)).toEqual([]);
+    expect([protocol.aim, protocol.smallest]).toEqual([plan.aim, plan.risks.smallest.kind]);
     expect(protocol.chance === null || (protocol.chance > 0 && protocol.chance < 1)).toBe(true);
   });
 
@@ -88,75 +59,120 @@ describe.each(Object.keys(protocols))('%s', (id) => {
     expect(Object.keys(words)).toContain(form.question);
   });
 
-  test('one practice trial, then as many as it says', () => {
+  test('one practice trial, then as many as it says, with as many samples as the form has', () => {
     const designs = sitting(1);
     expect(designs.map(({ practice }) => practice)).toEqual([
       true,
-      ...Array<boolean>(protocol.trials(spec)).fill(false),
+      ...Array<boolean>(protocol.trials(spec, plan)).fill(false),
     ]);
     expect(designs.map(({ ordinal }) => ordinal)).toEqual(designs.map((_, i) => i));
-    for (const { presentations } of designs) {
-      expect(presentations).toHaveLength(form.presentations);
+    const things = form.kind === 'scales' ? form.scales.length : form.choices.length + (form.none === null ? 0 : 1);
+    for (const { presentations, practice, shown, replaces } of designs) {
+      expect(presentations).toHaveLength(practice ? protocol.practicePresentations(spec) : form.presentations);
       expect(presentations.every((one) => samples.includes(one))).toBe(true);
+      expect(shown.toSorted()).toEqual(Array.from({ length: things }, (_, i) => i));
+      expect(replaces).toBeNull();
     }
   });
 
-  test('replicable: same seed, same sitting; another seed, another', () => {
+  test('replicable: same seed, same sitting; another seed, listener or sitting, another', () => {
     expect(sitting(3, 1)).toEqual(sitting(3, 1));
     expect(sitting(3, 2)).not.toEqual(sitting(3, 1));
     expect(sitting(4, 1)).not.toEqual(sitting(3, 1));
     expect(sitting(3, 1, 2)).not.toEqual(sitting(3, 1, 1));
   });
 
-  test('balanced: every prototype in every position equally often to within one, after any listener', () => {
+  test('balanced: every prototype in each balanced position equally often to within one, after any listener', () => {
     const counts = new Map<string, number>();
     for (let ordinal = 1; ordinal <= 12; ordinal++) {
       for (const { presentations, practice } of sitting(ordinal)) {
         if (practice) continue;
-        presentations.forEach((one, position) => {
-          counts.set(`${one} ${position}`, (counts.get(`${one} ${position}`) ?? 0) + 1);
-        });
+        for (const position of balanced) {
+          const key = `${presentations[position]} ${position}`;
+          counts.set(key, (counts.get(key) ?? 0) + 1);
+        }
       }
       const all = [...counts.values()];
-      expect(counts.size).toBe(samples.length * form.presentations);
+      expect(counts.size).toBe(samples.length * balanced.length);
       expect(Math.max(...all) - Math.min(...all)).toBeLessThanOrEqual(1);
     }
   });
 
-  test('reads what a phone may send, its schema takes it, and it scores as written', () => {
-    const [design] = sitting(1);
-    for (const [sent, value] of Object.entries(sendable)) {
-      const read = protocol.read(form, codes, sent);
-      expect(read, sent).not.toBeNull();
-      expect(protocol.score(design as TrialDesign, protocol.answer(form).parse(read))).toBe(value);
+  test('a trial that was spoilt is put again after the others, once, and then again if that is spoilt, too', () => {
+    const seat = { audience: 'home' as AudienceId, ordinal: 2, sitting: 1 };
+    const history: TrialPast[] = sitting(2).map((design) => ({ design, state: 'answered' }));
+    (history[2] as TrialPast).state = 'void';
+    for (const spoilt of [2, history.length]) {
+      const again = protocol.next(spec, plan, seat, history, randomness(1));
+      expect(again).toMatchObject({ ordinal: history.length, practice: false, replaces: spoilt });
+      history.push({ design: again as TrialDesign, state: spoilt === 2 ? 'void' : 'answered' });
     }
-    for (const sent of refused) expect(protocol.read(form, codes, sent), sent).toBeNull();
-    expect(protocol.answer(form).safeParse({ picked: 3 }).success).toBe(false);
+    expect(protocol.next(spec, plan, seat, history, randomness(1))).toBe('done');
   });
 
-  test('a simulated listener who guesses comes out at chance; answers are of the schema', () => {
+  test('reads what a phone may send, its schema takes it, and it scores as written', () => {
+    expect(answers.length).toBeGreaterThan(0);
+    for (const { codes, presented: letters, sent, scored: expected } of answers) {
+      const what = `${letters} ${codes} ${JSON.stringify(sent)}`;
+      const read = protocol.read(form, codes, sent);
+      expect(read, what).not.toBeNull();
+      expect(protocol.score(form, presented(letters), protocol.answer(form).parse(read)), what).toEqual(expected);
+    }
+    for (const { codes, sent } of refused) {
+      expect(protocol.read(form, codes, sent), JSON.stringify(sent)).toBeNull();
+    }
+    for (const odd of [{ picked: 3 }, { picked: '417' }, {}, null, [], { ratings: 4 }]) {
+      expect(protocol.answer(form).safeParse(odd).success, JSON.stringify(odd)).toBe(false);
+    }
+  });
+
+  test('whoever guesses is right with the chance stated, by enumeration: whatever is answered to equally likely trials', () => {
+    if ('notApplicable' in clause.guessing) {
+      expect(clause.guessing.notApplicable).not.toBe('');
+      expect(protocol.chance).toBeNull();
+      return;
+    }
+    const { equallyLikely, right } = clause.guessing;
+    const different = new Map(answers.map(({ codes, sent }) => [JSON.stringify(protocol.read(form, codes, sent)), 0]));
+    expect(different.size).toBeGreaterThan(1);
+    for (const answer of different.keys()) {
+      const hits = equallyLikely.filter((letters) =>
+        right(protocol.score(form, presented(letters), JSON.parse(answer) as unknown)),
+      );
+      expect(hits.length / equallyLikely.length, answer).toBe(protocol.chance);
+    }
+  });
+
+  test('a simulated listener without ears or tastes comes out at chance; answers are of the schema', () => {
     const random = seededRandom(7);
-    const designs = sitting(1);
-    let [hits, trials] = [0, 0];
+    const given: Scored[][] = [];
     for (let listener = 0; listener < 300; listener++) {
-      const guesser = protocol.listener({}, samples, random);
-      for (const design of designs) {
-        const answer = protocol.answer(form).parse(protocol.simulate({}, guesser, design, random));
-        if (protocol.score(design, answer) === guess.value) hits++;
-        trials++;
+      const careless = protocol.listener({}, plan, random);
+      for (const design of sitting(1)) {
+        const answer = protocol.simulate({}, careless, { design, form, sitting: 1 }, random);
+        const parsed = protocol.answer(form).parse(answer);
+        if (!design.practice) given.push(protocol.score(form, design, parsed));
       }
     }
-    expect(binomialTest({ correct: hits, trials, chance: guess.chance, alternative: 'two-sided' }).p).toBeGreaterThan(
-      0.001,
-    );
+    if ('notApplicable' in clause.careless) {
+      expect(clause.careless.notApplicable).not.toBe('');
+      return;
+    }
+    const { gives, probability } = clause.careless;
+    const correct = given.filter(gives).length;
+    const test = { correct, trials: given.length, chance: probability, alternative: 'two-sided' as const };
+    expect(binomialTest(test).p).toBeGreaterThan(0.001);
   });
 
+  const verdictOf = ({ outcomes, plan: own }: { outcomes: Outcome[]; plan: Plan }) =>
+    protocol.analyse(outcomes, own, { resamples: 100 }).results[0]?.verdict;
+
   test.each(verdicts)('the verdict %s is reached, or never given for a reason', (verdict) => {
-    const way = reached[verdict];
+    const way = clause.verdicts[verdict];
     if ('notApplicable' in way) {
       expect(way.notApplicable).not.toBe('');
       for (const other of verdicts) {
-        const there = reached[other];
+        const there = clause.verdicts[other];
         if ('outcomes' in there) expect(verdictOf(there)).not.toBe(verdict);
       }
     } else {
@@ -164,11 +180,12 @@ describe.each(Object.keys(protocols))('%s', (id) => {
     }
   });
 
-  const verdictOf = ({ outcomes, plan: own }: { outcomes: Outcome[]; plan?: Plan }) =>
-    protocol.analyse(outcomes, own ?? aPlan(), { resamples: 100 }).results[0]?.verdict;
-
   test('no answers at all are not enough data, not an error', () => {
-    const { results } = protocol.analyse([], plan, { resamples: 100 });
+    const { results, interaction } = protocol.analyse([], plan, { resamples: 100 });
     expect(results.map(({ verdict }) => verdict)).toEqual(plan.audiences.map(() => 'not-enough-data'));
+    expect(results.map(({ n }) => n)).toEqual(
+      plan.audiences.map(() => ({ listeners: 0, trials: 0, days: 0, units: 0 })),
+    );
+    expect(interaction).toBeNull();
   });
 });
