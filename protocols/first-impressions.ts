@@ -35,9 +35,6 @@ export interface Rater {
   day: Record<string, number>;
 }
 
-/** A virtual listener's days are drawn for so many sittings. */
-const mostSittings = 24;
-
 export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAnswer, Rater> = {
   id: 'first-impressions',
   family: 'rating',
@@ -57,6 +54,14 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
           message: `${scale.name} is bipolar and has ${scale.points} points. Two opposites need a middle: take an odd number.`,
           allowed: 'an odd number of points',
           got: String(scale.points),
+        });
+      }
+      if (scale.low.toLowerCase() === scale.high.toLowerCase()) {
+        problems.push({
+          code: 'same-ends',
+          path: `method.spec.scales.${i}.high`,
+          message: `${scale.name} says “${scale.high}” at both ends. Name what is at the high end.`,
+          got: scale.high,
         });
       }
       for (const what of ['id', 'name'] as const) {
@@ -79,13 +84,22 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
       });
     }
     const { scale } = plan.primary;
-    if (!scales.some(({ id }) => id === scale)) {
+    const primary = scales.find(({ id }) => id === scale);
+    if (!primary) {
       problems.push({
         code: 'not-a-scale',
         path: 'primary.scale',
         message: 'The verdict needs one scale of this plan to rest on.',
         allowed: scales.map(({ id }) => id).join(', '),
         ...(scale === undefined ? {} : { got: scale }),
+      });
+    } else if (plan.risks.smallest.value > primary.points - 1) {
+      problems.push({
+        code: 'off-the-scale',
+        path: 'risks.smallest.value',
+        message: `${primary.name} has ${primary.points} points, so two prototypes can’t be more than ${primary.points - 1} apart.`,
+        allowed: `up to ${primary.points - 1} points`,
+        got: String(plan.risks.smallest.value),
       });
     }
     const repeats = plan.controls.hiddenRepeats ?? 0;
@@ -119,15 +133,15 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
     );
     const base = { practice: false, shown, replaces: null };
     if (history.length === 0) return { ...base, ordinal: 0, practice: true, presentations: [] };
-    const order = impressionOrder(samples.length, plan.controls.hiddenRepeats ?? 0, seat.ordinal, {
-      at: (...path) => randomness.at('sitting', seat.sitting, ...path),
-    });
+    const order = impressionOrder(samples.length, plan.controls.hiddenRepeats ?? 0, seat, randomness);
     const planned = history.filter((past) => !past.design.practice && past.design.replaces === null).length;
     const place = order[planned];
     if (place !== undefined) {
       return { ...base, ordinal: planned + 1, presentations: [samples[place] as PrototypeId] };
     }
-    const again = putAgain(history);
+    // Of several spoilt trials first one of another sample than came last, so that none follows itself.
+    const last = history.at(-1)?.design.presentations[0];
+    const again = putAgain(history, (spoilt) => spoilt.presentations[0] !== last);
     if (!again) return 'done';
     return {
       ...base,
@@ -144,8 +158,9 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
     const ratings = form.scales.map((scale) => {
       const own = sent.ratings.filter((one) => one.scale === scale.id);
       const [rating] = own;
-      if (own.length !== 1 || !rating || !scaleValues(scale).includes(rating.value)) return null;
-      return { scale: scale.id, value: rating.value, touchedMs: rating.touchedMs };
+      const value = scaleValues(scale).find((one) => one === rating?.value);
+      if (own.length !== 1 || !rating || value === undefined) return null;
+      return { scale: scale.id, value, touchedMs: rating.touchedMs };
     });
     return ratings.every((rating) => rating !== null) ? { ratings } : null;
   },
@@ -153,6 +168,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
   score(form, { practice }, { ratings }) {
     if (form.kind !== 'scales') throw new Error('First impressions are rated on scales.');
     const { windowSeconds, answerSeconds } = form.impression;
+    // Without a clock to tell by (touchedMs null) nothing is called late.
     const limit = (windowSeconds + answerSeconds) * 1000;
     return ratings.map(({ scale, value, touchedMs }) => ({
       scale,
@@ -171,7 +187,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
       for (const prototype of plan.prototypes) {
         rater.taste[`${id} ${prototype.id}`] = (truth.interactionSd ?? 0) * normalVariate(random);
       }
-      for (let sitting = 1; sitting <= mostSittings; sitting++) {
+      for (let sitting = 1; sitting <= plan.sessions.count; sitting++) {
         rater.day[`${id} ${sitting}`] = (truth.sessionSd ?? 0) * normalVariate(random);
       }
     }

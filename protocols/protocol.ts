@@ -196,11 +196,11 @@ export interface Habituation {
 }
 
 export interface Repeatability {
-  /** Listener × prototype that were rated again. */
+  /** Listener × prototype that were rated again; within a day each sitting in which they were. */
   pairs: number;
   /** ICC, two-way random, single; null where it can't be computed. */
   icc: Estimate | null;
-  /** Limits of agreement of a second rating with the first (Bland and Altman). */
+  /** Second rating less the first, and its limits of agreement (Bland and Altman). */
   bias: number;
   lower: number;
   upper: number;
@@ -257,7 +257,7 @@ export interface Analysis {
   decidedBy: string;
   /** Null with one audience, or where too few answered to compare. */
   interaction: Interaction | null;
-  /** Empty where ratings weren't repeated over sessions. */
+  /** An entry for each audience and scale; none where no sample was rated twice. */
   habituation: Habituation[];
 }
 

@@ -74,6 +74,25 @@ export function anovaBlocks(input: AnovaBlocksInput): AnovaBlocksResult {
       `${items} columns`,
     );
   }
+  const rows = blockRows(scores);
+  const residual = rows[2];
+  // Around the first listener's first score, so that figures far from zero keep the digits of their differences.
+  const origin = scores[0]?.[0] ?? 0;
+  const ofItem = Array.from({ length: items }, (_, j) => mean(scores.map((row) => (row[j] as number) - origin)));
+  return {
+    rows,
+    residualMeanSquare: residual.meanSquare,
+    tukey: tukey(ofItem, Math.sqrt(residual.meanSquare / scores.length), residual.degreesOfFreedom, level),
+  };
+}
+
+/**
+ * The table alone, for whoever has no use for the pairs, which take nearly all of the time. Arguments are those of
+ * trusted callers: at least 2 rows and columns, no gaps.
+ * @throws StatsError no-variation
+ */
+export function blockRows(scores: readonly (readonly number[])[]): [items: AnovaRow, listeners: AnovaRow, AnovaRow] {
+  const items = scores[0]?.length ?? 0;
   const listeners = scores.length;
   const squares = twoWaySquares(scores);
   if (squares.residual === 0) {
@@ -95,14 +114,7 @@ export function anovaBlocks(input: AnovaBlocksInput): AnovaBlocksResult {
     f: null,
     p: null,
   };
-  // Around the first listener's first score, so that figures far from zero keep the digits of their differences.
-  const origin = scores[0]?.[0] ?? 0;
-  const ofItem = Array.from({ length: items }, (_, j) => mean(scores.map((row) => (row[j] as number) - origin)));
-  return {
-    rows: [tested('items', squares.columns, items - 1), tested('listeners', squares.rows, listeners - 1), residual],
-    residualMeanSquare,
-    tukey: tukey(ofItem, Math.sqrt(residualMeanSquare / listeners), residualDegrees, level),
-  };
+  return [tested('items', squares.columns, items - 1), tested('listeners', squares.rows, listeners - 1), residual];
 }
 
 /** All pairs of means that share one standard error each. */

@@ -70,10 +70,10 @@ export function sizeForMeans(input: SizeForMeansInput): SizeForMeansResult {
     const allowed = `a difference that ${mostListeners} listeners find with power 1 − beta`;
     throw new StatsError('unreachable', 'difference', 'is too small beside its spread', allowed, difference);
   }
-  return { listeners, power: power(listeners, plan) };
+  return { listeners, power: powerOfPairedT(listeners, plan) };
 }
 
-interface Plan {
+export interface PairedTPlan {
   /** The difference in standard deviations, without its sign. */
   effect: number;
   alpha: number;
@@ -103,14 +103,14 @@ function fewest(enough: (n: number) => boolean, guess: number): number | null {
 }
 
 /** Where to start looking: how many it would take were the standard deviation known. */
-function byNormalLaw({ effect, alpha, sides }: Plan, beta: number): number {
+function byNormalLaw({ effect, alpha, sides }: PairedTPlan, beta: number): number {
   const z = (risk: number) => -normalQuantile(Math.max(risk, 1e-300));
   const both = Math.max(0, z(alpha / sides) + z(beta));
   return Math.min(mostListeners, Math.max(2, Math.ceil((both / effect) ** 2)));
 }
 
-/** Probability that n listeners find it. */
-function power(n: number, { effect, alpha, sides }: Plan): number {
+/** Probability that n listeners, at least 2, find it. Arguments are those of trusted callers. */
+export function powerOfPairedT(n: number, { effect, alpha, sides }: PairedTPlan): number {
   const critical = criticalT(n, alpha / sides);
   const shift = effect * Math.sqrt(n);
   const opposite = sides === 2 ? nonCentralTCdf(-critical, n - 1, shift) : 0;
@@ -118,7 +118,7 @@ function power(n: number, { effect, alpha, sides }: Plan): number {
 }
 
 /** 1 − power, as such, so that a beta of 1e-20 is told from 0. */
-function missed(n: number, { effect, alpha, sides }: Plan): number {
+function missed(n: number, { effect, alpha, sides }: PairedTPlan): number {
   const critical = criticalT(n, alpha / sides);
   // So far out that nothing is found: alpha below 1e-100 and two listeners.
   if (critical > 1e100) return 1;

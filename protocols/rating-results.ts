@@ -1,0 +1,127 @@
+import type { PrototypeId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
+import { blockRows } from '../stats/anova-blocks';
+import { friedman } from '../stats/friedman';
+import { summary } from '../stats/summary';
+import { allPairs } from './balanced-pairs';
+import { overListeners, wherePossible } from './over-listeners';
+import { meanOf, type OwnRatings, ownMean, ownRatings, varianceLeft } from './own-ratings';
+import type { MeanRating, Outcome, RatingPair, ScaleResult } from './protocol';
+
+/** A pair of prototypes on one scale, with what lies behind its figures. */
+export interface ComparedPair {
+  /** As it is reported. */
+  pair: RatingPair;
+  /** Each listener's mean of `first` less that of `second`, for whoever rated both. */
+  differences: { listener: string; value: number }[];
+  /** Of those differences; null for fewer than two listeners, and where all are alike. */
+  standardDeviation: number | null;
+  /** How much of a single rating's variance is left in a listener's mean, on average; null without listeners. */
+  varianceLeft: number | null;
+}
+
+/** Each listener's mean of the first prototype against that of the second, p uncorrected: the paired t test. */
+export function comparedPair(
+  rows: readonly OwnRatings[],
+  [first, second]: readonly [PrototypeId, PrototypeId],
+  level: number,
+): ComparedPair {
+  const left: number[] = [];
+  const differences = rows.flatMap(({ listener, prototypes }) => {
+    const [one, other] = [prototypes.get(first), prototypes.get(second)];
+    if (!one || !other) return [];
+    left.push((varianceLeft(one) + varianceLeft(other)) / 2);
+    return [{ listener, value: ownMean(one) - ownMean(other) }];
+  });
+  const { estimate, p, standardDeviation } = overListeners(
+    'difference',
+    differences.map(({ value }) => value),
+    level,
+  );
+  return {
+    pair: { first, second, difference: estimate, p, pAdjusted: null },
+    differences,
+    standardDeviation,
+    varianceLeft: left.length === 0 ? null : meanOf(left.sort((a, b) => a - b)),
+  };
+}
+
+/** The pair that the plan puts first, as it puts it; then the others in the order of the plan. */
+export function pairsOf(plan: Plan): [PrototypeId, PrototypeId][] {
+  const ids = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+  const primary: [PrototypeId, PrototypeId] = [plan.primary.first as PrototypeId, plan.primary.second as PrototypeId];
+  const others = allPairs(ids.length)
+    .map(([a, b]): [PrototypeId, PrototypeId] => [ids[a] as PrototypeId, ids[b] as PrototypeId])
+    .filter((pair) => !pair.every((id) => primary.includes(id)));
+  return [primary, ...others];
+}
+
+/**
+ * What one audience's ratings on one scale come to, with the listener as the unit: each listener counts by the mean of
+ * his or her sittings' means. p of pairs is uncorrected, and left to whoever knows the family.
+ *
+ * Means, blocks and Friedman's test rest on the listeners who rated every prototype on this scale, pairs on those who
+ * rated both of the pair. ISO 13299:2016 asks for means per sample with analysis of variance over assessors (from
+ * memory); the formulas are those of `anovaBlocks`, `friedman`, `summary` and `pairedT`. Blocks take listener means as
+ * one rating each; a mixed model, which sees sittings and units apart, will decide later.
+ * @param outcomes scored answers of one audience
+ * @returns means in the order of the plan, none for fewer than two listeners; where all listeners are alike an interval
+ *   has no width, which doesn't make the mean certain. `blocks` is null for fewer than two listeners, and its f and p
+ *   where listeners differ by their level only; `friedman` also where everybody ties all
+ */
+export function scaleResult(
+  outcomes: readonly Outcome[],
+  scale: string,
+  plan: Plan,
+): { result: ScaleResult; compared: ComparedPair[] } {
+  const level = 1 - plan.risks.alpha;
+  const ids = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+  const rows = ownRatings(outcomes, scale);
+  const scores = rows
+    .filter(({ prototypes }) => ids.every((id) => prototypes.has(id)))
+    .map(({ prototypes }) => ids.map((id) => ownMean(prototypes.get(id) ?? new Map())))
+    // By what was rated, so that names and order of arrival move no digit.
+    .sort(byContent);
+  const compared = pairsOf(plan).map((pair) => comparedPair(rows, pair, level));
+  const own = outcomes.filter((outcome) => outcome.scale === scale);
+  return {
+    compared,
+    result: {
+      scale,
+      primary: scale === plan.primary.scale,
+      listeners: scores.length,
+      ratings: own.length,
+      late: own.filter(({ late }) => late).length,
+      means: meansOf(scores, ids, level),
+      blocks: blocksOf(scores),
+      friedman: friedmanOf(scores),
+      pairs: compared.map(({ pair }) => pair),
+    },
+  };
+}
+
+function byContent(a: readonly number[], b: readonly number[]): number {
+  const place = a.findIndex((value, i) => value !== b[i]);
+  return place < 0 ? 0 : (a[place] as number) - (b[place] as number);
+}
+
+function meansOf(scores: readonly (readonly number[])[], ids: readonly PrototypeId[], level: number): MeanRating[] {
+  return ids.flatMap((prototype, place) => {
+    const values = scores.map((row) => row[place] as number);
+    const found = wherePossible(() => summary({ values, level }));
+    if (found === null) return [];
+    const { mean: value, lower, upper } = found;
+    return [{ name: 'mean', prototype, value, lower, upper, level }];
+  });
+}
+
+function blocksOf(scores: readonly (readonly number[])[]): ScaleResult['blocks'] {
+  if (scores.length < 2) return null;
+  const items = wherePossible(() => blockRows(scores)[0]);
+  return { f: items?.f ?? null, p: items?.p ?? null };
+}
+
+function friedmanOf(scores: readonly (readonly number[])[]): ScaleResult['friedman'] {
+  const ranked = wherePossible(() => friedman({ scores }));
+  return ranked && { chiSquare: ranked.chiSquare, p: ranked.p };
+}

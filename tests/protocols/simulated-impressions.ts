@@ -1,0 +1,91 @@
+import { methodOf } from '../../protocols/index';
+import type { Outcome, Scored, SentAnswer, TrialDesign, TrialPast, Truth } from '../../protocols/protocol';
+import type { Random, Randomness } from '../../protocols/random';
+import type { AudienceId, ListenerId, SessionId, SittingId, TrialId, UnitId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import { seededRandom } from '../../stats/seeded-random';
+
+/** Randomness by address that costs little; a real study draws from a secret. */
+export const cheapRandomness = (seed: number | string): Randomness => ({
+  at: (...path) => seededRandom([seed, ...path].join('/')),
+});
+
+/** All trials of a sitting, practice first, none of them spoilt. */
+export function sittingOf(plan: Plan, ordinal: number, sitting: number, randomness: Randomness): TrialDesign[] {
+  const { protocol, spec } = methodOf(plan);
+  const seat = { audience: 'home' as AudienceId, ordinal, sitting };
+  const history: TrialPast[] = [];
+  for (;;) {
+    const next = protocol.next(spec, plan, seat, history, randomness);
+    if (next === 'done') return history.map(({ design }) => design);
+    history.push({ design: next, state: 'answered' });
+  }
+}
+
+const drawn = new WeakMap<Plan, Map<string, TrialDesign[]>>();
+
+/** As `sittingOf`, from one of some draws that the studies of a plan share: each anew would take most of the time. */
+function sharedSitting(plan: Plan, ordinal: number, sitting: number, draw: number): TrialDesign[] {
+  const known = drawn.get(plan) ?? new Map<string, TrialDesign[]>();
+  drawn.set(plan, known);
+  const key = `${draw} ${ordinal} ${sitting}`;
+  const designs = known.get(key) ?? sittingOf(plan, ordinal, sitting, cheapRandomness(draw));
+  known.set(key, designs);
+  return designs;
+}
+
+/** Of how many draws a simulated study takes one. */
+const draws = 20;
+
+/**
+ * A whole study of first impressions: everybody whom the plan asks for comes to every session and answers every trial of the
+ * method, practice too, by its own virtual listener; answers are read and scored as those of a phone are.
+ */
+export function simulatedImpressions(plan: Plan, truth: Truth | Truth[], random: Random): Outcome[] {
+  const { protocol, form } = methodOf(plan);
+  const draw = random.below(draws);
+  return plan.audiences.flatMap(({ id, listeners }, place) => {
+    const own = Array.isArray(truth) ? (truth[place] as Truth) : truth;
+    return Array.from({ length: listeners }, (_, n) => {
+      const listener = protocol.listener(own, plan, random);
+      return Array.from({ length: plan.sessions.count }, (_, s) => {
+        const sitting = s + 1;
+        const where = {
+          listener: `${id}-${n + 1}` as ListenerId,
+          audience: id as AudienceId,
+          session: `SE${sitting}` as SessionId,
+          sessionNumber: sitting,
+          sitting: `${id}-${n + 1} in ${sitting}` as SittingId,
+          sittingNumber: sitting,
+        };
+        return sharedSitting(plan, n + 1, sitting, draw).flatMap((design) => {
+          const answer = protocol.simulate(own, listener, { design, form, sitting }, random);
+          const read = protocol.read(form, codes, answer as SentAnswer);
+          if (read === null) throw new Error('a virtual listener answered what no phone could send');
+          if (design.practice) return [];
+          return protocol.score(form, design, read).map((scored) => outcomeOf(where, design, scored));
+        });
+      }).flat();
+    }).flat();
+  });
+}
+
+type Where = Pick<Outcome, 'listener' | 'audience' | 'session' | 'sessionNumber' | 'sitting' | 'sittingNumber'>;
+
+export function outcomeOf(where: Where, { ordinal, presentations }: TrialDesign, scored: Scored): Outcome {
+  return Object.assign(
+    {
+      trial: `${where.sitting}, ${ordinal}` as TrialId,
+      prototypes: presentations,
+      units: presentations.map((one) => `unit of ${one}` as UnitId),
+      excerpt: null,
+      position: ordinal,
+      exposure: where.sittingNumber,
+      flags: [],
+    },
+    where,
+    scored,
+  );
+}
+
+const codes = ['417'];
