@@ -1,13 +1,16 @@
+import type { Truth } from '../../protocols/protocol';
 import type { PlanInMind } from './plan-form';
 import type { Account } from './staff-browser';
-import type { Character } from './virtual-listener';
+import type { Scene } from './virtual-listener';
 
 /** A scenario of our own. Maker, prototypes, people and answers are invented. */
 
-export const seed = 'Morgenfink 4';
+export const seed = 'Morgenfink 7';
 export const maker = 'Morgenfink';
+/** Plans, unseals and signs; whoever visits the demo signs in as this one. */
 export const lead: Account = { name: 'Demo lead', password: 'an invented password' };
-export const preparer: Account = { name: 'Demo preparer', password: 'another invented password' };
+export const operator: Account = { name: 'Demo desk', password: 'a second invented password' };
+export const preparer: Account = { name: 'Demo preparer', password: 'a third invented password' };
 export const passphrase = 'three finches on a wire';
 
 const asSold = 'Fink 3 as sold';
@@ -15,28 +18,151 @@ const wideVent = 'Fink 3 wide vent';
 const softDamper = 'Fink 3 soft damper';
 export const prototypes = [asSold, wideVent, softDamper];
 
-/** Eight in each audience: fewer could not show a preference in two audiences at α = 0.05, even of one mind. */
-export const plan: PlanInMind = {
-  title: 'Fink 3 vent and damper (invented)',
-  question: `Which Fink 3 do listeners of ${maker}, an invented maker, prefer?`,
-  prototypes: [
-    { name: asSold, units: [{ serial: 'MF3-0117' }] },
-    { name: wideVent, units: [{ serial: 'MF3-V02' }, { serial: 'MF3-V05', note: 'second shell' }] },
-    { name: softDamper, units: [{ serial: 'MF3-D01' }] },
-  ],
-  audiences: [
-    { name: 'Stage', listeners: 8 },
-    { name: 'Home', listeners: 8 },
-  ],
-  turns: 3,
+const units = {
+  [asSold]: [{ serial: 'MF3-0117' }, { serial: 'MF3-0122' }, { serial: 'MF3-0131' }],
+  [wideVent]: [{ serial: 'MF3-V02' }, { serial: 'MF3-V03' }, { serial: 'MF3-V05', note: 'second shell' }],
+  [softDamper]: [{ serial: 'MF3-D01' }, { serial: 'MF3-D02' }, { serial: 'MF3-D04' }],
+};
+const sample = (name: keyof typeof units) => ({ name, units: units[name] });
+
+export type AudienceName = 'Stage' | 'Home';
+const stageAndHome = [
+  { name: 'Stage', listeners: 6 },
+  { name: 'Home', listeners: 4 },
+];
+
+const shared = {
   handling: 'two-person',
   playback: 'bench-player',
   tips: 'own-tips',
-  noPreference: 'split',
-  primary: [wideVent, asSold],
+} as const;
+
+/** Which of the plans a page of the demo, or a record, is about. */
+export const studyNames = ['first-impressions', 'abx', 'preference'] as const;
+export type StudyName = (typeof studyNames)[number];
+
+export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMind> = {
+  'first-impressions': {
+    ...shared,
+    method: 'first-impressions',
+    title: 'Fink 3, four weeks of first impressions (invented)',
+    question: `How do listeners of ${maker}, an invented maker, take to three Fink 3, and does it last?`,
+    prototypes: [sample(asSold), sample(wideVent), sample(softDamper)],
+    audiences: stageAndHome,
+    scales: ['liking', 'brightness', 'bass'],
+    hiddenRepeats: 1,
+    primary: [wideVent, asSold],
+    primaryScale: 'liking',
+    sessions: 4,
+    gapHours: 18,
+    spanDays: 35,
+  },
+  abx: {
+    ...shared,
+    method: 'abx',
+    title: 'Fink 3, is the damper heard? (invented)',
+    question: `Can a panel of ${maker}, an invented maker, hear the soft damper?`,
+    prototypes: [sample(asSold), sample(softDamper)],
+    audiences: [{ name: 'Panel', listeners: 6 }],
+    trials: 6,
+    sessions: 2,
+    gapHours: 18,
+    spanDays: 21,
+  },
+  preference: {
+    ...shared,
+    method: 'paired-preference',
+    title: 'Fink 3, which one? (invented)',
+    question: `Which Fink 3 do listeners of ${maker}, an invented maker, prefer?`,
+    prototypes: [sample(asSold), sample(wideVent), sample(softDamper)],
+    audiences: [{ name: 'Panel', listeners: 10 }],
+    turns: 6,
+    noPreference: 'split',
+    primary: [softDamper, asSold],
+  },
+  running: {
+    ...shared,
+    method: 'first-impressions',
+    title: 'Fink 4, first look (invented)',
+    question: `How do listeners of ${maker}, an invented maker, take to the Fink 4?`,
+    prototypes: [
+      { name: 'Fink 4 open shell', units: [{ serial: 'MF4-A1' }, { serial: 'MF4-A2' }] },
+      { name: 'Fink 4 closed shell', units: [{ serial: 'MF4-B1' }, { serial: 'MF4-B2' }] },
+    ],
+    audiences: stageAndHome,
+    scales: ['liking', 'stage-width', 'comfort'],
+    hiddenRepeats: 1,
+    primary: ['Fink 4 open shell', 'Fink 4 closed shell'],
+    primaryScale: 'liking',
+    sessions: 3,
+    gapHours: 18,
+    spanDays: 28,
+  },
+  asking: {
+    ...shared,
+    method: 'paired-preference',
+    title: 'Fink 4, two cables (invented)',
+    question: `Which cable do listeners of ${maker}, an invented maker, prefer?`,
+    prototypes: [
+      { name: 'Fink 4 braided', units: [{ serial: 'MF4-C1' }] },
+      { name: 'Fink 4 flat', units: [{ serial: 'MF4-C2' }] },
+    ],
+    audiences: [{ name: 'Stage', listeners: 6 }],
+    turns: 4,
+    primary: ['Fink 4 braided', 'Fink 4 flat'],
+  },
+  draft: {
+    ...shared,
+    method: 'abx',
+    title: 'Fink 4, two shells (invented)',
+    question: `Can listeners of ${maker}, an invented maker, hear the shell of the Fink 4?`,
+    prototypes: [
+      { name: 'Fink 4 resin', units: [{ serial: 'MF4-R1' }] },
+      { name: 'Fink 4 wood', units: [{ serial: 'MF4-W1' }] },
+    ],
+    audiences: [{ name: 'Panel', listeners: 6 }],
+    trials: 6,
+    sessions: 2,
+    gapHours: 18,
+    spanDays: 21,
+  },
 };
 
-const remarks: Record<'Stage' | 'Home', Record<string, string[]>> = {
+/** Points from the middle of each scale. Stage and home want opposite things of the wide vent. */
+const ratings: Record<AudienceName, Truth['ratings']> = {
+  Stage: {
+    liking: { [asSold]: 0.8, [wideVent]: -1.5, [softDamper]: 1 },
+    brightness: { [asSold]: 0.4, [wideVent]: 1.2, [softDamper]: -1 },
+    bass: { [asSold]: 1, [wideVent]: -1.6, [softDamper]: 0.7 },
+  },
+  Home: {
+    liking: { [asSold]: -0.6, [wideVent]: 1.5, [softDamper]: 0.7 },
+    brightness: { [asSold]: 0.2, [wideVent]: 1.1, [softDamper]: -0.9 },
+    bass: { [asSold]: 1.2, [wideVent]: -1.4, [softDamper]: 0.8 },
+  },
+};
+
+/** The soft damper is liked by both. */
+const worth: Record<AudienceName, Truth['worth']> = {
+  Stage: { [asSold]: -0.2, [wideVent]: -1.6, [softDamper]: 1.8 },
+  Home: { [asSold]: -1.4, [wideVent]: 0.9, [softDamper]: 0.9 },
+};
+
+const noise = { listenerSd: 0.5, interactionSd: 0.35, sessionSd: 0.25, residualSd: 0.7 };
+
+/** What a listener of an audience hears and likes, whatever the study. */
+export const truthOf = (audience: AudienceName, drift = 0): Truth => ({
+  ratings: ratings[audience] ?? {},
+  ...noise,
+  driftPerSession: drift,
+  worth: worth[audience] ?? {},
+  gamma: 0.1,
+  noneRate: 0.06,
+  listenersWhoHear: 1,
+  heard: 0.6,
+});
+
+const remarks: Record<AudienceName, Record<string, string[]>> = {
   Stage: {
     [asSold]: ['Kick stays tight', 'Holds the low end when I move', 'Solid, a little loud in the middle'],
     [wideVent]: ['Loses the kick', 'The room leaks in', 'Thin once the drums start'],
@@ -49,25 +175,45 @@ const remarks: Record<'Stage' | 'Home', Record<string, string[]>> = {
   },
 };
 
-const aliases = {
-  Stage: ['Snare', 'Fretless', 'Slide', 'Reed', 'Mute', 'Capo', 'Pick', 'Ride'],
-  Home: ['Sofa', 'Lamp', 'Kettle', 'Window', 'Rug', 'Shelf', 'Teapot', 'Blanket'],
+export interface Person {
+  alias: string;
+  audience: AudienceName;
+  remarks: Record<string, string[]>;
+  /** Points by which everything goes up from session to session. */
+  drift: number;
+  /** Answers anything. */
+  guesses: boolean;
+  fussy: boolean;
+}
+
+const aliases: Record<AudienceName, string[]> = {
+  Stage: ['Snare', 'Fretless', 'Slide', 'Reed', 'Mute', 'Capo'],
+  Home: ['Sofa', 'Lamp', 'Kettle', 'Window'],
 };
 
-/** Stage and home want opposite things of the wide vent; the soft damper is liked a little by both. */
-const worth = {
-  Stage: { [asSold]: 1.4, [wideVent]: -1.6, [softDamper]: 0.6 },
-  Home: { [asSold]: -1.4, [wideVent]: 1.6, [softDamper]: 0.4 },
-};
-
-export const characters: Character[] = (['Stage', 'Home'] as const).flatMap((audience) =>
-  aliases[audience].map((alias, index) => ({
+/** Ten listeners. One can’t be relied on, and one gets used to everything and likes it better each time. */
+export const people: Person[] = (['Stage', 'Home'] as const).flatMap((audience) =>
+  aliases[audience].map((alias) => ({
     alias,
     audience,
-    truth: { worth: worth[audience], gamma: 0.1, noneRate: 0.06 },
     remarks: remarks[audience],
-    fussy: index === 3,
-    // One listener has to go, before the last turn.
-    ...(alias === 'Blanket' ? { leavesAfter: 2 } : {}),
+    drift: alias === 'Kettle' ? 0.6 : 0,
+    guesses: alias === 'Mute',
+    fussy: alias === 'Reed',
   })),
 );
+
+/** Who hears whether the damper is heard. */
+export const abxPanel = ['Snare', 'Fretless', 'Mute', 'Capo', 'Lamp', 'Window'];
+
+/** What goes otherwise than planned, by study and listener. */
+export const scenes: Record<StudyName, Record<string, Scene[]>> = {
+  'first-impressions': {
+    Slide: [{ sitting: 1, after: 2, what: 'is-late' }],
+    Lamp: [{ sitting: 2, after: 1, what: 'reloads' }],
+  },
+  abx: {},
+  preference: { Window: [{ sitting: 1, after: 4, what: 'leaves' }] },
+};
+/** Comes to this session with a cold, and is sent home. */
+export const cold = { study: 'first-impressions', session: 3, alias: 'Sofa' } as const;

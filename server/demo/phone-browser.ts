@@ -1,15 +1,19 @@
 import { randomBytes } from 'node:crypto';
 import { io, type Socket } from 'socket.io-client';
-import type { ActReply, Place } from '../../shared/wire';
+import type { ActReply, PhoneTimes, Place, SentRating } from '../../shared/wire';
 import { type Answer, Browser, expectStatus } from './browser';
 import { textOf } from './page';
 import { type PlaceSeen, placeOnPage, readPlace } from './phone-place';
 
 /** An act without the parts that every act has. */
 export type ActPart =
-  | { kind: 'fits' | 'refit' | 'heard'; presentation: number }
+  | { kind: 'rested' | 'fits' | 'refit' | 'plays' | 'resumed' | 'heard'; presentation: number }
   | { kind: 'answer'; answer: string }
+  | { kind: 'rate'; ratings: SentRating[] }
   | { kind: 'words'; words: { code: string; text: string }[] };
+
+/** Acts before a sample plays. */
+const silent: ActPart['kind'][] = ['rested', 'fits', 'refit', 'plays'];
 
 /** A listener's phone: the pages up to the seat, then one place after another by socket. */
 export class PhoneBrowser extends Browser {
@@ -44,9 +48,9 @@ export class PhoneBrowser extends Browser {
   }
 
   /** Ticks how this listener is today, and says whether the samples were heard elsewhere. */
-  async checkIn(conditions: string[] = ['none'], outside: 'yes' | 'no' = 'no'): Promise<Answer> {
+  async checkIn(conditions: readonly string[] = ['none'], outside: 'yes' | 'no' = 'no'): Promise<Answer> {
     const { page } = await this.open('/listen');
-    return this.send(page.form('form[action="/listen/check-in"]'), { conditions, outside });
+    return this.send(page.form('form[action="/listen/check-in"]'), { conditions: [...conditions], outside });
   }
 
   async consent(): Promise<Answer> {
@@ -108,15 +112,23 @@ export class PhoneBrowser extends Browser {
     this.socket = null;
   }
 
+  /** Milliseconds since 1970 by its own clock. */
+  wall(): number {
+    return this.now().getTime();
+  }
+
   /** A whole act, as it travels. A repeated one has the same id. */
-  whole(part: ActPart, trial = this.shown?.trial ?? ''): ActPart & { id: string; trial: string; times: object } {
-    const sincePlaying = part.kind === 'fits' || part.kind === 'refit' ? null : 20_000;
-    return { id: randomBytes(14).toString('hex'), trial, times: { sincePlaying, wall: Date.now() }, ...part };
+  whole(
+    part: ActPart,
+    trial = this.shown?.trial ?? '',
+    times: PhoneTimes = { sincePlaying: silent.includes(part.kind) ? null : 20_000, wall: this.wall() },
+  ): ActPart & { id: string; trial: string; times: PhoneTimes } {
+    return { id: randomBytes(14).toString('hex'), trial, times, ...part };
   }
 
   /** Sends an act by socket and shows the place that comes with the answer. */
-  async act(part: ActPart): Promise<ActReply> {
-    return this.emit(this.whole(part));
+  async act(part: ActPart, times?: PhoneTimes): Promise<ActReply> {
+    return this.emit(this.whole(part, undefined, times));
   }
 
   async emit(act: unknown): Promise<ActReply> {

@@ -13,6 +13,8 @@ export interface PlaceSeen {
   practice: boolean;
   /** What can be answered, in the order in which it stands there. */
   answers: string[];
+  /** The scales that stand there, by id, in their order, each with its points. */
+  scales: { scale: string; values: number[] }[];
   /** The codes of the samples about which words may be added. */
   wordsAbout: string[];
   html: string;
@@ -33,6 +35,13 @@ export function readPlace(version: number, html: string): PlaceSeen {
     progress: (progress.split('·')[0] ?? '').trim(),
     practice: progress.startsWith('Practice'),
     answers: page.all('input[name="answer"]').map((input) => input.getAttribute('value') ?? ''),
+    scales: page.all('fieldset.scale').map((one) => {
+      const points = [...one.querySelectorAll('input[type="radio"]')];
+      return {
+        scale: (points[0]?.getAttribute('name') ?? '').replace('scale_', ''),
+        values: points.map((point) => Number(point.getAttribute('value'))),
+      };
+    }),
     wordsAbout: page.all('textarea').map((area) => (area.getAttribute('name') ?? '').replace('words_', '')),
     html,
   };

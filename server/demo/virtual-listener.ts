@@ -31,6 +31,8 @@ export interface Surroundings {
   seed: string;
   /** Turns the clock on while something is listened to or waited for. */
   pass?: (seconds: number) => void;
+  /** Called for each scored answer. */
+  answered?: () => void;
 }
 
 const endings = ['finished', 'out', 'closed', 'postponed'];
@@ -59,7 +61,7 @@ export class ListenerAtSeat {
   }
 
   /** Comes through the door and says how it is today. Answers whether there is a seat today. */
-  async arrive(joinCode: string, conditions: readonly string[] = []): Promise<boolean> {
+  async arrive(joinCode: string, conditions: readonly string[] = ['none']): Promise<boolean> {
     const { alias, audience } = this.character;
     await this.phone.join(joinCode, { alias, audience });
     await this.phone.checkIn(conditions);
@@ -157,10 +159,12 @@ export class ListenerAtSeat {
     }
     const { windowSeconds = 10, answerSeconds = 20 } = this.around.plan.firstImpression ?? {};
     const delay = late ? (windowSeconds + answerSeconds) * 1_000 : 0;
-    const ratings = said
-      // In the order in which they stand on the page.
-      .sort((a, b) => place.scales.indexOf(a.scale) - place.scales.indexOf(b.scale))
-      .map(({ scale, value, touchedMs }) => ({ scale, value, touched: this.times(touchedMs + delay) }));
+    // In the order in which they stand on the page.
+    const ratings = place.scales.map(({ scale, values }) => {
+      const own = said.find((one) => one.scale === scale);
+      if (!own || !values.includes(own.value)) throw new Error(`“${scale}” can’t be rated as it stands on the page.`);
+      return { scale, value: own.value, touched: this.times(own.touchedMs + delay) };
+    });
     const last = Math.max(...said.map(({ touchedMs }) => touchedMs)) + delay + 1_500;
     this.pass((last - this.since) / 1_000);
     await this.answered(place, { kind: 'rate', ratings });
@@ -169,10 +173,14 @@ export class ListenerAtSeat {
 
   private async answered(place: PlaceSeen, part: Parameters<PhoneBrowser['act']>[0]): Promise<void> {
     const reply = await this.phone.act(part, this.times());
-    if (!reply.ok) throw new Error(`The answer of ${this.character.alias} was refused: ${reply.error.message}`);
-    if (place.practice) return;
+    if (!reply.ok && reply.error.code === 'bad-input') {
+      throw new Error(`The answer of ${this.character.alias} was refused: ${reply.error.message}`);
+    }
+    // Taken out at the desk meanwhile: the phone shows what comes now.
+    if (!reply.ok || place.practice) return;
     this.answers++;
     this.total++;
+    this.around.answered?.();
   }
 
   /** As the phone's two clocks have it, so many milliseconds after the sample began to play, or now. */

@@ -1,0 +1,53 @@
+import { protocolOf } from '../../protocols/index';
+import { type Plan, planLimits, usualCheckIn } from '../../shared/plan';
+import { starterScales } from '../../shared/scales';
+import type { PlanInMind } from './plan-form';
+
+/**
+ * A plan as the virtual listeners of the demo know it: prototypes by name, and what is heard, asked and waited for. What
+ * they have nothing to do with is as it usually is.
+ */
+export function mindOf(plan: PlanInMind): Plan {
+  const id = plan.method ?? 'paired-preference';
+  const { aim, family, smallest } = protocolOf(id);
+  const scales = starterScales.filter((scale) => plan.scales?.includes(scale.id));
+  const [first = '', second = ''] = plan.primary ?? plan.prototypes.map(({ name }) => name);
+  const { windowSeconds, answerSeconds, reset } = plan;
+  return {
+    format: 'fair-hearing/plan',
+    version: 1,
+    title: plan.title,
+    question: plan.question,
+    aim,
+    method: {
+      id,
+      spec:
+        family === 'rating' ? { scales } : family === 'difference' ? { trials: plan.trials } : { turns: plan.turns },
+    },
+    prototypes: plan.prototypes.map(({ name, units }) => ({
+      id: name,
+      name,
+      units: units.map(({ serial }) => ({ id: serial, serial })),
+    })),
+    excerpts: [],
+    audiences: plan.audiences.map(({ name, listeners }) => ({ id: name, name, listeners })),
+    sessions: { count: plan.sessions ?? 1, minimumGapHours: 0, maximumSpanDays: 0, missed: 'make-up' },
+    checkIn: usualCheckIn,
+    handling: plan.handling,
+    playback: 'bench-player',
+    tips: 'own-tips',
+    risks: { alpha: 0.05, beta: 0.2, smallest: { kind: smallest, value: 0.75 }, sides: 'two-sided' },
+    primary: { first, second, ...(plan.primaryScale === undefined ? {} : { scale: plan.primaryScale }) },
+    family: 'holm',
+    looks: { kind: 'fixed' },
+    exclusions: [],
+    controls: { hiddenRepeats: plan.hiddenRepeats ?? 0 },
+    noPreference: { offered: plan.noPreference !== undefined, rule: plan.noPreference ?? 'split' },
+    firstImpression: {
+      windowSeconds: windowSeconds ?? planLimits.window.usual,
+      answerSeconds: answerSeconds ?? planLimits.answer.usual,
+      reset: { kind: 'silence', seconds: reset?.seconds ?? planLimits.reset.usual },
+    },
+    timing: { listen: 20, swap: 25, fit: 15, answer: 15 },
+  };
+}

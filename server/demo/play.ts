@@ -1,0 +1,85 @@
+import { lead as leadAccount, passphrase, plans, type StudyName } from './cast';
+import { playEvenings, storyDays } from './evenings';
+import type { StaffBrowser } from './staff-browser';
+import { playToday, type Today } from './today';
+import { type Scenery, Troupe } from './troupe';
+
+export interface DemoParts extends Scenery {
+  /** The one-time code of a server that nobody has an account on. */
+  firstCode: string;
+  /** When the demo is served; the clock stands at its beginning, see `storyBegin`. */
+  today: Date;
+  /** Called with what is played next. */
+  say?: (line: string) => void;
+}
+
+export interface Played {
+  /** The path of each study. */
+  paths: Record<keyof typeof plans, string>;
+  today: Today;
+  lead: StaffBrowser;
+}
+
+const day = 86_400_000;
+export const storyBegin = (today: Date): Date => new Date(today.getTime() - storyDays * day);
+
+/**
+ * Plays the invented scenario through a server that runs. Everything goes over HTTP and sockets, as if by hand. In the
+ * end one study is unsealed and waits for a signature, one is signed, one waits to be unsealed, two are under way, and
+ * one is a draft.
+ */
+export async function playDemo(parts: DemoParts): Promise<Played> {
+  const { clock, firstCode, today, say = () => {} } = parts;
+  const troupe = new Troupe(parts);
+  const { lead } = troupe;
+  try {
+    say('Planning');
+    await troupe.settle(firstCode);
+    const past = await plan(lead, ['preference', 'abx', 'first-impressions']);
+    await playEvenings({ troupe, clock, paths: past, today, say });
+
+    say('Closing, unsealing, signing');
+    clock.turnTo(new Date(today.getTime() - 2 * day));
+    for (const study of ['preference', 'abx', 'first-impressions'] as const) await lead.close(past[study]);
+    for (const study of ['abx', 'first-impressions'] as const) await unseal(lead, past[study]);
+    const decided = await lead.decide(past.abx, {
+      decision: 'sign',
+      meaning: 'approved',
+      reason: 'Goes into the next batch, unless the preference says otherwise.',
+      password: leadAccount.password,
+    });
+    if (decided.status !== 200) throw new Error('The verdict could not be signed.');
+
+    say('Today: two sessions under way');
+    // Early enough that what is played ends before now.
+    clock.turnTo(new Date(today.getTime() - day / 12));
+    const now = await plan(lead, ['asking', 'running']);
+    const paths = { ...past, ...now, draft: await lead.plan(plans.draft) };
+    return { paths, today: await playToday(troupe, now), lead };
+  } finally {
+    troupe.hangUp();
+  }
+}
+
+/** Plans and locks. */
+async function plan<Name extends keyof typeof plans>(
+  lead: StaffBrowser,
+  names: readonly Name[],
+): Promise<Record<Name, string>> {
+  const paths: [Name, string][] = [];
+  for (const name of names) paths.push([name, await lead.plan(plans[name])]);
+  // Stretching the passphrase takes longest.
+  await Promise.all(paths.map(([, path]) => lead.lock(path, passphrase)));
+  return Object.fromEntries(paths) as Record<Name, string>;
+}
+
+export async function unseal(lead: StaffBrowser, study: string): Promise<void> {
+  const unsealed = await lead.unseal(study, passphrase);
+  if (unsealed.status !== 200) throw new Error('An invented study could not be unsealed.');
+}
+
+/** The study of which a record is wanted is unsealed for it. */
+export async function recordOf({ lead, paths }: Played, study: StudyName): Promise<string> {
+  if (study === 'preference') await unseal(lead, paths.preference);
+  return lead.download(paths[study], 'record.json');
+}

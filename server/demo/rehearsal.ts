@@ -1,0 +1,225 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import type { AddressInfo } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pino } from 'pino';
+import { methodOf } from '../../protocols/index';
+import type { StudyId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import { recordSchema, type StudyRecord } from '../../shared/record';
+import { createFirstCode } from '../account/first-code';
+import { type App, createApp } from '../app';
+import { record } from '../blinding/ledger';
+import { lockStudy, prepareLock } from '../blinding/lock';
+import { newId } from '../ids';
+import type { RehearsalTruth, RehearsalWatch } from '../rehearse';
+import { toolVersion } from '../root';
+import { openStore, type Store } from '../store/open';
+import { listStaff } from '../store/staff';
+import { insertStudy } from '../store/studies';
+import { Bench } from './bench';
+import { byName } from './by-name';
+import { DeskBrowser } from './desk-browser';
+import { PhoneBrowser } from './phone-browser';
+import { truthOf } from './rehearsal-truth';
+import { holdSession } from './session';
+import { StaffBrowser } from './staff-browser';
+import { TurnedClock } from './turned-clock';
+import { ListenerAtSeat } from './virtual-listener';
+
+const people = {
+  lead: { name: 'Simulated lead', password: 'nobody signs in here by hand' },
+  preparer: { name: 'Simulated preparer', password: 'nor here, by hand or not' },
+};
+const passphrase = 'sealed for a rehearsal';
+
+/** More sit at their seats no sooner than others have left them: a full room makes a desk that is slow to read. */
+const seats = 8;
+
+/** Answers that a rehearsal of this plan takes, practice left out. */
+export function answersOf(plan: Plan): number {
+  const { protocol, spec } = methodOf(plan);
+  return listenersOf(plan) * plan.sessions.count * protocol.trials(spec, plan);
+}
+
+const listenersOf = (plan: Plan): number => plan.audiences.reduce((sum, { listeners }) => sum + listeners, 0);
+
+/**
+ * Plays a plan from its lock to unsealing, with simulated listeners, through HTTP and sockets of a server of its own in
+ * a folder of its own, which is removed at the end however it ends. The clock is turned over the sessions and the rest
+ * between them. Answers with the record of what was played; its draw is one of its own.
+ * @throws the reason of the signal when it was stopped
+ */
+export async function rehearse(plan: Plan, truth: RehearsalTruth, watch: RehearsalWatch = {}): Promise<StudyRecord> {
+  const { signal } = watch;
+  const folder = await mkdtemp(join(tmpdir(), 'fair-hearing-rehearsal-'));
+  const stage = new Stage(folder, plan, truth, watch);
+  const stopped = new Promise<never>((_, reject) => {
+    signal?.addEventListener('abort', () => reject(signal.reason), { once: true });
+  });
+  // It may never be waited for.
+  stopped.catch(() => {});
+  try {
+    signal?.throwIfAborted();
+    return await Promise.race([stage.play(), stopped]);
+  } finally {
+    await stage.close();
+    await rm(folder, { recursive: true, force: true });
+  }
+}
+
+/** The throw-away server and everybody in it. */
+class Stage {
+  private readonly clock = new TurnedClock(new Date());
+  private readonly phones: PhoneBrowser[] = [];
+  private store: Store | undefined;
+  private app: App | undefined;
+  private desk: DeskBrowser | undefined;
+  private playing: Promise<unknown> = Promise.resolve();
+  private answers = 0;
+
+  constructor(
+    private readonly folder: string,
+    private readonly plan: Plan,
+    private readonly truth: RehearsalTruth,
+    private readonly watch: RehearsalWatch,
+  ) {}
+
+  play(): Promise<StudyRecord> {
+    const played = this.playAll();
+    this.playing = played.catch(() => {});
+    return played;
+  }
+
+  private async playAll(): Promise<StudyRecord> {
+    this.say('Setting up');
+    const { origin, firstCode, store } = await this.open();
+    const as = (name: string) => ({ name, now: this.clock.now });
+    const desk = new DeskBrowser(origin, as('desk'));
+    this.desk = desk;
+    await desk.makeFirstAccount(firstCode, people.lead);
+    const preparer = new StaffBrowser(origin, as('preparer'));
+    await preparer.acceptInvitation(await desk.invite(), people.preparer);
+    const study = await this.lock(store);
+    const bench = new Bench();
+    const panel = this.panel(origin, bench);
+    const { count, minimumGapHours } = this.plan.sessions;
+    for (let number = 1; number <= count; number++) {
+      this.doing = count === 1 ? 'The panel listens' : `Session ${number} of ${count}`;
+      this.say();
+      if (number > 1) {
+        this.clock.pass(minimumGapHours * 3_600 + 60);
+        await desk.signIn(people.lead);
+        await preparer.signIn(people.preparer);
+      }
+      await holdSession({
+        desk,
+        preparer,
+        study,
+        passphrase,
+        number,
+        bench,
+        seats,
+        panel: panel.map((listener) => ({ listener })),
+      });
+    }
+    this.say('Unsealing');
+    await desk.close(study);
+    const unsealed = await desk.unseal(study, passphrase);
+    if (unsealed.status !== 200) throw new Error('The rehearsal could not be unsealed.');
+    return recordSchema.parse(JSON.parse(await desk.download(study, 'record.json')));
+  }
+
+  private async open() {
+    const store = await openStore(this.folder);
+    this.store = store;
+    const firstCode = await createFirstCode(store);
+    const app = await createApp({
+      store,
+      firstCode,
+      // Nobody here runs a script.
+      bundle: this.folder,
+      log: pino({ level: 'silent' }),
+      now: this.clock.now,
+    });
+    this.app = app;
+    await new Promise<void>((resolve) => app.server.listen(0, '127.0.0.1', resolve));
+    return {
+      store,
+      origin: `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`,
+      firstCode: firstCode.code ?? '',
+    };
+  }
+
+  /** The plan as it is, under a lock and a draw of its own. Which study it goes on from is unknown in here. */
+  private async lock(store: Store): Promise<string> {
+    const { follows: _, ...plan } = this.plan;
+    const at = this.clock.now();
+    const study = newId<StudyId>(at);
+    const locked = await prepareLock(study, plan, passphrase);
+    const [lead] = await listStaff(store.db);
+    if (!lead) throw new Error('Nobody is there to lock the plan.');
+    await store.write(async (tx) => {
+      await insertStudy(tx, {
+        id: study,
+        title: plan.title,
+        state: 'draft',
+        plan: '{}',
+        plan_version: 0,
+        plan_hash: null,
+        commitment: null,
+        created_by: lead.id,
+        created_at: at.toISOString(),
+        single_blind: null,
+        version: 1,
+      });
+      await lockStudy(tx, this.folder, study, plan, locked);
+      const { planHash, commitment } = locked;
+      await record(tx, study, {
+        at,
+        actor: `staff:${people.lead.name}`,
+        kind: 'plan-locked',
+        body: { plan, planVersion: 1, planHash, commitment, tool: toolVersion },
+      });
+    });
+    return `/studies/${study}`;
+  }
+
+  private panel(origin: string, bench: Bench): ListenerAtSeat[] {
+    const plan = byName(this.plan);
+    const truth = truthOf(plan, this.truth);
+    const around = {
+      bench,
+      plan,
+      // Another rehearsal of the same plan is another panel.
+      seed: String(Math.random()),
+      pass: (seconds: number) => this.clock.pass(seconds),
+      answered: () => {
+        this.answers++;
+        this.say();
+      },
+    };
+    return plan.audiences.flatMap(({ name, listeners }) =>
+      Array.from({ length: listeners }, () => {
+        const alias = `Listener ${this.phones.length + 1}`;
+        const phone = new PhoneBrowser(origin, { name: alias, now: this.clock.now });
+        this.phones.push(phone);
+        return new ListenerAtSeat(phone, { alias, audience: name, truth }, around);
+      }),
+    );
+  }
+
+  private doing = '';
+  private say(doing = this.doing): void {
+    this.doing = doing;
+    this.watch.progress?.({ doing, answers: this.answers, of: answersOf(this.plan) });
+  }
+
+  async close(): Promise<void> {
+    this.desk?.hangUp();
+    for (const phone of this.phones) phone.hangUp();
+    await this.app?.close();
+    await this.playing;
+    await this.store?.close();
+  }
+}
