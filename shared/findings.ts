@@ -1,30 +1,7 @@
 import { z } from 'zod';
-import { verdicts } from './verdicts';
+import { habituationSchema, resultSchema } from './findings-result';
 
 /** FINDINGS: what the data say, computed from the ledger alone. The same record gives the same bytes. */
-
-const estimate = z.strictObject({
-  name: z.string(),
-  value: z.number(),
-  lower: z.number(),
-  upper: z.number(),
-  level: z.number(),
-});
-
-const pair = z.strictObject({
-  first: z.string(),
-  second: z.string(),
-  primary: z.boolean(),
-  share: estimate.nullable(),
-  p: z.number().nullable(),
-  pAdjusted: z.number().nullable(),
-  listeners: z.int(),
-  trials: z.int(),
-  wins: z.int(),
-  losses: z.int(),
-  none: z.int(),
-  pooled: z.strictObject({ share: z.number().nullable(), p: z.number().nullable(), trialsUsed: z.number() }),
-});
 
 const flowCounts = z.strictObject({
   listeners: z.strictObject({
@@ -34,6 +11,19 @@ const flowCounts = z.strictObject({
     /** Of those seated, with every planned sitting finished. */
     finished: z.int(),
     analysed: z.int(),
+  }),
+  sittings: z.strictObject({
+    /** With a seat: finished, cut and open together. */
+    held: z.int(),
+    finished: z.int(),
+    cut: z.int(),
+    open: z.int(),
+    /** How often a listener was put off at check-in by a rule of the plan; some of them sat later. */
+    postponed: z.int(),
+    /** Of those held: marked at check-in by a rule of the plan. */
+    marked: z.int(),
+    /** Of those held: with the samples heard elsewhere since the last time, by the listener's word. */
+    outside: z.int(),
   }),
   trials: z.strictObject({
     /** Of the sittings that took place: planned scored trials. */
@@ -45,6 +35,8 @@ const flowCounts = z.strictObject({
     lost: z.int(),
     practice: z.int(),
     analysed: z.int(),
+    /** Of those analysed: with an answer past the time that the plan allows. */
+    late: z.int(),
   }),
   voidReasons: z.record(z.string(), z.int()),
 });
@@ -62,46 +54,16 @@ export const findingsSchema = z.strictObject({
     singleBlind: z.boolean(),
     notes: z.array(z.string()),
   }),
-  results: z.array(
-    z.strictObject({
-      audience: z.string(),
-      audienceName: z.string(),
-      method: z.string(),
-      verdict: z.enum(verdicts),
-      sentence: z.string(),
-      estimate: estimate.nullable(),
-      p: z.number().nullable(),
-      pAdjusted: z.number().nullable(),
-      decidedBy: z.string(),
-      n: z.strictObject({ listeners: z.int(), trials: z.int(), days: z.int(), units: z.int() }),
-      power: z.number(),
-      alsoPossible: z.strictObject({ lower: z.number(), upper: z.number() }).nullable(),
-      wouldSettle: z.strictObject({ listeners: z.int() }).nullable(),
-      preferred: z.string().nullable(),
-      pairs: z.array(pair),
-      scores: z
-        .strictObject({
-          scores: z.array(
-            z.strictObject({
-              prototype: z.string(),
-              logWorth: z.number(),
-              lower: z.number().nullable(),
-              upper: z.number().nullable(),
-            }),
-          ),
-          level: z.number(),
-          resamples: z.int(),
-          separated: z.int(),
-          halfWinAdded: z.boolean(),
-          reason: z.string().nullable(),
-        })
-        .nullable(),
-      otherRule: z
-        .strictObject({ rule: z.enum(['split', 'drop']), share: z.number().nullable(), p: z.number().nullable() })
-        .nullable(),
-      warnings: z.array(z.string()),
-    }),
-  ),
+  results: z.array(resultSchema),
+  /** Whether audiences answer alike, by relabelling listeners; null with one audience, or too few to compare. */
+  interaction: z
+    .strictObject({
+      statistic: z.number(),
+      p: z.number(),
+      permutations: z.int(),
+      of: z.enum(['share', 'correct', 'points']),
+    })
+    .nullable(),
   panel: z.array(
     z.strictObject({
       listener: z.string(),
@@ -111,7 +73,18 @@ export const findingsSchema = z.strictObject({
       circularTriads: z.strictObject({ triads: z.number(), maximum: z.number(), p: z.number() }).nullable(),
     }),
   ),
-  habituation: z.null(),
+  /** Null where the method has no ratings. */
+  habituation: z.array(habituationSchema).nullable(),
+  /** How often everybody who had a seat heard each prototype: in the test, and outside as declared. */
+  exposures: z.array(
+    z.strictObject({
+      listener: z.string(),
+      audience: z.string(),
+      prototype: z.string(),
+      heard: z.int().min(0),
+      declared: z.int().min(0),
+    }),
+  ),
   units: z.array(z.strictObject({ unit: z.string(), prototype: z.string(), serial: z.string(), heard: z.int() })),
   incidents: z.array(
     z.strictObject({ at: z.string(), category: z.string(), text: z.string(), seat: z.int().nullable() }),
@@ -122,3 +95,9 @@ export const findingsSchema = z.strictObject({
   computedFrom: z.string(),
 });
 export type Findings = z.infer<typeof findingsSchema>;
+/** What the findings say of one audience. */
+export type Result = Findings['results'][number];
+export type Difference = NonNullable<Result['difference']>;
+export type Ratings = NonNullable<Result['ratings']>;
+export type ScaleFindings = Ratings['scales'][number];
+export type HabituationFindings = NonNullable<Findings['habituation']>[number];

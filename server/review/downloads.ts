@@ -37,8 +37,11 @@ export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => 
   });
 
   router.get('/studies/:study/review/dictionary.csv', async (req, res) => {
-    await unsealedOnly(req);
-    res.attachment('answers-dictionary.csv').type('text/csv').send(dictionaryCsv());
+    const { study, record } = await unsealedOnly(req);
+    res
+      .attachment(`answers-dictionary-${study.id}.csv`)
+      .type('text/csv')
+      .send(dictionaryCsv(storyOf(record.ledger).plan));
   });
 
   router.get('/studies/:study/review/record.json', async (req, res) => {

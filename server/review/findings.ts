@@ -1,12 +1,16 @@
-import { protocolOf } from '../../protocols/index';
-import type { AudienceResult } from '../../protocols/protocol';
-import type { Findings } from '../../shared/findings';
+import { methodOf } from '../../protocols/index';
+import type { AudienceResult, Habituation, Outcome } from '../../protocols/protocol';
+import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
+import type { PrototypeId } from '../../shared/brands';
+import type { Findings, HabituationFindings, Result } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { canonicalJson } from '../blinding/canonical-json';
 import { sha256 } from '../blinding/hash';
 import { outcomesOf, type StudyStory, storyOf, type Told, toldTrials } from '../blinding/outcomes';
-import { handlingWords } from '../plan-words';
+import { blindOf } from './blind';
+import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';
+import { labelOf } from './listener-label';
 import { sentenceOf } from './sentence';
 
 /** Computes what the data say from the ledger alone, up to its unsealing. @throws Error for a record that is sealed. */
@@ -15,8 +19,9 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const story = storyOf(end < 0 ? record.ledger : record.ledger.slice(0, end + 1));
   const told = toldTrials(story);
   const { plan } = story;
-  const protocol = protocolOf(plan.method.id);
-  const analysis = protocol.analyse(outcomesOf(story), plan, options);
+  const { protocol, form } = methodOf(plan);
+  const outcomes = outcomesOf(story);
+  const analysis = protocol.analyse(outcomes, plan, options);
   return {
     format: 'fair-hearing/findings',
     version: 1,
@@ -25,6 +30,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     flow: flowOf(story),
     blind: blindOf(story),
     results: analysis.results.map((result) => resultOf(result, story, protocol.id, analysis.decidedBy)),
+    interaction: analysis.interaction,
     panel: analysis.results.flatMap((result) =>
       result.consistency.map(({ listener, ...steadiness }) => ({
         listener: labelOf(story, listener),
@@ -32,7 +38,8 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
         ...steadiness,
       })),
     ),
-    habituation: null,
+    habituation: form.kind === 'scales' ? analysis.habituation.map((one) => habituationOf(one, outcomes, story)) : null,
+    exposures: exposuresOf(story, told),
     units: unitsOf(story, told),
     incidents: story.incidents,
     exploratory: { words: wordsOf(told) },
@@ -42,72 +49,43 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
 
 export const findingsHash = (findings: Findings): string => sha256(canonicalJson(findings));
 
-function resultOf(
-  result: AudienceResult,
-  story: StudyStory,
-  method: string,
-  decidedBy: string,
-): Findings['results'][number] {
-  const { audience, verdict, primary, n, power, alsoPossible, wouldSettle, preferred, pairs, scores, otherRule } =
-    result;
+function resultOf(result: AudienceResult, story: StudyStory, method: string, decidedBy: string): Result {
+  const { audience, difference } = result;
   return {
     audience,
     audienceName: story.plan.audiences.find((one) => one.id === audience)?.name ?? audience,
     method,
-    verdict,
+    verdict: result.verdict,
     sentence: sentenceOf(result, story.plan),
-    estimate: primary.share,
-    p: primary.p,
-    pAdjusted: primary.pAdjusted,
+    estimate: result.estimate,
+    p: result.p,
+    pAdjusted: result.pAdjusted,
     decidedBy,
-    n,
-    power,
-    alsoPossible,
-    wouldSettle,
-    preferred,
-    pairs,
-    scores,
-    otherRule,
+    n: result.n,
+    power: result.power,
+    alsoPossible: result.alsoPossible,
+    wouldSettle: result.wouldSettle,
+    preferred: result.preferred,
+    pairs: result.pairs,
+    difference: difference && {
+      ...difference,
+      listeners: difference.listeners.map((one) => ({ ...one, listener: labelOf(story, one.listener) })),
+    },
+    ratings: result.ratings,
+    scores: result.scores,
+    otherRule: result.otherRule,
     warnings: result.warnings,
   };
 }
 
-/** A listener in a report is a number within the audience: aliases stay on the server. */
-function labelOf(story: StudyStory, listener: string): string {
-  const member = story.joined.find((one) => one.listener === listener);
-  const audience = story.plan.audiences.find((one) => one.id === member?.audience)?.name ?? '';
-  return `${audience} ${member?.ordinal ?? '?'}`;
-}
-
-function blindOf(story: StudyStory): Findings['blind'] {
-  const { handling } = story.plan;
-  const singleBlind = handling === 'solo' || story.singleBlind.length > 0;
-  const openers = [...new Set(story.openings.map((opening) => opening.by))];
-  return {
-    handling,
-    label: singleBlind ? handlingWords.solo.label : handlingWords[handling].label,
-    singleBlind,
-    notes: [
-      ...story.singleBlind.map(({ reason }) => `Single blind: ${reason}`),
-      openers.length === 0
-        ? 'Nobody opened a preparation sheet.'
-        : `Opened the preparation sheet: ${openers.join(', ')}. Ran the desk: ${story.operators.join(', ') || 'nobody'}.`,
-      ...(sharedSamples(story) ? [sharedWords] : []),
-    ],
-  };
-}
-
-const sharedWords =
-  'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';
-
-/** Whether, with fresh carriers, a session had more seats than some prototype has units. */
-function sharedSamples({ plan, sittings }: StudyStory): boolean {
-  if (plan.handling !== 'two-person') return false;
-  const fewest = Math.min(...plan.prototypes.map((prototype) => prototype.units.length));
-  const inSession = new Map<number, number>();
-  for (const { sessionNumber } of sittings) inSession.set(sessionNumber, (inSession.get(sessionNumber) ?? 0) + 1);
-  return [...inSession.values()].some((seats) => seats > fewest);
-}
+const habituationOf = (one: Habituation, outcomes: readonly Outcome[], { plan }: StudyStory): HabituationFindings => ({
+  ...one,
+  sittings: ratingsBySitting(
+    outcomes.filter(({ audience }) => audience === one.audience),
+    one.scale,
+    plan.prototypes.map(({ id }) => id as PrototypeId),
+  ),
+});
 
 function unitsOf(story: StudyStory, told: readonly Told[]): Findings['units'] {
   const heard = told

@@ -1,19 +1,26 @@
+import { methodOf } from '../../protocols/index';
 import type { FlowCounts } from '../../shared/findings';
-import type { StudyStory, TrialStory } from '../blinding/outcomes';
+import type { Plan } from '../../shared/plan';
+import { type StudyStory, sentOf, type TrialStory } from '../blinding/outcomes';
 
-/** Who came and what became of every trial. Nothing drops out of the count: planned + again = answered + void + lost. */
+/**
+ * Who came and what became of every sitting and every trial. Nothing drops out of the count: sittings held are
+ * finished, cut or open; trials planned or put again are answered, void or lost.
+ */
 export function flowOf(story: StudyStory): FlowCounts {
-  const seated = new Set(story.sittings.map((sitting) => sitting.listener));
+  const { sittings } = story;
+  const seated = new Set(sittings.map((sitting) => sitting.listener));
   const finished = [...seated].filter((listener) => {
-    const own = story.sittings.filter((sitting) => sitting.listener === listener);
+    const own = sittings.filter((sitting) => sitting.listener === listener);
     return own.filter((sitting) => sitting.ended === 'finished').length >= story.plan.sessions.count;
   });
-  const trials = story.sittings.flatMap((sitting) => sitting.trials);
+  const ended = (how: 'finished' | 'cut' | 'open') => sittings.filter((sitting) => sitting.ended === how).length;
+  const trials = sittings.flatMap((sitting) => sitting.trials);
   const scored = trials.filter((trial) => !trial.practice);
   const answered = scored.filter((trial) => trial.state === 'answered');
   const spoilt = scored.filter((trial) => trial.state === 'void');
   const analysed = new Set(
-    story.sittings
+    sittings
       .filter((sitting) => sitting.trials.some((trial) => !trial.practice && trial.state === 'answered'))
       .map((sitting) => sitting.listener),
   );
@@ -25,6 +32,15 @@ export function flowOf(story: StudyStory): FlowCounts {
       finished: finished.length,
       analysed: analysed.size,
     },
+    sittings: {
+      held: sittings.length,
+      finished: ended('finished'),
+      cut: ended('cut'),
+      open: ended('open'),
+      postponed: story.postponed,
+      marked: sittings.filter((sitting) => sitting.marked).length,
+      outside: sittings.filter((sitting) => sitting.outside).length,
+    },
     trials: {
       planned: scored.filter((trial) => trial.replaces === null).length,
       answered: answered.length,
@@ -33,9 +49,22 @@ export function flowOf(story: StudyStory): FlowCounts {
       lost: scored.filter((trial) => trial.state === 'open').length,
       practice: trials.filter((trial) => trial.practice).length,
       analysed: answered.length,
+      late: lateAmong(answered, story.plan),
     },
     voidReasons: countBy(spoilt),
   };
+}
+
+/** Scored by the method without a look at the key: on scales, what was heard makes no answer later. */
+function lateAmong(answered: readonly TrialStory[], plan: Plan): number {
+  const { protocol, form } = methodOf(plan);
+  if (form.kind !== 'scales') return 0;
+  const blank = { ordinal: 1, practice: false, presentations: [], shown: [], replaces: null };
+  return answered.filter((trial) => {
+    const sent = sentOf(trial);
+    const answer = sent && protocol.read(form, trial.codes, sent);
+    return answer !== null && protocol.score(form, blank, answer).some(({ late }) => late);
+  }).length;
 }
 
 function countBy(spoilt: readonly TrialStory[]): Record<string, number> {

@@ -18,11 +18,14 @@ import { emptyFieldOf, fieldOf, inputOf, linesOf, type Values, valuesOf } from '
 import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
+import { betweenAudiences } from './between';
 import { closeStudy, decide, meanings, unsealStudy } from './commands';
 import { downloadRoutes } from './downloads';
 import { findingsHash, findingsOf } from './findings';
 import { flowOf } from './flow';
-import { audienceVerdicts, flowRows, methodRows, wordsOf } from './verdict-page';
+import { flowRows } from './flow-rows';
+import { exposureTable, methodRows, wordsOf } from './letter-parts';
+import { audienceVerdicts } from './verdict-page';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
 /** From closing to the signature. */
@@ -166,7 +169,9 @@ export function reviewRoutes(parts: Parts): Router {
         ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
       ],
       audiences: audienceVerdicts(found, plan),
+      between: betweenAudiences(found, plan),
       flow: flowRows(found, mishapWords),
+      exposures: exposureTable(found, plan),
       incidents: found.incidents.map(({ at, category, text, seat }) => ({
         at: utcMinute(at),
         category: mishapWords(category),
@@ -191,7 +196,12 @@ export function reviewRoutes(parts: Parts): Router {
             }
           : null,
       downloads: [
-        { label: 'Answers', url: `${base}/answers.csv`, detail: 'CSV, one row an answer' },
+        {
+          label: 'Answers',
+          url: `${base}/answers.csv`,
+          detail:
+            plan.method.id === 'first-impressions' ? 'CSV, one row an answer and scale' : 'CSV, one row an answer',
+        },
         { label: 'Dictionary of the columns', url: `${base}/dictionary.csv`, detail: 'CSV' },
         {
           label: 'Record',

@@ -1,4 +1,5 @@
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
+import type { Chart } from './chart';
 
 /** GET /studies/:id/review while locked or running: what stands open. Form: POST …/close {understood}. */
 export interface ClosePage extends StaffFrame {
@@ -34,9 +35,14 @@ export interface VerdictPage extends StaffFrame {
   blind: string;
   blindNotes: string[];
   audiences: AudienceVerdict[];
+  /** Whether audiences answered alike; null with one audience. */
+  between: string | null;
   flow: FlowRow[];
+  /** How often each listener had heard each prototype; null before anybody had a seat. */
+  exposures: ExposureTable | null;
   incidents: { at: string; category: string; text: string; seat: string }[];
-  words: { prototype: string; symbol: string; hueClass: string; texts: { text: string; audience: string }[] }[];
+  /** Null where the method asks for none. */
+  words: WordsOfPrototype[] | null;
   method: { label: string; value: string }[];
   computedFrom: string;
   findingsHash: string;
@@ -55,6 +61,22 @@ export interface VerdictPage extends StaffFrame {
   downloads: { label: string; url: string; detail: string }[];
 }
 
+/** A prototype as it stands everywhere after unsealing: with its symbol and its hue. */
+export interface Marked {
+  prototype: string;
+  symbol: string;
+  hueClass: string;
+}
+
+export interface WordsOfPrototype extends Marked {
+  texts: { text: string; audience: string }[];
+}
+
+export interface ExposureTable {
+  prototypes: Marked[];
+  rows: { listener: string; cells: string[] }[];
+}
+
 export interface AudienceVerdict {
   id: string;
   name: string;
@@ -65,10 +87,18 @@ export interface AudienceVerdict {
   /** "71 % (95 % interval 58 to 82 %), p = 0.016, 8 listeners, 96 trials, power 0.74 for 75 %". */
   figures: { label: string; value: string }[];
   alsoPossible: string | null;
-  /** What the verdict, which is about one pair, leaves out: the other pairs. Null for two prototypes. */
+  /** What the verdict, which is about one pair on one scale, leaves out. Null where there is nothing else. */
   others: string | null;
+  warnings: string[];
+  /** One of these three, by the family of the method. */
+  preference: PreferencePart | null;
+  difference: DifferencePart | null;
+  rating: RatingPart | null;
+}
+
+export interface PreferencePart {
   /** One SVG, drawn on the server, with its caption; null where there is nothing to draw. */
-  chart: { svg: string; caption: string } | null;
+  chart: Chart | null;
   pairs: {
     names: string;
     share: string;
@@ -80,11 +110,62 @@ export interface AudienceVerdict {
     primary: boolean;
     separated: string;
   }[];
-  scores: { prototype: string; symbol: string; hueClass: string; score: string; interval: string }[];
+  scores: (Marked & { score: string; interval: string })[];
   scoresNote: string | null;
   consistency: { listener: string; repeated: string; triads: string }[];
   otherRule: string | null;
-  warnings: string[];
+}
+
+export interface DifferencePart {
+  chart: Chart | null;
+  /** The chart in figures. */
+  counts: { label: string; value: string }[];
+  misses: { heard: string; miss: string; planned: boolean }[];
+  /** Rights by listener; a column a session. */
+  sessions: string[];
+  listeners: { listener: string; sessions: string[]; all: string }[];
+}
+
+export interface RatingPart {
+  scales: {
+    id: string;
+    name: string;
+    primary: boolean;
+    /** "narrow 1 … wide 7". */
+    ends: string;
+    chart: Chart | null;
+    means: (Marked & { mean: string; interval: string })[];
+    note: string;
+  }[];
+  /** The primary comparison and after it the others on the same scale, then the other scales. */
+  pairs: {
+    scale: string;
+    rows: {
+      names: string;
+      difference: string;
+      interval: string;
+      p: string;
+      pAdjusted: string;
+      primary: boolean;
+    }[];
+  }[];
+  /** How the others are to be read; null where the primary comparison is the only one. */
+  pairsNote: string | null;
+  late: string | null;
+  /** The primary scale over the sittings; empty where no sample was rated twice. */
+  habituation: HabituationPart[];
+  otherHabituation: HabituationPart[];
+}
+
+export interface HabituationPart {
+  scale: string;
+  /** "drifting", "stable" or "unknown" in plain words. */
+  word: string;
+  sentence: string;
+  chart: Chart | null;
+  rows: (Marked & { first: string; change: string; drift: string })[];
+  all: { change: string; drift: string; p: string } | null;
+  repeatability: { when: string; pairs: string; icc: string; limits: string }[];
 }
 
 export type { ProblemLine };

@@ -39,6 +39,7 @@ export function createViews(): Views {
   handlebars.registerHelper('and', (a: unknown, b: unknown) => Boolean(a) && Boolean(b));
   handlebars.registerHelper('or', (a: unknown, b: unknown) => Boolean(a) || Boolean(b));
   handlebars.registerHelper('plus', (a: number, b: number) => a + b);
+  handlebars.registerHelper('joined', (...parts: unknown[]) => parts.slice(0, -1).join(''));
   // A code is read digit by digit, on paper and aloud.
   handlebars.registerHelper('spaced', (code: string) => [...code].join('\u2009'));
 

@@ -1,12 +1,12 @@
-import type { Findings } from '../../shared/findings';
-import type { Plan } from '../../shared/plan';
+import type { Result } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { askedAlone } from '../audience-figures';
+import { nameIn } from '../plan-names';
 
 /** What keeps figures that are right from being misread. */
 
-type Result = Findings['results'][number];
-
 /** Where interval and test don't say the same: which decides, and why they part. */
-export function cautionsOf(result: Result, plan: Plan): string[] {
+export function preferenceCautions(result: Result, plan: Plan): string[] {
   const { verdict, estimate, p, pAdjusted } = result;
   if (estimate === null || p === null || pAdjusted === null || verdict === 'not-enough-data') return [];
   const reaches = estimate.lower <= 0.5 && estimate.upper >= 0.5;
@@ -26,10 +26,7 @@ export function cautionsOf(result: Result, plan: Plan): string[] {
         ]
       : [];
   if (p <= plan.risks.alpha) {
-    return [
-      ...whole,
-      `Asked alone, this audience would have shown a preference. ${plan.audiences.length} audiences were asked, which gives chance more room, so the corrected p decides.`,
-    ];
+    return [...whole, askedAlone('a preference', plan)];
   }
   // One-sided and leaning the other way: the sentence says it.
   if (reaches || (oneSided && estimate.value < 0.5)) return whole;
@@ -40,10 +37,10 @@ export function cautionsOf(result: Result, plan: Plan): string[] {
 }
 
 /** The other pairs in a line, since the verdict is about the primary one alone. */
-export function othersNote(result: Result, plan: Plan): string | null {
+export function otherPairsNote(result: Result, plan: Plan): string | null {
   const others = result.pairs.filter((pair) => !pair.primary);
   if (others.length === 0) return null;
-  const name = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
+  const name = nameIn(plan);
   const shown = others.flatMap(({ first, second, share, pAdjusted }) => {
     if (share === null || pAdjusted === null || pAdjusted > plan.risks.alpha) return [];
     return [share.value > 0.5 ? `${name(first)} over ${name(second)}` : `${name(second)} over ${name(first)}`];

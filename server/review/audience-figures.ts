@@ -1,0 +1,48 @@
+import type { Result } from '../../shared/findings';
+import type { Plan } from '../../shared/plan';
+import { chancePercent, chosenPercent, smallestWords } from '../plan-words';
+import { listeners, pWords } from './figures';
+
+/** Figures that every family of methods has. */
+
+interface Figure {
+  label: string;
+  value: string;
+}
+
+/** The p that decides first. */
+export const pFigures = (result: Result, plan: Plan): Figure[] =>
+  plan.audiences.length > 1
+    ? [
+        { label: `p, corrected for ${plan.audiences.length} audiences`, value: pWords(result.pAdjusted) },
+        { label: 'p, uncorrected', value: pWords(result.p) },
+      ]
+    : [{ label: 'p', value: pWords(result.pAdjusted) }];
+
+export const countFigures = ({ n, power }: Result, plan: Plan): Figure[] => [
+  { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
+  { label: 'Units', value: String(n.units) },
+  { label: `Power for ${powerFor(plan)}`, value: chancePercent(power) },
+];
+
+const powerFor = (plan: Plan): string =>
+  plan.risks.smallest.kind === 'heard' ? `${chosenPercent(plan.risks.smallest.value)} heard` : smallestWords(plan);
+
+/** What would settle an open verdict. */
+export function settling(result: Result, plan: Plan): string[] {
+  const { beta, smallest } = plan.risks;
+  if (result.wouldSettle) {
+    const found = smallest.kind === 'heard' ? `a difference ${smallestWords(plan)}` : smallestWords(plan);
+    const spread = smallest.kind === 'points' && result.p !== null ? ', if they differ as much as these did' : '';
+    return [
+      `A new study with ${listeners(result.wouldSettle.listeners)} in this audience would find ${found} with a chance of ${chosenPercent(1 - beta)}${spread}.`,
+    ];
+  }
+  return result.verdict === 'undecided' && result.power >= 1 - beta
+    ? ['The panel was as large as the planned risks ask for; a larger one would narrow this range.']
+    : [];
+}
+
+/** Why an audience whose own p is small doesn't show it. */
+export const askedAlone = (what: string, plan: Plan): string =>
+  `Asked alone, this audience would have shown ${what}. ${plan.audiences.length} audiences were asked, which gives chance more room, so the corrected p decides.`;

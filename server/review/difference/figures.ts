@@ -1,0 +1,40 @@
+import type { Difference, Result } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
+import { countFigures, pFigures, settling } from '../audience-figures';
+
+export function differenceFigures(
+  result: Result,
+  { correct, trials, critical, heard }: Difference,
+  plan: Plan,
+): { label: string; value: string }[] {
+  const share = (value: number) => percentBeside(value, turningShares(plan));
+  return [
+    ...(heard
+      ? [
+          { label: 'Truly heard, of trials', value: share(heard.value) },
+          {
+            label: `${chosenPercent(heard.level)} interval`,
+            value: `${share(heard.lower)} to ${share(heard.upper)}`,
+          },
+        ]
+      : []),
+    { label: 'Right answers', value: `${correct} of ${trials}` },
+    { label: 'Needed to show it', value: critical === null ? 'more than were asked' : String(critical) },
+    ...pFigures(result, plan),
+    { label: 'Listeners', value: String(result.n.listeners) },
+    { label: 'Trials', value: String(trials) },
+    ...countFigures(result, plan),
+  ];
+}
+
+/** What an open verdict leaves open: the largest share the data still allow, and what would settle it. */
+export function differenceOpen(result: Result, plan: Plan): string | null {
+  const parts: string[] = [];
+  if (result.verdict === 'undecided' && result.alsoPossible) {
+    const upper = percentBeside(result.alsoPossible.upper, turningShares(plan));
+    parts.push(`The data still allow a difference that is truly heard in up to ${upper} of trials.`);
+  }
+  if (result.verdict === 'undecided' || result.verdict === 'not-enough-data') parts.push(...settling(result, plan));
+  return parts.join(' ') || null;
+}

@@ -1,0 +1,50 @@
+import { protocolOf } from '../../../protocols/index';
+import type { Difference, Result } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { chancePercent, chosenPercent } from '../../plan-words';
+import { about, pWords } from '../figures';
+import type { DifferencePart } from '../view-models';
+import { rightsChart } from './chart';
+
+/** What right answers have beside the figures of every verdict: guessing beside them, misses, and listener by listener. */
+export function differencePart(result: Result, difference: Difference, plan: Plan): DifferencePart {
+  const chance = protocolOf(plan.method.id).chance ?? 0;
+  const { correct, trials, critical, misses } = difference;
+  return {
+    chart: rightsChart(difference, chance),
+    counts:
+      trials === 0
+        ? []
+        : [
+            { label: 'Right answers', value: `${correct} of ${trials}` },
+            { label: 'By guessing alone, on average', value: about(chance * trials) },
+            { label: 'Needed to show the difference', value: critical === null ? '–' : String(critical) },
+            { label: `So many right or more, by guessing alone (p)`, value: pWords(result.p) },
+          ],
+    misses: misses.map(({ heard, miss }) => ({
+      heard: chosenPercent(heard),
+      miss: chancePercent(miss),
+      planned: Math.abs(heard - plan.risks.smallest.value) < 1e-9,
+    })),
+    ...byListener(difference),
+  };
+}
+
+/** Rights by listener and session; a session without one is an empty cell. */
+function byListener({ listeners }: Difference): Pick<DifferencePart, 'sessions' | 'listeners'> {
+  const numbers = [
+    ...new Set(listeners.flatMap(({ sessions }) => sessions.map(({ sessionNumber }) => sessionNumber))),
+  ].sort((a, b) => a - b);
+  const inOrder = listeners.toSorted((a, b) => a.listener.localeCompare(b.listener, 'en', { numeric: true }));
+  return {
+    sessions: numbers.map(String),
+    listeners: inOrder.map(({ listener, correct, trials, sessions }) => ({
+      listener,
+      sessions: numbers.map((number) => {
+        const own = sessions.find(({ sessionNumber }) => sessionNumber === number);
+        return own ? `${own.correct} of ${own.trials}` : '–';
+      }),
+      all: `${correct} of ${trials}`,
+    })),
+  };
+}

@@ -1,0 +1,75 @@
+import * as Plot from '@observablehq/plot';
+import { markOptions, twice } from './chart';
+
+/** One row a prototype: its estimate as a symbol, its interval as a line. */
+export interface IntervalRow {
+  name: string;
+  value: number;
+  lower: number | null;
+  upper: number | null;
+  /** Place of the prototype in the plan. */
+  place: number;
+}
+
+export interface IntervalAxis {
+  label: string;
+  /** A thin line with its words, where the axis has a point that matters. */
+  mark: { at: number; words: string } | null;
+  domain?: [number, number];
+  ticks?: number[];
+  percent?: boolean;
+  /** Words at the two ends of a scale. */
+  ends?: [low: string, high: string];
+}
+
+export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis): string {
+  return twice(axis.label, ({ narrow }) => {
+    const { mark, ends, domain } = axis;
+    const top = (mark || ends ? 26 : 12) + (narrow ? 10 : 0);
+    return {
+      height: top + 64 + rows.length * (narrow ? 56 : 38),
+      marginLeft: narrow ? 14 : 170,
+      marginRight: narrow ? 14 : 30,
+      marginBottom: 46,
+      marginTop: top,
+      x: {
+        label: axis.label,
+        labelAnchor: 'center',
+        labelArrow: 'none',
+        ...(domain ? { domain } : { nice: true }),
+        ...(axis.ticks ? { ticks: axis.ticks, tickFormat: signed } : narrow ? { ticks: 5 } : {}),
+        ...(axis.percent ? { tickFormat: '.0%' } : {}),
+      },
+      y: { label: null, domain: rows.map((row) => row.name), tickSize: 0, ...(narrow ? { axis: null } : {}) },
+      marks: [
+        ...(mark
+          ? [
+              Plot.ruleX([mark.at], { className: 'chart-zero' }),
+              Plot.text([mark.words], {
+                x: mark.at,
+                frameAnchor: 'top',
+                dy: narrow ? -28 : -20,
+                className: 'chart-note',
+              }),
+            ]
+          : []),
+        ...(ends
+          ? [
+              Plot.text([ends[0]], { frameAnchor: 'top-left', dy: narrow ? -28 : -20, className: 'chart-end' }),
+              Plot.text([ends[1]], { frameAnchor: 'top-right', dy: narrow ? -28 : -20, className: 'chart-end' }),
+            ]
+          : []),
+        ...(narrow
+          ? [Plot.text(rows, { y: 'name', text: 'name', frameAnchor: 'left', textAnchor: 'start', dy: -20 })]
+          : []),
+        Plot.ruleY(
+          rows.filter((row) => row.lower !== null && row.upper !== null),
+          { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 2, className: 'chart-interval' },
+        ),
+        ...rows.map((row) => Plot.dot([row], { x: 'value', y: 'name', ...markOptions(row.place) })),
+      ],
+    } as Plot.PlotOptions;
+  });
+}
+
+const signed = (value: number): string => String(value).replace('-', '\u2212');

@@ -1,0 +1,72 @@
+import { assumedRatings } from '../../protocols/first-impressions-power';
+import { methodOf } from '../../protocols/index';
+import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import type { Findings } from '../../shared/findings';
+import type { Plan } from '../../shared/plan';
+import { planRows, pointsWords } from '../plan-words';
+import { markedIn } from './marked';
+import type { ExposureTable, VerdictPage } from './view-models';
+
+/** The parts of the letter that are about the study as a whole. */
+
+/** What listeners said, by prototype; null where the method doesn't ask. */
+export function wordsOf(findings: Pick<Findings, 'exploratory'>, plan: Plan): VerdictPage['words'] {
+  const { form } = methodOf(plan);
+  if (form.kind !== 'pick-one' || !form.words) return null;
+  const audience = (id: string) => plan.audiences.find((one) => one.id === id)?.name ?? '';
+  return plan.prototypes.flatMap((prototype) => {
+    const counts = new Map<string, { text: string; audience: string; times: number }>();
+    for (const one of findings.exploratory.words.filter((word) => word.prototype === prototype.id)) {
+      const key = `${one.audience} ${one.text}`;
+      const times = (counts.get(key)?.times ?? 0) + 1;
+      counts.set(key, { text: one.text, audience: audience(one.audience), times });
+    }
+    // What was said more often stands first; the same words in the same audience are one line.
+    const texts = [...counts.values()]
+      .sort((a, b) => b.times - a.times)
+      .map((one) => ({
+        text: one.text,
+        audience: one.times === 1 ? one.audience : `${one.audience}, ${one.times} times`,
+      }));
+    return texts.length === 0 ? [] : [{ ...markedIn(plan)(prototype.id), texts }];
+  });
+}
+
+/** Hearings by listener, a column a prototype. */
+export function exposureTable({ exposures }: Pick<Findings, 'exposures'>, plan: Plan): ExposureTable | null {
+  if (exposures.length === 0) return null;
+  const listeners = [...new Set(exposures.map(({ listener }) => listener))];
+  return {
+    prototypes: plan.prototypes.map(({ id }) => markedIn(plan)(id)),
+    rows: listeners.map((listener) => ({
+      listener,
+      cells: plan.prototypes.map(({ id }) => {
+        const own = exposures.find((one) => one.listener === listener && one.prototype === id);
+        return own && own.declared > 0 ? `${own.heard} + ${own.declared}` : String(own?.heard ?? 0);
+      }),
+    })),
+  };
+}
+
+export const methodRows = (findings: Findings, plan: Plan): { label: string; value: string }[] => [
+  ...planRows(plan),
+  { label: 'Power', value: powerWords(plan) },
+  { label: 'Units heard', value: findings.units.map((unit) => `${unit.serial}: ${unit.heard}`).join(' · ') },
+  { label: 'Hash of the plan', value: findings.plan.hash },
+  { label: 'Commitment to the draw', value: findings.plan.commitment },
+];
+
+/** What the power in the figures is the chance of, and what it takes for granted. */
+function powerWords(plan: Plan): string {
+  const others = plan.audiences.length > 1 ? ', and that no other audience shows anything' : '';
+  switch (plan.risks.smallest.kind) {
+    case 'heard':
+      return `Chance that as many trials show the smallest difference worth finding; assumes that it is heard equally often in every trial${others}`;
+    case 'points': {
+      const { residualSd, tasteShare } = assumedRatings;
+      return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}`;
+    }
+    case 'share':
+      return `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and always choose${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`;
+  }
+}

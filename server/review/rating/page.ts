@@ -1,0 +1,101 @@
+import type { HabituationFindings, Ratings, Result, ScaleFindings } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { type Scale, scaleValues } from '../../../shared/scales';
+import { turningShares } from '../../plan-words';
+import { decimals, listeners, minus, pointsBeside, pWords } from '../figures';
+import { markedIn } from '../marked';
+import { nameIn, scaleIn } from '../plan-names';
+import type { RatingPart } from '../view-models';
+import { habituationPart } from './habituation';
+import { meansChart } from './means-chart';
+
+/** What ratings have beside the figures of every verdict: all scales, all pairs, late answers, and what time did. */
+export function ratingPart(
+  result: Result,
+  ratings: Ratings,
+  habituation: readonly HabituationFindings[] | null,
+  plan: Plan,
+): RatingPart {
+  const scales = ratings.scales.toSorted((a, b) => Number(b.primary) - Number(a.primary));
+  const over = (habituation ?? []).filter(({ audience }) => audience === result.audience);
+  return {
+    scales: scales.map((one) => scaleOf(one, plan)),
+    pairs: scales.map((one) => ({ scale: scaleIn(plan, one.scale).name, rows: pairRows(one, plan) })),
+    pairsNote: pairsNote(scales, plan),
+    late: lateNote(result, ratings, plan),
+    habituation: over.filter(({ scale }) => scale === plan.primary.scale).map((one) => habituationPart(one, plan)),
+    otherHabituation: over.filter(({ scale }) => scale !== plan.primary.scale).map((one) => habituationPart(one, plan)),
+  };
+}
+
+function scaleOf(one: ScaleFindings, plan: Plan): RatingPart['scales'][number] {
+  const scale = scaleIn(plan, one.scale);
+  return {
+    id: one.scale,
+    name: scale.name,
+    primary: one.primary,
+    ends: endsOf(scale),
+    chart: meansChart(one, scale, plan),
+    means: one.means.map(({ prototype, value, lower, upper }) => ({
+      ...markedIn(plan)(prototype),
+      mean: decimals(value),
+      interval: `${decimals(lower)} to ${decimals(upper)}`,
+    })),
+    note: [
+      `${listeners(one.listeners)} rated every prototype.`,
+      ...(one.blocks?.p == null
+        ? []
+        : [`Do the prototypes differ at all: F in blocks of listeners, p ${pWords(one.blocks.p)}`]),
+      ...(one.friedman ? [`by ranks (Friedman), p ${pWords(one.friedman.p)}`] : []),
+    ].join(' '),
+  };
+}
+
+/** "narrow 1 … wide 7". */
+export function endsOf(scale: Scale): string {
+  const values = scaleValues(scale);
+  const sign = (value: number | undefined) =>
+    value === undefined ? '' : `${scale.polarity === 'bipolar' && value > 0 ? '+' : ''}${minus(String(value))}`;
+  return `${scale.low} ${sign(values[0])} … ${scale.high} ${sign(values.at(-1))}`;
+}
+
+const isPrimary = (one: ScaleFindings, first: string, second: string, plan: Plan): boolean =>
+  one.primary && first === plan.primary.first && second === plan.primary.second;
+
+function pairRows(one: ScaleFindings, plan: Plan): RatingPart['pairs'][number]['rows'] {
+  const name = nameIn(plan);
+  const points = (value: number) => pointsBeside(value, turningShares(plan));
+  return one.pairs.map(({ first, second, difference, p, pAdjusted }) => ({
+    names: `${name(first)} less ${name(second)}`,
+    difference: difference ? points(difference.value) : '–',
+    interval: difference ? `${points(difference.lower)} to ${points(difference.upper)}` : '–',
+    p: pWords(p),
+    pAdjusted: pWords(pAdjusted),
+    primary: isPrimary(one, first, second, plan),
+  }));
+}
+
+/** The others are looked at as well as tested, and get no verdict. */
+function pairsNote(scales: readonly ScaleFindings[], plan: Plan): string | null {
+  const others = scales.flatMap((one) =>
+    one.pairs.filter(({ first, second }) => !isPrimary(one, first, second, plan)),
+  ).length;
+  if (others === 0) return null;
+  const audiences = plan.audiences.length > 1 ? ` and over the ${plan.audiences.length} audiences` : '';
+  return `The verdict rests on the primary pair and scale alone. The ${others === 1 ? 'other comparison is' : `other ${others} comparisons are`} a family of their own, corrected together by Holm${audiences}: what they show is worth a study of its own, and gets no verdict here.`;
+}
+
+function lateNote(result: Result, { late, ratings, withoutLate }: Ratings, plan: Plan): string | null {
+  if (late === 0) return null;
+  const came = `${late} of ${ratings} ratings came after the time that the plan allows. They count with the rest.`;
+  if (!withoutLate) return `${came} None of them was on the primary scale.`;
+  const { difference, p } = withoutLate;
+  if (!difference) return `${came} Without them too few are left to compare the primary pair.`;
+  const points = (value: number) => pointsBeside(value, turningShares(plan));
+  const turned = (result.estimate?.value ?? 0) < 0;
+  const [value, lower, upper] = turned
+    ? [-difference.value, -difference.upper, -difference.lower]
+    : [difference.value, difference.lower, difference.upper];
+  const uncorrected = plan.audiences.length > 1 ? ' uncorrected' : '';
+  return `${came} Without them the primary difference is ${points(value)} points (${points(lower)} to ${points(upper)}), p ${pWords(p)}${uncorrected}.`;
+}

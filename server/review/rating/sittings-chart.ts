@@ -1,0 +1,135 @@
+import * as Plot from '@observablehq/plot';
+import type { HabituationFindings } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { type Scale, scaleValues } from '../../../shared/scales';
+import { type Chart, hueClass, markOptions, twice } from '../chart';
+import { minus } from '../figures';
+import { nameIn, placeIn } from '../plan-names';
+
+type SittingMean = HabituationFindings['sittings'][number];
+
+/** Mean ratings from first contact on, a line a prototype. Null where nobody sat twice. */
+export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, plan: Plan): Chart | null {
+  const last = Math.max(0, ...sittings.map(({ sitting }) => sitting));
+  if (last < 2) return null;
+  const [name, place] = [nameIn(plan), placeIn(plan)];
+  const lines = plan.prototypes.flatMap(({ id }) => {
+    const own = sittings.filter(({ prototype }) => prototype === id);
+    return own.length === 0 ? [] : [own];
+  });
+  const domain = domainOf(sittings, scale);
+  const svg = twice(`Mean rating by sitting, ${scale.name}`, ({ narrow }) => {
+    const height = narrow ? 280 : 300;
+    const [top, bottom] = [58, 46];
+    const labels = spread(
+      lines.map((own) => own.at(-1) as SittingMean),
+      ((domain[1] - domain[0]) * (narrow ? 34 : 22)) / (height - top - bottom),
+    );
+    return {
+      height,
+      marginLeft: 36,
+      marginRight: narrow ? 112 : 190,
+      marginTop: top,
+      marginBottom: bottom,
+      x: {
+        label: 'Listeners’ own sitting',
+        labelAnchor: 'center',
+        labelArrow: 'none',
+        domain: [0.8, last + 0.2],
+        ticks: Array.from({ length: last }, (_, i) => i + 1),
+        tickFormat: 'd',
+        tickSize: 0,
+      },
+      y: {
+        domain,
+        label: null,
+        ticks: scaleValues(scale).filter((value) => value >= domain[0] && value <= domain[1]),
+        tickFormat: (value: number) => minus(String(value)),
+        tickSize: 0,
+      },
+      marks: [
+        Plot.gridY({ className: 'chart-grid' }),
+        Plot.ruleX([1.5], { className: 'chart-zero' }),
+        Plot.text(['first contact'], {
+          x: 1.5,
+          frameAnchor: 'top',
+          dx: -8,
+          dy: -12,
+          textAnchor: 'end',
+          className: 'chart-note',
+        }),
+        Plot.text(['later'], {
+          x: 1.5,
+          frameAnchor: 'top',
+          dx: 8,
+          dy: -12,
+          textAnchor: 'start',
+          className: 'chart-note',
+        }),
+        Plot.text([`↑ ${scale.high}`], { frameAnchor: 'top-left', dx: -30, dy: -34, className: 'chart-end' }),
+        Plot.text([`↓ ${scale.low}`], { frameAnchor: 'bottom-left', dx: -30, dy: 22, className: 'chart-end' }),
+        ...lines.flatMap((own) => {
+          const at = place(own[0]?.prototype ?? '');
+          return [
+            Plot.line(own, {
+              x: 'sitting',
+              y: 'mean',
+              stroke: 'currentColor',
+              strokeWidth: 2,
+              className: `chart-line ${hueClass(at)}`,
+            }),
+            Plot.dot(own, { x: 'sitting', y: 'mean', ...markOptions(at) }),
+          ];
+        }),
+        Plot.text(labels, {
+          x: 'sitting',
+          y: 'at',
+          text: ({ prototype }: SittingMean) => name(prototype),
+          dx: 14,
+          textAnchor: 'start',
+          lineWidth: narrow ? 6.5 : 11,
+        }),
+      ],
+    } as Plot.PlotOptions;
+  });
+  return { svg, caption: `Mean ratings over listeners, each counting the same.${panelNote(sittings)}` };
+}
+
+/** As much of the scale as the means take up, and two points at least, so that small moves stay small. */
+function domainOf(sittings: readonly SittingMean[], scale: Scale): [number, number] {
+  const values = scaleValues(scale);
+  const [low, high] = [values[0] ?? 0, values.at(-1) ?? 1];
+  const means = sittings.map(({ mean }) => mean);
+  let from = Math.floor(Math.min(...means) - 0.2);
+  let to = Math.ceil(Math.max(...means) + 0.2);
+  if (to - from < 3) [from, to] = [from - 1, to + 1];
+  return [Math.max(low - 0.3, from), Math.min(high + 0.3, to)];
+}
+
+/** Places for names at the ends of lines, so far apart that none covers another. */
+function spread(ends: readonly SittingMean[], gap: number): (SittingMean & { at: number })[] {
+  const sorted = ends.map((end) => ({ ...end, at: end.mean })).sort((a, b) => a.mean - b.mean);
+  for (let round = 0; round < 200; round++) {
+    let moved = false;
+    for (let i = 1; i < sorted.length; i++) {
+      const [lower, upper] = [sorted[i - 1] as { at: number }, sorted[i] as { at: number }];
+      const short = gap - (upper.at - lower.at);
+      if (short <= 1e-6) continue;
+      lower.at -= short / 2;
+      upper.at += short / 2;
+      moved = true;
+    }
+    if (!moved) break;
+  }
+  return sorted;
+}
+
+/** Says so where not everybody came every time: then sittings are of different people. */
+function panelNote(sittings: readonly SittingMean[]): string {
+  const counts = new Map<number, number>();
+  for (const { sitting, listeners } of sittings) counts.set(sitting, Math.max(counts.get(sitting) ?? 0, listeners));
+  const each = [...counts.values()];
+  return new Set(each).size < 2
+    ? ` ${each[0]} listeners each time.`
+    : ` Not everybody came every time: ${each.join(', ')} listeners.`;
+}

@@ -1,0 +1,155 @@
+import { z } from 'zod';
+import { verdicts } from './verdicts';
+
+/** What FINDINGS say of one audience: the verdict, and the figures of the method's family. */
+
+const share = z.number().min(0).max(1);
+
+export const estimateSchema = z.strictObject({
+  name: z.string(),
+  value: z.number(),
+  lower: z.number(),
+  upper: z.number(),
+  level: z.number(),
+});
+
+const pair = z.strictObject({
+  first: z.string(),
+  second: z.string(),
+  primary: z.boolean(),
+  share: estimateSchema.nullable(),
+  p: z.number().nullable(),
+  pAdjusted: z.number().nullable(),
+  listeners: z.int(),
+  trials: z.int(),
+  wins: z.int(),
+  losses: z.int(),
+  none: z.int(),
+  pooled: z.strictObject({ share: z.number().nullable(), p: z.number().nullable(), trialsUsed: z.number() }),
+});
+
+const rights = { correct: z.int().min(0), trials: z.int().min(0) };
+
+/** Right answers; null for methods whose answers are neither right nor wrong. */
+const difference = z.strictObject({
+  ...rights,
+  /** Right answers from which on the difference is shown; null where so few trials can't show one. */
+  critical: z.int().nullable(),
+  share: estimateSchema.nullable(),
+  /** Share of trials in which the difference was truly heard, lucky guesses taken off. */
+  heard: estimateSchema.nullable(),
+  misses: z.array(z.strictObject({ heard: share, miss: share })),
+  listeners: z.array(
+    z.strictObject({
+      /** Audience and order of joining, as everywhere in these findings. */
+      listener: z.string(),
+      ...rights,
+      sessions: z.array(z.strictObject({ sessionNumber: z.int().min(1), ...rights })),
+    }),
+  ),
+});
+
+const ratingPair = z.strictObject({
+  first: z.string(),
+  second: z.string(),
+  /** Mean of the first minus mean of the second, in points. */
+  difference: estimateSchema.nullable(),
+  p: z.number().nullable(),
+  pAdjusted: z.number().nullable(),
+});
+
+/** Ratings on scales; null for methods that have none. */
+const ratings = z.strictObject({
+  scales: z.array(
+    z.strictObject({
+      scale: z.string(),
+      primary: z.boolean(),
+      listeners: z.int(),
+      ratings: z.int(),
+      late: z.int(),
+      means: z.array(estimateSchema.extend({ prototype: z.string() })),
+      blocks: z.strictObject({ f: z.number().nullable(), p: z.number().nullable() }).nullable(),
+      friedman: z.strictObject({ chiSquare: z.number(), p: z.number() }).nullable(),
+      pairs: z.array(ratingPair),
+    }),
+  ),
+  withoutLate: ratingPair.nullable(),
+  late: z.int(),
+  ratings: z.int(),
+});
+
+export const resultSchema = z.strictObject({
+  audience: z.string(),
+  audienceName: z.string(),
+  method: z.string(),
+  verdict: z.enum(verdicts),
+  sentence: z.string(),
+  estimate: estimateSchema.nullable(),
+  p: z.number().nullable(),
+  pAdjusted: z.number().nullable(),
+  decidedBy: z.string(),
+  n: z.strictObject({ listeners: z.int(), trials: z.int(), days: z.int(), units: z.int() }),
+  power: z.number(),
+  alsoPossible: z.strictObject({ lower: z.number(), upper: z.number() }).nullable(),
+  wouldSettle: z.strictObject({ listeners: z.int() }).nullable(),
+  /** The prototype that was preferred, or rated higher, where the verdict names one. */
+  preferred: z.string().nullable(),
+  pairs: z.array(pair),
+  difference: difference.nullable(),
+  ratings: ratings.nullable(),
+  scores: z
+    .strictObject({
+      scores: z.array(
+        z.strictObject({
+          prototype: z.string(),
+          logWorth: z.number(),
+          lower: z.number().nullable(),
+          upper: z.number().nullable(),
+        }),
+      ),
+      level: z.number(),
+      resamples: z.int(),
+      separated: z.int(),
+      halfWinAdded: z.boolean(),
+      reason: z.string().nullable(),
+    })
+    .nullable(),
+  otherRule: z
+    .strictObject({ rule: z.enum(['split', 'drop']), share: z.number().nullable(), p: z.number().nullable() })
+    .nullable(),
+  warnings: z.array(z.string()),
+});
+
+const repeatability = z.strictObject({
+  /** Listener × prototype that were rated again. */
+  pairs: z.int(),
+  icc: estimateSchema.nullable(),
+  bias: z.number(),
+  lower: z.number(),
+  upper: z.number(),
+});
+
+/** What time did to the ratings of one scale in one audience. */
+export const habituationSchema = z.strictObject({
+  audience: z.string(),
+  scale: z.string(),
+  /** Mean over listeners in their first, second … sitting. */
+  sittings: z.array(
+    z.strictObject({ sitting: z.int().min(1), prototype: z.string(), mean: z.number(), listeners: z.int().min(1) }),
+  ),
+  /** A null prototype stands for all together. */
+  firstAgainstLater: z.array(
+    z.strictObject({ prototype: z.string().nullable(), difference: estimateSchema.nullable(), listeners: z.int() }),
+  ),
+  drift: z.array(
+    z.strictObject({
+      prototype: z.string().nullable(),
+      slope: estimateSchema.nullable(),
+      p: z.number().nullable(),
+      listeners: z.int(),
+    }),
+  ),
+  pAdjusted: z.number().nullable(),
+  word: z.enum(['drifting', 'stable', 'unknown']),
+  repeatability: z.strictObject({ withinDay: repeatability.nullable(), acrossDays: repeatability.nullable() }),
+});
