@@ -5,7 +5,8 @@ export interface DeskSeen {
   joinCode: string;
   paused: boolean;
   hands: HandSeen[];
-  arrivals: { alias: string; stage: string; seat: Form | null }[];
+  /** `seat` only for whoever is ready, `again` only for whoever was put off at check-in. */
+  arrivals: { alias: string; stage: string; seat: Form | null; again: Form | null }[];
   seats: SeatSeen[];
   version: number;
 }
@@ -43,7 +44,8 @@ export function readDesk(html: string): DeskSeen {
       .map((one) => ({
         alias: textOf(one.querySelector('strong')),
         stage: textOf(one.querySelector('.fine')),
-        seat: formIn(one),
+        seat: formIn(one.querySelector('form[id^="seat-"]')),
+        again: formIn(one.querySelector('form[id^="again-"]')),
       })),
   );
   const hands = once(() => part('hands-head').all('.hand').map(handOf));

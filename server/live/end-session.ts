@@ -10,7 +10,8 @@ export async function endSession(context: Context, session: SessionRow): Promise
   const { tx, at } = context;
   await updateSession(tx, session.id, { state: 'closed', closed_at: at.toISOString() });
   for (const sitting of await sittingsOf(tx, session.id)) {
-    if (sitting.state !== 'finished') {
+    // Who was put off at check-in had no sitting that could be cut.
+    if (sitting.state !== 'finished' && sitting.state !== 'postponed') {
       let lost = 0;
       const trials = await trialsOf(tx, sitting.id);
       for (let trial = currentTrial(trials); trial; trial = currentTrial(trials)) {

@@ -1,6 +1,6 @@
 import type { StaffId } from '../../shared/brands';
 import { ledgerBodies } from '../blinding/ledger';
-import { isSingleBlind, planOf, servingOf } from '../command';
+import { planOf, servingOf } from '../command';
 import { codesOf } from '../live/advance';
 import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
@@ -8,12 +8,15 @@ import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
 import { sessionsOf } from '../store/sessions';
 import { type SittingWithWho, sittingsOf } from '../store/sittings';
-import { openedSheet, sheetOpenings } from '../store/studies';
+import { sheetOpenings } from '../store/studies';
 import type { SessionRow, StudyRow, TrialRow } from '../store/tables';
 import { trialsOfSession } from '../store/trials';
 import { deskMinute } from '../time-words';
+import { barredFrom } from './barred';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
 import { incidentCategories, voidReasons } from './mishaps';
+import { panelOf } from './panel';
+import { allHeld } from './sessions';
 import type { Desk, DeskSession } from './view-models';
 
 /** The desk as one person may see it. Codes and progress; what a sample is or what was answered can't be said here. */
@@ -27,7 +30,7 @@ export async function deskView(
   const { db } = parts.store;
   const sessions = await sessionsOf(db, study.id);
   const open = sessions.find((session) => session.state !== 'closed');
-  const barred = !isSingleBlind(study) && (await openedSheet(db, study.id, staff));
+  const barred = await barredFrom(db, study, staff);
   const closed = [];
   for (const session of sessions.filter((one) => one.state === 'closed')) {
     const sittings = await sittingsOf(db, session.id);
@@ -36,7 +39,8 @@ export async function deskView(
       openedAt: deskMinute(session.opened_at),
       closedAt: deskMinute(session.closed_at ?? ''),
       finished: sittings.filter((sitting) => sitting.state === 'finished').length,
-      cut: sittings.filter((sitting) => sitting.state !== 'finished').length,
+      cut: sittings.filter(({ state }) => state !== 'finished' && state !== 'postponed').length,
+      postponed: sittings.filter(({ state }) => state === 'postponed').length,
     });
   }
   const incidents = await ledgerBodies(db, study.id, ['incident']);
@@ -45,12 +49,8 @@ export async function deskView(
     csrf,
     version: study.version,
     openable: await openable(parts, study, sessions),
-    barred: barred
-      ? {
-          sentence:
-            'You have opened the preparation sheet of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
-        }
-      : null,
+    barred,
+    due: barred || open ? null : await dueNow(parts, study),
     session: open && !barred ? await sessionView(parts, study, open, addresses) : null,
     closedSessions: closed,
     incidents: incidents.map(({ at, body }) => ({
@@ -62,12 +62,25 @@ export async function deskView(
   };
 }
 
+/** Who may come to the session that is opened next, were it now. */
+async function dueNow(parts: Parts, study: StudyRow): Promise<Desk['due']> {
+  if (study.state !== 'locked' && study.state !== 'running') return null;
+  const members = await panelOf(parts.store.db, study, parts.now());
+  if (members.length === 0) return null;
+  const may = members.filter(({ due }) => due.state === 'due' || due.state === 'overdue');
+  return may
+    .map(({ alias, audience, due }) => ({ alias, audience, overdue: due.state === 'overdue' }))
+    .sort((a, b) => Number(b.overdue) - Number(a.overdue) || a.alias.localeCompare(b.alias, 'en'));
+}
+
 async function openable(parts: Parts, study: StudyRow, sessions: readonly SessionRow[]): Promise<Desk['openable']> {
   const number = sessions.length + 1;
   const no = (reason: string) => ({ allowed: false, number, reason });
   if (study.state === 'draft') return no('Lock the plan first. Then a session can be opened.');
   if (study.state !== 'locked' && study.state !== 'running') return no('This study is closed: no new sessions.');
   if (sessions.some((session) => session.state !== 'closed')) return no('A session is open.');
+  const held = allHeld(planOf(study), sessions.length);
+  if (held) return no(held);
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
   return {
     allowed: true,
@@ -78,7 +91,12 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
   };
 }
 
-const stages: Record<string, string> = { arrived: 'checking in', 'checked-in': 'reading the cautions', ready: 'ready' };
+const stages: Record<string, string> = {
+  arrived: 'checking in',
+  'checked-in': 'reading the cautions',
+  ready: 'ready',
+  postponed: 'postponed to another session',
+};
 
 async function sessionView(
   parts: Parts,
@@ -107,11 +125,13 @@ async function sessionView(
     hands: session.state === 'paused' ? [] : await handsOf(db, servingOf(parts, study), session.number, seats),
     arrivals: sittings
       .filter((sitting) => sitting.state in stages)
+      .sort((a, b) => Number(a.state === 'postponed') - Number(b.state === 'postponed'))
       .map((sitting) => ({
         sitting: sitting.id,
         alias: sitting.alias,
         audience: audience(sitting),
         ready: sitting.state === 'ready',
+        again: sitting.state === 'postponed',
         stage: stages[sitting.state] ?? '',
         nextSeat,
       })),

@@ -15,7 +15,8 @@ import { progressOf } from './desk-hands';
 import { deskView } from './desk-view';
 import { handOver, takeBack } from './hand-over';
 import { goSingleBlind, noteIncident, voidTrial } from './mishaps';
-import { seat, seatAgain, seatOut } from './seats';
+import { panelRoutes } from './panel-routes';
+import { checkInAgain, seat, seatAgain, seatOut } from './seats';
 import { closeSession, openSession, pauseSession, resumeSession } from './sessions';
 import type { CloseSessionPage, DeskPage } from './view-models';
 
@@ -27,6 +28,7 @@ export const deskCommands = [
   seat,
   seatOut,
   seatAgain,
+  checkInAgain,
   handOver,
   takeBack,
   voidTrial,
@@ -92,7 +94,7 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
     if (!session) return null;
     const sittings = await sittingsOf(parts.store.db, session.id);
     const trials = await trialsOfSession(parts.store.db, session.id);
-    const open = sittings.filter((sitting) => sitting.state !== 'finished');
+    const open = sittings.filter(({ state }) => state !== 'finished' && state !== 'postponed');
     if (open.length === 0) return null;
     return {
       ...studyFrame(req, res, study, 'run', { title: 'Close the session' }),
@@ -108,6 +110,8 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
       })),
     };
   }
+
+  router.use(panelRoutes(parts));
 
   router.all('/studies/:study/run/:other', () => {
     throw new Refusal('not-found', 'The desk has no such page.');

@@ -96,6 +96,12 @@ export const seatOut: Command<Input> = {
     if (sitting.state === 'finished') {
       throw new Refusal('conflict', 'This listener has finished already.', { path: 'sitting', got: 'finished' });
     }
+    if (sitting.state === 'postponed') {
+      throw new Refusal('conflict', 'This listener was put off at check-in and is not at a seat.', {
+        path: 'sitting',
+        got: 'postponed',
+      });
+    }
     await updateSitting(context.tx, sitting.id, { state: 'out' });
     await context.record('seat-out', { sitting: sitting.id, seat: sitting.seat });
     context.touch(sitting.id);
@@ -128,6 +134,30 @@ export const seatAgain: Command<Input> = {
       await updateSitting(tx, sitting.id, { state: 'seated', seat: place });
     }
     await context.record('seat-again', { sitting: sitting.id });
+    context.touch(sitting.id);
+  },
+};
+
+/** A listener who was put off may say anew how they are, after a rest or a slip of the finger. Why is not asked. */
+export const checkInAgain: Command<Input> = {
+  name: 'check-in-again',
+  does: 'let a listener check in again',
+  states: ['running'],
+  who: 'operator',
+  input,
+  labels,
+  async run(context, { sitting: id }) {
+    const sitting = await sittingOf(context, id);
+    if (sitting.state === 'arrived') return;
+    if (sitting.state !== 'postponed') {
+      throw new Refusal('conflict', 'Only a listener who was put off at check-in can check in again.', {
+        path: 'sitting',
+        allowed: 'postponed',
+        got: sitting.state,
+      });
+    }
+    await updateSitting(context.tx, sitting.id, { state: 'arrived' });
+    await context.record('check-in-again', { sitting: sitting.id });
     context.touch(sitting.id);
   },
 };

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { SessionId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
 import { type Command, type Context, planOf } from '../command';
 import { newId, newJoinCode } from '../ids';
 import { endSession } from '../live/end-session';
@@ -12,6 +13,13 @@ import { Refusal } from '../web/refusal';
 /** A session: a date on which the panel sits. A study has at most one open at a time. */
 
 const nothing = z.strictObject({});
+
+/** Where a session that was missed is lost, a study has as many as it was planned with; else null. */
+export function allHeld({ sessions: { count, missed } }: Plan, held: number): string | null {
+  if (missed !== 'lost' || held < count) return null;
+  const all = count === 1 ? 'The one session of this study was held' : `All ${count} sessions of this study were held`;
+  return `${all}, and by its plan what was missed is lost. Close the study under Review.`;
+}
 
 export const openSession: Command<z.infer<typeof nothing>> = {
   name: 'open-session',
@@ -27,6 +35,8 @@ export const openSession: Command<z.infer<typeof nothing>> = {
         path: 'session',
       });
     }
+    const refused = allHeld(planOf(study), sessions.length);
+    if (refused) throw new Refusal('conflict', refused, { path: 'session' });
     const row: SessionRow = {
       id: newId<SessionId>(at),
       study_id: study.id,

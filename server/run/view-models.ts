@@ -18,7 +18,16 @@ export interface Desk {
   /** The operator may not work here: opened a sheet. Form: POST single-blind {reason}. */
   barred: { sentence: string } | null;
   session: DeskSession | null;
-  closedSessions: { number: number; openedAt: string; closedAt: string; finished: number; cut: number }[];
+  /** Who may come now, overdue first; null while a session is open or nobody can come any more. */
+  due: { alias: string; audience: string; overdue: boolean }[] | null;
+  closedSessions: {
+    number: number;
+    openedAt: string;
+    closedAt: string;
+    finished: number;
+    cut: number;
+    postponed: number;
+  }[];
   incidents: { at: string; category: string; text: string; seat: number | null }[];
 }
 
@@ -32,8 +41,19 @@ export interface DeskSession {
   otherUrls: string[];
   /** What needs a hand now, most urgent first. */
   hands: Hand[];
-  /** Joined, waiting for a seat (POST seat {sitting}). `ready` once check-in and consent are done. */
-  arrivals: { sitting: string; alias: string; audience: string; ready: boolean; stage: string; nextSeat: number }[];
+  /**
+   * Joined, waiting for a seat (POST seat {sitting}). `ready` once check-in and consent are done. `again`: put off at
+   * check-in, why is nobody's business here; POST check-in-again {sitting} lets them check in anew.
+   */
+  arrivals: {
+    sitting: string;
+    alias: string;
+    audience: string;
+    ready: boolean;
+    again: boolean;
+    stage: string;
+    nextSeat: number;
+  }[];
   seats: DeskSeat[];
   incidentCategories: { value: string; label: string }[];
   voidReasons: { value: string; label: string }[];
@@ -65,6 +85,43 @@ export interface DeskSeat {
   /** POST seat-out {sitting} / POST seat-again {sitting}. */
   canLeave: boolean;
   canReturn: boolean;
+}
+
+/** GET /studies/:id/run/panel: every member, and when they may come. Times only: no answers, no samples, no health. */
+export interface PanelPage extends StaffFrame {
+  base: string;
+  barred: { sentence: string } | null;
+  /** The plan's rules for coming back, in a sentence; empty for a draft. */
+  rules: string;
+  groups: PanelGroup[];
+  running: boolean;
+}
+
+export interface PanelGroup {
+  title: string;
+  members: PanelMember[];
+}
+
+export interface PanelMember {
+  listener: string;
+  alias: string;
+  audience: string;
+  /** "2 of 4". */
+  done: string;
+  last: string | null;
+  /** "from Tue 3 Mar, 14:10, until Mon 16 Mar, 10:00", or empty. */
+  when: string;
+  /** Whether a card can be made: POST card {listener}. */
+  card: boolean;
+}
+
+/** The answer to POST /studies/:id/run/card {listener}: printed, cut out, handed over. Shown once. */
+export interface CardPage extends StaffFrame {
+  back: string;
+  alias: string;
+  link: string;
+  qrSvg: string;
+  when: string;
 }
 
 /** POST /studies/:id/run/close-session asks first when sittings are unfinished. */

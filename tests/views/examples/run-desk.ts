@@ -58,6 +58,7 @@ const desk = (more: Partial<Desk> = {}): Desk => ({
   openable: { allowed: false, number: 1, reason: null },
   barred: null,
   session: null,
+  due: null,
   closedSessions: [],
   incidents: [],
   ...more,
@@ -78,7 +79,9 @@ const incidents = [
   { at: '14:32', category: 'Noise in the room', text: 'delivery at the door', seat: null },
   { at: '14:10', category: 'Sample didn’t play', text: '', seat: 2 },
 ];
-const closedSessions = [{ number: 1, openedAt: '17 November, 14:00', closedAt: '15:20', finished: 7, cut: 1 }];
+const closedSessions = [
+  { number: 1, openedAt: '17 November, 14:00', closedAt: '15:20', finished: 7, cut: 1, postponed: 1 },
+];
 
 /** The desk in every state that it can be in. */
 export const deskStates = {
@@ -91,8 +94,25 @@ export const deskStates = {
         { kind: 'held-up', sitting: 's4', seat: 4, code: '275', sentence: 'Free once seat 1 gives back 6 3 8.' },
       ],
       arrivals: [
-        { sitting: 's6', alias: 'Plover', audience: 'Home', ready: true, stage: 'ready', nextSeat: 6 },
-        { sitting: 's7', alias: 'Siskin', audience: 'Stage', ready: false, stage: 'checking in', nextSeat: 6 },
+        { sitting: 's6', alias: 'Plover', audience: 'Home', ready: true, again: false, stage: 'ready', nextSeat: 6 },
+        {
+          sitting: 's7',
+          alias: 'Siskin',
+          audience: 'Stage',
+          ready: false,
+          again: false,
+          stage: 'checking in',
+          nextSeat: 6,
+        },
+        {
+          sitting: 's8',
+          alias: 'Crake',
+          audience: 'Home',
+          ready: false,
+          again: true,
+          stage: 'postponed to another session',
+          nextSeat: 6,
+        },
       ],
       seats: [
         ...seats,
@@ -158,6 +178,7 @@ const examples: ViewExamples<DeskPage> = {
             alias: i === 1 ? longName : `Waiting ${i}`,
             audience: 'Stage',
             ready: i < 2,
+            again: false,
             stage: i < 2 ? 'ready' : 'reading the cautions',
             nextSeat: 13,
           })),
@@ -188,7 +209,30 @@ const examples: ViewExamples<DeskPage> = {
     },
     {
       name: 'done',
-      model: page({ openable: { allowed: true, number: 3, reason: null }, closedSessions, incidents }),
+      model: page({
+        openable: { allowed: true, number: 3, reason: null },
+        due: [
+          { alias: longName, audience: 'Stage', overdue: true },
+          { alias: 'Heron', audience: 'Stage', overdue: false },
+          { alias: 'Otter', audience: 'Home', overdue: false },
+          { alias: 'Wren', audience: 'Home', overdue: false },
+        ],
+        closedSessions,
+        incidents,
+      }),
+    },
+    {
+      name: 'all-held',
+      model: page({
+        openable: {
+          allowed: false,
+          number: 3,
+          reason:
+            'All 2 sessions of this study were held, and by its plan what was missed is lost. Close the study under Review.',
+        },
+        due: [],
+        closedSessions,
+      }),
     },
   ],
 };

@@ -16,14 +16,16 @@ import sheet from '../examples/prepare-sheet';
 import close from '../examples/review-close';
 import unseal from '../examples/review-unseal';
 import verdict from '../examples/review-verdict';
+import card from '../examples/run-card';
 import closeSession from '../examples/run-close-session';
 import desk from '../examples/run-desk';
+import panel from '../examples/run-panel';
 import error from '../examples/web-error';
 
 const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, plan, locked],
-  ...[prepare, sheet, desk, closeSession, close, unseal, verdict],
+  ...[prepare, sheet, desk, closeSession, panel, card, close, unseal, verdict],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
   examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
@@ -190,6 +192,8 @@ describe('forms send the fields that their view models promise', () => {
     expect(names(document.querySelector('#incident-form'))).toEqual(['_csrf', 'text', 'category']);
     expect(names(document.querySelector('#incident-s1'))).toEqual(['_csrf', 'seat', 'text', 'category']);
     expect(names(formTo(page('run/desk/wrong'), '/single-blind'))).toEqual(['_csrf', 'reason']);
+    expect(names(formTo(document, '/check-in-again'))).toEqual(['_csrf', 'sitting']);
+    expect(names(formTo(page('run/panel/normal'), '/card'))).toEqual(['_csrf', 'listener']);
     expect(names(formTo(page('run/close-session/normal'), '/close-session'))).toEqual(['_csrf', 'understood']);
   });
 
@@ -249,8 +253,47 @@ describe('the desk', () => {
     }
   });
 
+  test('says of whoever was put off only that, and offers no seat', () => {
+    const put = [...page('run/desk/normal').querySelectorAll('.arrival')].find((one) =>
+      one.querySelector('[id^="again-"]'),
+    );
+    expect(put?.querySelector('p')?.textContent?.replace(/\s+/g, ' ')).toBe(
+      'Crake Home · postponed to another session',
+    );
+    expect(put?.querySelectorAll('form')).toHaveLength(1);
+  });
+
+  test('names who is due when no session is open', () => {
+    const due = [...page('run/desk/done').querySelectorAll('.due li')].map((one) =>
+      one.textContent?.replace(/\s+/g, ' '),
+    );
+    expect(due.slice(1)).toEqual(['Heron Stage', 'Otter Home', 'Wren Home']);
+    expect(due[0]).toContain('overdue');
+  });
+
   test('of somebody who opened the sheet shows no session', () => {
     expect(page('run/desk/wrong').querySelectorAll('.hand, .seat, .qr')).toHaveLength(0);
+  });
+});
+
+describe('the panel', () => {
+  test('of somebody who opened the sheet shows nobody', () => {
+    expect(page('run/panel/wrong').querySelectorAll('.panel-line, form[action$="/card"]')).toHaveLength(0);
+  });
+
+  test('offers a card to whoever has a sitting to come', () => {
+    const lines = [...page('run/panel/normal').querySelectorAll('.panel-line')];
+    const cards = lines
+      .filter((line) => line.querySelector('form'))
+      .map((line) => line.querySelector('strong')?.textContent);
+    expect(cards).toEqual(['Heron', 'Otter', 'Plover', 'Wren', 'Siskin']);
+  });
+
+  test('a card has no study around it, since paper carries the title of the page', () => {
+    const document = page('run/card/normal');
+    expect(document.title).toBe('Card for Heron · Fair Hearing');
+    expect(document.querySelector('.study')).toBeNull();
+    expect(document.querySelector('.listener-card')?.textContent).toMatch(/not a hearing test/i);
   });
 });
 

@@ -1,0 +1,110 @@
+import type { ListenerId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import { planOf } from '../command';
+import { dueOfAll } from '../live/due';
+import type { Due } from '../sittings-due';
+import { memberships } from '../store/listeners';
+import type { Db } from '../store/open';
+import { currentSession } from '../store/sessions';
+import { sittingsOf } from '../store/sittings';
+import type { StudyRow } from '../store/tables';
+import { comingMinute, deskMinute, lastMinute } from '../time-words';
+import type { PanelGroup, PanelMember } from './view-models';
+
+/** Where a member of the panel stands, as far as the desk may know: times, and nothing of answers, samples or health. */
+export interface Member {
+  listener: ListenerId;
+  alias: string;
+  audience: string;
+  done: number;
+  lastAt: string | null;
+  due: Due;
+  /** Has come to the session that is open now. */
+  here: boolean;
+}
+
+export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Member[]> {
+  const plan = planOf(study);
+  const members = await memberships(db, study.id);
+  const dues = await dueOfAll(db, study, members, now);
+  const open = await currentSession(db, study.id);
+  const here = new Set(
+    (open ? await sittingsOf(db, open.id) : [])
+      .filter(({ state }) => ['arrived', 'checked-in', 'ready', 'seated'].includes(state))
+      .map(({ listener_id }) => listener_id),
+  );
+  return members.flatMap(({ listener_id, alias, audience_id }) => {
+    const known = dues.get(listener_id);
+    if (!known) return [];
+    return [
+      {
+        listener: listener_id,
+        alias,
+        audience: plan.audiences.find(({ id }) => id === audience_id)?.name ?? '',
+        done: known.sittings.length,
+        lastAt: known.sittings.at(-1)?.seated_at ?? null,
+        due: known.due,
+        here: here.has(listener_id),
+      },
+    ];
+  });
+}
+
+type Group = { title: string; has: (member: Member) => boolean };
+const groups: readonly Group[] = [
+  { title: 'Here now', has: ({ here }) => here },
+  { title: 'Overdue', has: ({ here, due }) => !here && due.state === 'overdue' },
+  { title: 'Due', has: ({ here, due }) => !here && due.state === 'due' },
+  { title: 'Too early', has: ({ here, due }) => !here && due.state === 'too-early' },
+  { title: 'Finished', has: ({ here, due }) => !here && due.state === 'complete' },
+  { title: 'No longer possible', has: ({ here, due }) => !here && due.state === 'over' },
+];
+
+/** The panel in groups, what wants doing first; within one who can come first, then by alias. */
+export function groupsOf(plan: Plan, members: readonly Member[], cards: boolean): PanelGroup[] {
+  return groups
+    .map(({ title, has }) => ({
+      title,
+      members: members
+        .filter(has)
+        .sort((a, b) => since(a) - since(b) || a.alias.localeCompare(b.alias, 'en'))
+        .map((member) => lineOf(plan, member, cards)),
+    }))
+    .filter((group) => group.members.length > 0);
+}
+
+const since = ({ due }: Member): number => (due.state === 'too-early' ? (due.from?.getTime() ?? 0) : 0);
+
+function lineOf(
+  plan: Plan,
+  { listener, alias, audience, done, lastAt, due, here }: Member,
+  cards: boolean,
+): PanelMember {
+  return {
+    listener,
+    alias,
+    audience,
+    done: `${done} of ${plan.sessions.count}`,
+    last: lastAt === null ? null : deskMinute(lastAt),
+    when: here ? '' : whenWords(due),
+    card: cards && due.left > 0,
+  };
+}
+
+/** When the next sitting can be, in a few words; empty when it can be now, for as long as anybody likes. */
+export function whenWords({ state, from, until }: Due): string {
+  const end = until === null || state === 'complete' || state === 'over' ? '' : `until ${lastMinute(until)}`;
+  return [state === 'too-early' && from ? `from ${comingMinute(from)}` : '', end].filter(Boolean).join(', ');
+}
+
+/** The plan's own rules for coming back, in a sentence. */
+export function rulesOf({ sessions: { count, minimumGapHours, maximumSpanDays, missed } }: Plan): string {
+  const one = count === 1 ? 'One sitting each' : `${count} sittings each`;
+  if (count === 1) return `${one}.`;
+  const gap = minimumGapHours > 0 ? `, at least ${unit(minimumGapHours, 'hour')} apart` : '';
+  const span = maximumSpanDays > 0 ? `, within ${unit(maximumSpanDays, 'day')} of the first` : '';
+  const then = missed === 'lost' ? 'A session missed is lost.' : 'A session missed is made up for in a later one.';
+  return `${one}${gap}${span}. ${then}`;
+}
+
+const unit = (value: number, name: string): string => `${value} ${name}${value === 1 ? '' : 's'}`;

@@ -1,0 +1,32 @@
+import type { CardPage } from '../../../server/run/view-models';
+import { words } from '../../../shared/words/en';
+import { say } from '../../../shared/words/say';
+import { base, frame, longName, qrSvg, type ViewExamples } from '../staff/frame';
+
+const link = 'http://192.168.4.20:8080/me/k3JvQm0y7TzX1cWb9RfLh5NdPs2GuEaY4oViMt6CqBw';
+
+const page = (alias: string, when: string): CardPage => ({
+  ...frame(`Card for ${alias}`, null),
+  back: `${base}/run/panel`,
+  alias,
+  link,
+  qrSvg: qrSvg(link),
+  when,
+});
+
+const examples: ViewExamples<CardPage> = {
+  view: 'run/card',
+  layout: 'staff',
+  examples: [
+    {
+      name: 'normal',
+      model: page(
+        'Heron',
+        `${say('card.when.from', { from: 'Wed 4 Mar, 12:20' })} ${say('card.when.until', { until: 'Mon 16 Mar, 10:00' })}`,
+      ),
+    },
+    { name: 'any-time', model: page('Wren', words['card.when.next']) },
+    { name: 'long-alias', model: page(longName.slice(0, 40), say('card.when.from', { from: 'Wed 30 Sept, 12:20' })) },
+  ],
+};
+export default examples;
