@@ -132,22 +132,26 @@ export function doorRoutes(parts: ListenParts): Router {
     // Whoever has a sitting here already, and gave it up, comes back to that one.
     if (!study || (await sittingIn(store.db, session.id, listener.id))) return null;
     const { state, from, until } = await dueOf(store.db, study, listener.id, parts.now());
-    const page = (title: string, texts: string[], early: boolean): NotNowPage => ({
+    const page = (title: string, more: Pick<NotNowPage, 'lead' | 'from' | 'after' | 'link'>): NotNowPage => ({
       ...phoneFrame(req, res, title),
       heading: title,
-      texts,
-      link: early ? '/listen/link' : null,
+      ...more,
     });
     if (state === 'too-early' && from) {
-      const texts = [say('next.early.text', { from: comingMinute(from) }), words['next.early.come']];
-      return page(say('next.early.title', { alias: listener.alias }), texts, true);
+      return page(say('next.early.title', { alias: listener.alias }), {
+        lead: words['next.early.text'],
+        from: comingMinute(from),
+        after: words['next.early.come'],
+        link: '/listen/link',
+      });
     }
+    const done = { from: null, after: words['next.thanks'], link: null };
     if (state === 'over') {
-      const texts = until ? [say('next.over.text', { until: lastMinute(until) })] : [];
-      return page(words['next.over.title'], [...texts, words['next.thanks']], false);
+      const lead = until ? say('next.over.text', { until: lastMinute(until) }) : words['next.over.all'];
+      return page(words['next.over.title'], { lead, ...done });
     }
     if (state === 'complete') {
-      return page(words['next.complete.title'], [words['next.complete.text'], words['next.thanks']], false);
+      return page(words['next.complete.title'], { lead: words['next.complete.text'], ...done });
     }
     return null;
   }

@@ -27,7 +27,10 @@ export interface PersonalLinkPage extends PhoneFrame {
 /** GET and POST /j/:code for a listener who may not sit now: too early, past the span, or had all. */
 export interface NotNowPage extends PhoneFrame {
   heading: string;
-  texts: string[];
+  lead: string;
+  /** From when it is possible, large; null when it isn't any more. */
+  from: string | null;
+  after: string;
   /** The way to the listener's own link, for whoever comes back later; null for whoever doesn't. */
   link: string | null;
 }
@@ -67,10 +70,13 @@ export type PlacePart =
   | (TrialPart & SampleNow & { kind: 'resetting'; seconds: number; item: string | null })
   /** The carrier is here: put it in; left/right; seal. Forms: fits, refit. `still`: nothing plays until it sits. */
   | (TrialPart & SampleNow & { kind: 'fitting'; retries: number; tips: string; still: boolean })
-  /** It sits; the first sound starts a first impression. Form: plays. `touch`: nothing plays, it is felt or spoken. */
-  | (TrialPart & SampleNow & { kind: 'starting'; programme: string; seconds: number; touch: boolean })
-  /** All scales at once, in pages for the script. Without a code it is practice. Form: rate (fields `scale_bass` …). */
-  | (TrialPart & SampleNow & { kind: 'rating'; question: string; seconds: number; leaves: ScalePart[][] })
+  /**
+   * It sits; the first sound starts a first impression. Form: plays. `touch`: nothing plays, it is felt or spoken.
+   * `ahead` is the place that comes next, so that the script need not wait for it.
+   */
+  | (TrialPart &
+      SampleNow & { kind: 'starting'; programme: string; seconds: number; touch: boolean; ahead: RatingPart })
+  | RatingPart
   /** Listening. Form: heard. `programme` says in one line what to play, from the plan's playback. */
   | (TrialPart & SampleNow & { kind: 'listening'; last: boolean; matched: boolean; programme: string })
   /** The question. Radio buttons named `answer`; the confirm button appears after choosing. Form: answer. */
@@ -88,6 +94,14 @@ export type PlacePart =
   | { kind: 'elsewhere'; csrf: string }
   /** The session or the study is closed. */
   | { kind: 'closed' };
+
+/** All scales at once, in pages for the script. Without a code it is practice. Form: rate (fields `scale_bass` …). */
+export interface RatingPart extends TrialPart, SampleNow {
+  kind: 'rating';
+  question: string;
+  seconds: number;
+  leaves: ScalePart[][];
+}
 
 /** The sample that a place is about. */
 export interface SampleNow {

@@ -37,13 +37,24 @@ export const words = {
   'link.go': 'Go on',
 
   'next.early.title': 'Not yet, {alias}',
-  'next.early.text': 'Ears need a rest between two sittings. Your next one can begin from {from}.',
+  'next.early.text': 'Ears need a rest between two sittings. Your next one can begin from',
   'next.early.come': 'Come back then by your own link or your card. Any phone will do.',
   'next.over.title': 'No more sittings for you here',
   'next.over.text': 'Your last sitting in this study had to begin by {until}. What you answered is kept.',
+  'next.over.all': 'The sittings that you could come to are over. What you answered is kept.',
   'next.complete.title': 'You have had all your sittings',
   'next.complete.text': 'There is nothing more to do in this study.',
   'next.thanks': 'Thank you for your time.',
+
+  'card.title': 'Listening panel',
+  'card.when.next': 'Your next sitting: come to the next session.',
+  'card.when.from': 'Your next sitting: from {from}.',
+  'card.when.until': 'The last one must begin by {until}.',
+  'card.when.none': 'There is no sitting to come.',
+  'card.scan': 'On the day, scan this with any phone, or type the address. It brings you to your place.',
+  'card.quiet': 'Keep your ears out of loud sound the day before, and come rested.',
+  'card.own': 'It is for you alone. If it is lost, tell the desk.',
+  'card.care': 'With pain or ringing in your ears, do not listen. This is not a hearing test.',
 
   'check-in.title': 'How are you today?',
   'check-in.lead': 'Hearing changes from day to day. Tick all that fits.',
@@ -59,9 +70,9 @@ export const words = {
   'check-in.kept':
     'Rules fixed beforehand decide what follows. What you tick is kept apart from your answers, and the desk does not see it.',
   'check-in.care': 'If your ears hurt or ring now, do not listen today. Tell the desk. This is not a hearing test.',
-  'check-in.outside.first': 'Have you heard any of these samples before, outside this test?',
-  'check-in.outside.again': 'Since last time, have you heard any of these samples outside this test?',
-  'check-in.outside.no': 'Not that I know',
+  'check-in.outside.first': 'As far as you know: have you heard any of these samples before, outside this test?',
+  'check-in.outside.again': 'As far as you know: have you heard any of these samples since last time, outside this test?',
+  'check-in.outside.no': 'No',
   'check-in.outside.yes': 'Yes',
   'check-in.go': 'Go on',
 
@@ -132,20 +143,20 @@ export const words = {
   'starting.bench-player': 'The piece comes from the player at the bench.',
   'starting.seat-device': 'Start the piece that lies ready at your seat, from its beginning.',
   'starting.none': 'Begin as you were told at the desk.',
-  'starting.tap': 'Tap at the first sound. The scales open at once: rate from then on, as it strikes you.',
-  'starting.tap.none': 'Tap as you begin. The scales open at once: rate from then on, as it strikes you.',
+  'starting.tap': 'Tap at the first sound. The scales open at once; rate straight away.',
+  'starting.tap.none': 'Tap as you begin. The scales open at once; rate straight away.',
   'starting.once': 'After {seconds} seconds take it out. You hear it once.',
   'starting.go': 'It plays now',
   'starting.go.none': 'It begins now',
 
-  'rating.window': 'Tap a place on every scale. After {seconds} seconds take it out and rate on.',
+  'rating.window': 'After {seconds} seconds take it out. Rate on.',
   'rating.after': 'Take it out now. Rate on.',
   'rating.practice.title': 'Try the scales',
   'rating.practice': 'For practice: nothing plays. Tap a place on every scale.',
   'rating.place': '{name}, {place} of {points}, {low} … {high}',
   'rating.next': 'Next scales',
   'rating.back': 'Back',
-  'question.rate': 'How does it strike you?',
+  'question.rate': 'Your first impression',
 
   'listening.title': 'Listen to',
   'listening.third': 'It is one of the first two. Listen for which.',
@@ -236,31 +247,75 @@ export const consentPurposes = [
   words['consent.purpose.stop'],
 ] as const;
 
-/** Two or three plain words for each verdict, for headings, and one sentence on what the word means. */
-export const verdictWords: Record<Verdict, { short: string; meaning: string }> = {
+export interface VerdictWords {
+  short: string;
+  meaning: string;
+}
+
+/** Two or three plain words for each verdict, for headings, and one sentence on what the word means in any method. */
+export const verdictWords: Record<Verdict, VerdictWords> = {
   'difference-shown': {
-    short: 'A difference was heard',
-    meaning: 'The listeners told the samples apart more often than guessing explains.',
+    short: 'A difference is shown',
+    meaning: 'Answers about the two samples differ by more than chance explains.',
   },
   'similarity-shown': {
     short: 'Similar for the purpose',
-    meaning: 'Any difference is smaller than the smallest one that the plan called worth hearing.',
+    meaning: 'Any difference is smaller than the smallest one that the plan called worth finding.',
   },
   preferred: {
     short: 'A preference is shown',
     meaning: 'One sample was preferred more often than chance explains, with the listener as the unit.',
   },
   'not-separated': {
-    short: 'No preference worth finding',
-    meaning:
-      'Over the whole panel, any preference is smaller than the smallest one that the plan called worth finding.',
+    short: 'Too close to matter',
+    meaning: 'Over the whole panel, any effect is smaller than the smallest one that the plan called worth finding.',
   },
   undecided: {
     short: 'Undecided',
-    meaning: 'The data allow both a preference worth having and none; more listeners may settle it.',
+    meaning: 'The data allow both an effect worth finding and none; more listeners may settle it.',
   },
   'not-enough-data': {
     short: 'Not enough data',
     meaning: 'Too few listeners or answers came in for any statement.',
   },
 };
+
+/** Where one kind of method says it in words of its own. */
+const ownVerdictWords: Record<string, Partial<Record<Verdict, VerdictWords>>> = {
+  difference: {
+    'difference-shown': {
+      short: 'The difference is heard',
+      meaning: 'More answers were right than guessing explains.',
+    },
+    undecided: {
+      short: 'Undecided',
+      meaning: 'The data allow both a difference that is worth hearing and mere guessing; more trials may settle it.',
+    },
+  },
+  preference: {
+    'not-separated': {
+      short: 'No preference worth finding',
+      meaning:
+        'Over the whole panel, any preference is smaller than the smallest one that the plan called worth finding.',
+    },
+    undecided: {
+      short: 'Undecided',
+      meaning: 'The data allow both a preference worth having and none; more listeners may settle it.',
+    },
+  },
+  rating: {
+    'difference-shown': {
+      short: 'A difference is shown',
+      meaning: 'On average over listeners the two were rated further apart than chance explains.',
+    },
+    'not-separated': {
+      short: 'Too close to matter',
+      meaning:
+        'On average over listeners, any difference in rating is smaller than the smallest one that the plan called worth finding.',
+    },
+  },
+};
+
+/** The words for a verdict of a method of that family. */
+export const verdictWordsIn = (family: string, verdict: Verdict): VerdictWords =>
+  ownVerdictWords[family]?.[verdict] ?? verdictWords[verdict];
