@@ -10,12 +10,14 @@ import { binomialTest } from '../../stats/binomial-test';
 import { seededRandom } from '../../stats/seeded-random';
 import { abx } from './clauses/abx';
 import type { Clauses } from './clauses/clauses';
+import { firstImpressions } from './clauses/first-impressions';
 import { pairedPreference } from './clauses/paired-preference';
 
 /** The same questions to every method. One without its clauses here fails. */
 const clauses: Record<string, Clauses> = {
   'paired-preference': pairedPreference,
   abx,
+  'first-impressions': firstImpressions,
 };
 
 test('every method has its clauses, and every clause a method', () => {

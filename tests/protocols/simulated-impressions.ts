@@ -1,35 +1,20 @@
 import { methodOf } from '../../protocols/index';
-import type { Outcome, Scored, SentAnswer, TrialDesign, TrialPast, Truth } from '../../protocols/protocol';
-import type { Random, Randomness } from '../../protocols/random';
+import type { Outcome, Scored, SentAnswer, TrialDesign, Truth } from '../../protocols/protocol';
+import type { Random } from '../../protocols/random';
 import type { AudienceId, ListenerId, SessionId, SittingId, TrialId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
-import { seededRandom } from '../../stats/seeded-random';
+import { designsOf, quickRandomness } from './whole-study';
 
-/** Randomness by address that costs little; a real study draws from a secret. */
-export const cheapRandomness = (seed: number | string): Randomness => ({
-  at: (...path) => seededRandom([seed, ...path].join('/')),
-});
-
-/** All trials of a sitting, practice first, none of them spoilt. */
-export function sittingOf(plan: Plan, ordinal: number, sitting: number, randomness: Randomness): TrialDesign[] {
-  const { protocol, spec } = methodOf(plan);
-  const seat = { audience: 'home' as AudienceId, ordinal, sitting };
-  const history: TrialPast[] = [];
-  for (;;) {
-    const next = protocol.next(spec, plan, seat, history, randomness);
-    if (next === 'done') return history.map(({ design }) => design);
-    history.push({ design: next, state: 'answered' });
-  }
-}
+const audience = 'home' as AudienceId;
 
 const drawn = new WeakMap<Plan, Map<string, TrialDesign[]>>();
 
-/** As `sittingOf`, from one of some draws that the studies of a plan share: each anew would take most of the time. */
+/** As `designsOf`, from one of some draws that the studies of a plan share: each anew would take most of the time. */
 function sharedSitting(plan: Plan, ordinal: number, sitting: number, draw: number): TrialDesign[] {
   const known = drawn.get(plan) ?? new Map<string, TrialDesign[]>();
   drawn.set(plan, known);
   const key = `${draw} ${ordinal} ${sitting}`;
-  const designs = known.get(key) ?? sittingOf(plan, ordinal, sitting, cheapRandomness(draw));
+  const designs = known.get(key) ?? designsOf(plan, { audience, ordinal, sitting }, quickRandomness(`draw ${draw}`));
   known.set(key, designs);
   return designs;
 }
@@ -38,8 +23,8 @@ function sharedSitting(plan: Plan, ordinal: number, sitting: number, draw: numbe
 const draws = 20;
 
 /**
- * A whole study of first impressions: everybody whom the plan asks for comes to every session and answers every trial of the
- * method, practice too, by its own virtual listener; answers are read and scored as those of a phone are.
+ * A whole study of first impressions: everybody whom the plan asks for comes to every session and answers every trial
+ * of the method, practice too, as its virtual listener; answers are read and scored as those of a phone are.
  */
 export function simulatedImpressions(plan: Plan, truth: Truth | Truth[], random: Random): Outcome[] {
   const { protocol, form } = methodOf(plan);
