@@ -10,4 +10,12 @@ export interface Parts extends WebParts {
   now(): Date;
   log: Logger;
   toolVersion: string;
+  /** Pages worth a look, when what is served is the invented study of the demo. */
+  tour?: readonly TourStop[];
+}
+
+export interface TourStop {
+  label: string;
+  url: string;
+  detail: string;
 }

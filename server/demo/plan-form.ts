@@ -1,27 +1,55 @@
+import { type Condition, type ConditionRule, conditions, type Plan } from '../../shared/plan';
+import { type Scale, starterScales } from '../../shared/scales';
 import type { Form, Page } from './page';
 import { textOf } from './page';
 
-/** A plan as a person has it in mind: names, not ids. */
+/** A scale by the id of a starter scale, or one of the team's own. */
+export type ScaleInMind = string | (Pick<Scale, 'name' | 'low' | 'high'> & Partial<Pick<Scale, 'polarity' | 'points'>>);
+
+/** A plan as a person has it in mind: names, not ids. What is left out stays as the page offers it. */
 export interface PlanInMind {
   title: string;
   question: string;
+  /** Left out: paired preference. */
+  method?: Plan['method']['id'];
   prototypes: { name: string; units: { serial: string; note?: string }[] }[];
   audiences: { name: string; listeners: number }[];
-  turns: number;
+  /** Paired preference. */
+  turns?: number;
+  noPreference?: Plan['noPreference']['rule'];
+  sides?: Plan['risks']['sides'];
+  /** ABX. */
+  trials?: number;
+  /** First impressions, from here on. */
+  scales?: ScaleInMind[];
+  /** The scale that the verdict rests on: id of a starter scale, or name of one's own. The first when left out. */
+  primaryScale?: string;
+  windowSeconds?: number;
+  answerSeconds?: number;
+  /** A rest in silence, or to a piece. */
+  reset?: { seconds: number; item?: string };
+  hiddenRepeats?: number;
+  /** All methods again. */
   sessions?: number;
-  handling: 'two-person' | 'day-code' | 'solo';
-  playback?: 'bench-player' | 'seat-device' | 'none';
-  tips?: 'own-tips' | 'cleaned-tips' | 'tip-is-prototype';
-  noPreference?: 'split' | 'drop';
+  gapHours?: number;
+  spanDays?: number;
+  missed?: Plan['sessions']['missed'];
+  checkIn?: Partial<Record<Condition, ConditionRule>>;
+  handling: Plan['handling'];
+  playback?: Plan['playback'];
+  tips?: Plan['tips'];
   alpha?: number;
   beta?: number;
   smallest?: number;
-  sides?: 'two-sided' | 'one-sided';
   primary?: [first: string, second: string];
 }
 
+const methodOf = (plan: PlanInMind) => plan.method ?? 'paired-preference';
+
 /** The next button to press so that the page has a place for everything, or null when it has. */
 export function nextButton(page: Page, plan: PlanInMind): string | null {
+  const wanted = methodOf(plan);
+  if (page.find('input[name="method.id"]')?.getAttribute('value') !== wanted) return `method:${wanted}`;
   const shown = page.all('fieldset.prototype').map((one) => one.querySelectorAll('.unit').length);
   if (shown.length < plan.prototypes.length) return 'add-prototype';
   if (shown.length > plan.prototypes.length) return `remove-prototype:${shown.length}`;
@@ -33,8 +61,38 @@ export function nextButton(page: Page, plan: PlanInMind): string | null {
   const audiences = page.all('fieldset.audience').length;
   if (audiences < plan.audiences.length) return 'add-audience';
   if (audiences > plan.audiences.length) return `remove-audience:${audiences}`;
-  return null;
+  return wanted === 'first-impressions' ? nextScale(page, plan.scales ?? []) : null;
 }
+
+/** Adds before it takes away, since one scale always stays. */
+function nextScale(page: Page, scales: readonly ScaleInMind[]): string | null {
+  const shown = scalesOn(page);
+  const starters = scales.filter((scale) => typeof scale === 'string');
+  const own = shown.filter((id) => !isStarter(id));
+  const missing = starters.find((id) => !shown.includes(id));
+  const add =
+    missing !== undefined ? `add-scale:${missing}` : own.length < scales.length - starters.length ? 'add-scale' : null;
+  const surplus = shown.findIndex((id) =>
+    isStarter(id) ? !starters.includes(id) : own.indexOf(id) >= scales.length - starters.length,
+  );
+  const full = !page.find('button[value="add-scale"]');
+  return surplus >= 0 && (add === null || full) ? `remove-scale:${surplus + 1}` : add;
+}
+
+const scalesOn = (page: Page): string[] =>
+  page.all('fieldset.scale').map((one) => one.getAttribute('data-scale') ?? '');
+const isStarter = (id: string): boolean => starterScales.some((scale) => scale.id === id);
+
+/** Which scale of the plan in mind stands in each place of the page. */
+function scalesInPlace(page: Page, scales: readonly ScaleInMind[]): { id: string; scale: ScaleInMind | undefined }[] {
+  const own = scales.filter((scale) => typeof scale !== 'string');
+  return scalesOn(page).map((id) => ({
+    id,
+    scale: isStarter(id) ? scales.find((scale) => scale === id) : own.shift(),
+  }));
+}
+
+type Given = [name: string, value: string | number | undefined];
 
 /** The form of the plan page as it is sent, filled in. */
 export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<string, string> {
@@ -42,7 +100,6 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ...form.fields,
     title: plan.title,
     question: plan.question,
-    'method.spec.turns': String(plan.turns),
     handling: plan.handling,
     do: 'save',
   };
@@ -57,21 +114,61 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     fields[`audiences.${i}.name`] = name;
     fields[`audiences.${i}.listeners`] = String(listeners);
   });
-  const given: [string, string | number | undefined][] = [
+  const given: Given[] = [
+    ...ofMethod(page, plan),
     ['sessions.count', plan.sessions],
+    ['sessions.minimumGapHours', plan.gapHours],
+    ['sessions.maximumSpanDays', plan.spanDays],
+    ['sessions.missed', plan.missed],
+    ...conditions.map((condition): Given => [`checkIn.${condition}`, plan.checkIn?.[condition]]),
     ['playback', plan.playback],
     ['tips', plan.tips],
-    ['noPreference.rule', plan.noPreference],
-    ['noPreference.offered', plan.noPreference && 'yes'],
     ['risks.alpha', plan.alpha],
     ['risks.beta', plan.beta],
     ['risks.smallest.value', plan.smallest],
-    ['risks.sides', plan.sides],
     ['primary.first', plan.primary && optionOf(page, 'primary.first', plan.primary[0], plan)],
     ['primary.second', plan.primary && optionOf(page, 'primary.second', plan.primary[1], plan)],
   ];
   for (const [name, value] of given) if (value !== undefined) fields[name] = String(value);
   return fields;
+}
+
+function ofMethod(page: Page, plan: PlanInMind): Given[] {
+  switch (methodOf(plan)) {
+    case 'paired-preference':
+      return [
+        ['method.spec.turns', plan.turns],
+        ['noPreference.rule', plan.noPreference],
+        ['noPreference.offered', plan.noPreference && 'yes'],
+        ['risks.sides', plan.sides],
+      ];
+    case 'abx':
+      return [['method.spec.trials', plan.trials]];
+    case 'first-impressions':
+      return [
+        ...ofScales(page, plan),
+        ['firstImpression.windowSeconds', plan.windowSeconds],
+        ['firstImpression.answerSeconds', plan.answerSeconds],
+        ['firstImpression.reset.kind', plan.reset && (plan.reset.item === undefined ? 'silence' : 'neutral')],
+        ['firstImpression.reset.seconds', plan.reset?.seconds],
+        ['firstImpression.reset.item', plan.reset?.item],
+        ['controls.hiddenRepeats', plan.hiddenRepeats],
+      ];
+  }
+}
+
+function ofScales(page: Page, { scales = [], primaryScale }: PlanInMind): Given[] {
+  const placed = scalesInPlace(page, scales);
+  const nameOf = (scale: ScaleInMind | undefined) => (typeof scale === 'object' ? scale.name : scale);
+  const primary = primaryScale ?? nameOf(scales[0]);
+  return [
+    ...placed.flatMap(({ scale }, i): Given[] =>
+      typeof scale === 'object'
+        ? Object.entries(scale).map(([name, value]) => [`method.spec.scales.${i}.${name}`, value])
+        : [],
+    ),
+    ['primary.scale', placed.find(({ scale }) => nameOf(scale) === primary)?.id],
+  ];
 }
 
 /** Options are named once the names are saved, and numbered before; they stand in the order of the plan. */

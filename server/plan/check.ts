@@ -4,22 +4,38 @@ import type { Problem } from '../../shared/problem';
 import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
 import { type Labels, problemsOf } from '../web/problems';
-import type { Draft } from './draft';
+import { methodProblems } from './method-problems';
+import { isMethod } from './usual';
 
 export const labels: Labels = {
   title: 'The name of the study',
   question: 'The question',
+  'method.id': 'The method',
   'prototypes.*.name': 'The name of prototype *',
   'prototypes.*.units.*.serial': 'Prototype *: the serial of unit *',
   'prototypes.*.units.*.note': 'The note',
   'audiences.*.name': 'The name of audience *',
   'audiences.*.listeners': 'The listeners of audience *',
-  'method.spec.turns': 'Turns for each listener',
   'sessions.count': 'The number of sessions',
+  'sessions.minimumGapHours': 'The gap between two sittings, in hours,',
+  'sessions.maximumSpanDays': 'The span from first to last sitting, in days,',
+  'sessions.missed': 'The rule for a missed session',
+  'checkIn.congestion': 'The rule for a blocked nose or ears',
+  'checkIn.illness': 'The rule for illness',
+  'checkIn.pain': 'The rule for pain in the ear',
+  'checkIn.ringing': 'The rule for ringing in the ears',
+  'checkIn.loud-sound': 'The rule for loud sound in the last day',
+  'checkIn.tiredness': 'The rule for tiredness',
   'risks.alpha': 'The risk of a false find (α)',
   'risks.beta': 'The risk of missing it (β)',
-  'risks.smallest.value': 'The smallest share worth finding',
   'risks.sides': 'The direction',
+  'primary.scale': 'The scale that the verdict rests on',
+  'firstImpression.windowSeconds': 'The window of a first impression, in seconds,',
+  'firstImpression.answerSeconds': 'The time for rating after the window, in seconds,',
+  'firstImpression.reset.kind': 'The rest before each sample',
+  'firstImpression.reset.seconds': 'The rest before each sample, in seconds,',
+  'firstImpression.reset.item': 'The neutral piece',
+  'controls.hiddenRepeats': 'The number of hidden repeats',
   'timing.listen': 'The seconds of listening',
   'timing.swap': 'The seconds of swapping',
   'timing.fit': 'The seconds for fit and seal',
@@ -30,83 +46,63 @@ export const labels: Labels = {
   'noPreference.rule': 'What the analysis does with “no preference”',
 };
 
-/** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
-function number(typed: string): number | string | undefined {
-  const text = typed.trim().replace(',', '.');
-  if (text === '') return undefined;
-  return /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : typed;
-}
+const smallestLabels: Record<Plan['risks']['smallest']['kind'], string> = {
+  share: 'The smallest share worth finding',
+  heard: 'The smallest share of trials truly heard',
+  points: 'The smallest difference worth finding, in points,',
+};
 
-/** The plan that a draft would be, unchecked. */
-export function candidate(draft: Draft): unknown {
-  return {
-    format: 'fair-hearing/plan',
-    version: 1,
-    title: draft.title,
-    question: draft.question,
-    aim: 'preference',
-    method: { id: 'paired-preference', spec: { turns: number(draft.turns) } },
-    prototypes: draft.prototypes.map(({ id, name, units }) => ({
-      id,
-      name,
-      units: units.map((unit) => ({
-        id: unit.id,
-        serial: unit.serial,
-        ...(unit.note.trim() ? { note: unit.note } : {}),
-      })),
-    })),
-    excerpts: [],
-    audiences: draft.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: number(listeners) })),
-    sessions: { count: number(draft.sessions), minimumGapHours: 0, maximumSpanDays: 0 },
-    handling: draft.handling,
-    playback: draft.playback,
-    tips: draft.tips,
-    risks: {
-      alpha: number(draft.alpha),
-      beta: number(draft.beta),
-      smallest: { kind: 'share', value: number(draft.smallest) },
-      sides: draft.sides,
-    },
-    primary: draft.primary,
-    family: 'holm',
-    looks: { kind: 'fixed' },
-    exclusions: [],
-    controls: {},
-    noPreference: draft.noPreference,
-    timing: {
-      listen: number(draft.timing.listen),
-      swap: number(draft.timing.swap),
-      fit: number(draft.timing.fit),
-      answer: number(draft.timing.answer),
-    },
-  };
-}
+const specLabels: Labels = {
+  turns: 'Turns for each listener',
+  trials: 'The trials of a sitting',
+  scales: 'The list of scales',
+  'scales.*.id': 'The id of scale *',
+  'scales.*.name': 'The name of scale *',
+  'scales.*.low': 'The word at the low end of scale *',
+  'scales.*.high': 'The word at the high end of scale *',
+  'scales.*.polarity': 'The kind of scale *',
+  'scales.*.points': 'The points of scale *',
+};
 
 export type Checked = { plan: Plan; problems: [] } | { plan: null; problems: Problem[] };
 
 /** A plan that could be locked, or all that stands against it, each with the path of its field. */
 export function checkPlan(raw: unknown): Checked {
   const parsed = planSchema.safeParse(raw);
-  if (!parsed.success)
-    return { plan: null, problems: [...problemsOf(parsed.error, labels, raw), ...specProblems(raw)] };
+  if (!parsed.success) {
+    return { plan: null, problems: [...problemsOf(parsed.error, labelsFor(raw), raw), ...specProblems(raw)] };
+  }
   const plan = parsed.data;
   const protocol = protocolOf(plan.method.id);
   const spec = protocol.spec.safeParse(plan.method.spec);
   if (!spec.success) return { plan: null, problems: specProblems(raw) };
-  const problems = [
+  const together = [
     ...repeated(plan),
     ...primaryProblems(plan),
+    ...methodProblems(plan),
+    ...spanProblems(plan),
     ...protocol.problems(spec.data, plan),
-    ...tooManyCodes(plan),
   ];
+  // How many codes it takes can be told of a plan only that fits together.
+  const problems = together.length > 0 ? together : tooManyCodes(plan);
   return problems.length === 0 ? { plan, problems: [] } : { plan: null, problems };
 }
 
+type Raw = { method?: { id?: unknown; spec?: unknown }; risks?: { smallest?: { kind?: unknown } } } | null;
+
+function labelsFor(raw: unknown): Labels {
+  const kind = String((raw as Raw)?.risks?.smallest?.kind);
+  const words = Object.hasOwn(smallestLabels, kind) ? smallestLabels[kind as keyof typeof smallestLabels] : undefined;
+  return { ...labels, 'risks.smallest.value': words ?? 'The smallest effect worth finding' };
+}
+
 function specProblems(raw: unknown): Problem[] {
-  const spec = (raw as { method?: { spec?: unknown } } | null)?.method?.spec;
-  const parsed = protocolOf('paired-preference').spec.safeParse(spec);
+  const method = (raw as Raw)?.method;
+  const id = String(method?.id);
+  if (!isMethod(id)) return [];
+  const parsed = protocolOf(id).spec.safeParse(method?.spec);
   if (parsed.success) return [];
-  return problemsOf(parsed.error, { turns: 'Turns for each listener' }, spec).map((problem) => ({
+  return problemsOf(parsed.error, specLabels, method?.spec).map((problem) => ({
     ...problem,
     path: `method.spec.${problem.path}`,
   }));
@@ -168,6 +164,23 @@ function primaryProblems(plan: Plan): Problem[] {
   ];
 }
 
+/** Gaps that don't fit between the first sitting and the last. */
+function spanProblems(plan: Plan): Problem[] {
+  const { count, minimumGapHours: gap, maximumSpanDays: span } = plan.sessions;
+  const needed = (gap * (count - 1)) / 24;
+  if (span === 0 || needed <= span) return [];
+  const days = Number((Math.ceil(needed * 10 - 1e-9) / 10).toFixed(1));
+  return [
+    {
+      code: 'too-short',
+      path: 'sessions.maximumSpanDays',
+      message: `${count} sittings with ${gap} hours between them take ${days} days at least, and the span is ${span}. Allow more days, a shorter gap, or fewer sessions.`,
+      allowed: `at least ${days}`,
+      got: String(span),
+    },
+  ];
+}
+
 /** Codes kept back for walk-ins and for trials put again. */
 const reserve = 75;
 
@@ -181,7 +194,7 @@ function tooManyCodes(plan: Plan): Problem[] {
     {
       code: 'too-many-codes',
       path: 'handling',
-      message: `Fresh carriers for every trial would need ${needed} codes in one session; three digits give ${most}. Take day codes, fewer turns, or split the panel over two studies.`,
+      message: `Fresh carriers for every trial would need ${needed} codes in one session; three digits give ${most}. Take day codes, fewer trials, or split the panel over two studies.`,
       allowed: `at most ${most} codes`,
       got: String(needed),
     },

@@ -9,8 +9,10 @@ import type { Parts } from '../parts';
 import { insertStudy, updateStudy } from '../store/studies';
 import { Refusal } from '../web/refusal';
 import type { Staff } from '../web/visitor';
-import { candidate, checkPlan } from './check';
+import { candidate } from './candidate';
+import { checkPlan } from './check';
 import type { Draft } from './draft';
+import { openDraft } from './saved-draft';
 
 /** A new study, as a draft. */
 export async function createStudy(parts: Parts, staff: Staff, draft: Draft): Promise<StudyId> {
@@ -90,7 +92,7 @@ export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Lo
 };
 
 function lockable(draft: string): Plan {
-  const { plan, problems } = checkPlan(candidate(JSON.parse(draft) as Draft));
+  const { plan, problems } = checkPlan(candidate(openDraft(draft)));
   if (plan) return plan;
   const [first] = problems;
   throw new Refusal('bad-input', first?.message ?? 'The plan is not complete.', { path: first?.path ?? '', problems });

@@ -1,35 +1,66 @@
-import { planLimits } from '../../shared/plan';
-import { newPartId } from '../ids';
+import { type Condition, conditions, type Plan } from '../../shared/plan';
 import type { Values } from '../web/forms';
+import { methodShown, smallestKind } from './usual';
 
-/** A plan while it is written: every field as it was typed, so that nothing typed is ever lost. */
+/**
+ * A plan while it is written: every field as it was typed, so that nothing typed is ever lost. What belongs to another
+ * method than the one chosen is kept as well, and comes back with it.
+ */
 export interface Draft {
   title: string;
   question: string;
+  method: string;
   prototypes: { id: string; name: string; units: { id: string; serial: string; note: string }[] }[];
   audiences: { id: string; name: string; listeners: string }[];
   turns: string;
+  trials: string;
+  scales: DraftScale[];
+  firstImpression: {
+    windowSeconds: string;
+    answerSeconds: string;
+    reset: { kind: string; seconds: string; item: string };
+  };
+  hiddenRepeats: string;
   sessions: string;
+  gapHours: string;
+  /** Empty: no end. */
+  spanDays: string;
+  missed: string;
+  checkIn: Record<Condition, string>;
   noPreference: { offered: boolean; rule: string };
   alpha: string;
   beta: string;
-  smallest: string;
+  /** By its measure, since each method has its own. */
+  smallest: Record<Plan['risks']['smallest']['kind'], string>;
   sides: string;
-  primary: { first: string; second: string };
+  primary: { first: string; second: string; scale: string };
   handling: string;
   playback: string;
   tips: string;
   timing: { listen: string; swap: string; fit: string; answer: string };
+  /** The study that it goes on from; never typed. */
+  follows: NonNullable<Plan['follows']> | null;
 }
 
-export const newUnit = () => ({ id: newPartId(), serial: '', note: '' });
-export const newPrototype = () => ({ id: newPartId(), name: '', units: [newUnit()] });
-export const newAudience = () => ({ id: newPartId(), name: '', listeners: '' });
+export interface DraftScale {
+  id: string;
+  name: string;
+  low: string;
+  high: string;
+  polarity: string;
+  points: string;
+}
 
 /** Names of fields are the paths of the plan, so that what a schema finds wrong leads to its field. */
 export const fieldNames = {
+  method: 'method.id',
   turns: 'method.spec.turns',
+  trials: 'method.spec.trials',
+  hiddenRepeats: 'controls.hiddenRepeats',
   sessions: 'sessions.count',
+  gapHours: 'sessions.minimumGapHours',
+  spanDays: 'sessions.maximumSpanDays',
+  missed: 'sessions.missed',
   alpha: 'risks.alpha',
   beta: 'risks.beta',
   smallest: 'risks.smallest.value',
@@ -39,10 +70,14 @@ export const fieldNames = {
 /** The draft with what came in a form. A field that didn't come stays as it was; ids are the server's own. */
 export function draftFromForm(before: Draft, values: Values): Draft {
   const text = (name: string, old: string): string => values[name] ?? old;
-  const sent = values.title !== undefined;
+  const method = text(fieldNames.method, before.method);
+  const { reset } = before.firstImpression;
+  // A box that isn't ticked isn't sent, and of another method it isn't there.
+  const boxThere = values.title !== undefined && methodShown(method) === 'paired-preference';
   return {
     title: text('title', before.title),
     question: text('question', before.question),
+    method,
     prototypes: before.prototypes.map((prototype, i) => ({
       id: prototype.id,
       name: text(`prototypes.${i}.name`, prototype.name),
@@ -58,19 +93,47 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       listeners: text(`audiences.${i}.listeners`, audience.listeners),
     })),
     turns: text(fieldNames.turns, before.turns),
+    trials: text(fieldNames.trials, before.trials),
+    scales: before.scales.map((scale, i) => ({
+      id: scale.id,
+      name: text(`method.spec.scales.${i}.name`, scale.name),
+      low: text(`method.spec.scales.${i}.low`, scale.low),
+      high: text(`method.spec.scales.${i}.high`, scale.high),
+      polarity: text(`method.spec.scales.${i}.polarity`, scale.polarity),
+      points: text(`method.spec.scales.${i}.points`, scale.points),
+    })),
+    firstImpression: {
+      windowSeconds: text('firstImpression.windowSeconds', before.firstImpression.windowSeconds),
+      answerSeconds: text('firstImpression.answerSeconds', before.firstImpression.answerSeconds),
+      reset: {
+        kind: text('firstImpression.reset.kind', reset.kind),
+        seconds: text('firstImpression.reset.seconds', reset.seconds),
+        item: text('firstImpression.reset.item', reset.item),
+      },
+    },
+    hiddenRepeats: text(fieldNames.hiddenRepeats, before.hiddenRepeats),
     sessions: text(fieldNames.sessions, before.sessions),
+    gapHours: text(fieldNames.gapHours, before.gapHours),
+    spanDays: text(fieldNames.spanDays, before.spanDays),
+    missed: text(fieldNames.missed, before.missed),
+    checkIn: Object.fromEntries(
+      conditions.map((condition) => [condition, text(`checkIn.${condition}`, before.checkIn[condition])]),
+    ) as Draft['checkIn'],
     noPreference: {
-      // A box that isn't ticked isn't sent.
-      offered: sent ? values['noPreference.offered'] === 'yes' : before.noPreference.offered,
+      offered: boxThere ? values['noPreference.offered'] === 'yes' : before.noPreference.offered,
       rule: text('noPreference.rule', before.noPreference.rule),
     },
     alpha: text(fieldNames.alpha, before.alpha),
     beta: text(fieldNames.beta, before.beta),
-    smallest: text(fieldNames.smallest, before.smallest),
+    smallest: {
+      ...before.smallest,
+      [smallestKind(method)]: text(fieldNames.smallest, before.smallest[smallestKind(method)]),
+    },
     sides: text(fieldNames.sides, before.sides),
     primary: {
       first: text('primary.first', before.primary.first),
       second: text('primary.second', before.primary.second),
+      scale: text('primary.scale', before.primary.scale),
     },
     handling: text('handling', before.handling),
     playback: text('playback', before.playback),
@@ -81,41 +144,6 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       fit: text('timing.fit', before.timing.fit),
       answer: text('timing.answer', before.timing.answer),
     },
+    follows: before.follows,
   };
-}
-
-/** What a button beside saving does to the parts of a draft: `add-unit:2`, `remove-prototype:3` …; numbers from 1. */
-export function changeParts(draft: Draft, what: string): Draft {
-  const [verb, place = ''] = what.split(':');
-  const [i = -1, j = -1] = place.split('.').map((number) => Number(number) - 1);
-  const next = structuredClone(draft);
-  const prototype = next.prototypes[i];
-  switch (verb) {
-    case 'add-prototype':
-      if (next.prototypes.length < planLimits.prototypes.max) next.prototypes.push(newPrototype());
-      break;
-    case 'remove-prototype':
-      if (next.prototypes.length > planLimits.prototypes.min) next.prototypes.splice(i, prototype ? 1 : 0);
-      break;
-    case 'add-unit':
-      if (prototype && prototype.units.length < planLimits.units) prototype.units.push(newUnit());
-      break;
-    case 'remove-unit':
-      if (prototype && prototype.units.length > 1) prototype.units.splice(j, prototype.units[j] ? 1 : 0);
-      break;
-    case 'add-audience':
-      if (next.audiences.length < planLimits.audiences) next.audiences.push(newAudience());
-      break;
-    case 'remove-audience':
-      if (next.audiences.length > 1) next.audiences.splice(i, next.audiences[i] ? 1 : 0);
-      break;
-  }
-  const ids = next.prototypes.map(({ id }) => id);
-  if (!ids.includes(next.primary.first)) {
-    next.primary.first = ids.find((id) => id !== next.primary.second) ?? '';
-  }
-  if (!ids.includes(next.primary.second)) {
-    next.primary.second = ids.find((id) => id !== next.primary.first) ?? '';
-  }
-  return next;
 }

@@ -1,21 +1,45 @@
-import { protocolOf } from '../../protocols/index';
+import { methodOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 
 export const pairsOf = (plan: Plan): number => (plan.prototypes.length * (plan.prototypes.length - 1)) / 2;
 
+/** Scored trials of one sitting. */
 export function turnsOf(plan: Plan): number {
-  const protocol = protocolOf(plan.method.id);
-  return protocol.trials(protocol.spec.parse(plan.method.spec));
+  const { protocol, spec } = methodOf(plan);
+  return protocol.trials(spec, plan);
 }
 
 /** Joining, check-in, cautions and finding the seat. */
 const arrivalSeconds = 180;
 
-/** Minutes that one sitting takes a listener: arrival, practice, and every turn with its two samples. */
-export function minutesOf(plan: Plan): number {
+interface TrialSeconds {
+  /** From the hand-over of one sample until it may go back. */
+  sample: number;
+  samples: number;
+  answer: number;
+  /** The trial for practice, and the samples in it. */
+  practice: number;
+  practiceSamples: number;
+}
+
+function secondsOf(plan: Plan): TrialSeconds {
+  const { protocol, spec, form } = methodOf(plan);
   const { listen, swap, fit, answer } = plan.timing;
-  const turn = 2 * (swap + fit + listen) + answer;
-  return Math.ceil((arrivalSeconds + (turnsOf(plan) + 1) * turn) / 60);
+  const practiceSamples = protocol.practicePresentations(spec);
+  if (form.kind === 'scales') {
+    const { windowSeconds, answerSeconds, reset } = form.impression;
+    const sample = swap + reset.seconds + fit + windowSeconds;
+    return { sample, samples: 1, answer: answerSeconds, practice: windowSeconds + answerSeconds, practiceSamples };
+  }
+  const sample = swap + fit + listen;
+  const { presentations: samples } = form;
+  return { sample, samples, answer, practice: samples * sample + answer, practiceSamples };
+}
+
+/** Minutes that one sitting takes a listener: arrival, practice, and every trial with its samples. */
+export function minutesOf(plan: Plan): number {
+  const { sample, samples, answer, practice } = secondsOf(plan);
+  return Math.ceil((arrivalSeconds + practice + turnsOf(plan) * (samples * sample + answer)) / 60);
 }
 
 /**
@@ -23,9 +47,9 @@ export function minutesOf(plan: Plan): number {
  * fitted and heard at one seat is missing at another. A lower bound: it takes the handing over to be perfectly planned.
  */
 export function panelMinutesOf(plan: Plan): number {
-  const { listen, swap, fit } = plan.timing;
+  const { sample, samples, practiceSamples } = secondsOf(plan);
   const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
   const units = plan.prototypes.reduce((sum, prototype) => sum + prototype.units.length, 0);
-  const busy = (listeners * (turnsOf(plan) + 1) * 2 * (swap + fit + listen)) / units;
+  const busy = (listeners * (turnsOf(plan) * samples + practiceSamples) * sample) / units;
   return Math.max(minutesOf(plan), Math.ceil((arrivalSeconds + busy) / 60));
 }

@@ -1,10 +1,32 @@
-import { handlings, noPreferenceRules, planLimits, playbacks, tipRules } from '../../shared/plan';
+import {
+  type ConditionRule,
+  checkInSchema,
+  conditionRules,
+  conditions,
+  handlings,
+  missedRules,
+  planLimits,
+  playbacks,
+  tipRules,
+} from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import { handlingWords, noneRuleWords, playbackWords, tipRuleWords } from '../plan-words';
+import {
+  blindWeakness,
+  conditionRuleWords,
+  conditionWords,
+  handlingWords,
+  missedWords,
+  playbackWords,
+  tipRuleWords,
+} from '../plan-words';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
-import { candidate, checkPlan } from './check';
+import { candidate } from './candidate';
+import { checkPlan } from './check';
+import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
 import { findsOf } from './finds';
+import { methodPart, ratingsPart, risksPart, timingPart, turnsPart } from './plan-page-method';
+import { methodShown } from './usual';
 import type { Choice, Finds, PlanPage } from './view-models';
 
 /** What that draft could find, or why that can't be said yet. */
@@ -29,11 +51,18 @@ function withPlaceholders(draft: Draft): unknown {
       ...audience,
       name: audience.name.trim() || `Audience ${i + 1}`,
     })),
+    scales: draft.scales.map((scale, i) => ({
+      ...scale,
+      name: scale.name.trim() || `Scale ${i + 1}`,
+      low: scale.low.trim() || 'low',
+      high: scale.high.trim() || 'high',
+    })),
   });
 }
 
-/** Everything that a form of this page may be wrong about has a field of that name. */
-export const hasField = (path: string): boolean => path !== '' && !/\.(id|units|prototypes|audiences)$/.test(path);
+/** Everything that a form of this page may be wrong about has a field, or a group of fields, of that name. */
+export const hasField = (path: string): boolean =>
+  path !== '' && path !== 'aim' && !/\.(id|kind|units|audiences)$/.test(path.replace(/^method\.id$|reset\.kind$/, 'x'));
 
 export function planPage(
   frame: StaffFrame,
@@ -54,19 +83,14 @@ export function planPage(
     value: '',
     error: locking.find((problem) => problem.path === name)?.message ?? null,
   });
-  const prototypeChoices = (chosen: string): Choice[] =>
-    draft.prototypes.map(({ id, name }, index) => ({
-      value: id,
-      label: name.trim() || `Prototype ${index + 1}`,
-      hint: null,
-      chosen: id === chosen,
-    }));
-  const pairs = (draft.prototypes.length * (draft.prototypes.length - 1)) / 2;
+  const method = methodShown(draft.method);
+  const two = method === 'abx' && draft.prototypes.length === 2;
   return {
     ...frame,
     base,
     titleField: field('title', draft.title),
     question: field('question', draft.question),
+    method: methodPart(draft, shown),
     prototypes: draft.prototypes.map((prototype, i) => ({
       number: i + 1,
       id: prototype.id,
@@ -80,7 +104,8 @@ export function planPage(
       })),
       removable: draft.prototypes.length > planLimits.prototypes.min,
     })),
-    canAddPrototype: draft.prototypes.length < planLimits.prototypes.max,
+    prototypesError: shown.find(({ path }) => path === 'prototypes')?.message ?? null,
+    canAddPrototype: !two && draft.prototypes.length < planLimits.prototypes.max,
     audiences: draft.audiences.map((audience, i) => ({
       number: i + 1,
       id: audience.id,
@@ -89,60 +114,65 @@ export function planPage(
       removable: draft.audiences.length > 1,
     })),
     canAddAudience: draft.audiences.length < planLimits.audiences,
-    turns: {
-      ...field(fieldNames.turns, draft.turns),
-      hint: pairs === 1 ? 'How often the pair is put.' : `In multiples of ${pairs}, the number of pairs.`,
-      step: pairs,
+    turns: method === 'paired-preference' ? turnsPart(draft, field) : null,
+    trials: method === 'abx' ? { trials: field(fieldNames.trials, draft.trials) } : null,
+    ratings: method === 'first-impressions' ? ratingsPart(draft, field, shown) : null,
+    timing: timingPart(draft, field),
+    sessions: {
+      count: field(fieldNames.sessions, draft.sessions),
+      gapHours: field(fieldNames.gapHours, draft.gapHours),
+      spanDays: field(fieldNames.spanDays, draft.spanDays),
+      missed: choices(missedRules, draft.missed, (rule) => [missedWords[rule], null]),
     },
-    sessions: field(fieldNames.sessions, draft.sessions),
-    noPreference: {
-      offered: draft.noPreference.offered,
-      rules: choices(noPreferenceRules, draft.noPreference.rule, (rule) => [
-        rule === 'split' ? 'Half for each' : 'Leave it out',
-        `“No preference” ${noneRuleWords[rule]}.`,
-      ]),
-    },
-    alpha: field(fieldNames.alpha, draft.alpha),
-    beta: field(fieldNames.beta, draft.beta),
-    smallest: field(fieldNames.smallest, draft.smallest),
-    sides: choices(['two-sided', 'one-sided'] as const, draft.sides, (side) =>
-      side === 'two-sided'
-        ? ['Two-sided', 'Either may turn out to be preferred.']
-        : ['One-sided', 'Only “the first is preferred” can be shown.'],
-    ),
-    primary: {
-      firsts: prototypeChoices(draft.primary.first),
-      seconds: prototypeChoices(draft.primary.second),
-      error: shown.find((problem) => problem.path.startsWith('primary'))?.message ?? null,
-    },
+    checkIn: conditions.map((condition) => ({
+      id: `checkIn.${condition}`,
+      label: conditionWords[condition],
+      rules: choices(rulesFor(condition), draft.checkIn[condition], (rule) => [conditionRuleWords[rule], null]),
+      error: shown.find(({ path }) => path === `checkIn.${condition}`)?.message ?? null,
+    })),
+    risks: risksPart(draft, field),
+    primary: two ? null : primaryPart(draft, shown),
     handling: choices(handlings, draft.handling, (value) => [
       handlingWords[value].name,
       `${handlingWords[value].how} ${handlingWords[value].label}.`,
     ]),
+    handlingCaution: blindWeakness({ handling: draft.handling, method: { id: method } }),
     playback: choices(playbacks, draft.playback, (value) => [playbackWords[value], null]),
     tips: choices(tipRules, draft.tips, (value) => [tipRuleWords[value], null]),
-    timing: {
-      listen: field('timing.listen', draft.timing.listen),
-      swap: field('timing.swap', draft.timing.swap),
-      fit: field('timing.fit', draft.timing.fit),
-      answer: field('timing.answer', draft.timing.answer),
-    },
     finds: findsOfDraft(draft),
     open: openOf(draft),
     passphrase: secret('passphrase'),
     passphraseAgain: secret('passphraseAgain'),
+    rehearsal: `${base}/rehearsal`,
   };
 }
 
-function choices<T extends string>(
-  values: readonly T[],
-  chosen: string,
-  words: (value: T) => [label: string, hint: string | null],
-): Choice[] {
-  return values.map((value) => {
-    const [label, hint] = words(value);
-    return { value, label, hint, chosen: value === chosen };
-  });
+/** Whoever is in pain or hears ringing isn't just waved through. */
+const rulesFor = (condition: (typeof conditions)[number]): readonly ConditionRule[] =>
+  conditionRules.filter((rule) => checkInSchema.shape[condition].safeParse(rule).success);
+
+function primaryPart(draft: Draft, shown: readonly Problem[]): PlanPage['primary'] {
+  const offered = (chosen: string): Choice[] =>
+    draft.prototypes.map(({ id, name }, index) => ({
+      value: id,
+      label: name.trim() || `Prototype ${index + 1}`,
+      hint: null,
+      chosen: id === chosen,
+    }));
+  return {
+    firsts: offered(draft.primary.first),
+    seconds: offered(draft.primary.second),
+    scales:
+      methodShown(draft.method) === 'first-impressions'
+        ? draft.scales.map(({ id, name }, index) => ({
+            value: id,
+            label: name.trim() || `Scale ${index + 1}`,
+            hint: null,
+            chosen: id === draft.primary.scale,
+          }))
+        : null,
+    error: shown.find((problem) => problem.path.startsWith('primary'))?.message ?? null,
+  };
 }
 
 /** What stands between the draft, as it is kept, and locking. */

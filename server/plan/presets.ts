@@ -1,4 +1,7 @@
-import { type Draft, newAudience, newPrototype } from './draft';
+import type { MethodId } from '../../shared/plan';
+import type { Draft } from './draft';
+import { newAudience, newPrototype } from './draft-parts';
+import { usualDraft } from './usual';
 
 /** Places to start from. Every figure can be changed until the plan is locked. */
 interface Preset {
@@ -6,10 +9,12 @@ interface Preset {
   name: string;
   sentence: string;
   label: string;
+  method: MethodId;
   prototypes: number;
   audiences: [string, number][];
-  turns: number;
   handling: Draft['handling'];
+  /** What is not as it usually is. */
+  more: Partial<Draft>;
 }
 
 export const presets: readonly Preset[] = [
@@ -19,51 +24,46 @@ export const presets: readonly Preset[] = [
     sentence:
       'One loads the coded carriers in the morning and stays away from desk and panel; the other runs the desk.',
     label: 'Blind within the day',
+    method: 'paired-preference',
     prototypes: 2,
     audiences: [['Listeners', 8]],
-    turns: 4,
     handling: 'day-code',
+    more: { turns: '4' },
   },
   {
     id: 'three',
     name: 'Three or more in the team',
     sentence: 'One, out of sight, loads fresh carriers for every trial; one runs the desk; the rest may listen.',
     label: 'Double blind',
+    method: 'paired-preference',
     prototypes: 3,
     audiences: [['Listeners', 8]],
-    turns: 6,
     handling: 'two-person',
+    more: { turns: '6' },
   },
   {
     id: 'shootout',
     name: '4 prototypes, 8 people, 40 minutes',
     sentence: 'All six pairs for each of eight listeners, in one sitting, with one unit of each prototype.',
     label: 'Double blind with a preparer out of sight',
+    method: 'paired-preference',
     prototypes: 4,
     audiences: [['Listeners', 8]],
-    turns: 6,
     handling: 'two-person',
+    more: { turns: '6' },
   },
 ];
 
 export function draftFrom(preset: Preset, title: string): Draft {
   const prototypes = Array.from({ length: preset.prototypes }, newPrototype);
+  const usual = usualDraft(preset.method);
   return {
+    ...usual,
     title,
-    question: 'Which one do they prefer?',
     prototypes,
     audiences: preset.audiences.map(([name, listeners]) => ({ ...newAudience(), name, listeners: String(listeners) })),
-    turns: String(preset.turns),
-    sessions: '1',
-    noPreference: { offered: false, rule: 'split' },
-    alpha: '0.05',
-    beta: '0.2',
-    smallest: '0.75',
-    sides: 'two-sided',
-    primary: { first: prototypes[0]?.id ?? '', second: prototypes[1]?.id ?? '' },
+    primary: { ...usual.primary, first: prototypes[0]?.id ?? '', second: prototypes[1]?.id ?? '' },
     handling: preset.handling,
-    playback: 'bench-player',
-    tips: 'own-tips',
-    timing: { listen: '20', swap: '25', fit: '15', answer: '15' },
+    ...preset.more,
   };
 }

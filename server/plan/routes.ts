@@ -3,7 +3,7 @@ import type { Problem } from '../../shared/problem';
 import { ledgerBodies } from '../blinding/ledger';
 import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
-import { handlingWords, planRows } from '../plan-words';
+import { blindLabel, blindWeakness, handlingWords, planRows } from '../plan-words';
 import { listStudies } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf, studyStateWords } from '../study-page';
@@ -12,9 +12,12 @@ import { formRefusal, inputOf, linesOf, showAgain, valuesOf } from '../web/forms
 import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
 import { createStudy, lockPlan, savePlan } from './commands';
-import { changeParts, type Draft, draftFromForm } from './draft';
+import { type Draft, draftFromForm } from './draft';
+import { changeParts, tooManyParts } from './draft-parts';
 import { findsOfDraft, hasField, openOf, planPage } from './plan-page';
+import { aims } from './plan-page-method';
 import { draftFrom, presets } from './presets';
+import { openDraft } from './saved-draft';
 import type { HomePage, LockedPlanPage, NewStudyPage, TeamsPage } from './view-models';
 
 const nextStep: Record<StudyRow['state'], { label: string; tab: string }> = {
@@ -26,6 +29,11 @@ const nextStep: Record<StudyRow['state'], { label: string; tab: string }> = {
   signed: { label: 'Read the verdict', tab: 'review' },
   refused: { label: 'Read the verdict', tab: 'review' },
 };
+
+/** While listeners still sit, what they hear elsewhere counts. */
+const hearsStill: readonly StudyRow['state'][] = ['locked', 'running'];
+/** Whose answers are all in: a study can go on from it. */
+const followable: readonly StudyRow['state'][] = ['closed', 'unsealed', 'signed', 'refused'];
 
 /** From the question to the locked plan. */
 export function planRoutes(parts: Parts): Router {
@@ -43,6 +51,7 @@ export function planRoutes(parts: Parts): Router {
         stateWords: studyStateWords[study.state],
         next: { label: nextStep[study.state].label, url: `/studies/${study.id}/${nextStep[study.state].tab}` },
       })),
+      tour: parts.tour ? [...parts.tour] : null,
     };
     res.send(views.page('plan/home', page));
   });
@@ -56,7 +65,13 @@ export function planRoutes(parts: Parts): Router {
       value: title,
       error: problems.find((one) => one.path === 'title')?.message ?? null,
     },
-    presets: presets.map(({ id, name, sentence, label }) => ({ id, name, sentence, label })),
+    presets: presets.map(({ id, method, name, sentence, label }) => ({
+      id,
+      aim: aims[method].aim,
+      name,
+      sentence,
+      label,
+    })),
   });
 
   router.get('/studies/new', (req, res) => res.send(views.page('plan/new', newPage(req, res, '', []))));
@@ -131,7 +146,7 @@ export function planRoutes(parts: Parts): Router {
     else res.send(views.page('plan/locked', await lockedPage(req, res, study)));
   });
 
-  const draftOf = (study: StudyRow): Draft => JSON.parse(study.plan) as Draft;
+  const draftOf = (study: StudyRow): Draft => openDraft(study.plan);
 
   function draftPage(
     req: Request,
@@ -162,7 +177,8 @@ export function planRoutes(parts: Parts): Router {
     const draft = what === 'save' ? typed : changeParts(typed, what);
     await perform(parts, savePlan, study.id, { kind: 'staff', ...signedIn(req) }, { draft });
     // Everything is kept as typed; what was filled in wrongly is said, what is still empty only stands in the list below.
-    const wrong = what === 'save' ? openOf(draft).filter((problem) => problem.code !== 'missing') : [];
+    const full = tooManyParts(typed, what);
+    const wrong = what === 'save' ? openOf(draft).filter((problem) => problem.code !== 'missing') : full ? [full] : [];
     if (wrong.length === 0) {
       res.redirect(303, `/studies/${study.id}/plan${what === 'save' ? '?saved=1' : ''}`);
       return;
@@ -205,15 +221,21 @@ export function planRoutes(parts: Parts): Router {
 
   async function lockedPage(req: Request, res: Response, study: StudyRow): Promise<LockedPlanPage> {
     const [locked] = await ledgerBodies(store.db, study.id, ['plan-locked']);
+    const plan = planOf(study);
+    const base = `/studies/${study.id}`;
     return {
       ...studyFrame(req, res, study, 'plan', { title: 'Plan' }),
-      base: `/studies/${study.id}`,
-      rows: planRows(planOf(study)),
+      base,
+      rows: planRows(plan),
       planHash: study.plan_hash ?? '',
       commitment: study.commitment ?? '',
       lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
-      next: { label: nextStep[study.state].label, url: `/studies/${study.id}/${nextStep[study.state].tab}` },
+      next: { label: nextStep[study.state].label, url: `${base}/${nextStep[study.state].tab}` },
+      blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
+      exposure: hearsStill.includes(study.state) ? `${base}/exposure` : null,
+      followUp: followable.includes(study.state) ? `${base}/follow-up` : null,
+      rehearsal: `${base}/rehearsal`,
     };
   }
   return router;

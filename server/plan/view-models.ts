@@ -1,15 +1,19 @@
+import type { MethodId } from '../../shared/plan';
+import type { TourStop } from '../parts';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
 
 /** GET /: the studies, or the empty state in two lines with an offer to plan one. */
 export interface HomePage extends StaffFrame {
   studies: { id: string; title: string; state: string; stateWords: string; next: { label: string; url: string } }[];
+  /** Pages worth a look, all of an invented study; null outside the demo. */
+  tour: TourStop[] | null;
 }
 
 /** GET /studies/new: presets. Form: POST /studies {preset, title}. */
 export interface NewStudyPage extends StaffFrame {
   heading: string;
   titleField: Field;
-  presets: { id: string; name: string; sentence: string; label: string }[];
+  presets: { id: string; aim: string; name: string; sentence: string; label: string }[];
 }
 
 /** GET /about/teams: which handling a team of 2, 3 or more can reach and which label it earns. */
@@ -25,8 +29,9 @@ export interface Choice {
 }
 
 /**
- * GET /studies/:id/plan in draft. One form, POST /studies/:id/plan, with button names `do`:
- * save · add-prototype · remove-prototype:N · add-unit:N · remove-unit:N.M · add-audience · remove-audience:N.
+ * GET /studies/:id/plan in draft. One form, POST /studies/:id/plan, with button names `do`: save · method:ID ·
+ * add-prototype · remove-prototype:N · add-unit:N · remove-unit:N.M · add-audience · remove-audience:N · add-scale ·
+ * add-scale:STARTER · remove-scale:N.
  * Names of fields are the dotted paths of PLAN (prototypes.0.name, prototypes.0.units.1.serial, risks.alpha …).
  * `finds` is what that size can find; the page script fetches it anew while typing (POST …/plan/finds → part).
  */
@@ -35,6 +40,11 @@ export interface PlanPage extends StaffFrame {
   title: string;
   titleField: Field;
   question: Field;
+  method: {
+    id: MethodId;
+    error: string | null;
+    choices: { id: MethodId; aim: string; name: string; how: string; chosen: boolean }[];
+  };
   prototypes: {
     number: number;
     id: string;
@@ -42,45 +52,106 @@ export interface PlanPage extends StaffFrame {
     units: { number: number; id: string; serial: Field; note: Field; removable: boolean }[];
     removable: boolean;
   }[];
+  prototypesError: string | null;
   canAddPrototype: boolean;
   audiences: { number: number; id: string; name: Field; listeners: Field; removable: boolean }[];
   canAddAudience: boolean;
-  turns: Field & { hint: string; step: number };
-  sessions: Field;
-  noPreference: { offered: boolean; rules: Choice[] };
-  alpha: Field;
-  beta: Field;
-  smallest: Field;
-  sides: Choice[];
-  primary: { firsts: Choice[]; seconds: Choice[]; error: string | null };
+  /** One of the three, by method. */
+  turns: PlanTurns | null;
+  trials: { trials: Field } | null;
+  ratings: PlanRatings | null;
+  /** Steps whose seconds are estimated. */
+  timing: { field: Field; label: string }[];
+  sessions: { count: Field; gapHours: Field; spanDays: Field; missed: Choice[] };
+  checkIn: { id: string; label: string; rules: Choice[]; error: string | null }[];
+  risks: {
+    alpha: Field;
+    alphaHint: string;
+    beta: Field;
+    betaHint: string;
+    smallest: Field;
+    smallestLabel: string;
+    smallestHint: string;
+    /** Null where the method fixes it. */
+    sides: Choice[] | null;
+  };
+  /** Null where there is nothing to choose. */
+  primary: { firsts: Choice[]; seconds: Choice[]; scales: Choice[] | null; error: string | null } | null;
   handling: Choice[];
+  /** What this method loses by the handling that is chosen. */
+  handlingCaution: string | null;
   playback: Choice[];
   tips: Choice[];
-  timing: { listen: Field; swap: Field; fit: Field; answer: Field };
   finds: Finds;
-  /** What stands between this draft and locking. Empty: it can be locked. */
+  /** What stands between this draft and locking. Empty: it can be locked, and rehearsed. */
   open: ProblemLine[];
   /** Locking: POST /studies/:id/lock {passphrase, passphraseAgain}. */
   passphrase: Field;
   passphraseAgain: Field;
+  /** Where simulated listeners play the plan as it was saved: POST, token only. */
+  rehearsal: string;
+}
+
+export interface PlanTurns {
+  turns: Field;
+  hint: string;
+  noPreference: { offered: boolean; rules: Choice[] };
+}
+
+export interface PlanRatings {
+  scales: {
+    number: number;
+    id: string;
+    name: Field;
+    low: Field;
+    high: Field;
+    points: Field;
+    polarity: Choice[];
+    polarityId: string;
+    polarityError: string | null;
+    removable: boolean;
+  }[];
+  /** The verdict rests on one of them; the others describe. */
+  error: string | null;
+  /** Starter scales that are not in the plan yet. */
+  starters: { id: string; name: string; ends: string }[];
+  canAdd: boolean;
+  caution: string | null;
+  window: Field;
+  answer: Field;
+  resets: Choice[];
+  resetSeconds: Field;
+  resetItem: Field;
+  hiddenRepeats: Field;
 }
 
 export interface Finds {
   /** Null while the plan is too incomplete to say. */
   result: {
     minutes: number;
-    turnsWords: string;
-    /** One block per audience. */
-    audiences: {
-      name: string;
-      listeners: number;
-      power: { share: string; power: string; percent: number; smallest: boolean }[];
-      needed: string;
-    }[];
+    trialsWords: string;
+    /** All sittings of a listener together; null where there is one. */
+    sittingsWords: string | null;
+    /** Head of the first column of the table of each audience. */
+    ifTruly: string;
+    audiences: FindsOfAudience[];
+    /** Other ways to the same end, in numbers. */
+    hints: string[];
     warnings: string[];
     assumption: string;
   } | null;
   reason: string | null;
+}
+
+/** What one audience can show, by how large the effect truly is. */
+export interface FindsOfAudience {
+  name: string;
+  listeners: number;
+  /** `miss` where the method tells it, else null. */
+  power: { effect: string; power: string; miss: string | null; percent: number; smallest: boolean }[];
+  /** From which count on the verdict is given, where it rests on a count. */
+  critical: string | null;
+  needed: string;
 }
 
 /** GET /studies/:id/plan once locked: the plan as it was frozen, its hash and the seed's commitment. */
@@ -92,4 +163,12 @@ export interface LockedPlanPage extends StaffFrame {
   lockedAt: string;
   lockedBy: string;
   next: { label: string; url: string };
+  /** How blind it is by plan, and what it lacks for more. */
+  blind: { label: string; weakness: string | null };
+  /** Where hearings outside the sessions are declared. */
+  exposure: string | null;
+  /** POST, token only: a new study that goes on from this one. */
+  followUp: string | null;
+  /** POST, token only: simulated listeners play this plan. */
+  rehearsal: string;
 }

@@ -1,32 +1,37 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { candidate, checkPlan } from '../../server/plan/check';
-import { changeParts, type Draft, draftFromForm } from '../../server/plan/draft';
+import { candidate } from '../../server/plan/candidate';
+import { checkPlan } from '../../server/plan/check';
+import { type Draft, draftFromForm } from '../../server/plan/draft';
+import { changeParts, tooManyParts } from '../../server/plan/draft-parts';
 import { draftFrom, presets } from '../../server/plan/presets';
-import { planLimits } from '../../shared/plan';
+import { openDraft } from '../../server/plan/saved-draft';
+import { type MethodId, methodIds, planLimits } from '../../shared/plan';
+import { scaleIdPattern } from '../../shared/scales';
 
 const preset = (id: string) => presets.find((one) => one.id === id) ?? (presets[0] as (typeof presets)[0]);
 const start = (id = 'three') => draftFrom(preset(id), 'Vents');
+const of = (method: MethodId): Draft => changeParts(start(), `method:${method}`);
 
-/** Every field of a draft by the name it has on the form, with what the form would send for it. */
+/** Every field of a draft by the name it has on the form of its method, with what the form would send for it. */
 function formOf(draft: Draft): Record<string, string> {
   const values: Record<string, string> = {
     title: draft.title,
     question: draft.question,
-    'method.spec.turns': draft.turns,
+    'method.id': draft.method,
     'sessions.count': draft.sessions,
-    'noPreference.rule': draft.noPreference.rule,
+    'sessions.minimumGapHours': draft.gapHours,
+    'sessions.maximumSpanDays': draft.spanDays,
+    'sessions.missed': draft.missed,
     'risks.alpha': draft.alpha,
     'risks.beta': draft.beta,
-    'risks.smallest.value': draft.smallest,
-    'risks.sides': draft.sides,
     'primary.first': draft.primary.first,
     'primary.second': draft.primary.second,
     handling: draft.handling,
     playback: draft.playback,
     tips: draft.tips,
   };
-  if (draft.noPreference.offered) values['noPreference.offered'] = 'yes';
+  for (const [condition, rule] of Object.entries(draft.checkIn)) values[`checkIn.${condition}`] = rule;
   for (const [key, seconds] of Object.entries(draft.timing)) values[`timing.${key}`] = seconds;
   draft.prototypes.forEach((prototype, i) => {
     values[`prototypes.${i}.name`] = prototype.name;
@@ -39,24 +44,55 @@ function formOf(draft: Draft): Record<string, string> {
     values[`audiences.${i}.name`] = audience.name;
     values[`audiences.${i}.listeners`] = audience.listeners;
   });
+  switch (draft.method) {
+    case 'abx':
+      values['method.spec.trials'] = draft.trials;
+      values['risks.smallest.value'] = draft.smallest.heard;
+      break;
+    case 'first-impressions':
+      draft.scales.forEach(({ id: _, ...scale }, i) => {
+        for (const [name, value] of Object.entries(scale)) values[`method.spec.scales.${i}.${name}`] = value;
+      });
+      values['firstImpression.windowSeconds'] = draft.firstImpression.windowSeconds;
+      values['firstImpression.answerSeconds'] = draft.firstImpression.answerSeconds;
+      for (const [name, value] of Object.entries(draft.firstImpression.reset)) {
+        values[`firstImpression.reset.${name}`] = value;
+      }
+      values['controls.hiddenRepeats'] = draft.hiddenRepeats;
+      values['primary.scale'] = draft.primary.scale;
+      values['risks.smallest.value'] = draft.smallest.points;
+      break;
+    default:
+      values['method.spec.turns'] = draft.turns;
+      values['noPreference.rule'] = draft.noPreference.rule;
+      if (draft.noPreference.offered) values['noPreference.offered'] = 'yes';
+      values['risks.smallest.value'] = draft.smallest.share;
+      values['risks.sides'] = draft.sides;
+  }
   return values;
 }
 
 describe('what was typed is kept', () => {
-  test('property: whatever stands in the fields comes back letter by letter', () => {
+  test.each(methodIds)('property: %s: whatever stands in the fields comes back letter by letter', (method) => {
     fc.assert(
       fc.property(
-        fc.array(fc.string({ maxLength: 30 }), { minLength: 40, maxLength: 40 }),
+        fc.array(fc.string({ maxLength: 30 }), { minLength: 50, maxLength: 50 }),
         fc.boolean(),
         (texts, offered) => {
-          const before = start();
+          const before = of(method);
           const values: Record<string, string> = {};
           for (const [at, name] of Object.keys(formOf(before)).entries()) values[name] = texts[at % texts.length] ?? '';
-          if (offered) values['noPreference.offered'] = 'yes';
+          values['method.id'] = method;
+          if (offered && method === 'paired-preference') values['noPreference.offered'] = 'yes';
           const after = draftFromForm(before, values);
           expect(formOf(after)).toEqual(values);
-          // And once more, through storage.
-          expect(draftFromForm(JSON.parse(JSON.stringify(after)) as Draft, values)).toEqual(after);
+          // And once more, through storage, and over to other methods and back.
+          const stored = openDraft(JSON.stringify(after));
+          expect(draftFromForm(stored, values)).toEqual(after);
+          const there = changeParts(changeParts(after, 'method:abx'), 'method:first-impressions');
+          // But for the scale that the verdict rests on, which must be one of those there are.
+          const typed = { ...values, 'primary.first': '', 'primary.second': '', 'primary.scale': '' };
+          expect({ ...formOf(changeParts(there, `method:${method}`)), ...typed }).toEqual(typed);
         },
       ),
       { seed: 1, numRuns: 100 },
@@ -64,21 +100,34 @@ describe('what was typed is kept', () => {
   });
 
   test('a field that was not sent stays; ids are never taken from a form', () => {
-    const before = start();
-    expect(draftFromForm(before, {})).toEqual(before);
-    const forged = {
-      'prototypes.0.id': 'mine',
-      'prototypes.0.units.0.id': 'mine',
-      'audiences.0.id': 'mine',
-      'prototypes.9.name': 'more',
-    };
-    expect(draftFromForm(before, forged)).toEqual(before);
+    for (const method of methodIds) {
+      const before = of(method);
+      expect(draftFromForm(before, {})).toEqual(before);
+      const forged = {
+        'prototypes.0.id': 'mine',
+        'prototypes.0.units.0.id': 'mine',
+        'audiences.0.id': 'mine',
+        'prototypes.9.name': 'more',
+        'method.spec.scales.0.id': 'mine',
+        'method.spec.scales.9.name': 'more',
+        follows: 'another',
+        'follows.study': 'another',
+      };
+      expect(draftFromForm(before, forged)).toEqual(before);
+    }
   });
 
-  test('a box that is not ticked is not sent, and so is cleared; without the form it stays', () => {
+  test('a box that is not ticked is not sent, and so is cleared; without the form, or of another method, it stays', () => {
     const ticked = { ...start(), noPreference: { offered: true, rule: 'drop' } };
     expect(draftFromForm(ticked, { title: 'Vents' }).noPreference.offered).toBe(false);
     expect(draftFromForm(ticked, {}).noPreference.offered).toBe(true);
+    expect(draftFromForm(ticked, { title: 'Vents', 'method.id': 'abx' }).noPreference.offered).toBe(true);
+  });
+
+  test('a smallest effect is kept for each measure', () => {
+    const abx = draftFromForm(of('abx'), { 'risks.smallest.value': '0.4' });
+    const back = draftFromForm(changeParts(abx, 'method:first-impressions'), { 'risks.smallest.value': '1.5' });
+    expect(back.smallest).toEqual({ share: '0.75', heard: '0.4', points: '1.5' });
   });
 });
 
@@ -164,6 +213,51 @@ describe('parts come and go', () => {
     expect(before).toEqual(copy);
   });
 
+  const scaleIds = (draft: Draft) => draft.scales.map(({ id }) => id);
+
+  test.each([
+    ['add-scale:warmth', ['liking', 'brightness', 'bass', 'warmth']],
+    ['add-scale:liking', ['liking', 'brightness', 'bass']],
+    ['add-scale:nonsense', ['liking', 'brightness', 'bass']],
+    ['remove-scale:2', ['liking', 'bass']],
+    ['remove-scale:9', ['liking', 'brightness', 'bass']],
+  ])('%s', (what, after) => {
+    expect(scaleIds(changeParts(of('first-impressions'), what))).toEqual(after);
+  });
+
+  test('a scale of one’s own is empty and has an id that a plan takes', () => {
+    const own = changeParts(of('first-impressions'), 'add-scale').scales.at(-1);
+    expect(own).toEqual({ id: expect.any(String), name: '', low: '', high: '', polarity: 'bipolar', points: '7' });
+    expect(own?.id).toMatch(scaleIdPattern);
+  });
+
+  test('the verdict always has a scale to rest on', () => {
+    const next = changeParts(of('first-impressions'), 'remove-scale:1');
+    expect(next.primary.scale).toBe('brightness');
+    const one = ['remove-scale:1', 'remove-scale:1', 'remove-scale:1'].reduce(changeParts, next);
+    expect(scaleIds(one)).toEqual(['bass']);
+  });
+
+  test('another method takes along what was typed, and starts with what it usually has where nothing was', () => {
+    const typed = { ...start(), question: 'Is it the vent?', sessions: '2' };
+    const there = changeParts(typed, 'method:first-impressions');
+    expect(there).toMatchObject({
+      method: 'first-impressions',
+      question: 'Is it the vent?',
+      sessions: '2',
+      spanDays: '28',
+    });
+    expect(of('first-impressions')).toMatchObject({
+      sessions: '3',
+      question: expect.stringContaining('first hearing'),
+    });
+    const untouched = start();
+    expect(
+      ['method:first-impressions', 'method:abx', 'method:paired-preference'].reduce(changeParts, untouched),
+    ).toEqual(untouched);
+    expect(changeParts(typed, 'method:nonsense')).toEqual(typed);
+  });
+
   test('never fewer than the least, nor more than the most', () => {
     let draft = start('two');
     expect(shape(changeParts(draft, 'remove-prototype:1'))).toEqual([[1, 1], 1]);
@@ -172,6 +266,25 @@ describe('parts come and go', () => {
     expect(draft.prototypes).toHaveLength(planLimits.prototypes.max);
     expect(draft.prototypes[0]?.units).toHaveLength(planLimits.units);
     expect(draft.audiences).toHaveLength(planLimits.audiences);
+    expect(tooManyParts(draft, 'add-unit:1')).toMatchObject({
+      path: 'prototypes.0.units',
+      code: 'too-many',
+      got: '13',
+    });
+    expect(tooManyParts(draft, 'add-unit:2')).toBeNull();
+    expect(tooManyParts(draft, 'remove-unit:1')).toBeNull();
+  });
+
+  test('a seventh scale is refused by its field, and nothing typed goes', () => {
+    const six = Array.from({ length: 3 }, () => 'add-scale').reduce(changeParts, of('first-impressions'));
+    expect(tooManyParts(six, 'add-scale:warmth')).toEqual({
+      code: 'too-many',
+      path: 'method.spec.scales',
+      message: 'There is room for 6 scales, and 6 stand there. Take one out first.',
+      allowed: 'at most 6',
+      got: '7',
+    });
+    expect(changeParts(six, 'add-scale:warmth')).toEqual(six);
   });
 
   test('property: what stays keeps its id and what was typed; all ids differ; the primary pair is two of the prototypes', () => {

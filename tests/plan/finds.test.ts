@@ -84,7 +84,7 @@ describe('what a plan finds', () => {
   test('power for each audience is that of the sign-flip test, counted in listeners', () => {
     expect(finds.audiences.map(({ name }) => name)).toEqual(['Home', 'Stage']);
     for (const { listeners, power } of finds.audiences) {
-      expect(power.map(({ share }) => share)).toEqual(['60 %', '70 %', '75 %', '80 %', '90 %'].map(joined));
+      expect(power.map(({ effect }) => effect)).toEqual(['60 %', '70 %', '75 %', '80 %', '90 %'].map(joined));
       expect(power.map(({ smallest }) => smallest)).toEqual([false, false, true, false, false]);
       [0.6, 0.7, 0.75, 0.8, 0.9].forEach((share, i) => {
         const expected = preferencePower({ ...design, share, listeners }).power;
@@ -112,10 +112,10 @@ describe('what a plan finds', () => {
     const one = findsOf(aPlan({ risks: { sides: 'one-sided' } })).audiences[0]?.power ?? [];
     const two = findsOf(aPlan()).audiences[0]?.power ?? [];
     expect(one.every(({ percent }, i) => percent >= (two[i]?.percent ?? 0))).toBe(true);
-    expect(findsOf(aPlan({ sessions: 3 })).turnsWords).toBe(
+    expect(findsOf(aPlan({ sessions: 3 })).trialsWords).toBe(
       'One pair, 3 times, in 3 sessions, and one trial for practice.',
     );
-    expect(finds.turnsWords).toBe('3 pairs, each twice, and one trial for practice.');
+    expect(finds.trialsWords).toBe('3 pairs, each twice, and one trial for practice.');
   });
 
   test('the largest and smallest plans that are allowed have an answer, too', () => {

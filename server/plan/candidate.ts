@@ -1,0 +1,88 @@
+import { protocolOf } from '../../protocols/index';
+import type { Draft } from './draft';
+import { methodShown } from './usual';
+
+/** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
+function number(typed: string): number | string | undefined {
+  const text = typed.trim().replace(',', '.');
+  if (text === '') return undefined;
+  return /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : typed;
+}
+
+/** The plan that a draft would be, unchecked. What belongs to other methods is left out. */
+export function candidate(draft: Draft): unknown {
+  const protocol = protocolOf(methodShown(draft.method));
+  const rating = protocol.family === 'rating';
+  const { windowSeconds, answerSeconds, reset } = draft.firstImpression;
+  const { first, second, scale } = draft.primary;
+  return {
+    format: 'fair-hearing/plan',
+    version: 1,
+    title: draft.title,
+    question: draft.question,
+    aim: protocol.aim,
+    method: { id: draft.method, spec: specOf(draft) },
+    prototypes: draft.prototypes.map(({ id, name, units }) => ({
+      id,
+      name,
+      units: units.map((unit) => ({
+        id: unit.id,
+        serial: unit.serial,
+        ...(unit.note.trim() ? { note: unit.note } : {}),
+      })),
+    })),
+    excerpts: [],
+    audiences: draft.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: number(listeners) })),
+    sessions: {
+      count: number(draft.sessions),
+      minimumGapHours: number(draft.gapHours),
+      maximumSpanDays: draft.spanDays.trim() === '' ? 0 : number(draft.spanDays),
+      missed: draft.missed,
+    },
+    checkIn: draft.checkIn,
+    handling: draft.handling,
+    playback: draft.playback,
+    tips: draft.tips,
+    risks: {
+      alpha: number(draft.alpha),
+      beta: number(draft.beta),
+      smallest: { kind: protocol.smallest, value: number(draft.smallest[protocol.smallest]) },
+      sides: protocol.family === 'difference' ? 'one-sided' : rating ? 'two-sided' : draft.sides,
+    },
+    primary: rating ? { first, second, scale } : { first, second },
+    family: 'holm',
+    looks: { kind: 'fixed' },
+    exclusions: [],
+    controls: rating ? { hiddenRepeats: number(draft.hiddenRepeats) ?? 0 } : {},
+    noPreference: protocol.family === 'preference' ? draft.noPreference : { offered: false, rule: 'split' },
+    ...(rating && {
+      firstImpression: {
+        windowSeconds: number(windowSeconds),
+        answerSeconds: number(answerSeconds),
+        reset: {
+          kind: reset.kind,
+          seconds: number(reset.seconds),
+          ...(reset.kind === 'neutral' && reset.item.trim() !== '' ? { item: reset.item } : {}),
+        },
+      },
+    }),
+    ...(draft.follows && { follows: draft.follows }),
+    timing: {
+      listen: number(draft.timing.listen),
+      swap: number(draft.timing.swap),
+      fit: number(draft.timing.fit),
+      answer: number(draft.timing.answer),
+    },
+  };
+}
+
+function specOf(draft: Draft): unknown {
+  switch (methodShown(draft.method)) {
+    case 'paired-preference':
+      return { turns: number(draft.turns) };
+    case 'abx':
+      return { trials: number(draft.trials) };
+    case 'first-impressions':
+      return { scales: draft.scales.map((scale) => ({ ...scale, points: number(scale.points) })) };
+  }
+}

@@ -1,0 +1,106 @@
+import { planLimits } from '../../shared/plan';
+import type { Problem } from '../../shared/problem';
+import { scaleLimits, starterScales } from '../../shared/scales';
+import { newPartId } from '../ids';
+import type { Draft, DraftScale } from './draft';
+import { draftScale, isMethod, methodShown, usual } from './usual';
+
+export const newUnit = () => ({ id: newPartId(), serial: '', note: '' });
+export const newPrototype = () => ({ id: newPartId(), name: '', units: [newUnit()] });
+export const newAudience = () => ({ id: newPartId(), name: '', listeners: '' });
+/** Ids of scales stand in the plan and in tables that people read, so they have small letters only. */
+const newScale = (): DraftScale => ({
+  id: `own-${newPartId().toLowerCase()}`,
+  name: '',
+  low: '',
+  high: '',
+  polarity: 'bipolar',
+  points: '7',
+});
+
+/**
+ * What a button beside saving does to the parts of a draft: `add-unit:2`, `remove-prototype:3`, `add-scale:warmth`,
+ * `method:abx` …; numbers from 1.
+ */
+export function changeParts(draft: Draft, what: string): Draft {
+  const [verb, place = ''] = what.split(':');
+  const [i = -1, j = -1] = place.split('.').map((number) => Number(number) - 1);
+  const next = structuredClone(draft);
+  const prototype = next.prototypes[i];
+  if (tooManyParts(draft, what)) return next;
+  switch (verb) {
+    case 'method':
+      takeMethod(next, place);
+      break;
+    case 'add-prototype':
+      next.prototypes.push(newPrototype());
+      break;
+    case 'remove-prototype':
+      if (next.prototypes.length > planLimits.prototypes.min) next.prototypes.splice(i, prototype ? 1 : 0);
+      break;
+    case 'add-unit':
+      prototype?.units.push(newUnit());
+      break;
+    case 'remove-unit':
+      if (prototype && prototype.units.length > 1) prototype.units.splice(j, prototype.units[j] ? 1 : 0);
+      break;
+    case 'add-audience':
+      next.audiences.push(newAudience());
+      break;
+    case 'remove-audience':
+      if (next.audiences.length > 1) next.audiences.splice(i, next.audiences[i] ? 1 : 0);
+      break;
+    case 'add-scale':
+      addScale(next, place);
+      break;
+    case 'remove-scale':
+      if (next.scales.length > 1) next.scales.splice(i, next.scales[i] ? 1 : 0);
+      break;
+  }
+  const ids = next.prototypes.map(({ id }) => id);
+  if (!ids.includes(next.primary.first)) {
+    next.primary.first = ids.find((id) => id !== next.primary.second) ?? '';
+  }
+  if (!ids.includes(next.primary.second)) {
+    next.primary.second = ids.find((id) => id !== next.primary.first) ?? '';
+  }
+  if (!next.scales.some(({ id }) => id === next.primary.scale)) next.primary.scale = next.scales[0]?.id ?? '';
+  return next;
+}
+
+/** What still says what the method before started with says what the new one starts with. */
+function takeMethod(draft: Draft, id: string): void {
+  if (!isMethod(id)) return;
+  const [before, after] = [usual[methodShown(draft.method)], usual[id]];
+  for (const field of ['question', 'sessions', 'spanDays'] as const) {
+    if (draft[field] === before[field]) draft[field] = after[field];
+  }
+  draft.method = id;
+}
+
+function addScale(draft: Draft, starter: string): void {
+  const known = starterScales.find(({ id }) => id === starter);
+  if (starter !== '' && (!known || draft.scales.some(({ id }) => id === starter))) return;
+  draft.scales.push(known ? draftScale(known) : newScale());
+}
+
+/** A part more than a plan may have, said before it would be added; null when there is room. */
+export function tooManyParts(draft: Draft, what: string): Problem | null {
+  const [verb, place = ''] = what.split(':');
+  const i = Number(place) - 1;
+  const parts: Record<string, [have: number, most: number, words: string, path: string]> = {
+    'add-prototype': [draft.prototypes.length, planLimits.prototypes.max, 'prototypes', 'prototypes'],
+    'add-unit': [draft.prototypes[i]?.units.length ?? 0, planLimits.units, 'units', `prototypes.${i}.units`],
+    'add-audience': [draft.audiences.length, planLimits.audiences, 'audiences', 'audiences'],
+    'add-scale': [draft.scales.length, scaleLimits.scales, 'scales', 'method.spec.scales'],
+  };
+  const [have, most, words, path] = parts[verb ?? ''] ?? [0, 1, '', ''];
+  if (have < most) return null;
+  return {
+    code: 'too-many',
+    path,
+    message: `There is room for ${most} ${words}${verb === 'add-unit' ? ' of a prototype' : ''}, and ${have} stand there. Take one out first.`,
+    allowed: `at most ${most}`,
+    got: String(have + 1),
+  };
+}

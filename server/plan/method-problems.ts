@@ -1,0 +1,64 @@
+import { protocolOf } from '../../protocols/index';
+import type { Plan } from '../../shared/plan';
+import type { Problem } from '../../shared/problem';
+
+/** What in a plan belongs to another method than its own, or is missing from it. */
+export function methodProblems(plan: Plan): Problem[] {
+  const protocol = protocolOf(plan.method.id);
+  const { aim, risks, noPreference } = plan;
+  const problems: Problem[] = [];
+  const foreign = (path: string, message: string, allowed?: string, got?: string) =>
+    problems.push({
+      code: 'not-this-method',
+      path,
+      message,
+      ...(allowed === undefined ? {} : { allowed }),
+      ...(got === undefined ? {} : { got }),
+    });
+  if (aim !== protocol.aim) {
+    foreign('aim', `This method serves the aim ${protocol.aim}, not ${aim}.`, protocol.aim, aim);
+  }
+  if (risks.smallest.kind !== protocol.smallest) {
+    const { kind } = risks.smallest;
+    const message = `This method measures the smallest effect as ${protocol.smallest}, not as ${kind}.`;
+    foreign('risks.smallest.kind', message, protocol.smallest, kind);
+  }
+  if (protocol.family === 'difference' && risks.sides !== 'one-sided') {
+    const message = 'ABX is one-sided: fewer right answers than guessing gives show nothing.';
+    foreign('risks.sides', message, 'one-sided', risks.sides);
+  }
+  if (protocol.family === 'rating' && risks.sides !== 'two-sided') {
+    const message = 'First impressions are two-sided: either prototype may turn out higher.';
+    foreign('risks.sides', message, 'two-sided', risks.sides);
+  }
+  if (protocol.family !== 'preference' && noPreference.offered) {
+    foreign('noPreference.offered', '“No preference” is an answer of paired preference only.');
+  }
+  if (protocol.family !== 'rating') problems.push(...ratingsOnly(plan));
+  return [...problems, ...resetProblems(plan)];
+}
+
+function ratingsOnly({ firstImpression, controls, primary }: Plan): Problem[] {
+  const there: [boolean, path: string, what: string][] = [
+    [firstImpression !== undefined, 'firstImpression.windowSeconds', 'have a window'],
+    [controls.hiddenRepeats !== undefined, 'controls.hiddenRepeats', 'have hidden repeats'],
+    [primary.scale !== undefined, 'primary.scale', 'rest on a scale'],
+  ];
+  return there
+    .filter(([is]) => is)
+    .map(([, path, what]) => ({ code: 'not-this-method', path, message: `Only first impressions ${what}.` }));
+}
+
+function resetProblems({ firstImpression }: Plan): Problem[] {
+  const path = 'firstImpression.reset.item';
+  const { kind, item } = firstImpression?.reset ?? {};
+  if (kind === 'silence' && item !== undefined) {
+    const message = 'A rest in silence has no piece. Take the piece out, or choose a neutral one.';
+    return [{ code: 'not-this-method', path, message, got: item }];
+  }
+  if (kind === 'neutral' && item === undefined) {
+    const message = 'The neutral piece is missing. Name it, so that everybody hears the same.';
+    return [{ code: 'missing', path, message }];
+  }
+  return [];
+}

@@ -1,0 +1,69 @@
+import { protocolOf } from '../../protocols/index';
+import { type MethodId, methodIds, type Plan, planLimits, usualCheckIn } from '../../shared/plan';
+import { type Scale, starterScales } from '../../shared/scales';
+import type { Draft, DraftScale } from './draft';
+
+/** What a method starts with, as it would be typed. */
+export const usual: Record<MethodId, Pick<Draft, 'question' | 'sessions' | 'spanDays'>> = {
+  'paired-preference': { question: 'Which one do they prefer?', sessions: '1', spanDays: '' },
+  abx: { question: 'Can they hear the change?', sessions: '1', spanDays: '' },
+  'first-impressions': {
+    question: 'How do they differ at first hearing, and does it last?',
+    sessions: '3',
+    spanDays: '28',
+  },
+};
+
+export const isMethod = (id: string): id is MethodId => (methodIds as readonly string[]).includes(id);
+
+/** The method whose fields a page shows: one that nobody knows shows those of the first. */
+export const methodShown = (id: string): MethodId => (isMethod(id) ? id : 'paired-preference');
+
+/** Measure of the smallest effect worth finding. */
+export const smallestKind = (method: string): Plan['risks']['smallest']['kind'] =>
+  protocolOf(methodShown(method)).smallest;
+
+export const draftScale = ({ id, name, low, high, polarity, points }: Scale): DraftScale => ({
+  id,
+  name,
+  low,
+  high,
+  polarity,
+  points: String(points),
+});
+
+const firstScales = ['liking', 'brightness', 'bass'];
+
+/** A draft without prototypes and panel, with everything else as it usually is, of whatever method. */
+export function usualDraft(method: MethodId = 'paired-preference'): Draft {
+  return {
+    title: '',
+    ...usual[method],
+    method,
+    prototypes: [],
+    audiences: [],
+    turns: '6',
+    trials: '6',
+    scales: starterScales.filter(({ id }) => firstScales.includes(id)).map(draftScale),
+    firstImpression: {
+      windowSeconds: String(planLimits.window.usual),
+      answerSeconds: String(planLimits.answer.usual),
+      reset: { kind: 'silence', seconds: String(planLimits.reset.usual), item: '' },
+    },
+    hiddenRepeats: '1',
+    gapHours: String(planLimits.gapHours.usual),
+    missed: 'make-up',
+    checkIn: { ...usualCheckIn },
+    noPreference: { offered: false, rule: 'split' },
+    alpha: '0.05',
+    beta: '0.2',
+    smallest: { share: '0.75', heard: '0.5', points: '1' },
+    sides: 'two-sided',
+    primary: { first: '', second: '', scale: 'liking' },
+    handling: 'two-person',
+    playback: 'bench-player',
+    tips: 'own-tips',
+    timing: { listen: '20', swap: '25', fit: '15', answer: '15' },
+    follows: null,
+  };
+}

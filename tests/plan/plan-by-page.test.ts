@@ -1,0 +1,89 @@
+import { afterAll, expect, test } from 'vitest';
+import type { PlanInMind } from '../../server/demo/plan-form';
+import { planSchema } from '../../shared/plan';
+import { ada, dump, openHouse, passphrase, removeFolders, smallPlan } from '../support/driver';
+
+/** Plans of every method made by the page alone, from the same place to start from. */
+
+afterAll(removeFolders);
+
+const { turns: _turns, ...two } = smallPlan;
+const abx: PlanInMind = { ...two, method: 'abx', trials: 4, sessions: 2, gapHours: 20, spanDays: 7, missed: 'lost' };
+const impressions: PlanInMind = {
+  ...two,
+  method: 'first-impressions',
+  prototypes: [
+    ...two.prototypes,
+    { name: 'Felt', units: [{ serial: 'F-1' }, { serial: 'F-2', note: 'second shell' }] },
+  ],
+  scales: [
+    'warmth',
+    { name: 'Snap', low: 'slow', high: 'fast', polarity: 'unipolar', points: 5 },
+    'liking',
+    { name: 'Air', low: 'closed', high: 'open' },
+  ],
+  primaryScale: 'Snap',
+  primary: ['Felt', 'Wide vent'],
+  windowSeconds: 8,
+  answerSeconds: 15,
+  reset: { seconds: 12, item: 'Pink noise from the loudspeaker' },
+  hiddenRepeats: 2,
+  checkIn: { tiredness: 'mark', congestion: 'pass' },
+  smallest: 0.5,
+};
+
+async function lockedPlan(wish: PlanInMind) {
+  const house = await openHouse();
+  try {
+    const staff = house.staff(ada.name);
+    await staff.makeFirstAccount(house.firstCode, ada);
+    const study = await staff.plan(wish);
+    await staff.lock(study, passphrase);
+    const [row] = dump(house.folder).study as { plan: string }[];
+    const page = (await staff.open(`${study}/plan`)).page;
+    return { plan: planSchema.parse(JSON.parse(row?.plan ?? '')), page };
+  } finally {
+    await house.close();
+  }
+}
+
+test('ABX', async () => {
+  const { plan, page } = await lockedPlan(abx);
+  expect(plan).toMatchObject({
+    aim: 'difference',
+    method: { id: 'abx', spec: { trials: 4 } },
+    sessions: { count: 2, minimumGapHours: 20, maximumSpanDays: 7, missed: 'lost' },
+    risks: { smallest: { kind: 'heard', value: 0.5 }, sides: 'one-sided' },
+    controls: {},
+    noPreference: { offered: false },
+  });
+  expect(plan.firstImpression).toBeUndefined();
+  expect(page.text('.plan-rows')).toContain('ABX');
+});
+
+test('first impressions, with scales of one’s own', async () => {
+  const { plan, page } = await lockedPlan(impressions);
+  const { scales } = plan.method.spec as { scales: { id: string; name: string; low: string; points: number }[] };
+  expect(new Set(scales.map(({ name }) => name))).toEqual(new Set(['Warmth', 'Liking', 'Snap', 'Air']));
+  const snap = scales.find(({ name }) => name === 'Snap');
+  expect(snap).toMatchObject({ low: 'slow', high: 'fast', polarity: 'unipolar', points: 5 });
+  expect(plan).toMatchObject({
+    aim: 'profile',
+    risks: { smallest: { kind: 'points', value: 0.5 }, sides: 'two-sided' },
+    controls: { hiddenRepeats: 2 },
+    firstImpression: {
+      windowSeconds: 8,
+      answerSeconds: 15,
+      reset: { kind: 'neutral', seconds: 12, item: 'Pink noise from the loudspeaker' },
+    },
+    sessions: { count: 3, minimumGapHours: 18, maximumSpanDays: 28 },
+    checkIn: { tiredness: 'mark', congestion: 'pass', pain: 'postpone' },
+  });
+  const names = new Map(plan.prototypes.map(({ id, name }) => [id, name]));
+  expect([names.get(plan.primary.first), names.get(plan.primary.second), plan.primary.scale]).toEqual([
+    'Felt',
+    'Wide vent',
+    snap?.id,
+  ]);
+  expect(page.text('.plan-rows')).toContain('Pink noise');
+});
