@@ -227,5 +227,6 @@ function rated(
     (rater.day[`${scale.id} ${sitting}`] ?? 0) +
     (truth.driftPerSession ?? 0) * (sitting - 1) +
     (truth.residualSd ?? 0) * normalVariate(random);
-  return Math.min(high, Math.max(low, Math.round(exact)));
+  // Plus nothing: a middle rounded to from below is no −0.
+  return Math.min(high, Math.max(low, Math.round(exact))) + 0;
 }
