@@ -14,6 +14,8 @@ import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
 import type { Parts } from './parts';
+import { exposureRoutes } from './plan/exposure';
+import { followUpRoutes } from './plan/follow-up';
 import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
 import { reviewRoutes } from './review/routes';
@@ -74,6 +76,8 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(listenRoutes(parts));
   app.use(requireStaff(parts));
   app.use(planRoutes(parts));
+  app.use(exposureRoutes(parts));
+  app.use(followUpRoutes(parts));
   app.use(prepareRoutes(parts));
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { StaffId, StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
+import { earlierHearings } from '../blinding/earlier-hearings';
 import { record } from '../blinding/ledger';
 import { type Locked, lockStudy, prepareLock } from '../blinding/lock';
 import { actorName, type Command } from '../command';
@@ -88,6 +89,10 @@ export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Lo
       commitment: locked.commitment,
       tool: parts.toolVersion,
     });
+    // What listeners heard in the study before counts on, as far as that study has been unsealed.
+    for (const heard of await earlierHearings(tx, plan)) {
+      await context.record('exposure-declared', { ...heard, how: 'earlier-study' });
+    }
   },
 };
 

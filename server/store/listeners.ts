@@ -9,6 +9,10 @@ export const findListener = (db: Db, id: ListenerId): Promise<ListenerRow | unde
 export const findListenerByAlias = (db: Db, aliasKey: string): Promise<ListenerRow | undefined> =>
   db.selectFrom('listener').selectAll().where('alias_key', '=', aliasKey).executeTakeFirst();
 
+/** Everybody whom this server knows, by alias. */
+export const allListeners = (db: Db): Promise<ListenerRow[]> =>
+  db.selectFrom('listener').selectAll().orderBy('alias_key').execute();
+
 export const insertListenerToken = (tx: Db, hash: string, listener: ListenerId, at: string) =>
   tx.insertInto('listener_token').values({ hash, listener_id: listener, created_at: at }).execute();
 

@@ -6,6 +6,7 @@ import people from '../examples/account-people';
 import signIn from '../examples/account-sign-in';
 import token from '../examples/account-token';
 import type { ViewExamples } from '../examples/examples';
+import exposure from '../examples/plan-exposure';
 import home from '../examples/plan-home';
 import locked from '../examples/plan-locked';
 import newStudy from '../examples/plan-new';
@@ -24,7 +25,7 @@ import error from '../examples/web-error';
 
 const views = createViews();
 const files: ViewExamples[] = [
-  ...[first, signIn, token, people, error, home, newStudy, teams, plan, locked],
+  ...[first, signIn, token, people, error, home, newStudy, teams, plan, locked, exposure],
   ...[prepare, sheet, desk, closeSession, panel, card, close, unseal, verdict],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
@@ -165,6 +166,12 @@ describe('forms send the fields that their view models promise', () => {
     const document = page('plan/plan/empty');
     expect([...document.querySelectorAll('form')].some((f) => f.getAttribute('action')?.endsWith('/lock'))).toBe(false);
     expect(document.querySelectorAll('.still-open a')).toHaveLength(3);
+  });
+
+  test('outside listening, by listener and prototype', () => {
+    const form = formTo(page('plan/exposure/normal'), '/exposure');
+    expect(names(form)).toEqual(['_csrf', 'listener', 'prototype', 'times', 'how']);
+    expect(page('plan/exposure/done').querySelector('form[action$="/exposure"]')).toBeNull();
   });
 
   test('the sheet asks for understanding only where opening breaks the blind', () => {
