@@ -126,9 +126,10 @@ export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
     return { heard: hears ? (truth.heard ?? 1) : 0 };
   },
 
-  simulate(_truth, { heard }, { design: trial }, random) {
+  simulate({ positionBias = 0 }, { heard }, { design: trial }, random) {
     const right = trial.presentations[0] === trial.presentations[2] ? 1 : 2;
     if (random.uniform() < heard) return { picked: right };
-    return { picked: random.below(2) === 0 ? 1 : 2 };
+    // A guess, by a habit of one's own or none.
+    return { picked: random.uniform() < 1 / (1 + Math.exp(-positionBias)) ? 1 : 2 };
   },
 };
