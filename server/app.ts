@@ -14,7 +14,7 @@ import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
 import type { Parts } from './parts';
-import { exposureRoutes } from './plan/exposure';
+import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
 import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';

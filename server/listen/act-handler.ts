@@ -1,12 +1,17 @@
 import type { ActId, ListenerId, TrialId } from '../../shared/brands';
 import { type Act, type ActReply, actSchema, type Place } from '../../shared/wire';
+import { words } from '../../shared/words/en';
+import { say } from '../../shared/words/say';
 import { canonicalJson } from '../blinding/canonical-json';
 import { perform } from '../command';
+import { dueOf } from '../live/due';
 import type { Parts } from '../parts';
+import type { Due } from '../sittings-due';
 import { findListener } from '../store/listeners';
 import { findSitting, latestSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
 import { findAct, findTrial } from '../store/trials';
+import { comingMinute } from '../time-words';
 import { Refusal } from '../web/refusal';
 import { traceOf } from '../web/trace';
 import { act } from './acts';
@@ -36,8 +41,21 @@ export async function hereOf(parts: Parts, sitting: SittingRow, visitor: Visitor
   const { db } = parts.store;
   const here = await whereaboutsOf(db, sitting, visitor.csrf);
   const listener = here && (await findListener(db, sitting.listener_id));
-  if (!listener || !isElsewhere(listener, here.sitting, here.session, visitor.device)) return here;
-  return { ...here, part: { kind: 'elsewhere', csrf: visitor.csrf } };
+  if (!listener) return here;
+  if (isElsewhere(listener, here.sitting, here.session, visitor.device)) {
+    return { ...here, part: { kind: 'elsewhere', csrf: visitor.csrf } };
+  }
+  if (here.part?.kind !== 'finished') return here;
+  const due = await dueOf(db, here.study, listener.id, parts.now());
+  return { ...here, part: { ...here.part, next: nextWords(due) } };
+}
+
+/** When the next sitting can be, for somebody who has just had one; null when there is none to come. */
+function nextWords({ state, from }: Due): string | null {
+  if (state === 'complete' || state === 'over') return null;
+  return state === 'too-early' && from
+    ? say('finished.next.from', { from: comingMinute(from) })
+    : words['finished.next'];
 }
 
 /** An act by whatever way it came. Answers only when it is on disk, and never throws at the wire. */

@@ -180,6 +180,8 @@ export const words = {
 
   'finished.title': 'That was the last one',
   'finished.text': 'Hand back what you have. Thank you for your time.',
+  'finished.next': 'Your next sitting: come to the next session.',
+  'finished.next.from': 'Your next sitting can begin from {from}.',
   'finished.ears': 'If your ears ring or sound dull, keep them quiet for a day or two. If it stays, see a doctor.',
   'finished.link': 'Your link, for next time:',
 

@@ -1,4 +1,4 @@
-import type { ExposurePage } from '../../../server/plan/exposure';
+import type { ExposurePage } from '../../../server/plan/exposure-page';
 import { base, field, frame, longName, problem, study, type ViewExamples } from '../staff/frame';
 
 const choice = (value: string, label: string, chosen = false) => ({ value, label, chosen });
