@@ -25,22 +25,54 @@ const prototypes = [1, 2, 1].map((units) => ({
   units: Array.from({ length: units }, () => ({ serial: canary(), note: canary() })),
 }));
 const said = canary();
-const planFor = (handling: PlanInMind['handling']): PlanInMind => ({
-  title: 'Canaries',
+const common = { title: 'Canaries', audiences: [{ name: 'Listeners', listeners: 2 }] };
+const preference: PlanInMind = {
+  ...common,
   question: 'Which one do they prefer?',
   prototypes,
-  audiences: [{ name: 'Listeners', listeners: 2 }],
   turns: 3,
-  handling,
-});
+  handling: 'two-person',
+};
+const abx: PlanInMind = {
+  ...common,
+  question: 'Can anyone hear it?',
+  method: 'abx',
+  prototypes: prototypes.slice(0, 2),
+  trials: 4,
+  handling: 'two-person',
+};
+const impressions: PlanInMind = {
+  ...common,
+  question: 'How do they strike a listener?',
+  method: 'first-impressions',
+  prototypes,
+  scales: ['liking', 'bass'],
+  hiddenRepeats: 2,
+  sessions: 1,
+  handling: 'two-person',
+};
+const byDay = (plan: PlanInMind): PlanInMind => ({ ...plan, handling: 'day-code' });
+/** Each way of asking, each way of handling; with how many samples, and in how many kinds of message about them. */
+const jobs = {
+  preference: { plan: preference, samples: 3, groups: 8 },
+  'preference, day codes': { plan: byDay(preference), samples: 3, groups: 8 },
+  ABX: { plan: abx, samples: 2, groups: 12 },
+  'ABX, day codes': { plan: byDay(abx), samples: 2, groups: 12 },
+  'first impressions': { plan: impressions, samples: 3, groups: 8 },
+  'first impressions, day codes': { plan: byDay(impressions), samples: 3, groups: 8 },
+} as const;
+type Job = keyof typeof jobs;
 
 /** Names and serials as they were typed, ids as the server made them, and the seed behind the draw is not known to anyone. */
-function secretsOf(folder: string): string[] {
+function secretsOf(folder: string, job: Job): string[] {
   const [study] = dump(folder).study as { plan: string }[];
   const plan = JSON.parse(study?.plan ?? '{}') as { prototypes: { id: string; units: { id: string }[] }[] };
   const ids = plan.prototypes.flatMap(({ id, units }) => [id, ...units.map((unit) => unit.id)]);
-  const typed = prototypes.flatMap(({ name, units }) => [name, ...units.flatMap(({ serial, note }) => [serial, note])]);
-  expect(ids).toHaveLength(7);
+  const typed = jobs[job].plan.prototypes.flatMap(({ name, units }) => [
+    name,
+    ...units.flatMap(({ serial, note = '' }) => [serial, note]),
+  ]);
+  expect(ids).toHaveLength(job.startsWith('ABX') ? 5 : 7);
   return [...typed, ...ids];
 }
 
@@ -56,12 +88,12 @@ interface Started {
   load: () => Promise<never[]>;
 }
 
-/** Planned by Ada; Bo will prepare and Op will run it. Made once for each way of handling. */
-async function planned(handling: PlanInMind['handling']) {
+/** Planned by Ada; Bo will prepare and Op will run it. Made once for each job. */
+async function planned(job: Job) {
   const house = await openHouse();
   const planner = house.desk(ada.name);
   await planner.makeFirstAccount(house.firstCode, ada);
-  const study = await planner.plan(planFor(handling));
+  const study = await planner.plan(jobs[job].plan);
   await planner.lock(study, passphrase);
   const cookies: Record<string, [string, string][]> = {};
   for (const account of [bo, operator]) {
@@ -72,12 +104,12 @@ async function planned(handling: PlanInMind['handling']) {
   await house.close();
   return { folder: house.folder, study, cookies };
 }
-const ready = new Map<string, ReturnType<typeof planned>>();
+const ready = new Map<Job, ReturnType<typeof planned>>();
 
 /** Prepared by Bo, run by Op, with two listeners at the door. Only Op and the phones are watched. */
-async function start(handling: PlanInMind['handling'], traffic: Arrival[]): Promise<Started> {
-  if (!ready.has(handling)) ready.set(handling, planned(handling));
-  const { folder, study, cookies } = (await ready.get(handling)) as Awaited<ReturnType<typeof planned>>;
+async function start(job: Job, traffic: Arrival[]): Promise<Started> {
+  if (!ready.has(job)) ready.set(job, planned(job));
+  const { folder, study, cookies } = (await ready.get(job)) as Awaited<ReturnType<typeof planned>>;
   const house = await openHouse(copyOf(folder), {
     // What planner and preparer see is theirs to see.
     watch: (arrival) => void (watched.includes(arrival.to) && traffic.push(arrival)),
@@ -128,10 +160,16 @@ async function listen(phone: PhoneBrowser): Promise<void> {
     if (place.kind === 'finished') return;
     await phone.reload();
     const { presentation } = place;
-    if (place.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
+    const touched = { sincePlaying: 4_000, wall: Date.now() };
+    if (place.kind === 'resetting') await phone.act({ kind: 'rested', presentation });
+    else if (place.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
+    else if (place.kind === 'starting') await phone.act({ kind: 'plays', presentation });
     else if (place.kind === 'listening') await phone.act({ kind: 'heard', presentation });
     else if (place.kind === 'asking') await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
-    else await phone.act({ kind: 'words', words: [{ code: place.wordsAbout[0] ?? '', text: said }] });
+    else if (place.kind === 'rating') {
+      const ratings = place.scales.map(({ scale, values }) => ({ scale, value: values[1] ?? 0, touched }));
+      await phone.act({ kind: 'rate', ratings });
+    } else await phone.act({ kind: 'words', words: [{ code: place.wordsAbout[0] ?? '', text: said }] });
   }
 }
 
@@ -169,14 +207,15 @@ async function sit({ desk, study, bench, phones, load }: Started): Promise<void>
   ]);
 }
 
-describe.each(['two-person', 'day-code'] as const)('%s', (handling) => {
+describe.each(Object.keys(jobs) as Job[])('%s', (job) => {
   test('nothing that says which sample is which leaves the server before unsealing', async () => {
     const traffic: Arrival[] = [];
-    const started = await start(handling, traffic);
+    const started = await start(job, traffic);
     const { house, study, desk, phones } = started;
-    const secrets = secretsOf(house.folder);
+    const secrets = secretsOf(house.folder, job);
     await sit(started);
     await desk.open(`${study}/run`);
+    await desk.open(`${study}/run/panel`);
     await desk.open(`${study}/review`);
     for (const file of ['answers.csv', 'record.json', 'findings.json']) await desk.open(`${study}/review/${file}`);
     await desk.closeSession(study);
@@ -196,10 +235,14 @@ describe.each(['two-person', 'day-code'] as const)('%s', (handling) => {
     expect(leaks(traffic.filter(({ to }) => to === 'Op').concat(inLog(house.log)), [said])).toEqual([]);
 
     const about = aboutSamples(traffic);
-    expect(new Set(about.map(({ group }) => group)).size).toBeGreaterThanOrEqual(8);
-    const samples = new Set(about.map(({ code }) => started.bench.inside(code).prototype));
-    expect(samples.size).toBe(3);
+    expect(new Set(about.map(({ group }) => group)).size).toBeGreaterThanOrEqual(jobs[job].groups);
+    const samples = new Set(about.flatMap(({ code }) => (code === null ? [] : [started.bench.inside(code).prototype])));
+    expect(samples.size).toBe(jobs[job].samples);
     expect(distinguishable(traffic)).toEqual([]);
+    // With day codes the third sample of an ABX bears its twin's: no phone may show it, nor be sent it.
+    const third = about.filter(({ group }) => / 3 /.test(group));
+    if (job.startsWith('ABX')) expect(third.length).toBeGreaterThan(0);
+    expect(third.every(({ code }) => (code === null) === (job === 'ABX, day codes'))).toBe(true);
 
     // The canaries are alive: once unsealed, the very same reader finds them.
     traffic.splice(0);
@@ -254,8 +297,8 @@ describe('a planted leak is found', () => {
   ];
   test.each(planted)('%s', async (_what, change) => {
     const traffic: Arrival[] = [];
-    const { house, desk, study, phones } = await start('day-code', traffic);
-    const secrets = secretsOf(house.folder);
+    const { house, desk, study, phones } = await start('preference, day codes', traffic);
+    const secrets = secretsOf(house.folder, 'preference, day codes');
     expect(leaks(traffic, secrets)).toEqual([]);
     plant(house, (body, response) => change(secrets.at(-1) ?? '', body, response));
     await desk.open(`${study}/run`);
@@ -267,8 +310,8 @@ describe('a planted leak is found', () => {
 
   test('in what travels by socket, and in the log', async () => {
     const traffic: Arrival[] = [];
-    const { house, desk, study, phones } = await start('day-code', traffic);
-    const secrets = secretsOf(house.folder);
+    const { house, desk, study, phones } = await start('preference, day codes', traffic);
+    const secrets = secretsOf(house.folder, 'preference, day codes');
     for (const { seat } of (await desk.look(study)).arrivals) if (seat) await desk.act(seat);
     expect(leaks(traffic, secrets)).toEqual([]);
     // A code that carries a name.
@@ -305,7 +348,7 @@ describe('a planted leak is found', () => {
   ];
   test.each(tells)('%s for one prototype and not for the others', async (_what, change) => {
     const traffic: Arrival[] = [];
-    const started = await start('two-person', traffic);
+    const started = await start('preference', traffic);
     const { house, bench, phones, load } = started;
     const [odd] = prototypes;
     plant(house, (body, response) => {
@@ -314,7 +357,7 @@ describe('a planted leak is found', () => {
       return bench.has(code) && bench.inside(code).prototype === odd?.name ? change(body, response) : body;
     });
     await sit({ ...started, load });
-    expect(leaks(traffic, secretsOf(house.folder))).toEqual([]);
+    expect(leaks(traffic, secretsOf(house.folder, 'preference'))).toEqual([]);
     expect(distinguishable(traffic)).not.toEqual([]);
     started.desk.hangUp();
     for (const phone of phones) phone.hangUp();
@@ -323,7 +366,7 @@ describe('a planted leak is found', () => {
 });
 
 test('what desk and review receive is the same to the last byte whatever was answered', async () => {
-  const started = await start('two-person', []);
+  const started = await start('preference', []);
   const { house, study, desk, phones } = started;
   const [phone, idle] = phones as [PhoneBrowser, PhoneBrowser];
   const until = async (kind: string) => {

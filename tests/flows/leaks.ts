@@ -30,7 +30,8 @@ export function leaks(traffic: readonly Arrival[], secrets: readonly string[]): 
 /** What a message about a sample is about, and the message with all taken out that may differ. */
 interface AboutSample {
   group: string;
-  code: string;
+  /** Null where the page shows none: the third sample of an ABX with day codes. */
+  code: string | null;
   text: string;
 }
 
@@ -41,15 +42,15 @@ interface AboutSample {
 export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
   return traffic.flatMap(({ of, headers, body }) => {
     const text = body.replaceAll('\\"', '"').replaceAll('\\n', '\n');
-    const kind = /data-kind="(fitting|listening)"/.exec(text)?.[1];
-    const spaced = kind && /<h1[^>]*>[^<]*<span class="code">([^<]+)</.exec(text)?.[1];
-    if (!kind || !spaced) return [];
+    const kind = /data-kind="(resetting|fitting|starting|listening|rating)"/.exec(text)?.[1];
+    if (!kind) return [];
+    const spaced = /<span class="code[^"]*">(\d(?:\u2009\d){2})</.exec(text)?.[1];
     const presentation = /name="presentation" value="(\d+)"/.exec(text)?.[1] ?? '';
     const trial = /name="trial" value="([^"]+)"/.exec(text)?.[1] ?? '';
     const practice = text.includes('>Practice<');
     const way = of === 'socket' ? (/^(?:\d+\/listen,)?\d*(\["place"|\[\{)/.exec(body)?.[1] ?? 'socket') : of;
     const neutral = `${headers}\n${body}`
-      .replaceAll(spaced, '# # #')
+      .replaceAll(spaced ?? '# # #', '# # #')
       .replaceAll(trial, 'T'.repeat(trial.length))
       .replace(/^date: .*$/m, 'date')
       .replace(/\d+ of \d+/g, '# of #')
@@ -58,7 +59,11 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
       // The number under which a socket awaits the acknowledgement.
       .replace(/^(\d+\/listen,)\d+/m, '$1#');
     return [
-      { group: [way, kind, presentation, practice].join(' '), code: spaced.replaceAll('\u2009', ''), text: neutral },
+      {
+        group: [way, kind, presentation, practice ? 'practice' : 'scored'].join(' '),
+        code: spaced?.replaceAll('\u2009', '') ?? null,
+        text: neutral,
+      },
     ];
   });
 }
