@@ -27,6 +27,7 @@ export function readTls(certFile: string, keyFile: string): Tls {
       got: keyFile,
     });
   }
+  // By the machine's clock: browsers will judge the certificate by theirs.
   if (Date.parse(certificate.validTo) < Date.now()) {
     throw new BadInput({
       code: 'certificate-expired',

@@ -15,20 +15,13 @@ export interface OneTimeLink {
   until: Date;
 }
 
-const systemNow = () => new Date();
-
 /** A link with which one more person makes an account. `origin` is what the link starts with: `http://192.168.1.20:3000`. */
-export async function createInvitation(store: Store, origin = '', now: () => Date = systemNow): Promise<OneTimeLink> {
+export async function createInvitation(store: Store, origin: string, now: () => Date): Promise<OneTimeLink> {
   return create(store, 'invite', null, `${origin}/account/invited/`, now());
 }
 
 /** A link with which the person of this name sets a new password. Refuses a name that nobody has. */
-export async function createReset(
-  store: Store,
-  name: string,
-  origin = '',
-  now: () => Date = systemNow,
-): Promise<OneTimeLink> {
+export async function createReset(store: Store, name: string, origin: string, now: () => Date): Promise<OneTimeLink> {
   const staff = await staffByNameKey(store.db, nameKey(name));
   if (!staff) throw new Refusal('not-found', `Nobody here has the name “${name}”.`, { path: 'name', got: name });
   return create(store, 'reset', staff.id, `${origin}/account/reset/`, now());

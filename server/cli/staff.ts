@@ -9,6 +9,9 @@ import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { readServeOptions, serveOptions } from './serve-options';
 
+/** A command runs beside the server or without it, and has only the clock of the machine. */
+const machineNow = () => new Date();
+
 const options: Command['options'] = {
   data: serveOptions.data,
   port: serveOptions.port,
@@ -23,7 +26,7 @@ export const invite: Command = {
   options,
   async run({ positionals, options }, io) {
     expectPositionals(positionals, []);
-    const made = await withStore(options, (store, origin) => createInvitation(store, origin));
+    const made = await withStore(options, (store, origin) => createInvitation(store, origin, machineNow));
     show(made, 'Hand this link to the person you invite.', options.json === true, io);
     return 0;
   },
@@ -37,7 +40,7 @@ export const reset: Command = {
   async run({ positionals, options }, io) {
     expectPositionals(positionals, ['NAME']);
     const [name = ''] = positionals;
-    const made = await withStore(options, (store, origin) => createReset(store, name, origin));
+    const made = await withStore(options, (store, origin) => createReset(store, name, origin, machineNow));
     show(made, `Hand this link to ${name}.`, options.json === true, io);
     return 0;
   },

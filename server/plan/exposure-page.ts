@@ -10,7 +10,7 @@ import { deskMinute } from '../time-words';
 import { fieldOf, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
 import type { Field, StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
-import { declareExposure, states } from './exposure';
+import { declareExposure, exposureStates } from './exposure';
 
 interface Choice {
   value: string;
@@ -80,8 +80,10 @@ export function exposureRoutes(parts: Parts): Router {
       ...frame,
       base,
       form:
-        states.includes(study.state) && everybody.length > 0 ? await formOf(study, everybody, values, problems) : null,
-      closed: !states.includes(study.state),
+        exposureStates.includes(study.state) && everybody.length > 0
+          ? await formOf(study, everybody, values, problems)
+          : null,
+      closed: !exposureStates.includes(study.state),
       declared: entries
         .filter(({ how }) => how !== 'earlier-study')
         .map((entry) => ({ ...entry, how: howWords[entry.how] ?? entry.how }))

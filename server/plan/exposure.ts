@@ -11,7 +11,7 @@ import { Refusal } from '../web/refusal';
  */
 
 /** While listeners still sit, what they hear elsewhere counts. */
-export const states: readonly StudyState[] = ['locked', 'running'];
+export const exposureStates: readonly StudyState[] = ['locked', 'running'];
 const declaring = z.strictObject({
   listener: z.string().min(1).max(40),
   prototype: z.string().min(1).max(64),
@@ -22,7 +22,7 @@ const declaring = z.strictObject({
 export const declareExposure: Command<z.output<typeof declaring>> = {
   name: 'declare-exposure',
   does: 'declare listening outside the test',
-  states,
+  states: exposureStates,
   who: 'staff',
   input: declaring,
   labels: {

@@ -27,6 +27,8 @@ export function limitFailures(
     validate: { xForwardedForHeader: false, forwardedHeader: false },
     handler: (req, res, pass) => {
       const reset = (req as Request & { rateLimit?: { resetTime?: Date } }).rateLimit?.resetTime;
+      // The library counts by the machine's clock and not by the server's, which is right: somebody who guesses is slowed
+      // down in the time of this world, whatever day it is in a study.
       const seconds = Math.max(1, Math.ceil(((reset?.getTime() ?? Date.now()) - Date.now()) / 1000));
       res.set('Retry-After', String(seconds));
       const minutes = Math.ceil(seconds / 60);

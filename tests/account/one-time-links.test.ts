@@ -136,7 +136,7 @@ describe('a link for a new password', () => {
 
   it('is not made for a name that nobody has', async () => {
     const house = await openHouse();
-    const refused = await createReset(house.store, 'Nobody').catch((error: unknown) => error);
+    const refused = await createReset(house.store, 'Nobody', '', house.parts.now).catch((error: unknown) => error);
     expect(refused).toBeInstanceOf(Refusal);
     expect(refused).toMatchObject({ code: 'not-found', path: 'name', got: 'Nobody' });
   });
