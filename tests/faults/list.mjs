@@ -3,6 +3,7 @@
  * the test files that must catch it.
  */
 import { fault } from './fault.mjs';
+import { abx } from './methods/abx.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
 import { differences } from './stats/differences.mjs';
@@ -72,6 +73,7 @@ export const faults = [
     [['below(2) === 1', 'below(2) === 2']],
     'blinding/draw',
   ),
+  ...abx,
   // Blinding
   fault(
     'codes of every listener the same',

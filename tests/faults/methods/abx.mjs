@@ -1,0 +1,117 @@
+import { fault } from '../fault.mjs';
+
+export const abx = [
+  fault(
+    'abx: the third sample by turns, not drawn',
+    'protocols/abx.ts',
+    [["randomness.at('third', ordinal).below(2) === 0 ? a : b", 'ordinal % 2 === 0 ? a : b']],
+    'protocols/abx',
+  ),
+  fault(
+    'abx: one draw of the third for a whole sitting',
+    'protocols/abx.ts',
+    [["randomness.at('third', ordinal)", "randomness.at('third')"]],
+    'protocols/abx',
+  ),
+  fault(
+    'abx: the third drawn with the sides, the same for two listeners',
+    'protocols/abx.ts',
+    [
+      [
+        'return design(samples, planned + 1, firstIsA, own);',
+        'return design(samples, planned + 1, firstIsA, { at: (...path) => randomness.at(seat.sitting, Math.floor((seat.ordinal - 1) / 2), ...path) });',
+      ],
+    ],
+    'protocols/abx',
+  ),
+  fault(
+    'abx: sides balanced for every other listener only',
+    'protocols/abx.ts',
+    [['ordinal % 2 === 1 ? drawn : drawn.map((side) => !side)', 'drawn']],
+    'protocols/abx',
+    'protocols/contract',
+  ),
+  fault(
+    'abx: a trial put again with its sides turned',
+    'protocols/abx.ts',
+    [["own.at('again', again.ordinal).below(2) === 1", 'again.spoilt.presentations[0] !== samples[0]']],
+    'protocols/abx',
+  ),
+  fault(
+    'abx: the code of the third taken for an answer',
+    'protocols/abx.ts',
+    [['codes.slice(0, 2).indexOf(', 'codes.indexOf(']],
+    'protocols/contract',
+  ),
+  fault(
+    'abx: right and wrong changed round',
+    'protocols/abx.ts',
+    [
+      [
+        'presentations[picked - 1] === presentations[2] ? 1 : 0',
+        'presentations[picked - 1] === presentations[2] ? 0 : 1',
+      ],
+    ],
+    'protocols/contract',
+  ),
+  fault(
+    'abx: two-sided, not one-sided',
+    'protocols/abx-analysis.ts',
+    [
+      [
+        'binomialTest({ correct, trials, chance: 1 / 2 })',
+        "binomialTest({ correct, trials, chance: 1 / 2, alternative: 'two-sided' })",
+      ],
+    ],
+    'protocols/abx-null',
+    'protocols/abx-analysis',
+  ),
+  fault(
+    'abx: audiences not corrected for each other',
+    'protocols/abx-analysis.ts',
+    [['const corrected = holm(audiences.map(({ p }) => p))', 'const corrected = audiences.map(({ p }) => p)']],
+    'protocols/abx-null',
+  ),
+  fault(
+    'abx: α taken for more than it is',
+    'protocols/abx-analysis.ts',
+    [["return pAdjusted <= alpha ? 'difference-shown'", "return pAdjusted <= 2 * alpha ? 'difference-shown'"]],
+    'protocols/abx-null',
+  ),
+  fault(
+    'abx: lucky guesses left in',
+    'protocols/abx-analysis.ts',
+    [["{ name: 'heard', value: pd, lower", "{ name: 'heard', value: correct / trials, lower"]],
+    'protocols/abx-null',
+    'protocols/abx-analysis',
+  ),
+  fault(
+    'abx: power at all of α, whoever else answered',
+    'protocols/abx-analysis.ts',
+    [
+      [
+        'alphaEach(plan, audiences.filter(({ p }) => p !== null).length)',
+        'alphaEach(plan, Math.min(1, audiences.length))',
+      ],
+    ],
+    'protocols/abx-analysis',
+  ),
+  fault(
+    'abx: the smallest size, beyond which power falls short again',
+    'protocols/abx-power.ts',
+    [['sizes.lasting.trials', 'sizes.smallest.trials']],
+    'protocols/abx-power',
+  ),
+  fault(
+    'abx: the third sample handed over for nothing',
+    'protocols/abx-handling.ts',
+    [['{ abx: 3, pair: 2 }', '{ abx: 2, pair: 2 }']],
+    'protocols/abx-power',
+  ),
+  fault(
+    'abx: one listener speaks for an audience',
+    'protocols/interaction.ts',
+    [['const fewestListeners = 2', 'const fewestListeners = 1']],
+    'protocols/interaction',
+  ),
+];
