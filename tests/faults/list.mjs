@@ -4,6 +4,7 @@
  */
 import { fault } from './fault.mjs';
 import { abx } from './methods/abx.mjs';
+import { firstImpressions } from './methods/first-impressions.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
 import { differences } from './stats/differences.mjs';
@@ -74,6 +75,7 @@ export const faults = [
     'blinding/draw',
   ),
   ...abx,
+  ...firstImpressions,
   // Blinding
   fault(
     'codes of every listener the same',

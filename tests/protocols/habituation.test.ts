@@ -96,6 +96,17 @@ describe('drift', () => {
     expect(together(drift)).toEqual({ prototype: null, slope: null, p: null, listeners: 3 });
   });
 
+  test('flat but for rounding is flat: fifths leave digits, and those are no spread to test against', () => {
+    const flat = [
+      'a-3 | a-3 | a3 | a-3 | a-3',
+      'a-3 | a-2 | a1 | a-2 | a-3',
+      'a-3 | a-1 | a2 | a-1 | a-3',
+      'a1 | a1 | a1 | a1 | a1',
+    ];
+    const found = only(panel(flat), planOf({ sessions: 5 }));
+    expect(together(found.drift)).toEqual({ prototype: null, slope: null, p: null, listeners: 4 });
+  });
+
   test('two listeners, or all alike: no test and no word', () => {
     expect(only(panel(['a0 | a1', 'a0 | a2']))).toMatchObject({ pAdjusted: null, word: 'unknown' });
     expect(only(panel(['a0 | a1', 'a0 | a1', 'a1 | a2']))).toMatchObject({ pAdjusted: null, word: 'unknown' });
