@@ -11,6 +11,8 @@ export interface ActQueue {
   add(act: Act): void;
   first(): Act | null;
   size(): number;
+  /** Oldest first. */
+  all(): Act[];
   /** Takes an act out, once the server has said what became of it. */
   settle(id: string): void;
 }
@@ -46,6 +48,7 @@ export function createActQueue(shelf: Shelf): ActQueue {
       }
     },
     first: () => shelved()[0]?.act ?? unshelved[0] ?? null,
+    all: () => [...shelved().map(({ act }) => act), ...unshelved],
     size: () => shelved().length + unshelved.length,
     settle(id) {
       for (const { key, act } of shelved()) if (act.id === id) shelf.removeItem(key);

@@ -1,9 +1,11 @@
-import type { Act, PhoneTimes } from '../../shared/wire';
+import type { Act, PhoneTimes, Place } from '../../shared/wire';
 import { actFromForm } from './act-from-form';
 import { newActId } from './act-id';
 import { createActQueue } from './act-queue';
 import { createActSender } from './act-sender';
 import { createDrafts } from './drafts';
+import { prepareImpression } from './impression';
+import { createKeptClock } from './kept-clock';
 import { openLine } from './line';
 import { createPlayingClock } from './playing-clock';
 import { showProblem } from './problems';
@@ -12,11 +14,17 @@ import { usableShelf } from './shelf';
 import { createStage } from './stage';
 import { showStatus } from './status';
 import { prepareStopPanel } from './stop-panel';
+import { createTouches } from './touches';
 
 /** How long the line in the bar waits before it says that there is no connection: most gaps are shorter. */
 const gap = 2_000;
 /** How long stopping waits for an answer that is still on its way. */
 const lastWait = 4_000;
+
+/** Acts that don't end a place: what was tapped there meanwhile stays. */
+const onTheWay: readonly string[] = ['plays', 'resumed'];
+/** Acts from before the first sound, to which no time since it belongs. */
+const beforePlaying: readonly string[] = ['rested', 'fits', 'refit', 'plays'];
 
 /** Takes over the forms of the place: each becomes an act that is kept first and then sent until it is acknowledged. */
 export function prepareListening(element: HTMLElement): void {
@@ -24,9 +32,21 @@ export function prepareListening(element: HTMLElement): void {
   const problems = document.getElementById('problems');
   const csrf = document.querySelector<HTMLMetaElement>('meta[name="csrf"]')?.content ?? '';
   const queue = createActQueue(usableShelf(() => localStorage));
-  const drafts = createDrafts(usableShelf(() => sessionStorage));
-  const clock = createPlayingClock(() => performance.now());
-  const stage = createStage(element, drafts);
+  const perTab = usableShelf(() => sessionStorage);
+  const drafts = createDrafts(perTab);
+  const clocks = { monotonic: () => performance.now(), wall: () => Date.now() };
+  const clock = createPlayingClock(clocks.monotonic);
+  const touches = createTouches(perTab);
+  const exposure = createKeptClock(perTab, 'fair-hearing.window', clocks);
+  const impression = prepareImpression({
+    element,
+    rest: createKeptClock(perTab, 'fair-hearing.rest', clocks),
+    exposure,
+    touches,
+    now: (trial) => ({ sincePlaying: clock.since(trial), wall: clocks.wall() }),
+    changed: () => update(),
+  });
+  const stage = createStage(element, drafts, () => impression.shown());
   const screenStaysOn = keepScreenOn();
   let connected = true;
   let gapTimer: ReturnType<typeof setTimeout> | undefined;
@@ -34,10 +54,15 @@ export function prepareListening(element: HTMLElement): void {
   const sender = createActSender({
     queue,
     send: (act) => line.send(act),
-    settled(_act, reply) {
-      if (reply.ok) drafts.forget();
-      if (reply.place) stage.show(reply.place, false);
-      if (!reply.ok && problems) showProblem(problems, reply.error.message, stage.kind() === 'listening');
+    settled(act, reply) {
+      if (reply.ok && !onTheWay.includes(act.kind)) {
+        drafts.forget();
+        touches.forget();
+      }
+      // What was shown ahead of this answer was wrong.
+      if (!reply.ok && act.kind === 'plays') stage.doubt();
+      if (reply.place) show(reply.place, false);
+      if (!reply.ok && problems) showProblem(problems, reply.error.message, impression.plays());
       update();
     },
     changed: update,
@@ -49,7 +74,7 @@ export function prepareListening(element: HTMLElement): void {
   const line = openLine({
     csrf,
     place(place, asked) {
-      stage.show(place, asked);
+      show(place, asked);
       update();
     },
     connected(yes) {
@@ -69,9 +94,42 @@ export function prepareListening(element: HTMLElement): void {
   });
 
   function update(): void {
-    stage.lock(queue.size() > 0);
+    stage.lock(isBusy());
     if (!statusElement) return;
-    showStatus(statusElement, { sender: sender.state(), connected, kind: stage.kind(), screenStaysOn });
+    const plays = impression.plays();
+    showStatus(statusElement, { sender: sender.state(), connected, kind: stage.kind(), screenStaysOn, plays });
+  }
+
+  /** While a first impression begins, its acts travel behind the listener's back; in another tab they hold up. */
+  const isBusy = (): boolean =>
+    queue.all().some(({ kind }) => !onTheWay.includes(kind) || (kind === 'plays' && stage.kind() === 'starting'));
+
+  function show(place: Place, asked: boolean): void {
+    stage.show(place, asked);
+    goAhead();
+  }
+
+  /** The first sound has been tapped, and the server doesn't know of it yet. */
+  function goAhead(): void {
+    if (stage.kind() !== 'starting') return;
+    if (queue.all().some(({ kind, trial }) => kind === 'plays' && trial === stage.trial())) stage.ahead();
+  }
+
+  /**
+   * A page that was loaded within a first impression knows nothing of its first sound, and says so: the sample may have
+   * been heard once more.
+   */
+  function resume(): void {
+    const trial = stage.trial();
+    if (stage.kind() !== 'rating' || stage.practice() || clock.since(trial) !== null) return;
+    if (queue.all().some((act) => act.kind === 'rate' && act.trial === trial)) return;
+    queue.add({
+      id: newId(),
+      kind: 'resumed',
+      trial,
+      presentation: stage.presentation(),
+      times: { sincePlaying: null, wall: clocks.wall() },
+    });
   }
 
   element.addEventListener('submit', (event) => {
@@ -79,10 +137,11 @@ export function prepareListening(element: HTMLElement): void {
     if (!(form instanceof HTMLFormElement) || !form.hasAttribute('data-act')) return;
     event.preventDefault();
     // A second tap, or a second tab: the first act stands until the server has answered.
-    if (queue.size() > 0) return;
+    if (isBusy()) return;
     const act = actOf(form, event.submitter);
     queue.add(act);
     problems?.replaceChildren();
+    goAhead();
     sender.kick();
     update();
   });
@@ -95,14 +154,13 @@ export function prepareListening(element: HTMLElement): void {
     if (button instanceof HTMLButtonElement && button.name) fields.push([button.name, button.value]);
     const trial = fields.find(([name]) => name === 'trial')?.[1] ?? '';
     const kind = fields.find(([name]) => name === 'kind')?.[1] ?? '';
-    const beforePlaying = kind === 'fits' || kind === 'refit';
-    const times: PhoneTimes = { sincePlaying: beforePlaying ? null : clock.since(trial), wall: Date.now() };
-    if (kind === 'fits') clock.start(trial);
-    return actFromForm(
-      fields,
-      newActId((bytes) => crypto.getRandomValues(bytes)),
-      times,
-    );
+    const times: PhoneTimes = {
+      sincePlaying: beforePlaying.includes(kind) ? null : clock.since(trial),
+      wall: clocks.wall(),
+    };
+    if (form.hasAttribute('data-starts')) clock.start(trial);
+    if (kind === 'plays') exposure.start(trial);
+    return actFromForm(fields, newId(), times, (scale) => touches.of(trial, scale));
   }
 
   // Another tab has kept or settled an act.
@@ -123,6 +181,11 @@ export function prepareListening(element: HTMLElement): void {
     const until = performance.now() + lastWait;
     while (queue.size() > 0 && performance.now() < until) await new Promise((resolve) => setTimeout(resolve, 50));
   });
+  impression.shown();
+  goAhead();
+  resume();
   sender.kick();
   update();
 }
+
+const newId = (): string => newActId((bytes) => crypto.getRandomValues(bytes));

@@ -6,13 +6,24 @@ export interface Stage {
   /** `asked`: the server was asked just now, and so knows better than a place that ends a sitting. */
   show(place: Place, asked: boolean): void;
   kind(): string;
+  trial(): string;
+  presentation(): number;
+  practice(): boolean;
+  /**
+   * Shows the place that comes next for certain, which the present one carries with it: at a first sound nobody can wait
+   * for the network. Answers whether there was one.
+   */
+  ahead(): boolean;
+  /** Whatever was shown ahead, the next place that comes is shown. */
+  doubt(): void;
   /** Nothing can be sent from here while an act is on its way. */
   lock(locked: boolean): void;
 }
 
 const endings = ['finished', 'out', 'closed'];
 
-export function createStage(element: HTMLElement, drafts: Drafts): Stage {
+/** `changed` is called whenever something new stands there, and once at the beginning. */
+export function createStage(element: HTMLElement, drafts: Drafts, changed: () => void): Stage {
   const section = (): HTMLElement | null => element.querySelector<HTMLElement>('[data-kind]');
   const kind = (): string => section()?.dataset.kind ?? '';
   const hidden = (name: string): string =>
@@ -46,27 +57,56 @@ export function createStage(element: HTMLElement, drafts: Drafts): Stage {
     drafts.keep(name(), fields);
     markChosen();
   });
+  /** What was put on the page last, before anybody touched it. */
+  let stands = bare(element.innerHTML);
   restore();
+
+  const put = (html: string): void => {
+    const before = name();
+    const focused = document.activeElement;
+    const held = focused instanceof HTMLElement && element.contains(focused) ? focused : null;
+    element.innerHTML = html;
+    restore();
+    changed();
+    if (name() === before) {
+      // The same place again: the finger stays where it was.
+      if (held) (same(element, held) ?? heading())?.focus({ preventScroll: true });
+      return;
+    }
+    window.scrollTo(0, 0);
+    (silent(element) ?? heading())?.focus({ preventScroll: true });
+  };
 
   return {
     kind,
+    trial: () => hidden('trial'),
+    presentation: () => Number(hidden('presentation')),
+    practice: () => element.querySelector('form[data-practice]') !== null,
     show(place, asked) {
       const shown = Number(element.dataset.version);
       const newSitting = asked && place.version < shown && endings.includes(kind());
       if (!(place.version > shown || newSitting)) return;
-      const before = name();
-      const focused = document.activeElement;
-      const held = focused instanceof HTMLElement && element.contains(focused) ? focused : null;
       element.dataset.version = String(place.version);
-      element.innerHTML = place.html;
-      restore();
-      if (name() === before) {
-        // The same place again: the finger stays where it was.
-        if (held) (same(element, held) ?? heading())?.focus({ preventScroll: true });
+      const comes = bare(place.html);
+      if (comes === stands) {
+        // Nothing to see, and nothing that a finger on its way would lose.
+        for (const input of element.querySelectorAll<HTMLInputElement>('input[name="version"]')) {
+          input.value = String(place.version);
+        }
         return;
       }
-      window.scrollTo(0, 0);
-      heading()?.focus({ preventScroll: true });
+      stands = comes;
+      put(place.html);
+    },
+    ahead() {
+      const next = element.querySelector<HTMLTemplateElement>('template[data-ahead]')?.innerHTML;
+      if (next === undefined) return false;
+      stands = bare(next);
+      put(next);
+      return true;
+    },
+    doubt() {
+      element.dataset.version = '-1';
     },
     lock(locked) {
       element.classList.toggle('kept', locked);
@@ -79,6 +119,18 @@ export function createStage(element: HTMLElement, drafts: Drafts): Stage {
     },
   };
 }
+
+/** A part of the page as it is written, whatever its version. */
+function bare(html: string): string {
+  const template = document.createElement('template');
+  template.innerHTML = html.trim();
+  for (const input of template.content.querySelectorAll('input[name="version"]')) input.removeAttribute('value');
+  return template.innerHTML;
+}
+
+/** Where the focus goes without a word, in a place that opens while a sample plays. */
+const silent = (element: HTMLElement): HTMLElement | null =>
+  [...element.querySelectorAll<HTMLElement>('[data-focus]')].find((spot) => !spot.closest('[hidden]')) ?? null;
 
 const heading = (): HTMLElement | null => document.getElementById('place-heading');
 

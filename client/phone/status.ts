@@ -2,6 +2,8 @@ import { say } from '../../shared/words/say';
 import type { SenderState } from './act-sender';
 
 export interface StatusFacts {
+  /** Whether a sample plays now. */
+  plays: boolean;
   sender: SenderState;
   connected: boolean;
   kind: string;
@@ -10,10 +12,10 @@ export interface StatusFacts {
 }
 
 const resting = ['unseated', 'waiting', 'paused'];
-const ended = ['finished', 'out', 'closed'];
+const ended = ['finished', 'out', 'closed', 'postponed', 'elsewhere'];
 
 /** The one line in the bar: what is kept, whether there is a connection. Empty when all is well. */
-export function statusLine({ sender, connected, kind, screenStaysOn }: StatusFacts): string {
+export function statusLine({ sender, connected, kind, screenStaysOn }: Omit<StatusFacts, 'plays'>): string {
   if (sender === 'stale') return say('status.stale');
   if (sender === 'waiting' || (sender === 'sending' && !connected)) return say('status.waiting');
   if (sender === 'sending') return say('status.kept');
@@ -24,7 +26,7 @@ export function statusLine({ sender, connected, kind, screenStaysOn }: StatusFac
 
 /** Nothing is spoken over a sample: while one plays, the line is there to be read only. */
 export function showStatus(element: HTMLElement, facts: StatusFacts): void {
-  const live = facts.kind === 'listening' ? 'off' : 'polite';
+  const live = facts.plays ? 'off' : 'polite';
   if (element.getAttribute('aria-live') !== live) element.setAttribute('aria-live', live);
   const line = statusLine(facts);
   if (element.dataset.line === line) return;

@@ -7,7 +7,7 @@ import { words } from '../../shared/words/en';
 import { codesOf } from '../live/advance';
 import { isMatched } from '../live/matched';
 import type { SittingRow, TrialRow } from '../store/tables';
-import type { AnswerPart, PlacePart, SampleNow, ScalePart, TrialPart } from './view-models';
+import type { AnswerPart, PlacePart, RatingPart, SampleNow, ScalePart, TrialPart } from './view-models';
 
 /** What a phone shows of the trial that it is at. Whatever the method, it is told by its form. */
 export function trialPart(
@@ -56,16 +56,10 @@ export function trialPart(
         programme: words[`starting.${plan.playback}`],
         seconds: impressionOf(form).windowSeconds,
         touch: plan.playback === 'none',
+        ahead: ratingPart({ ...base, ...sample }, trial, form),
       };
     case 'rating':
-      return {
-        ...base,
-        ...sample,
-        kind: 'rating',
-        question: words[form.question],
-        seconds: impressionOf(form).windowSeconds,
-        leaves: leavesOf(trial, form),
-      };
+      return ratingPart({ ...base, ...sample }, trial, form);
     case 'listening':
       return {
         ...base,
@@ -133,6 +127,14 @@ function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
   if (form.none) answers.push({ value: 'none', label: words[form.none], isCode: false, note: null });
   return shownOf(trial).flatMap((index) => answers[index] ?? []);
 }
+
+const ratingPart = (here: TrialPart & SampleNow, trial: TrialRow, form: Form): RatingPart => ({
+  ...here,
+  kind: 'rating',
+  question: words[form.question],
+  seconds: impressionOf(form).windowSeconds,
+  leaves: leavesOf(trial, form),
+});
 
 /** The scales in this listener's order, in as few pages as hold them, about as many on each. */
 function leavesOf(trial: TrialRow, form: Form): ScalePart[][] {

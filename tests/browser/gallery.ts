@@ -15,6 +15,7 @@ import { build } from 'esbuild';
 import { Server } from 'socket.io';
 import { root } from '../../server/root';
 import { createViews } from '../../server/web/views';
+import type { ActReply } from '../../shared/wire';
 import type { ViewExamples } from '../views/examples/examples';
 
 /** As strict as the server's own, so that a style attribute or an inline script is seen here already. */
@@ -99,6 +100,9 @@ export async function clientFiles(): Promise<Map<string, { type: string; body: U
   return found;
 }
 
+/** What is older than the place that is shown changes nothing. */
+const taken: ActReply = { ok: true, place: { version: 0, html: '' } };
+
 export async function openGallery(
   options: { port?: number; filter?: (file: string) => boolean } = {},
 ): Promise<Gallery> {
@@ -129,16 +133,22 @@ export async function openGallery(
         response.statusCode = 500;
         response.end(error instanceof Error ? error.stack : String(error));
       }
+    } else if (path === '/listen/act') {
+      response.setHeader('content-type', 'application/json');
+      response.end(JSON.stringify(taken));
     } else {
       response.statusCode = 404;
       response.end('Not here.');
     }
   });
-  // The scripts find a socket, as on the server; nothing happens on it.
+  // The scripts find a socket, as on the server; nothing happens on it, and an act changes nothing.
   const sockets = new Server(server);
   sockets.of('/listen').on('connection', (socket) => {
     socket.on('where', (acknowledge: unknown) => {
       if (typeof acknowledge === 'function') acknowledge(null);
+    });
+    socket.on('act', (_, acknowledge: unknown) => {
+      if (typeof acknowledge === 'function') acknowledge(taken);
     });
   });
   sockets.of('/desk').on('connection', () => {});

@@ -1,4 +1,6 @@
-import type { ListenPage, PlacePart, TrialPart } from '../../../server/listen/view-models';
+import type { ListenPage, PlacePart, RatingPart, ScalePart, TrialPart } from '../../../server/listen/view-models';
+import { type Scale, scaleValues, starterScales } from '../../../shared/scales';
+import { words as said } from '../../../shared/words/en';
 import type { ViewExamples } from './examples';
 
 const trial: TrialPart = {
@@ -13,41 +15,163 @@ const practice: TrialPart = { ...trial, practice: true, progress: 'Practice' };
 const tips = 'Use your own ear tips, the same size for every sample.';
 const question = 'Which of the two do you prefer?';
 const two = [
-  { value: '502', label: '502', isCode: true },
-  { value: '417', label: '417', isCode: true },
+  { value: '502', label: '502', isCode: true, note: null },
+  { value: '417', label: '417', isCode: true, note: null },
 ];
-const none = { value: 'none', label: 'No preference', isCode: false };
+const none = { value: 'none', label: 'No preference', isCode: false, note: null };
+const now = (code: string) => ({ code, which: null });
+
+const scalePart = (scale: Scale): ScalePart => ({
+  ...scale,
+  bipolar: scale.polarity === 'bipolar',
+  values: scaleValues(scale).map((value, at) => ({
+    value,
+    place: at + 1,
+    middle: scale.polarity === 'bipolar' && value === 0,
+  })),
+});
+const starters = (...ids: string[]): ScalePart[] =>
+  ids.flatMap((id) => starterScales.filter((scale) => scale.id === id)).map(scalePart);
+const longScales: ScalePart[] = [
+  { id: 'long-one', low: 'unbearably uncomfortable', high: 'altogether unnoticeable', points: 9 },
+  { id: 'long-two', low: 'Donaudampfschiffahrtsges', high: 'Rindfleischetikettierung', points: 9 },
+  { id: 'long-three', low: 'far too little', high: 'far too much of it', points: 9 },
+].map((scale) => scalePart({ ...scale, name: 'Fatigue after a whole evening of singing', polarity: 'bipolar' }));
+
+const rating = (leaves: ScalePart[][], here: TrialPart = trial): RatingPart => ({
+  ...here,
+  kind: 'rating',
+  code: here.practice ? null : '417',
+  which: null,
+  question: said['question.rate'],
+  seconds: 10,
+  leaves,
+});
+const three = [starters('brightness', 'bass', 'liking')];
 
 const parts: Record<string, PlacePart> = {
   unseated: { kind: 'unseated', alias: 'Juniper' },
   'unseated-long': { kind: 'unseated', alias: 'The one who always sits in the far corner' },
-  'waiting-first': { kind: 'waiting', seat: 3, progress: 'Practice', practice: true, code: '417', first: true },
-  'waiting-next': { kind: 'waiting', seat: 12, progress: '4 of 12', practice: false, code: '502', first: false },
-  fitting: { ...trial, kind: 'fitting', code: '417', retries: 0, tips },
+  'waiting-first': { kind: 'waiting', seat: 3, progress: 'Practice', practice: true, ...now('417'), first: true },
+  'waiting-next': { kind: 'waiting', seat: 12, progress: '4 of 12', practice: false, ...now('502'), first: false },
+  'waiting-third': {
+    kind: 'waiting',
+    seat: 12,
+    progress: '4 of 6',
+    practice: false,
+    code: '868',
+    which: said['sample.3'],
+    first: false,
+  },
+  'waiting-third-uncoded': {
+    kind: 'waiting',
+    seat: 12,
+    progress: '4 of 6',
+    practice: false,
+    code: null,
+    which: said['sample.3'],
+    first: true,
+  },
+  fitting: { ...trial, kind: 'fitting', ...now('417'), retries: 0, tips, still: false },
   'fitting-practice-again': {
     ...practice,
     kind: 'fitting',
-    code: '417',
+    ...now('417'),
     retries: 3,
     tips: 'The tips are shared and cleaned before each hand-over. Keep the size that you took first for every sample, also when another would seal more easily.',
+    still: false,
   },
+  'fitting-third-uncoded': {
+    ...trial,
+    presentation: 3,
+    kind: 'fitting',
+    code: null,
+    which: said['sample.3'],
+    retries: 0,
+    tips,
+    still: false,
+  },
+  'fitting-still': { ...trial, kind: 'fitting', ...now('417'), retries: 1, tips, still: true },
   listening: {
     ...trial,
     kind: 'listening',
-    code: '417',
+    ...now('417'),
     last: false,
+    matched: false,
     programme: 'Start the player on the bench, from the start of the piece.',
   },
   'listening-last': {
     ...practice,
     presentation: 2,
     kind: 'listening',
-    code: '502',
+    ...now('502'),
     last: true,
+    matched: false,
     programme: 'Play the same piece on the device at your seat, from the start, with the equaliser off.',
   },
+  'listening-third': {
+    ...trial,
+    presentation: 3,
+    kind: 'listening',
+    code: '868',
+    which: said['sample.3'],
+    last: true,
+    matched: true,
+    programme: 'The music comes from the player at the bench.',
+  },
+  'listening-third-uncoded': {
+    ...trial,
+    presentation: 3,
+    kind: 'listening',
+    code: null,
+    which: said['sample.3'],
+    last: true,
+    matched: true,
+    programme: 'The music comes from the player at the bench.',
+  },
+  resetting: { ...trial, kind: 'resetting', ...now('417'), seconds: 10, item: null },
+  'resetting-neutral': {
+    ...trial,
+    kind: 'resetting',
+    ...now('417'),
+    seconds: 45,
+    item: 'a minute of slow rain from the loudspeaker beside the door, as at the start of every sitting',
+  },
+  starting: {
+    ...trial,
+    kind: 'starting',
+    ...now('417'),
+    programme: said['starting.bench-player'],
+    seconds: 10,
+    touch: false,
+    ahead: rating(three),
+  },
+  'starting-touch': {
+    ...trial,
+    kind: 'starting',
+    ...now('417'),
+    programme: said['starting.none'],
+    seconds: 15,
+    touch: true,
+    ahead: rating(three),
+  },
+  'rating-practice': rating(three, practice),
+  'rating-one': rating([starters('liking')]),
+  rating: rating(three),
+  'rating-six': rating([starters('brightness', 'bass', 'liking'), starters('stage-width', 'naturalness', 'comfort')]),
+  'rating-long': rating([longScales, starters('warmth', 'comfort')]),
   'asking-two': { ...trial, presentation: 2, kind: 'asking', question, answers: two },
   'asking-three': { ...trial, presentation: 2, kind: 'asking', question, answers: [...two, none] },
+  'asking-third': {
+    ...trial,
+    presentation: 3,
+    kind: 'asking',
+    question: said['question.match'],
+    answers: [
+      { value: '502', label: '502', isCode: true, note: said['picked.2'] },
+      { value: '417', label: '417', isCode: true, note: said['picked.1'] },
+    ],
+  },
   'asking-long': {
     ...practice,
     presentation: 2,
@@ -67,8 +191,14 @@ const parts: Record<string, PlacePart> = {
     ],
   },
   paused: { kind: 'paused' },
-  finished: { kind: 'finished', link: null },
-  'finished-link': { kind: 'finished', link: 'http://192.168.4.20:8080/l/q3v9k2m7x4t8b6n1z5r0d2f7h9' },
+  elsewhere: { kind: 'elsewhere', csrf: 'csrf-example' },
+  postponed: { kind: 'postponed' },
+  finished: { kind: 'finished', link: null, next: null },
+  'finished-link': {
+    kind: 'finished',
+    link: 'http://192.168.4.20:8080/l/q3v9k2m7x4t8b6n1z5r0d2f7h9',
+    next: 'Your next sitting can begin from Tuesday 3 March, 10:40.',
+  },
   out: { kind: 'out' },
   closed: { kind: 'closed' },
 };
@@ -94,12 +224,23 @@ export default {
     },
     {
       name: 'waiting-refused',
-      model: page({ kind: 'waiting', seat: 3, progress: '4 of 12', practice: false, code: '868', first: false }, [
+      model: page({ kind: 'waiting', seat: 3, progress: '4 of 12', practice: false, ...now('868'), first: false }, [
         {
           code: 'wrong-place',
           message: 'That answer belongs to a trial that was taken back. It is put again; nothing else changed.',
           path: '',
           field: null,
+        },
+      ]),
+    },
+    {
+      name: 'rating-wrong',
+      model: page(rating(three), [
+        {
+          code: 'bad-input',
+          message: '“Bass” has no rating yet. Tap a place on it.',
+          path: 'ratings',
+          field: 'scale-bass',
         },
       ]),
     },
