@@ -30,7 +30,7 @@ export function readPlace(version: number, html: string): PlaceSeen {
     kind: page.find('[data-kind]')?.getAttribute('data-kind') ?? '',
     trial: hidden('trial'),
     presentation: Number(hidden('presentation') || 0),
-    code: page.text('h1 .code'),
+    code: page.text('h1 .code, .ringed .code'),
     seat: seat === undefined ? null : Number(seat),
     progress: (progress.split('·')[0] ?? '').trim(),
     practice: progress.startsWith('Practice'),
