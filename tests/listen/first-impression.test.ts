@@ -1,0 +1,212 @@
+import { afterAll, expect, test } from 'vitest';
+import type { DeskBrowser } from '../../server/demo/desk-browser';
+import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import type { PlaceSeen } from '../../server/demo/phone-place';
+import type { PlanInMind } from '../../server/demo/plan-form';
+import type { SentRating } from '../../shared/wire';
+import { ledgerIn, removeFolders } from '../support/driver';
+import { panelHouse } from '../support/panel-house';
+
+/** A trial of first impressions over real HTTP and sockets: rest, fit, first sound, scales. */
+
+afterAll(removeFolders);
+
+const plan: Partial<PlanInMind> = {
+  method: 'first-impressions',
+  scales: ['liking', 'bass'],
+  windowSeconds: 10,
+  answerSeconds: 20,
+  reset: { seconds: 12 },
+};
+
+async function seated() {
+  const { house, desk, study, come } = await panelHouse(plan);
+  const { joinCode } = await desk.openSession(study);
+  const phone = await come(joinCode, 'Heron');
+  const arrival = (await desk.look(study)).arrivals[0]?.seat;
+  if (!arrival) throw new Error('Heron is not ready.');
+  await desk.act(arrival);
+  return { house, desk, study, phone };
+}
+
+const ratings = (place: PlaceSeen | null, touchedMs: number | null = 3_000): SentRating[] =>
+  (place?.scales ?? []).map(({ scale, values }) => ({
+    scale,
+    value: values[0] ?? 0,
+    touched: { sincePlaying: touchedMs, wall: 1_772_442_000_000 },
+  }));
+
+const rate = (phone: PhoneBrowser) => phone.act({ kind: 'rate', ratings: ratings(phone.place) });
+
+/** What the desk does next by hand. Answers with the sitting that it was for. */
+async function give(desk: DeskBrowser, study: string): Promise<string> {
+  const hand = (await desk.look(study)).hands.find(({ form }) => form);
+  if (!hand?.form) throw new Error('The desk has nothing to hand over.');
+  await desk.act(hand.form);
+  return hand.form.fields.sitting ?? '';
+}
+
+const tokenOf = async (desk: DeskBrowser) =>
+  (await desk.open('/account')).page.form('form[action="/account/sign-out"]').fields._csrf ?? '';
+
+const entries = (folder: string, ...kinds: string[]) => ledgerIn(folder).filter(({ kind }) => kinds.includes(kind));
+
+test('practice tries the scales without any sample; then rest, fit, start and rating, each in its turn', async () => {
+  const { house, desk, study, phone } = await seated();
+  const practice = await phone.until(({ kind }) => kind === 'rating');
+  expect(practice).toMatchObject({ practice: true, code: '' });
+  expect(practice.scales.map(({ scale }) => scale).sort()).toEqual(['bass', 'liking']);
+  const seen = await desk.look(study);
+  expect(seen.hands).toEqual([]);
+  expect(seen.seats[0]?.now).toBe('trying the scales');
+  expect((await desk.open(`${study}/run`)).page.find('form[action$="/void"]')).toBeNull();
+  for (const kind of ['plays', 'resumed', 'rested'] as const) {
+    expect(await phone.act({ kind, presentation: 1 })).toMatchObject({ ok: false, error: { code: 'wrong-place' } });
+  }
+  expect(await rate(phone)).toMatchObject({ ok: true });
+  await phone.until(({ kind }) => kind === 'waiting');
+
+  await give(desk, study);
+  const resting = await phone.until(({ kind }) => kind === 'resetting');
+  expect(resting.html).toContain('12 seconds');
+  expect((await desk.look(study)).seats[0]?.now).toBe(`resting before ${resting.code}`);
+  expect(await phone.act({ kind: 'fits', presentation: 1 })).toMatchObject({ error: { path: 'trial' } });
+  house.wait(12 / 3600);
+  await phone.act({ kind: 'rested', presentation: 1 });
+  const fitting = await phone.until(({ kind }) => kind === 'fitting');
+  expect(fitting.html).toContain('Nothing plays yet');
+  await phone.act({ kind: 'refit', presentation: 1 });
+  await phone.act({ kind: 'fits', presentation: 1 });
+  await phone.until(({ kind }) => kind === 'starting');
+  expect((await desk.look(study)).seats[0]?.now).toBe(`starting ${resting.code}`);
+  expect(await phone.act({ kind: 'rate', ratings: ratings(practice) })).toMatchObject({
+    error: { code: 'wrong-place', path: 'trial' },
+  });
+  await phone.act({ kind: 'plays', presentation: 1 });
+  const rating = await phone.until(({ kind }) => kind === 'rating');
+  expect(rating).toMatchObject({ code: resting.code, practice: false });
+  expect(rating.scales).toEqual(practice.scales);
+  expect((await desk.look(study)).seats[0]?.now).toBe(`rating ${resting.code}`);
+  expect(await rate(phone)).toMatchObject({ ok: true });
+  await phone.until(({ kind }) => kind === 'waiting');
+
+  const about = entries(house.folder, 'rested', 'fitted', 'started', 'answered').slice(1);
+  expect(about.map(({ kind }) => kind)).toEqual(['rested', 'fitted', 'started', 'answered']);
+  expect(about[1]?.body).toMatchObject({ plays: false, retries: 1, code: resting.code, presentation: 1 });
+  expect(about[2]?.body).not.toHaveProperty('shortRest');
+  expect(about[3]?.body.ratings).toEqual(ratings(rating));
+  phone.hangUp();
+  await house.close();
+});
+
+test('a short rest is marked, by the server’s clock; a page loaded anew is noted; what is rated stays at the seat', async () => {
+  const { house, desk, study, phone } = await seated();
+  await phone.until(({ kind }) => kind === 'rating');
+  await rate(phone);
+  let sitting = '';
+  const trial = async (restSeconds: number) => {
+    await phone.until(({ kind }) => kind === 'waiting');
+    // Back comes what was heard before, alone; then the next one goes out.
+    while (phone.place?.kind !== 'resetting') {
+      sitting = await give(desk, study);
+      await phone.where();
+    }
+    house.wait(restSeconds / 3600);
+    for (const kind of ['rested', 'fits', 'plays'] as const) await phone.act({ kind, presentation: 1 });
+  };
+  await trial(10.5);
+  const { code = '', trial: id = '' } = phone.place ?? {};
+  const _csrf = await tokenOf(desk);
+  const early = await desk.post(`${study}/run/take-back`, { _csrf, sitting, code }, 'json');
+  expect([early.status, early.json()]).toMatchObject([409, { error: { code: 'wrong-place', path: 'code' } }]);
+  expect((await desk.look(study)).hands).toEqual([]);
+  await phone.act({ kind: 'resumed', presentation: 1 });
+  await rate(phone);
+  await trial(11.2);
+  await rate(phone);
+  const started = entries(house.folder, 'started');
+  expect(started.map(({ body }) => body.shortRest)).toEqual([true, undefined]);
+  expect(entries(house.folder, 'resumed').map(({ body }) => body.trial)).toEqual([id]);
+  expect(entries(house.folder, 'taken-back').map(({ body }) => body.code)).toEqual([code]);
+  phone.hangUp();
+  await house.close();
+});
+
+test('taken back before the first sound, a sample comes again, with its rest', async () => {
+  const { house, desk, study, phone } = await seated();
+  await phone.until(({ kind }) => kind === 'rating');
+  await rate(phone);
+  const _csrf = await tokenOf(desk);
+  for (const acts of [[], ['rested'], ['rested', 'fits']] as const) {
+    await phone.until(({ kind }) => kind === 'waiting');
+    const sitting = await give(desk, study);
+    const { code } = await phone.until(({ kind }) => kind === 'resetting');
+    for (const kind of acts) await phone.act({ kind, presentation: 1 });
+    expect((await desk.post(`${study}/run/take-back`, { _csrf, sitting, code })).status).toBe(303);
+    expect((await phone.where())?.kind).toBe('waiting');
+  }
+  phone.hangUp();
+  await house.close();
+});
+
+test('ratings are refused by name of the scale, and nothing is lost', async () => {
+  const { house, phone } = await seated();
+  const place = await phone.until(({ kind }) => kind === 'rating');
+  const all = ratings(place);
+  const [first, second] = all as [SentRating, SentRating];
+  const before = ledgerIn(house.folder).length;
+  const bad: [SentRating[], string][] = [
+    [[first], second.scale === 'bass' ? '“Bass”' : '“Liking”'],
+    [[...all, { ...first, scale: 'warmth' }], '“warmth”'],
+    [[...all, first], 'twice'],
+    [all.map((one) => (one.scale === 'bass' ? { ...one, value: 8 } : one)), '“Bass” goes from 1 to 7'],
+    [all.map((one) => (one.scale === 'liking' ? { ...one, value: -4 } : one)), '“Liking” goes from -3 to 3'],
+  ];
+  for (const [sent, said] of bad) {
+    const reply = await phone.act({ kind: 'rate', ratings: sent });
+    expect(reply).toMatchObject({ ok: false, error: { code: 'bad-input', path: 'ratings' } });
+    expect(reply.ok || reply.error.message).toContain(said);
+  }
+  expect(await phone.emit({ ...phone.whole({ kind: 'rate', ratings: [] }) })).toMatchObject({
+    error: { code: 'bad-input', path: 'ratings' },
+  });
+  expect(await phone.act({ kind: 'answer', answer: 'none' })).toMatchObject({
+    error: { code: 'wrong-place', path: 'trial' },
+  });
+  expect(ledgerIn(house.folder)).toHaveLength(before);
+  expect(await phone.act({ kind: 'rate', ratings: all })).toMatchObject({ ok: true });
+  expect(await phone.emit(phone.whole({ kind: 'rate', ratings: all }, place.trial))).toMatchObject({
+    error: { code: 'already-answered' },
+  });
+  phone.hangUp();
+  await house.close();
+});
+
+test('without script the same forms do it, and a form sent twice is one act', async () => {
+  const { house, desk, study, phone } = await seated();
+  phone.hangUp();
+  const send = async (kind: string, more: Record<string, string> = {}) => {
+    const { page } = await phone.open('/listen');
+    const form = page.forms('#place form').find(({ fields }) => fields.kind === kind);
+    if (!form) throw new Error(`There is no form ${kind} on “${page.text('h1')}”.`);
+    const twice = [await phone.send(form, more), await phone.send(form, more)];
+    expect(twice.map(({ status }) => status)).toEqual([200, 200]);
+  };
+  const chosen = { scale_liking: '-2', scale_bass: '7' };
+  await send('rate', chosen);
+  await give(desk, study);
+  await send('rested');
+  await send('fits');
+  await send('plays');
+  house.wait(40 / 3600);
+  await send('rate', chosen);
+  const [, answered] = entries(house.folder, 'answered');
+  const ratings = answered?.body.ratings as SentRating[];
+  expect(ratings.map(({ scale, value }) => [scale, value]).sort()).toEqual([
+    ['bass', 7],
+    ['liking', -2],
+  ]);
+  expect(ratings.every(({ touched }) => touched.sincePlaying === null)).toBe(true);
+  expect(entries(house.folder, 'answered', 'started', 'rested').map(({ kind }) => kind)).toHaveLength(4);
+  await house.close();
+});
