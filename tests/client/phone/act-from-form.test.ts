@@ -12,7 +12,7 @@ const fields = (kind: string, ...more: [string, string][]): [string, string][] =
   ...more,
 ];
 
-test.each(['fits', 'refit', 'heard'])('%s carries its presentation', (kind) => {
+test.each(['rested', 'fits', 'refit', 'plays', 'heard'])('%s carries its presentation', (kind) => {
   const act = actFromForm(fields(kind), id, times);
   expect(act).toEqual({ id, kind, trial: 'T1', presentation: 2, times });
   expect(actSchema.safeParse(act).success).toBe(true);
@@ -38,6 +38,26 @@ test('words carry the codes that something was written about', () => {
 test('a line end counts once against the limit', () => {
   const typed = `${'a\r\n'.repeat(wordsLimit / 2 - 1)}ab`;
   const act = actFromForm(fields('words', ['words_417', typed]), id, times);
+  expect(actSchema.safeParse(act).success).toBe(true);
+});
+
+test('ratings carry the first touch of each scale; one that nobody noted counts as touched now', () => {
+  const typed: [string, string][] = [
+    ['scale_stage-width', '7'],
+    ['scale_liking', '-3'],
+  ];
+  const early = { sincePlaying: 900, wall: times.wall - 5_000 };
+  const act = actFromForm(fields('rate', ...typed), id, times, (scale) => (scale === 'liking' ? early : null));
+  expect(act).toEqual({
+    id,
+    kind: 'rate',
+    trial: 'T1',
+    times,
+    ratings: [
+      { scale: 'stage-width', value: 7, touched: times },
+      { scale: 'liking', value: -3, touched: early },
+    ],
+  });
   expect(actSchema.safeParse(act).success).toBe(true);
 });
 

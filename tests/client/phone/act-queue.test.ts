@@ -28,6 +28,7 @@ test('acts come out unchanged and in the order they went in, across a reload', (
   const after = createActQueue(shelf);
   expect(after.size()).toBe(3);
   expect(after.first()).toEqual(acts[0]);
+  expect(after.all()).toEqual(acts);
   expect(drain(after)).toEqual(acts.map((one) => one.id));
   expect(before.size()).toBe(0);
 });
@@ -84,6 +85,7 @@ test('a full storage still keeps the act for as long as the page lives', () => {
   queue.add(act('a'));
   queue.add(act('b'));
   expect(queue.size()).toBe(2);
+  expect(queue.all()).toEqual([act('a'), act('b')]);
   expect(drain(queue)).toEqual([act('a').id, act('b').id]);
 });
 
