@@ -1,6 +1,7 @@
 import type { ActPart, PhoneBrowser } from '../../server/demo/phone-browser';
+import type { PlanInMind } from '../../server/demo/plan-form';
 import type { StaffBrowser } from '../../server/demo/staff-browser';
-import { ada, bo, copyOf, handleAll, openHouse, passphrase, smallPlan } from '../support/driver';
+import { ada, bo, copyOf, dump, handleAll, openHouse, passphrase, smallPlan } from '../support/driver';
 
 /** One study, taken through all its states; a copy of the data is kept of each. */
 
@@ -26,8 +27,8 @@ export interface EveryState {
   cookies: Record<string, Record<string, string>>;
   /** Ids that forms of the open session carry. */
   ids: {
-    /** At the seat with a sample. */
-    cleo: { sitting: string; trial: string; code: string };
+    /** At the seat with a sample; `act` is what the page asks for next. */
+    cleo: { sitting: string; trial: string; code: string; listener: string; act: 'fits' | 'rested' };
     /** At the seat, waiting for a sample. */
     hal: { sitting: string; give: string };
     dov: string;
@@ -35,13 +36,23 @@ export interface EveryState {
   };
 }
 
-export const twoUnits = {
+export const twoUnits: PlanInMind = {
   ...smallPlan,
   prototypes: smallPlan.prototypes.map(({ name, units }) => ({
     name,
     units: [...units, { serial: `${units[0]?.serial}-b` }],
   })),
   audiences: [{ name: 'Listeners', listeners: 6 }],
+};
+
+export const twoUnitsAbx: PlanInMind = { ...twoUnits, method: 'abx', trials: 2 };
+export const twoUnitsImpressions: PlanInMind = {
+  ...twoUnits,
+  method: 'first-impressions',
+  scales: ['liking', 'bass'],
+  hiddenRepeats: 0,
+  sessions: 2,
+  gapHours: 18,
 };
 
 const cookieNames = ['fh_visit', 'fh_staff', 'fh_listener'];
@@ -53,7 +64,7 @@ const cookiesOf = (browser: StaffBrowser | PhoneBrowser): Record<string, string>
     }),
   );
 
-export async function everyState(): Promise<EveryState> {
+export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryState> {
   const house = await openHouse();
   const folders: Partial<Record<State, string>> = {};
   // Nothing is under way between two answers, so the files are whole.
@@ -64,7 +75,7 @@ export async function everyState(): Promise<EveryState> {
   const preparer = house.staff('Bo');
   await desk.makeFirstAccount(house.firstCode, ada);
   await preparer.acceptInvitation(await desk.invite(), bo);
-  const study = await desk.plan(twoUnits);
+  const study = await desk.plan(plan);
   keep('draft');
   await desk.lock(study, passphrase);
   keep('locked');
@@ -86,11 +97,22 @@ export async function everyState(): Promise<EveryState> {
     await desk.act(arrival.seat);
     return arrival.seat.fields.sitting ?? '';
   };
-  await come('Cleo', 'ready');
+  /** Practice without a sample is done before one is wanted. */
+  const practise = async (phone: PhoneBrowser) => {
+    await phone.connect();
+    if (phone.place?.kind !== 'rating') return;
+    const touched = { sincePlaying: null, wall: phone.wall() };
+    const ratings = phone.place.scales.map(({ scale, values }) => ({ scale, value: values[0] ?? 0, touched }));
+    await phone.act({ kind: 'rate', ratings });
+  };
+  const first = await come('Cleo', 'ready');
   const cleo = await seat('Cleo');
+  await practise(first);
   await handleAll(desk, study);
-  await come('Hal', 'ready');
+  const second = await come('Hal', 'ready');
   const hal = await seat('Hal');
+  await practise(second);
+  for (const phone of [first, second]) phone.hangUp();
   await come('Dov', 'ready');
   const gil = await (async () => {
     const phone = await come('Gil', 'ready');
@@ -104,7 +126,14 @@ export async function everyState(): Promise<EveryState> {
   const at = phones.get('Cleo');
   await at?.reload();
   const ids: EveryState['ids'] = {
-    cleo: { sitting: cleo, trial: at?.place?.trial ?? '', code: at?.place?.code ?? '' },
+    cleo: {
+      sitting: cleo,
+      trial: at?.place?.trial ?? '',
+      code: seen.seats.find(({ alias }) => alias === 'Cleo')?.holding ?? '',
+      listener: (dump(house.folder).listener as { id: string; alias: string }[]).find(({ alias }) => alias === 'Cleo')
+        ?.id as string,
+      act: at?.place?.kind === 'resetting' ? 'rested' : 'fits',
+    },
     hal: { sitting: hal, give: seen.hands.find(({ form }) => form?.fields.sitting === hal)?.give ?? '' },
     dov: seen.arrivals.find(({ alias }) => alias === 'Dov')?.seat?.fields.sitting ?? '',
     gil,
@@ -140,9 +169,12 @@ export async function everyState(): Promise<EveryState> {
   };
 }
 
-export const fits = (trial: string): ActPart & { id: string; trial: string; times: object } => ({
+export const fits = (
+  trial: string,
+  kind: 'fits' | 'rested' = 'fits',
+): ActPart & { id: string; trial: string; times: object } => ({
   id: 'f'.repeat(24),
-  kind: 'fits',
+  kind,
   presentation: 1,
   trial,
   times: { sincePlaying: null, wall: 1_772_442_000_000 },

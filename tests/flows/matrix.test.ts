@@ -2,14 +2,22 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Answer, Browser, type Fields } from '../../server/demo/browser';
 import { Page } from '../../server/demo/page';
 import { ada, copyOf, dump, openHouse, passphrase, removeFolders } from '../support/driver';
-import { type EveryState, everyState, fits, type State, states } from './every-state';
+import {
+  type EveryState,
+  everyState,
+  fits,
+  type State,
+  states,
+  twoUnits,
+  twoUnitsAbx,
+  twoUnitsImpressions,
+} from './every-state';
 
 /** Every command of every room in every state of a study: allowed, or refused with its code and nothing changed. */
 
+const plans = { preference: twoUnits, ABX: twoUnitsAbx, 'first impressions': twoUnitsImpressions } as const;
+
 let every: EveryState;
-beforeAll(async () => {
-  every = await everyState();
-});
 afterAll(removeFolders);
 
 type Refused = [status: number, code: string];
@@ -26,6 +34,8 @@ interface Case {
   otherwise?: Partial<Record<State, Refused>>;
   /** Allowed in that state, and changes nothing: the second of two taps, or a look. */
   idle?: State[];
+  /** The same whatever the method is, so once is enough. */
+  once?: true;
 }
 
 const open: State = 'running, session open';
@@ -178,7 +188,7 @@ const cases: Case[] = [
     name: 'check in',
     by: 'Eli',
     path: () => '/listen/check-in',
-    fields: form(() => ({ hearing: 'usual', health: 'unsaid' })),
+    fields: form(() => ({ conditions: 'none', outside: 'no' })),
     allowed: atDesk,
     otherwise: nobodyYet,
   },
@@ -195,10 +205,53 @@ const cases: Case[] = [
     name: 'act by form',
     by: 'Cleo',
     path: () => '/listen/act',
-    fields: form(() => ({ kind: 'fits', trial: every.ids.cleo.trial, presentation: '1' })),
+    fields: form(() => ({ kind: every.ids.cleo.act, trial: every.ids.cleo.trial, presentation: '1' })),
     // What was on its way when the pause came is still kept.
     allowed: atDesk,
     otherwise: nobodyYet,
+  },
+  {
+    name: 'go on with another phone',
+    by: 'Cleo',
+    path: () => '/listen/here',
+    allowed: atDesk,
+    otherwise: nobodyYet,
+    once: true,
+  },
+  {
+    name: 'make a card',
+    by: 'Ada',
+    path: on('/run/card'),
+    fields: form(() => ({ listener: every.ids.cleo.listener })),
+    allowed: running,
+    // Nobody has joined yet.
+    otherwise: { locked: notFound },
+    once: true,
+  },
+  {
+    name: 'look at the panel',
+    by: 'Ada',
+    method: 'GET',
+    path: on('/run/panel'),
+    allowed: [...states],
+    idle: [...states],
+    once: true,
+  },
+  {
+    name: 'declare outside listening',
+    by: 'Ada',
+    path: on('/exposure'),
+    fields: (state) => ({ listener: every.ids.cleo.listener, prototype: prototypeIn(state), times: '12', how: 'open' }),
+    allowed: running,
+    otherwise: { locked: [400, 'bad-input'] },
+    once: true,
+  },
+  {
+    name: 'plan a follow-up',
+    by: 'Ada',
+    path: on('/follow-up'),
+    allowed: ['closed', ...late],
+    once: true,
   },
   {
     name: 'close the study',
@@ -255,78 +308,90 @@ async function serve(state: State) {
   };
   const act = async (): Promise<Answer> => {
     const { browser, csrf } = await browserOf('Cleo');
-    const body = JSON.stringify(fits(every.ids.cleo.trial));
+    const body = JSON.stringify(fits(every.ids.cleo.trial, every.ids.cleo.act));
     const headers = { 'x-csrf-token': csrf };
     return browser.request('POST', '/listen/act', { body, type: 'application/json', accept: 'json', headers });
   };
   return { ...house, send, act };
 }
 
-describe.each(states)('%s', (state) => {
-  test('refuses what is not for now, to a person and to a program, and changes nothing', async () => {
-    const server = await serve(state);
-    try {
-      for (const one of cases.filter(({ allowed }) => !allowed.includes(state))) {
-        const [status, code] = one.otherwise?.[state] ?? [409, 'wrong-state'];
-        const before = dump(server.folder);
-        const program = await server.send(one, 'json');
-        expect([one.name, program.status], program.body).toEqual([one.name, status]);
-        expect(program.headers.get('content-type')).toMatch(/^application\/json/);
-        const { error } = program.json<{ error: { code: string; message: string; path: string } }>();
-        expect([one.name, error.code]).toEqual([one.name, code]);
-        expect(error.path).toBeTypeOf('string');
+const prototypeIn = (state: State): string => {
+  const [study] = dump(every.folders[state]).study as { plan: string }[];
+  return (JSON.parse(study?.plan ?? '{}') as { prototypes: { id: string }[] }).prototypes[0]?.id ?? '';
+};
 
-        const person = await server.send(one, 'page');
-        expect([one.name, person.status]).toEqual([one.name, status]);
-        expect(person.headers.get('content-type')).toMatch(/^text\/html/);
-        expect(plain(new Page(person.body).text('body'))).toContain(plain(error.message));
-        expect(dump(server.folder), one.name).toEqual(before);
+describe.each(Object.entries(plans))('%s', (method, plan) => {
+  beforeAll(async () => {
+    every = await everyState(plan);
+  });
+  const own = cases.filter(({ once }) => method === 'preference' || !once);
+
+  describe.each(states)('%s', (state) => {
+    test('refuses what is not for now, to a person and to a program, and changes nothing', async () => {
+      const server = await serve(state);
+      try {
+        for (const one of own.filter(({ allowed }) => !allowed.includes(state))) {
+          const [status, code] = one.otherwise?.[state] ?? [409, 'wrong-state'];
+          const before = dump(server.folder);
+          const program = await server.send(one, 'json');
+          expect([one.name, program.status], program.body).toEqual([one.name, status]);
+          expect(program.headers.get('content-type')).toMatch(/^application\/json/);
+          const { error } = program.json<{ error: { code: string; message: string; path: string } }>();
+          expect([one.name, error.code]).toEqual([one.name, code]);
+          expect(error.path).toBeTypeOf('string');
+
+          const person = await server.send(one, 'page');
+          expect([one.name, person.status]).toEqual([one.name, status]);
+          expect(person.headers.get('content-type')).toMatch(/^text\/html/);
+          expect(plain(new Page(person.body).text('body'))).toContain(plain(error.message));
+          expect(dump(server.folder), one.name).toEqual(before);
+        }
+        if (!atDesk.includes(state)) {
+          const before = dump(server.folder);
+          const reply = await server.act();
+          const [status, code] = nobodyYet[state as 'draft'] ?? [409, 'wrong-state'];
+          expect([reply.status, reply.json<{ error: { code: string } }>().error.code]).toEqual([status, code]);
+          expect(dump(server.folder)).toEqual(before);
+        }
+      } finally {
+        await server.close();
       }
-      if (!atDesk.includes(state)) {
+    });
+
+    const now = own.filter(({ allowed }) => allowed.includes(state));
+    test.each(now.map((one) => [one.name, one] as const))('allows: %s', async (_name, one) => {
+      const server = await serve(state);
+      try {
         const before = dump(server.folder);
-        const reply = await server.act();
-        const [status, code] = nobodyYet[state as 'draft'] ?? [409, 'wrong-state'];
-        expect([reply.status, reply.json<{ error: { code: string } }>().error.code]).toEqual([status, code]);
-        expect(dump(server.folder)).toEqual(before);
+        const answer = await server.send(one, 'page');
+        expect([200, 303], answer.page.text('body')).toContain(answer.status);
+        const after = dump(server.folder);
+        if (one.idle?.includes(state)) expect(after).toEqual(before);
+        else expect(after).not.toEqual(before);
+      } finally {
+        await server.close();
       }
-    } finally {
+    });
+  });
+
+  test('an act by JSON is taken while the session is open or paused', async () => {
+    for (const state of atDesk) {
+      const server = await serve(state);
+      expect((await server.act()).json()).toMatchObject({ ok: true });
       await server.close();
     }
   });
 
-  const now = cases.filter(({ allowed }) => allowed.includes(state));
-  test.each(now.map((one) => [one.name, one] as const))('allows: %s', async (_name, one) => {
-    const server = await serve(state);
-    try {
-      const before = dump(server.folder);
-      const answer = await server.send(one, 'page');
-      expect([200, 303], answer.page.text('body')).toContain(answer.status);
-      const after = dump(server.folder);
-      if (one.idle?.includes(state)) expect(after).toEqual(before);
-      else expect(after).not.toEqual(before);
-    } finally {
-      await server.close();
+  test('a signed-out browser may do none of it', async () => {
+    const server = await serve(open);
+    const before = dump(server.folder);
+    for (const one of own.filter(({ by }) => by === 'Ada' || by === 'Bo')) {
+      const answer = await server.send({ ...one, by: 'nobody' }, 'json');
+      expect([one.name, answer.status]).toEqual([one.name, 401]);
     }
-  });
-});
-
-test('an act by JSON is taken while the session is open or paused', async () => {
-  for (const state of atDesk) {
-    const server = await serve(state);
-    expect((await server.act()).json()).toMatchObject({ ok: true });
+    expect(dump(server.folder)).toEqual(before);
     await server.close();
-  }
-});
-
-test('a signed-out browser may do none of it', async () => {
-  const server = await serve(open);
-  const before = dump(server.folder);
-  for (const one of cases.filter(({ by }) => by === 'Ada' || by === 'Bo')) {
-    const answer = await server.send({ ...one, by: 'nobody' }, 'json');
-    expect([one.name, answer.status]).toEqual([one.name, 401]);
-  }
-  expect(dump(server.folder)).toEqual(before);
-  await server.close();
+  });
 });
 
 const plain = (text: string): string => text.replace(/\s+/g, ' ').trim();
