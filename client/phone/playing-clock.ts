@@ -1,6 +1,6 @@
 /** Measures from the tap after which a sample may play. Knows nothing of time before its page was loaded. */
 export interface PlayingClock {
-  /** The tap `fits` of a presentation of this trial. */
+  /** The tap `fits` of a presentation of this trial; in a first impression, where that starts nothing, `plays`. */
   start(trial: string): void;
   /** Milliseconds since the last start of this trial; null when there was none, or when it is absurdly long ago. */
   since(trial: string): number | null;

@@ -70,7 +70,7 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
     changed();
     if (name() === before) {
       // The same place again: the finger stays where it was.
-      if (held) (same(element, held) ?? heading())?.focus({ preventScroll: true });
+      if (held) (same(element, held) ?? silent(element) ?? heading())?.focus({ preventScroll: true });
       return;
     }
     window.scrollTo(0, 0);
@@ -120,12 +120,12 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
   };
 }
 
-/** A part of the page as it is written, whatever its version. */
+/** A part of the page as it is written, whatever its version and the spaces between its elements. */
 function bare(html: string): string {
   const template = document.createElement('template');
   template.innerHTML = html.trim();
   for (const input of template.content.querySelectorAll('input[name="version"]')) input.removeAttribute('value');
-  return template.innerHTML;
+  return template.innerHTML.replace(/\s+/g, ' ').replaceAll('> <', '><');
 }
 
 /** Where the focus goes without a word, in a place that opens while a sample plays. */

@@ -14,16 +14,21 @@ const trial: TrialPart = {
   progress: '1 of 2',
   csrf: 'csrf-example',
 };
-const fitting: PlacePart = { ...trial, kind: 'fitting', code: '417', retries: 0, tips: 'Your own tips.' };
-const listening: PlacePart = { ...trial, kind: 'listening', code: '417', last: true, programme: 'Start the player.' };
+const now = { code: '417', which: null };
+const fitting: PlacePart = { ...trial, ...now, kind: 'fitting', retries: 0, tips: 'Your own tips.', still: false };
+const listening: PlacePart = {
+  ...trial,
+  ...now,
+  kind: 'listening',
+  last: true,
+  matched: false,
+  programme: 'Start the player.',
+};
 const asking: PlacePart = {
   ...trial,
   kind: 'asking',
   question: 'Which do you prefer?',
-  answers: [
-    { value: '502', label: '502', isCode: true },
-    { value: '417', label: '417', isCode: true },
-  ],
+  answers: ['502', '417'].map((code) => ({ value: code, label: code, isCode: true, note: null })),
 };
 const words: PlacePart = {
   ...trial,
@@ -34,8 +39,8 @@ const words: PlacePart = {
     { code: '502', field: 'words_502' },
   ],
 };
-const finished: PlacePart = { kind: 'finished', link: null };
-const after: Record<Act['kind'], PlacePart> = {
+const finished: PlacePart = { kind: 'finished', link: null, next: null };
+const after: Partial<Record<Act['kind'], PlacePart>> = {
   fits: listening,
   refit: fitting,
   heard: asking,
@@ -70,7 +75,7 @@ afterEach(async () => {
 const eventually = <T>(look: () => T | Promise<T>) => expect.poll(look, { timeout: 20_000, interval: 30 });
 
 async function at(first: PlacePart): Promise<void> {
-  stage = await openPhoneStage(first, (act) => after[act.kind]);
+  stage = await openPhoneStage(first, (act) => after[act.kind] ?? first);
   await page.goto(stage.url);
   await eventually(() => stage.asked).toBe(1);
 }
@@ -188,7 +193,7 @@ test('a busy server is asked again; a final refusal is shown, with the focus, an
 });
 
 test('older places are dropped, newer ones shown with the focus on their heading', async () => {
-  await at({ kind: 'waiting', seat: 3, progress: '1 of 2', practice: false, code: '417', first: true });
+  await at({ kind: 'waiting', seat: 3, progress: '1 of 2', practice: false, ...now, first: true });
   await expect
     .poll(() => page.evaluate(() => document.querySelector('#status')?.getAttribute('data-line')))
     .toBe(say('status.screen'));

@@ -69,7 +69,9 @@ function smallTargets(): string[] {
     // The links of the summary of problems and the personal link stand in sentences.
     const inText = target.closest('.problems') || target.matches('.own-link');
     const least = target.matches('[name="answer"], .tall') ? 56 : inText ? 24 : 44;
-    if (box.height < least || box.width < 44) {
+    // Nine places of a scale share the width of the phone.
+    const across = target.closest('.point') ? 36 : 44;
+    if (box.height < least || box.width < across) {
       faults.push(`${target.outerHTML.slice(0, 100)} is ${box.width} × ${box.height}`);
     }
   }
@@ -144,6 +146,71 @@ test('the answers are within the thumb’s reach and do not move when confirm ap
   expect((button?.y ?? 0) + (button?.height ?? 0)).toBeLessThanOrEqual(740);
 });
 
+test('three scales and their button fit on a phone at once, and nothing moves when the last place is set', async () => {
+  await page.goto(`${gallery.url}/listen/listen/rating`);
+  await page.evaluate(() => sessionStorage.clear());
+  await page.reload();
+  const confirm = page.getByRole('button', { name: 'Confirm' });
+  const first = page.locator('.scale').first();
+  const before = await first.boundingBox();
+  for (const scale of ['brightness', 'bass', 'liking']) {
+    expect(await confirm.isVisible()).toBe(false);
+    await page.locator(`[name="scale_${scale}"]`).nth(2).tap();
+  }
+  expect(await confirm.isVisible()).toBe(true);
+  expect(await first.boundingBox()).toEqual(before);
+  const button = await confirm.boundingBox();
+  expect((button?.y ?? 0) + (button?.height ?? 0)).toBeLessThanOrEqual(740);
+  await page.evaluate(() => sessionStorage.clear());
+});
+
+test('a scale reads as its name, its place and its ends, and all places are as large', async () => {
+  await page.setViewportSize({ width: 320, height: 568 });
+  await page.goto(`${gallery.url}/listen/listen/rating-long`);
+  const points = page.locator('.scale').first().locator('.point');
+  const sizes = await points.evaluateAll((all) => all.map((one) => one.getBoundingClientRect()));
+  await page.setViewportSize({ width: 360, height: 740 });
+  expect(sizes).toHaveLength(9);
+  for (const { width, height } of sizes) {
+    expect(width).toBeGreaterThanOrEqual(32);
+    expect(height).toBeGreaterThanOrEqual(44);
+    expect(width).toBeCloseTo(sizes[0]?.width ?? 0, 0);
+  }
+  await page.goto(`${gallery.url}/listen/listen/rating`);
+  const group = page.getByRole('group', { name: 'Brightness' });
+  expect(await group.getByRole('radio').count()).toBe(7);
+  await group.getByRole('radio', { name: 'Brightness, 2 of 7, dark … bright' }).waitFor();
+});
+
+test('without a script all scales stand on one page, the rest can be left, and nothing is carried ahead', async () => {
+  const plain = await browser.newContext({ viewport: { width: 360, height: 740 }, javaScriptEnabled: false });
+  const tab = await plain.newPage();
+  await tab.goto(`${gallery.url}/listen/listen/resetting`);
+  expect(await tab.getByRole('button', { name: 'Go on' }).isVisible()).toBe(true);
+  await tab.goto(`${gallery.url}/listen/listen/starting`);
+  expect(await tab.locator('form[data-act]').count()).toBe(1);
+  await tab.goto(`${gallery.url}/listen/listen/rating-six`);
+  expect(await tab.locator('.scale:visible').count()).toBe(6);
+  const confirm = tab.getByRole('button', { name: 'Confirm' });
+  for (const scale of ['brightness', 'bass', 'liking', 'stage-width', 'naturalness', 'comfort']) {
+    expect(await confirm.isVisible()).toBe(false);
+    await tab.locator(`[name="scale_${scale}"]`).first().click();
+  }
+  const [request] = await Promise.all([tab.waitForRequest((r) => r.method() === 'POST'), confirm.click()]);
+  expect(Object.fromEntries(new URLSearchParams(request.postData() ?? ''))).toMatchObject({
+    kind: 'rate',
+    scale_brightness: '-3',
+    'scale_stage-width': '1',
+  });
+  await tab.goto(`${gallery.url}/listen/listen/elsewhere`);
+  const [here] = await Promise.all([
+    tab.waitForRequest((r) => r.method() === 'POST'),
+    tab.getByRole('button', { name: 'Go on here' }).click(),
+  ]);
+  expect([new URL(here.url()).pathname, here.postData()]).toEqual(['/listen/here', '_csrf=csrf-example']);
+  await plain.close();
+});
+
 test('stop stands in the same corner on every page of a sitting, while there is something to stop', async () => {
   const corners = new Map<string, string[]>();
   for (const path of paths.filter((p) => /listen\/(listen|check-in|consent)\//.test(p))) {
@@ -152,7 +219,7 @@ test('stop stands in the same corner on every page of a sitting, while there is 
     const where = box ? `${box.x},${box.y}` : 'none';
     corners.set(where, [...(corners.get(where) ?? []), path.split('/').at(-1) ?? '']);
   }
-  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-link', 'out']);
+  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-link', 'out', 'postponed']);
   expect(corners.size).toBe(2);
 });
 
