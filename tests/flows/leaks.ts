@@ -37,10 +37,10 @@ interface AboutSample {
 
 /**
  * Messages about a sample in the hands of a listener, grouped by what may rightly make them differ: the way they came,
- * the kind of place, the presentation, practice. Within a group nothing but the code and the trial may differ.
+ * the kind of place, the presentation, practice, and with scales the listener. Within a group nothing but the code and the trial may differ.
  */
 export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
-  return traffic.flatMap(({ of, headers, body }) => {
+  return traffic.flatMap(({ to, of, headers, body }) => {
     const text = body.replaceAll('\\"', '"').replaceAll('\\n', '\n');
     const kind = /data-kind="(resetting|fitting|starting|listening|rating)"/.exec(text)?.[1];
     if (!kind) return [];
@@ -49,6 +49,8 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
     const trial = /name="trial" value="([^"]+)"/.exec(text)?.[1] ?? '';
     const practice = text.includes('>Practice<');
     const way = of === 'socket' ? (/^(?:\d+\/listen,)?\d*(\["place"|\[\{)/.exec(body)?.[1] ?? 'socket') : of;
+    // The order of scales is a listener's own, the same over all samples.
+    const scales = text.includes('name="scale_');
     const neutral = `${headers}\n${body}`
       .replaceAll(spaced ?? '# # #', '# # #')
       .replaceAll(trial, 'T'.repeat(trial.length))
@@ -60,7 +62,7 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
       .replace(/^(\d+\/listen,)\d+/m, '$1#');
     return [
       {
-        group: [way, kind, presentation, practice ? 'practice' : 'scored'].join(' '),
+        group: [way, kind, presentation, practice ? 'practice' : 'scored', ...(scales ? [to] : [])].join(' '),
         code: spaced?.replaceAll('\u2009', '') ?? null,
         text: neutral,
       },
@@ -75,7 +77,10 @@ export function distinguishable(traffic: readonly Arrival[]): string[] {
   for (const message of aboutSamples(traffic)) {
     const before = first.get(message.group);
     if (!before) first.set(message.group, message);
-    else if (before.text !== message.text) found.push(`${message.group}: ${before.code} and ${message.code}`);
+    else if (before.text !== message.text) {
+      if (process.env.DBG && found.length < 2) console.log(before.text, '\n=====\n', message.text);
+      found.push(`${message.group}: ${before.code} and ${message.code}`);
+    }
   }
   return found;
 }

@@ -103,33 +103,96 @@ test('no answer is chosen beforehand, and all look the same', () => {
   ]);
 });
 
+test.each(['rating-practice', 'rating', 'rating-six', 'rating-long'])('%s: no place is set beforehand', (name) => {
+  const document = place(name);
+  expect(document.querySelectorAll('[checked]')).toHaveLength(0);
+  for (const scale of document.querySelectorAll('.scale')) {
+    const points = [...scale.querySelectorAll('input[type="radio"]')];
+    const names = points.map((point) => point.getAttribute('aria-label') ?? '');
+    const [low, high] = [...scale.querySelectorAll('.ends span')].map((end) => end.textContent);
+    const title = scale.querySelector('legend')?.textContent;
+    expect(names).toEqual(points.map((_, at) => `${title}, ${at + 1} of ${points.length}, ${low} … ${high}`));
+    // The middle of two opposites is marked, and only that.
+    const middle = [...scale.querySelectorAll('.middle input')].map((point) => point.getAttribute('value'));
+    expect(middle).toEqual(points.some((point) => point.getAttribute('value') === '0') ? ['0'] : []);
+  }
+});
+
+test('practice of a first impression says that nothing plays, and shows neither a code nor a window', () => {
+  const document = place('rating-practice');
+  expect(document.querySelector('main')?.textContent).toContain('nothing plays');
+  expect(document.querySelectorAll('.code, .ring, [data-window], [data-over]')).toHaveLength(0);
+});
+
+test('a sample that bears the code of its twin is counted and not coded', () => {
+  for (const name of ['waiting-third-uncoded', 'fitting-third-uncoded', 'listening-third-uncoded']) {
+    const heading = place(name).querySelector('h1');
+    expect(heading?.textContent).toContain('the third sample');
+    expect(heading?.querySelector('.code')).toBeNull();
+    expect(place(name).querySelector('#place')?.textContent).not.toMatch(/\d\u2009\d/);
+  }
+});
+
+test('of three samples the answers say which one was heard when, in whatever order they stand', () => {
+  const labels = [...place('asking-third').querySelectorAll('label')].map((label) => label.textContent?.trim());
+  expect(labels).toEqual(['5\u20090\u20092 the second', '4\u20091\u20097 the first']);
+});
+
+test('before a first impression the seal is felt without the piece', () => {
+  const text = place('fitting-still').querySelector('main')?.textContent ?? '';
+  expect(text).toContain('room gets quieter');
+  expect(text).toContain('Nothing plays yet');
+  expect(text).not.toContain('bass');
+  expect(place('fitting-still').querySelector('[data-starts]')).toBeNull();
+});
+
+test('whoever is put off reads what to do, and no blame; nothing can be pressed', () => {
+  const document = place('postponed');
+  expect(document.querySelectorAll('#place button, #place a')).toHaveLength(0);
+  expect(document.querySelector('main')?.textContent).toMatch(
+    /another session[\s\S]*see a doctor[\s\S]*not a hearing test/,
+  );
+});
+
 test('codes are read digit by digit', () => {
   expect(place('fitting').querySelector('h1 .code')?.textContent).toBe('4\u20091\u20097');
 });
 
-test.each(['unseated', 'waiting-next', 'fitting', 'listening', 'asking-two', 'words', 'paused'])(
-  '%s can be stopped without a reason',
-  (name) => {
-    const form = place(name).querySelector('#stop form');
-    expect(form?.getAttribute('action')).toBe('/listen/stop');
-    expect(form?.querySelectorAll('input:not([type="hidden"]), textarea, select')).toHaveLength(0);
-  },
-);
+test.each([
+  'unseated',
+  'waiting-next',
+  'resetting',
+  'fitting',
+  'starting',
+  'rating',
+  'rating-practice',
+  'listening',
+  'asking-two',
+  'words',
+  'paused',
+])('%s can be stopped without a reason', (name) => {
+  const form = place(name).querySelector('#stop form');
+  expect(form?.getAttribute('action')).toBe('/listen/stop');
+  expect(form?.querySelectorAll('input:not([type="hidden"]), textarea, select')).toHaveLength(0);
+});
 
 test('the line that may be spoken is silent while a sample plays', () => {
   expect(place('listening').querySelector('#status')?.getAttribute('aria-live')).toBe('off');
   expect(place('listening').querySelectorAll('[role="alert"], [role="status"], [aria-live="polite"]')).toHaveLength(0);
   expect(place('waiting-next').querySelector('#status')?.getAttribute('aria-live')).toBe('polite');
+  expect(place('rating').querySelector('#status')?.getAttribute('aria-live')).toBe('off');
+  expect(place('rating').querySelectorAll('[role="alert"], [role="status"], [aria-live="polite"]')).toHaveLength(0);
 });
 
 test('every form of a place makes an act that the wire takes', () => {
   const kinds = new Set<string>();
-  for (const name of ['fitting', 'listening', 'asking-three', 'words']) {
+  for (const name of ['resetting', 'fitting', 'starting', 'rating-six', 'listening', 'asking-three', 'words']) {
     for (const form of place(name).querySelectorAll('form[data-act]')) {
       const fields = [...form.querySelectorAll('input, textarea')]
         .filter(
           (field, i, list) =>
-            field.getAttribute('type') !== 'radio' || list.findIndex((f) => f.getAttribute('type') === 'radio') === i,
+            field.getAttribute('type') !== 'radio' ||
+            list.findIndex((f) => f.getAttribute('name') === field.getAttribute('name')) === i,
         )
         .map((field): [string, string] => [
           field.getAttribute('name') ?? '',
@@ -140,7 +203,7 @@ test('every form of a place makes an act that the wire takes', () => {
       kinds.add(act.kind);
     }
   }
-  expect([...kinds].sort()).toEqual(['answer', 'fits', 'heard', 'refit', 'words']);
+  expect([...kinds].sort()).toEqual(['answer', 'fits', 'heard', 'plays', 'rate', 'refit', 'rested', 'words']);
 });
 
 test('without a script, a place that waits can be looked at again', () => {
