@@ -122,7 +122,7 @@ test('nothing acknowledged is lost and nothing is doubled, whenever the server i
   expect(joined.status, joined.page.problems().join()).toBe(200);
   await sure.checkIn();
   const checkIn = (await unlucky.open('/listen')).page.form('form[action="/listen/check-in"]');
-  expect((await acrossKill(() => unlucky.send(checkIn, { hearing: 'usual', health: 'unsaid' }))).status).toBe(200);
+  expect((await acrossKill(() => unlucky.send(checkIn, { conditions: 'none', outside: 'no' }))).status).toBe(200);
   await sure.consent();
   const consent = (await unlucky.open('/listen')).page.form('form[action="/listen/consent"]');
   expect((await acrossKill(() => unlucky.send(consent, { agree: 'yes' }))).status).toBe(200);
