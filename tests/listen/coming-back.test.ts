@@ -1,0 +1,133 @@
+import { afterAll, expect, test } from 'vitest';
+import { comingMinute } from '../../server/time-words';
+import { dump, ledgerIn, removeFolders } from '../support/driver';
+import { panelHouse } from '../support/panel-house';
+
+/** Sittings over weeks, as a listener meets them at the door. */
+
+afterAll(removeFolders);
+
+const twice = { sessions: 2, gapHours: 18, spanDays: 3 };
+const start = Date.parse('2026-03-02T09:00:00Z');
+const inHours = (hours: number) => new Date(start + hours * 3_600_000);
+
+test('too early: a kind page with the time, a coded refusal, and nothing is written; then on another phone', async () => {
+  const { house, desk, study, come, sit } = await panelHouse(twice);
+  const first = await desk.openSession(study);
+  const heron = await come(first.joinCode, 'Heron');
+  await sit(heron, 'Heron');
+  const from = comingMinute(inHours(18));
+  expect(heron.place?.html).toContain(`Your next sitting can begin from ${from}.`);
+  heron.hangUp();
+  await desk.closeSession(study);
+
+  house.wait(17.5);
+  const second = await desk.openSession(study);
+  const other = house.phone('Heron’s other phone');
+  const before = dump(house.folder);
+  const early = await other.open(new URL(heron.link).pathname);
+  expect(early.path).toBe(`/j/${second.joinCode}`);
+  expect(early.status).toBe(200);
+  expect(early.page.text('h1')).toBe('Not yet, Heron');
+  expect(early.page.text('.when')).toBe(from);
+  expect(early.page.find('form[action^="/j"]')).toBeNull();
+
+  const csrf = (await other.open('/j')).page.form('main').fields._csrf ?? '';
+  const fields = { _csrf: csrf, seen: 'no' };
+  const refused = await other.post(`/j/${second.joinCode}`, fields, 'json');
+  expect(refused.status).toBe(409);
+  expect(refused.json<{ error: object }>().error).toMatchObject({
+    code: 'too-early',
+    path: 'session',
+    allowed: `from ${inHours(18).toISOString()}`,
+    message: expect.stringContaining(from),
+  });
+  const sent = await other.post(`/j/${second.joinCode}`, fields);
+  expect(sent.status).toBe(409);
+  expect(sent.page.text('.when')).toBe(from);
+  expect(dump(house.folder)).toEqual(before);
+
+  house.wait(0.5);
+  expect((await other.open(new URL(heron.link).pathname)).page.text('main')).toContain('You are here as Heron.');
+  await come(second.joinCode, 'Heron', other);
+  await sit(other, 'Heron');
+  other.hangUp();
+  const seated = ledgerIn(house.folder).filter(({ kind }) => kind === 'seated');
+  expect(seated.map(({ body }) => [body.number, body.sessionNumber])).toEqual([
+    [1, 1],
+    [2, 2],
+  ]);
+  expect(new Set(seated.map(({ body }) => body.listener)).size).toBe(1);
+
+  // With all sittings had there is nothing more to come, however long anybody waits.
+  await desk.closeSession(study);
+  house.wait(20);
+  const third = await desk.openSession(study);
+  const done = await other.open(`/j/${third.joinCode}`);
+  expect(done.page.text('h1')).toBe('You have had all your sittings');
+  expect((await other.post(`/j/${third.joinCode}`, fields, 'json')).json()).toMatchObject({
+    error: { code: 'conflict', path: 'session', message: expect.stringContaining('all 2 sittings') },
+  });
+  await house.close();
+});
+
+test('past the span nobody comes in, and is told why', async () => {
+  const { house, desk, study, whole } = await panelHouse(twice);
+  const heron = await whole((await desk.openSession(study)).joinCode, 'Heron');
+  await desk.closeSession(study);
+  house.wait(3 * 24 + 1);
+  const { joinCode } = await desk.openSession(study);
+  const page = await heron.open(`/j/${joinCode}`);
+  expect(page.page.text('h1')).toBe('No more sittings for you here');
+  expect(page.page.text('main')).toContain(comingMinute(inHours(3 * 24)));
+  const csrf = (await heron.open('/j')).page.form('main').fields._csrf ?? '';
+  const refused = await heron.post(`/j/${joinCode}`, { _csrf: csrf, seen: 'no' }, 'json');
+  expect(refused.json()).toMatchObject({ error: { code: 'conflict', path: 'session' } });
+  // The door stands open for whoever is new.
+  expect((await house.phone('Otter').join(joinCode, { alias: 'Otter' })).path).toBe('/listen/link');
+  await house.close();
+});
+
+test('made up for, a missed session costs nothing; lost, the study has no more sessions than planned', async () => {
+  for (const missed of ['make-up', 'lost'] as const) {
+    const { house, desk, study, whole } = await panelHouse({ sessions: 2, gapHours: 0, missed });
+    const heron = await whole((await desk.openSession(study)).joinCode, 'Heron');
+    await desk.closeSession(study);
+    house.wait(24);
+    await desk.openSession(study);
+    await desk.closeSession(study);
+    house.wait(24);
+    const run = await desk.open(`${study}/run`);
+    if (missed === 'make-up') {
+      await whole((await desk.openSession(study)).joinCode, 'Heron', heron);
+      expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'seated')).toHaveLength(2);
+    } else {
+      expect(run.page.find('#open-session')).toBeNull();
+      expect(run.page.text('.desk-main')).toContain('what was missed is lost');
+      const { _csrf = '' } = (await desk.open('/account')).page.form('form[action="/account/sign-out"]').fields;
+      const refused = await desk.post(`${study}/run/open-session`, { _csrf }, 'json');
+      expect(refused.status).toBe(409);
+      expect(refused.json()).toMatchObject({ error: { code: 'conflict', path: 'session' } });
+    }
+    await house.close();
+  }
+});
+
+test('nobody sits twice within the rest, whenever they try', async () => {
+  const { house, desk, study, whole } = await panelHouse({ sessions: 5, gapHours: 5, spanDays: 0 });
+  const heron = house.phone('Heron');
+  let now = 0;
+  const sat: number[] = [];
+  for (const wait of [0, 1, 3, 0.5, 0.5, 4.999, 0.001, 2, 7]) {
+    house.wait(wait);
+    now += wait;
+    const { joinCode } = await desk.openSession(study);
+    if ((await heron.open(`/j/${joinCode}`)).page.find('form[action^="/j/"]')) {
+      await whole(joinCode, 'Heron', heron);
+      sat.push(now);
+    }
+    await desk.closeSession(study);
+  }
+  expect(sat).toEqual([0, 5, 10, 19].map((hours) => expect.closeTo(hours, 6)));
+  await house.close();
+});
