@@ -115,8 +115,16 @@ export const kindOf = async ({ page }: Person): Promise<string> =>
 export async function actOnPhone(phone: Person): Promise<boolean> {
   const { page } = phone;
   switch (await kindOf(phone)) {
+    case 'resetting':
+      // The rest is waited for by turning the phone's own clock.
+      await page.clock.fastForward(60_000);
+      return press(page, 'button:has-text("Go on")');
     case 'fitting':
       return press(page, 'button:has-text("It fits and seals")');
+    case 'starting':
+      return press(page, 'button:has-text("It plays now")');
+    case 'rating':
+      return rate(phone);
     case 'listening':
       return press(page, 'button:has-text("Heard it")');
     case 'asking':
@@ -126,6 +134,22 @@ export async function actOnPhone(phone: Person): Promise<boolean> {
     default:
       return false;
   }
+}
+
+/** Taps the second place of every scale, and confirms. */
+async function rate({ page }: Person): Promise<boolean> {
+  for (const scale of await page.locator('fieldset.scale').all()) {
+    const tapped = await scale
+      .locator('label.point')
+      .nth(1)
+      .click({ timeout: 2000 })
+      .then(
+        () => true,
+        () => false,
+      );
+    if (!tapped) return false;
+  }
+  return press(page, 'button:has-text("Confirm")');
 }
 
 /** The first hand-over that the desk asks for; false when it asks for none. */
