@@ -1,7 +1,10 @@
 import type { MethodId } from '../../shared/plan';
+import { methodNames } from '../plan-words';
 import type { Draft } from './draft';
 import { newAudience, newPrototype } from './draft-parts';
+import { aims, methodOrder } from './plan-page-method';
 import { usualDraft } from './usual';
+import type { NewStudyPage } from './view-models';
 
 /** Places to start from. Every figure can be changed until the plan is locked. */
 interface Preset {
@@ -18,6 +21,17 @@ interface Preset {
 }
 
 export const presets: readonly Preset[] = [
+  {
+    id: 'hear',
+    name: '2 prototypes, 8 people, 2 sittings',
+    sentence: 'Two samples, then one of them again in a fresh carrier: which was it? Six trials a sitting.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'abx',
+    prototypes: 2,
+    audiences: [['Listeners', 8]],
+    handling: 'two-person',
+    more: { sessions: '2', spanDays: '14' },
+  },
   {
     id: 'two',
     name: 'Two people in the team',
@@ -52,7 +66,28 @@ export const presets: readonly Preset[] = [
     handling: 'two-person',
     more: { turns: '6' },
   },
+  {
+    id: 'weeks',
+    name: '3 prototypes, 12 people, 3 sittings over weeks',
+    sentence: 'Each sample for ten seconds after a rest, rated at once on three scales; new codes and order each time.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'first-impressions',
+    prototypes: 3,
+    audiences: [['Listeners', 12]],
+    handling: 'two-person',
+    more: {},
+  },
 ];
+
+/** The presets by what somebody wants to know. */
+export const presetGroups = (): NewStudyPage['groups'] =>
+  methodOrder.map((method) => ({
+    aim: aims[method].aim,
+    method: methodNames[method],
+    presets: presets
+      .filter((preset) => preset.method === method)
+      .map(({ id, name, sentence, label }) => ({ id, name, sentence, label })),
+  }));
 
 export function draftFrom(preset: Preset, title: string): Draft {
   const prototypes = Array.from({ length: preset.prototypes }, newPrototype);

@@ -15,8 +15,7 @@ import { createStudy, lockPlan, savePlan } from './commands';
 import { type Draft, draftFromForm } from './draft';
 import { changeParts, tooManyParts } from './draft-parts';
 import { findsOfDraft, hasField, openOf, planPage } from './plan-page';
-import { aims } from './plan-page-method';
-import { draftFrom, presets } from './presets';
+import { draftFrom, presetGroups, presets } from './presets';
 import { openDraft } from './saved-draft';
 import type { HomePage, LockedPlanPage, NewStudyPage, TeamsPage } from './view-models';
 
@@ -65,13 +64,7 @@ export function planRoutes(parts: Parts): Router {
       value: title,
       error: problems.find((one) => one.path === 'title')?.message ?? null,
     },
-    presets: presets.map(({ id, method, name, sentence, label }) => ({
-      id,
-      aim: aims[method].aim,
-      name,
-      sentence,
-      label,
-    })),
+    groups: presetGroups(),
   });
 
   router.get('/studies/new', (req, res) => res.send(views.page('plan/new', newPage(req, res, '', []))));

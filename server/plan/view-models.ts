@@ -13,7 +13,8 @@ export interface HomePage extends StaffFrame {
 export interface NewStudyPage extends StaffFrame {
   heading: string;
   titleField: Field;
-  presets: { id: string; aim: string; name: string; sentence: string; label: string }[];
+  /** By what somebody wants to know. */
+  groups: { aim: string; method: string; presets: { id: string; name: string; sentence: string; label: string }[] }[];
 }
 
 /** GET /about/teams: which handling a team of 2, 3 or more can reach and which label it earns. */

@@ -19,24 +19,44 @@ const studies = [
   line('Tip shapes', 'draft', 'Draft', 'Go on planning', 'plan'),
   line('Cable against cable', 'signed', 'Signed', 'Read the verdict', 'review'),
 ];
+const page = (more: Partial<HomePage> = {}): HomePage => ({
+  ...frame('Studies', null),
+  studies: [],
+  tour: null,
+  ...more,
+});
 
 const examples: ViewExamples<HomePage> = {
   view: 'plan/home',
   layout: 'staff',
   examples: [
-    { name: 'empty', model: { ...frame('Studies', null), studies: [] } },
-    { name: 'normal', model: { ...frame('Studies', null), studies } },
+    { name: 'empty', model: page() },
+    { name: 'normal', model: page({ studies }) },
+    {
+      name: 'tour',
+      model: page({
+        studies,
+        tour: [
+          {
+            label: 'The verdict of four weeks',
+            url: `${base}/review`,
+            detail: 'Two audiences who want opposite things.',
+          },
+          { label: 'The desk', url: `${base}/run`, detail: 'Three seats, and what needs a hand now.' },
+          { label: 'A phone in the window', url: '/listen', detail: 'What a listener sees while a sample plays.' },
+        ],
+      }),
+    },
     {
       name: 'crowded',
-      model: {
-        ...frame('Studies', null),
+      model: page({
         studies: [
           line(`${longName}, ${longName}`, 'closed', 'Closed, sealed', 'Unseal', 'review'),
           ...studies,
           ...studies,
           ...studies,
         ],
-      },
+      }),
     },
   ],
 };

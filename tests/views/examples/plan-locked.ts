@@ -1,44 +1,80 @@
 import type { LockedPlanPage } from '../../../server/plan/view-models';
+import { blindLabel, blindWeakness, planRows } from '../../../server/plan-words';
+import { aPlan, type PlanWish } from '../../blinding/a-plan';
 import { base, frame, hash, study, type ViewExamples } from '../staff/frame';
 
-const model: LockedPlanPage = {
-  ...frame('The plan, locked', study('plan', 'locked'), { notice: 'The plan is locked.' }),
-  base,
-  rows: [
-    { label: 'Question', value: 'Which vent does the panel prefer?' },
-    { label: 'Prototypes', value: 'Closed bore (CB-01, CB-02), Wide vent (WV-01), Felt damper (FD-03)' },
-    { label: 'Panel', value: 'Stage: 8 listeners. Home: 12 listeners.' },
-    { label: 'Turns', value: '12 for each listener, over 2 sessions' },
-    { label: 'No preference', value: 'Offered; counts as half to each' },
-    { label: 'Risks', value: 'α 0.05, β 0.2, smallest share worth finding 75 %, either way' },
-    { label: 'Primary comparison', value: 'Wide vent against Closed bore; Holm over the rest' },
-    { label: 'Handling', value: 'Two-person, double blind' },
-    { label: 'Programme', value: 'A bench player' },
-    { label: 'Tips', value: 'Each listener keeps own tips' },
-  ],
-  planHash: hash('4'),
-  commitment: hash('b'),
-  lockedAt: '24 November 2026, 10:12',
-  lockedBy: 'Mara Winter',
-  next: { label: 'Prepare session 1', url: `${base}/prepare` },
+const page = (wish: PlanWish, more: Partial<LockedPlanPage> = {}): LockedPlanPage => {
+  const plan = aPlan({ names: ['Closed bore', 'Wide vent', 'Felt damper'], ...wish });
+  return {
+    ...frame('The plan, locked', study('plan', 'locked'), { notice: 'The plan is locked.' }),
+    base,
+    rows: planRows(plan),
+    planHash: hash('4'),
+    commitment: hash('b'),
+    lockedAt: '24 November 2026, 10:12',
+    lockedBy: 'Mara Winter',
+    next: { label: 'Prepare session 1', url: `${base}/prepare` },
+    blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
+    exposure: `${base}/exposure`,
+    followUp: null,
+    rehearsal: `${base}/rehearsal`,
+    ...more,
+  };
 };
+const twoAudiences: PlanWish['audiences'] = [
+  ['stage', 8],
+  ['home', 12],
+];
 
 const examples: ViewExamples<LockedPlanPage> = {
   view: 'plan/locked',
   layout: 'staff',
   examples: [
-    { name: 'done', model },
+    {
+      name: 'done',
+      model: page({
+        prototypes: 3,
+        units: [2, 1, 1],
+        repeats: 4,
+        audiences: twoAudiences,
+        sessions: 2,
+        gapHours: 18,
+        noPreference: { offered: true, rule: 'split' },
+      }),
+    },
+    {
+      name: 'abx-day-code',
+      model: page({ method: 'abx', handling: 'day-code', sessions: 3, gapHours: 18, spanDays: 21, missed: 'lost' }),
+    },
+    {
+      name: 'impressions',
+      model: page({
+        method: 'first-impressions',
+        prototypes: 3,
+        audiences: twoAudiences,
+        sessions: 3,
+        gapHours: 18,
+        spanDays: 28,
+        hiddenRepeats: 1,
+        firstImpression: { reset: { kind: 'neutral', seconds: 15, item: 'The cello piece on the loudspeaker' } },
+        follows: { study: '01J9Z0000000000000000VENT0', planHash: hash('7') },
+      }),
+    },
     {
       name: 'single-blind',
-      model: {
-        ...model,
-        notice: null,
-        study: study(
-          'plan',
-          'running',
-          'Whoever hands over has seen the sheet. Every report says so in its first line.',
-        ),
-      },
+      model: page(
+        { prototypes: 3, handling: 'solo' },
+        {
+          notice: null,
+          exposure: null,
+          followUp: `${base}/follow-up`,
+          study: study(
+            'plan',
+            'closed',
+            'Whoever hands over has seen the sheet. Every report says so in its first line.',
+          ),
+        },
+      ),
     },
   ],
 };
