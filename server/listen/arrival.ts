@@ -26,22 +26,18 @@ export const checkInChoices = [...conditions, 'none', 'unsaid'] as const;
 const alone = ['none', 'unsaid'] as const;
 
 const checkingIn = z.strictObject({
-  conditions: z.preprocess(
-    // A form sends one ticked box as a text, several as a list, and none not at all.
-    (ticked) => (ticked === undefined ? [] : [ticked].flat()),
-    z.array(z.enum(checkInChoices)).superRefine((ticked, check) => {
-      const [first, ...others] = new Set(ticked);
-      const say = (message: string) => void check.addIssue({ code: 'custom', message });
-      if (first === undefined) say('Tick what fits today, or “None of these”.');
-      else if (others.length > 0 && alone.every((one) => ticked.includes(one))) {
-        say('“None of these” and “I would rather not say” don’t go together. Untick one.');
-      } else if (others.length > 0 && ticked.includes('none')) {
-        say('“None of these” doesn’t go with the others. Untick it, or them.');
-      } else if (others.length > 0 && ticked.includes('unsaid')) {
-        say('You ticked how you are, and that you would rather not say. Untick one.');
-      }
-    }),
-  ),
+  conditions: z.array(z.enum(checkInChoices)).superRefine((ticked, check) => {
+    const [first, ...others] = new Set(ticked);
+    const say = (message: string) => void check.addIssue({ code: 'custom', message });
+    if (first === undefined) say('Tick what fits today, or “None of these”.');
+    else if (others.length > 0 && alone.every((one) => ticked.includes(one))) {
+      say('“None of these” and “I would rather not say” don’t go together. Untick one.');
+    } else if (others.length > 0 && ticked.includes('none')) {
+      say('“None of these” doesn’t go with the others. Untick it, or them.');
+    } else if (others.length > 0 && ticked.includes('unsaid')) {
+      say('You ticked how you are, and that you would rather not say. Untick one.');
+    }
+  }),
   outside: z.enum(['yes', 'no']),
 });
 

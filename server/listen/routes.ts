@@ -94,8 +94,8 @@ export function listenRoutes(parts: ListenParts): Router {
     sitting: SittingRow,
     problems: readonly Problem[],
   ): Promise<CheckInPage> {
-    const body = inputOf(req.body);
-    const ticked = [body.conditions].flat();
+    const { outside } = inputOf(req.body);
+    const ticked = tickedIn(req);
     const label = (value: (typeof checkInChoices)[number]) => words[`check-in.${value}`];
     const errorAt = (field: string) =>
       problems.find(({ path }) => path === field || path.startsWith(`${field}.`))?.message ?? null;
@@ -110,7 +110,7 @@ export function listenRoutes(parts: ListenParts): Router {
       conditionsError: errorAt('conditions'),
       outside: {
         legend: words[again ? 'check-in.outside.again' : 'check-in.outside.first'],
-        chosen: body.outside === 'yes' || body.outside === 'no' ? body.outside : null,
+        chosen: outside === 'yes' || outside === 'no' ? outside : null,
         error: errorAt('outside'),
       },
     };
@@ -135,7 +135,7 @@ export function listenRoutes(parts: ListenParts): Router {
 
   router.post('/listen/check-in', async (req, res) => {
     try {
-      await arrive(req, checkIn, inputOf(req.body));
+      await arrive(req, checkIn, { ...inputOf(req.body), conditions: tickedIn(req) });
       res.redirect(303, '/listen');
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input' || !wantsPage(req)) throw error;
@@ -184,6 +184,12 @@ export function listenRoutes(parts: ListenParts): Router {
 
   return router;
 }
+
+/** A form sends one ticked box as a text, several as a list, and none not at all. */
+const tickedIn = (req: Request): unknown[] => {
+  const { conditions } = inputOf(req.body);
+  return conditions === undefined ? [] : [conditions].flat();
+};
 
 const statusOf = (code: string): number =>
   code === 'unavailable' ? 503 : code === 'bad-input' ? 400 : code === 'not-found' ? 404 : 409;

@@ -1,0 +1,179 @@
+import { afterAll, describe, expect, test } from 'vitest';
+import { ruleFor } from '../../server/listen/arrival';
+import { conditions, usualCheckIn } from '../../shared/plan';
+import { words } from '../../shared/words/en';
+import { dump, ledgerIn, removeFolders } from '../support/driver';
+import { panelHouse } from '../support/panel-house';
+
+afterAll(removeFolders);
+
+describe('the rules of a plan', () => {
+  const checkIn = { ...usualCheckIn, congestion: 'postpone', illness: 'mark', tiredness: 'pass' } as const;
+
+  test('the strictest of those that fit decides, in whatever order they were ticked', () => {
+    expect(ruleFor({ checkIn }, [])).toBe('pass');
+    expect(ruleFor({ checkIn }, ['tiredness'])).toBe('pass');
+    expect(ruleFor({ checkIn }, ['illness', 'tiredness'])).toBe('mark');
+    expect(ruleFor({ checkIn }, ['tiredness', 'illness'])).toBe('mark');
+    expect(ruleFor({ checkIn }, ['illness', 'congestion', 'tiredness'])).toBe('postpone');
+    expect(ruleFor({ checkIn }, ['congestion', 'illness'])).toBe('postpone');
+  });
+});
+
+const kinds = ['checked-in', 'postponed'];
+
+test('passes, marks or postpones by the plan; the state lies apart, and the ledger never says why', async () => {
+  const { house, desk, study } = await panelHouse({ audiences: [{ name: 'Listeners', listeners: 6 }] });
+  const { joinCode } = await desk.openSession(study);
+  const cases: [alias: string, ticked: string[], outside: 'yes' | 'no'][] = [
+    ['Heron', ['none'], 'no'],
+    ['Otter', ['unsaid'], 'yes'],
+    ['Wren', ['tiredness'], 'no'],
+    ['Siskin', ['tiredness', 'loud-sound'], 'no'],
+    ['Plover', ['loud-sound', 'ringing', 'illness'], 'yes'],
+  ];
+  const pages: string[] = [];
+  for (const [alias, ticked, outside] of cases) {
+    const phone = house.phone(alias);
+    await phone.join(joinCode, { alias });
+    pages.push((await phone.checkIn(ticked, outside)).page.text('h1'));
+    house.wait(0.01);
+  }
+  const agree = words['consent.title'];
+  expect(pages).toEqual([agree, agree, agree, agree, words['postponed.title']]);
+
+  const told = ledgerIn(house.folder).filter(({ kind }) => kinds.includes(kind));
+  const sitting = expect.any(String) as string;
+  expect(told.map(({ kind, body }) => [kind, body])).toEqual([
+    ['checked-in', { sitting, marked: false, outside: false }],
+    ['checked-in', { sitting, marked: false, outside: true }],
+    ['checked-in', { sitting, marked: false, outside: false }],
+    ['checked-in', { sitting, marked: true, outside: false }],
+    ['postponed', { sitting }],
+  ]);
+  // What was ticked is in the table that can be emptied by itself, and nowhere else.
+  const stored = dump(house.folder);
+  const states = stored.state as { sitting_id: string; conditions: string }[];
+  const bySitting = new Map(states.map((row) => [row.sitting_id, row.conditions]));
+  expect(told.map(({ body }) => bySitting.get(String(body.sitting)))).toEqual([
+    '[]',
+    '[]',
+    '["tiredness"]',
+    '["loud-sound","tiredness"]',
+    '["illness","ringing","loud-sound"]',
+  ]);
+  const { state: _, study: __, ...elsewhere } = stored;
+  const rest = JSON.stringify({
+    ...elsewhere,
+    // The plan in the ledger names the rules for all of them.
+    ledger: (elsewhere.ledger as { kind: string }[]).filter(({ kind }) => kind !== 'plan-locked'),
+  });
+  for (const condition of conditions) expect(rest).not.toContain(condition);
+  await house.close();
+});
+
+test('the desk sees that somebody was put off, not why, and may let them check in again', async () => {
+  const { house, desk, study, sit } = await panelHouse({ sessions: 2, gapHours: 0 });
+  const { joinCode } = await desk.openSession(study);
+  const phone = house.phone('Heron');
+  await phone.join(joinCode, { alias: 'Heron' });
+  await phone.checkIn(['congestion']);
+  // A second tap and a reload find the same.
+  expect((await phone.reload()).page.text('h1')).toBe(words['postponed.title']);
+
+  const pages = [await desk.open(`${study}/run`), await desk.open(`${study}/run/panel`)];
+  for (const condition of conditions) {
+    for (const { body } of pages) {
+      expect(body).not.toContain(words[`check-in.${condition}`]);
+      // Incidents have kinds with such names; they stand there for everybody.
+      expect(body.replace(/<details class="fold" id="incident"[\s\S]*?<\/details>/, '')).not.toMatch(
+        new RegExp(`\\b${condition}\\b`),
+      );
+    }
+  }
+  // Nor does the list of the panel say that there was anything.
+  expect(pages[1]?.page.text('.panel-line')).toBe('Heron Listeners 0 of 2 Make a card for Heron');
+  const [arrival] = (await desk.look(study)).arrivals;
+  expect(arrival).toMatchObject({ alias: 'Heron', stage: 'Listeners · postponed to another session', seat: null });
+  if (!arrival?.again) throw new Error('Nobody can check in again.');
+  expect((await desk.act(arrival.again)).arrivals[0]?.stage).toContain('checking in');
+  // The second of two taps changes nothing.
+  expect((await desk.tryAct(arrival.again)).status).toBe(200);
+
+  await phone.checkIn(['none']);
+  await phone.consent();
+  await phone.connect();
+  await sit(phone, 'Heron');
+  phone.hangUp();
+  const told = ledgerIn(house.folder).map(({ kind }) => kind);
+  expect(told.filter((kind) => [...kinds, 'check-in-again'].includes(kind))).toEqual([
+    'postponed',
+    'check-in-again',
+    'checked-in',
+  ]);
+  expect((await desk.tryAct(arrival.again)).status).toBe(409);
+  await house.close();
+});
+
+test('who was put off comes to another session; theirs was no sitting that was cut', async () => {
+  const { house, desk, study, come, sit } = await panelHouse({ sessions: 2, gapHours: 18 });
+  const first = await desk.openSession(study);
+  const phone = house.phone('Heron');
+  await phone.join(first.joinCode, { alias: 'Heron' });
+  await phone.checkIn(['pain']);
+  house.wait(0.5);
+  // It asks about nobody, since nobody is under way.
+  expect((await desk.press(study, '#close-session')).page.find('input[name="understood"]')).toBeNull();
+  expect((await desk.open(`${study}/run`)).page.text('.log')).toContain('0 finished, 1 postponed');
+  expect((await desk.open(`${study}/run`)).page.text('.due')).toBe('Heron Listeners · overdue');
+  expect(ledgerIn(house.folder).map(({ kind }) => kind)).not.toContain('sitting-cut');
+
+  house.wait(1);
+  const second = await desk.openSession(study);
+  await come(second.joinCode, 'Heron', phone);
+  await sit(phone, 'Heron');
+  phone.hangUp();
+  const [seated] = ledgerIn(house.folder).filter(({ kind }) => kind === 'seated');
+  expect(seated?.body).toMatchObject({ number: 1, sessionNumber: 2 });
+  await house.close();
+});
+
+describe('what is refused', () => {
+  const refused: [what: string, fields: Record<string, string | string[]>, path: string, said: RegExp][] = [
+    ['nothing ticked', { outside: 'no' }, 'conditions', /Tick what fits/],
+    ['none, and one', { conditions: ['none', 'pain'], outside: 'no' }, 'conditions', /“None of these” doesn’t go/],
+    ['unsaid, and one', { conditions: ['pain', 'unsaid'], outside: 'no' }, 'conditions', /rather not say. Untick/],
+    ['none, and unsaid', { conditions: ['none', 'unsaid'], outside: 'no' }, 'conditions', /don’t go together/],
+    ['no condition that we know', { conditions: 'love', outside: 'no' }, 'conditions.0', /must be one of/],
+    ['nothing about outside', { conditions: 'none' }, 'outside', /elsewhere is missing/],
+    ['another word about outside', { conditions: 'none', outside: 'maybe' }, 'outside', /yes, no/],
+    ['a field too many', { conditions: 'none', outside: 'no', mood: 'high' }, 'mood', /no field “mood”/],
+  ];
+
+  test('by field, with nothing written, and what was ticked still there', async () => {
+    const { house, desk, study } = await panelHouse();
+    const { joinCode } = await desk.openSession(study);
+    const phone = house.phone('Heron');
+    await phone.join(joinCode, { alias: 'Heron' });
+    const { _csrf = '' } = (await phone.open('/listen')).page.form('form[action="/listen/check-in"]').fields;
+    const before = dump(house.folder);
+    for (const [what, fields, path, said] of refused) {
+      const answer = await phone.post('/listen/check-in', { ...fields, _csrf }, 'json');
+      expect(answer.status, what).toBe(400);
+      expect(answer.json(), what).toMatchObject({
+        error: { code: 'bad-input', path, message: expect.stringMatching(said) },
+      });
+      const shown = await phone.post('/listen/check-in', { ...fields, _csrf });
+      expect(shown.status, what).toBe(400);
+      expect(shown.page.problems().join(), what).toMatch(said);
+      const ticked = shown.page.all('input[name="conditions"][checked]').map((box) => box.getAttribute('value'));
+      const sent = [fields.conditions ?? []].flat().filter((value) => value !== 'love');
+      expect(ticked.sort(), what).toEqual(sent.sort());
+    }
+    const contradiction = await phone.post('/listen/check-in', { conditions: ['none', 'pain'], _csrf });
+    expect(contradiction.page.find('#conditions-error')).not.toBeNull();
+    expect(contradiction.page.find('#outside-error')).not.toBeNull();
+    expect(dump(house.folder)).toEqual(before);
+    await house.close();
+  });
+});
