@@ -18,14 +18,12 @@ import { emptyFieldOf, fieldOf, inputOf, linesOf, type Values, valuesOf } from '
 import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
-import { betweenAudiences } from './between';
 import { closeStudy, decide, meanings, unsealStudy } from './commands';
 import { downloadRoutes } from './downloads';
-import { findingsHash, findingsOf } from './findings';
+import { findingsOf } from './findings';
 import { flowOf } from './flow';
 import { flowRows } from './flow-rows';
-import { exposureTable, methodRows, wordsOf } from './letter-parts';
-import { audienceVerdicts } from './verdict-page';
+import { letterOf } from './letter';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
 /** From closing to the signature. */
@@ -155,33 +153,18 @@ export function reviewRoutes(parts: Parts): Router {
     values: Values,
     problems: readonly Problem[],
   ): VerdictPage {
-    const found = findings(record);
     const { plan } = storyOf(record.ledger);
+    const letter = letterOf(findings(record), plan);
     const base = `/studies/${study.id}/review`;
     const broken = brokenAt(record.ledger);
     return {
       ...frame(req, res, study, problems, ['reason', 'password']),
       base,
-      question: plan.question,
-      blind: found.blind.label,
+      ...letter,
       blindNotes: [
-        ...found.blind.notes,
+        ...letter.blindNotes,
         ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
       ],
-      audiences: audienceVerdicts(found, plan),
-      between: betweenAudiences(found, plan),
-      flow: flowRows(found, mishapWords),
-      exposures: exposureTable(found, plan),
-      incidents: found.incidents.map(({ at, category, text, seat }) => ({
-        at: utcMinute(at),
-        category: mishapWords(category),
-        text,
-        seat: seat === null ? '–' : String(seat),
-      })),
-      words: wordsOf(found, plan),
-      method: methodRows(found, plan),
-      computedFrom: found.computedFrom,
-      findingsHash: findingsHash(found),
       decision: decisionOf(record),
       sign:
         study.state === 'unsealed'

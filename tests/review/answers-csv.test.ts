@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { storyOf, toldTrials } from '../../server/blinding/outcomes';
-import { answersCsv, dictionary, dictionaryCsv } from '../../server/review/answers-csv';
+import { answersCsv, dictionaryCsv } from '../../server/review/answers-csv';
+import { dictionaryOf } from '../../server/review/answers-dictionary';
 import { aPlan } from '../blinding/a-plan';
 import { chained, handLines, handPlan } from '../blinding/hand-ledger';
 import { randomStudy } from './random-study';
@@ -127,10 +128,10 @@ test('commas, quotes and line breaks survive a reader that knows RFC 4180', () =
 
 test('the dictionary has every column, in its order, once, with a meaning', () => {
   const [head = []] = parsed(csvOf());
-  expect(head).toEqual(dictionary.map(([column]) => column));
+  expect(head).toEqual(dictionaryOf(handPlan).map(([column]) => column));
   expect(new Set(head).size).toBe(head.length);
-  expect(tableOf(dictionaryCsv()).map(({ column }) => column)).toEqual(head);
-  expect(tableOf(dictionaryCsv()).every(({ meaning }) => (meaning ?? '').length > 5)).toBe(true);
+  expect(tableOf(dictionaryCsv(handPlan)).map(({ column }) => column)).toEqual(head);
+  expect(tableOf(dictionaryCsv(handPlan)).every(({ meaning }) => (meaning ?? '').length > 5)).toBe(true);
 });
 
 test('every answer of a whole random study is there, and no cell is without a column', () => {
@@ -145,5 +146,5 @@ test('every answer of a whole random study is there, and no cell is without a co
   const story = storyOf(record.ledger);
   const rows = parsed(answersCsv(story, toldTrials(story)));
   expect(rows.length - 1).toBe(lines.filter(([, kind]) => kind === 'answered').length);
-  expect(new Set(rows.map((row) => row.length))).toEqual(new Set([dictionary.length]));
+  expect(new Set(rows.map((row) => row.length))).toEqual(new Set([dictionaryOf(plan).length]));
 });

@@ -1,14 +1,11 @@
 import { describe, expect, test } from 'vitest';
-import { analysePairedPreference } from '../../protocols/paired-preference-analysis';
 import type { Outcome } from '../../protocols/protocol';
 import { percentBeside, planRows } from '../../server/plan-words';
-import { sentenceOf } from '../../server/review/sentence';
-import { audienceVerdicts } from '../../server/review/verdict-page';
 import type { AudienceVerdict } from '../../server/review/view-models';
-import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { aPlan } from '../blinding/a-plan';
 import { said } from '../protocols/simulated-study';
+import { letterOf } from './a-result';
 
 /** What a product lead reads where figures that are right could be misread. */
 
@@ -18,25 +15,7 @@ const panel = (...lines: Line[]): Outcome[] =>
     Array.from({ length: count }, (_, n) => said(`${audience}${i}-${n}`, line, audience)).flat(),
   );
 
-function pages(plan: Plan, outcomes: Outcome[]): AudienceVerdict[] {
-  const { results, decidedBy } = analysePairedPreference(outcomes, plan, { resamples: 200 });
-  const found = results.map(({ primary, consistency, ...result }) => ({
-    ...result,
-    audienceName: plan.audiences.find(({ id }) => id === result.audience)?.name ?? '',
-    method: 'paired-preference',
-    sentence: sentenceOf({ primary, consistency, ...result }, plan),
-    estimate: primary.share,
-    p: primary.p,
-    pAdjusted: primary.pAdjusted,
-    decidedBy,
-  }));
-  const steady = results.flatMap(({ audience, consistency }) =>
-    consistency.map(({ listener, ...one }) => ({ listener, audience, ...one })),
-  );
-  const findings = { results: found, panel: steady } as unknown as Findings;
-  return JSON.parse(JSON.stringify(audienceVerdicts(findings, plan)).replaceAll('\u00a0', ' ')) as AudienceVerdict[];
-}
-const page = (plan: Plan, ...lines: Line[]) => pages(plan, panel(...lines))[0] as AudienceVerdict;
+const page = (plan: Plan, ...lines: Line[]) => letterOf(plan, panel(...lines))[0] as AudienceVerdict;
 const figure = (of: AudienceVerdict, label: string) => of.figures.find((one) => one.label === label)?.value;
 const twoUnits = { units: 2 };
 
@@ -107,7 +86,9 @@ describe('where test and interval part', () => {
   });
 
   test('the chart shows the share that the sentence speaks of', () => {
-    expect(page(aPlan(twoUnits), [8, 'ab-']).chart?.svg).toContain('Share of choices for Prototype B over Prototype A');
+    expect(page(aPlan(twoUnits), [8, 'ab-']).preference?.chart?.svg).toContain(
+      'Share of choices for Prototype B over Prototype A',
+    );
   });
 
   test('not separated: nothing is said about single listeners, nor about the sound', () => {
@@ -154,7 +135,8 @@ describe('three prototypes and more', () => {
   });
 
   test('scores of few listeners, and of panels that separate when drawn anew, are marked', () => {
-    const note = page(plan, [5, 'ab+ ac+ bc+'], [1, 'ab- ac+ bc+'], [1, 'ab+ ac- bc+'], [1, 'ab+ ac+ bc-']).scoresNote;
+    const note = page(plan, [5, 'ab+ ac+ bc+'], [1, 'ab- ac+ bc+'], [1, 'ab+ ac- bc+'], [1, 'ab+ ac+ bc-']).preference
+      ?.scoresNote;
     expect(note).toMatch(
       /^In \d+ % of the panels drawn anew the data separate; .*With fewer than 12 listeners these intervals are too short\. Go by the pairs below\.$/,
     );
@@ -162,7 +144,9 @@ describe('three prototypes and more', () => {
       [10, 'ab+ bc+ ca+'],
       [10, 'ba+ cb+ ac+'],
     ];
-    expect(page(aPlan({ ...twoUnits, prototypes: 3, audiences: [['home', 20]] }), ...even).scoresNote).toBeNull();
+    expect(
+      page(aPlan({ ...twoUnits, prototypes: 3, audiences: [['home', 20]] }), ...even).preference?.scoresNote,
+    ).toBeNull();
   });
 });
 
@@ -177,10 +161,10 @@ describe('“no preference”', () => {
 
   test('the other rule speaks of the same prototype, and of nothing where nothing is left', () => {
     const split = aPlan({ ...twoUnits, noPreference: { offered: true, rule: 'split' } });
-    expect(page(split, [6, 'ab-'], [2, 'ab0']).otherRule).toBe(
+    expect(page(split, [6, 'ab-'], [2, 'ab0']).preference?.otherRule).toBe(
       'Had “no preference” been left out: 100 % for Prototype B, p 0.031. The plan’s rule decides.',
     );
-    expect(page(split, [8, 'ab0']).otherRule).toBe(
+    expect(page(split, [8, 'ab0']).preference?.otherRule).toBe(
       'Had “no preference” been left out, nothing would be left to count. The plan’s rule decides.',
     );
   });
@@ -204,8 +188,11 @@ describe('a limit is never rounded across a mark', () => {
 });
 
 test('steadiness on one pair is said without a count of one', () => {
-  const { consistency } = page(aPlan(twoUnits), [1, 'ab+ ba-'], [1, 'ab+ ba+']);
-  expect(consistency.map(({ repeated }) => repeated)).toEqual(['the same each time', 'not the same each time']);
+  const { preference } = page(aPlan(twoUnits), [1, 'ab+ ba-'], [1, 'ab+ ba+']);
+  expect(preference?.consistency.map(({ repeated }) => repeated)).toEqual([
+    'the same each time',
+    'not the same each time',
+  ]);
 });
 
 test('the plan says what corrects what', () => {

@@ -1,6 +1,7 @@
 import { parseHTML } from 'linkedom';
 import { describe, expect, test } from 'vitest';
-import { chartOf, hueClass, symbolSigns, symbols } from '../../server/review/charts';
+import { hueClass, symbolSigns, symbols } from '../../server/review/chart';
+import { preferenceChart } from '../../server/review/preference/chart';
 import { planLimits } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { findingsOfRandom } from './a-result';
@@ -19,7 +20,7 @@ function chart(wish: PlanWish, seed = 41) {
   const plan = aPlan(wish);
   const [result] = findingsOfRandom(plan, { seed }).results;
   if (!result) throw new Error('no result');
-  const drawn = chartOf(result, plan);
+  const drawn = preferenceChart(result, plan);
   if (!drawn) throw new Error('no chart');
   return { plan, result, ...drawn };
 }
@@ -108,7 +109,7 @@ function ahead(result: ReturnType<typeof chart>['result'], plan: ReturnType<type
 test('nothing to draw: no chart', () => {
   const plan = aPlan();
   const [result] = findingsOfRandom(plan, { seed: 41, leave: 1 }).results;
-  expect(result && chartOf(result, plan)).toBeNull();
+  expect(result && preferenceChart(result, plan)).toBeNull();
 });
 
 test('as many marks as there may be prototypes, no two alike', () => {

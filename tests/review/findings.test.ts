@@ -25,10 +25,49 @@ const studies: [string, PlanWish][] = [
     },
   ],
   ['four, day codes, two sessions', { prototypes: 4, handling: 'day-code', sessions: 2 }],
+  [
+    'ABX, two audiences, two sessions',
+    {
+      method: 'abx',
+      sessions: 2,
+      audiences: [
+        ['home', 4],
+        ['stage', 3],
+      ],
+    },
+  ],
+  ['ABX, day codes', { method: 'abx', handling: 'day-code' }],
+  [
+    'first impressions, two audiences, three sessions',
+    {
+      method: 'first-impressions',
+      prototypes: 3,
+      units: 2,
+      sessions: 3,
+      hiddenRepeats: 1,
+      audiences: [
+        ['home', 6],
+        ['stage', 5],
+      ],
+    },
+  ],
+  ['first impressions once, one scale', { method: 'first-impressions', scales: ['bass'] }],
 ];
+const mishaps = {
+  spoilt: 0.1,
+  leave: 0.01,
+  words: 0.2,
+  miss: 0.1,
+  postponed: 0.1,
+  late: 0.05,
+  reloaded: 0.05,
+  shortRest: 0.05,
+  marked: 0.1,
+  outside: 0.1,
+};
 
 describe.each(studies)('%s', (_name, wish) => {
-  const { record } = randomStudy(aPlan(wish), { seed: 5, spoilt: 0.1, leave: 0.01, words: 0.2 });
+  const { record } = randomStudy(aPlan(wish), { seed: 5, ...mishaps });
 
   test('findings are of the schema and survive JSON', () => {
     const findings = findingsOf(record, quick);

@@ -1,8 +1,9 @@
-import { pairedPreference } from '../../protocols/paired-preference';
-import type { TrialPast } from '../../protocols/protocol';
+import { methodOf } from '../../protocols/index';
+import type { SentAnswer, TrialPast, Truth } from '../../protocols/protocol';
+import type { Random } from '../../protocols/random';
 import { type Draw, type DrawnTrial, drawNext, drawSitting } from '../../server/blinding/draw';
 import { commitmentOf, planHash } from '../../server/blinding/key';
-import type { AudienceId, PrototypeId } from '../../shared/brands';
+import type { AudienceId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { seededRandom } from '../../stats/seeded-random';
@@ -10,51 +11,94 @@ import { type Line, recordOfLines } from '../blinding/hand-ledger';
 
 export interface Wish {
   seed: number;
-  /** Chance that a trial is spoilt, that it is never answered, that a listener leaves at a trial, that there are words. */
+  truth?: Truth;
+  /** What differs from it in an audience. */
+  truthOf?: Record<string, Truth>;
+  /** The same, by worth alone. */
+  worth?: Record<string, number>;
+  /** Chance that a trial is spoilt, that a listener leaves at a trial, that there are words. */
   spoilt?: number;
   leave?: number;
   words?: number;
+  /** Chance that a listener stays away from a session, or is put off at check-in. */
+  miss?: number;
+  postponed?: number;
+  /** Chance that a rating comes late, that a page is loaded anew meanwhile, that a rest was too short. */
+  late?: number;
+  reloaded?: number;
+  shortRest?: number;
+  /** Chance that a sitting is marked at check-in, and that samples were heard elsewhere and how often is declared. */
+  marked?: number;
+  outside?: number;
   /** Listeners beyond, or short of, those planned in each audience. */
   extra?: number;
-  worth?: Record<string, number>;
 }
 
 /** A study played by the book: the draw is the real one, listeners are virtual, mishaps come by chance. */
 export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; lines: Line[] } {
   const random = seededRandom(`study ${wish.seed}`);
   const chance = (rate = 0) => random.uniform() < rate;
+  const { protocol, form } = methodOf(plan);
   const seed = Buffer.alloc(32, wish.seed % 256);
   const draw: Draw = { seed, planVersion: 1, plan };
   const hash = planHash(plan);
   const commitment = commitmentOf(seed, hash);
-  const ids = plan.prototypes.map(({ id }) => id as PrototypeId);
-  const truth = { gamma: 0.4, worth: wish.worth ?? {}, noneRate: plan.noPreference.offered ? 0.2 : 0 };
+  const truth: Truth = {
+    gamma: 0.4,
+    worth: wish.worth ?? {},
+    noneRate: plan.noPreference.offered ? 0.2 : 0,
+    listenerSd: 0.5,
+    interactionSd: 0.5,
+    residualSd: 1,
+    ...wish.truth,
+  };
   const lines: Line[] = [
     ['staff:Ada', 'plan-locked', { plan, planVersion: 1, planHash: hash, commitment, tool: '0.1.0' }],
   ];
   const people = plan.audiences.flatMap(({ id: audience, listeners }) =>
     Array.from({ length: Math.max(0, listeners + (wish.extra ?? 0)) }, (_, i) => ({
       audience: audience as AudienceId,
-      ordinal: i + 1,
+      planned: listeners,
       id: `${audience}-${i + 1}`,
-      taste: pairedPreference.listener(truth, ids, random),
+      truth: { ...truth, ...wish.truthOf?.[audience] },
+      ears: protocol.listener({ ...truth, ...wish.truthOf?.[audience] }, plan, random),
+      ordinal: 0,
+      sittings: 0,
     })),
   );
-  for (const { id, audience, ordinal } of people) {
-    lines.push([`listener:${id}`, 'joined', { listener: id, audience, ordinal }]);
-  }
+  for (const { id, audience } of people) lines.push([`listener:${id}`, 'joined', { listener: id, audience }]);
+  const places = new Map<string, number>();
   const key: unknown[] = [];
   for (let session = 1; session <= plan.sessions.count; session++) {
     lines.push(['staff:Cy', 'session-opened', { session: `SE${session}`, number: session }]);
     let spares = 0;
     for (const person of people) {
-      const { audience, ordinal, id, taste } = person;
-      const address = { audience, ordinal, session, sitting: session };
+      if (chance(wish.miss)) continue;
+      const { audience, id, ears } = person;
       const sitting = `${id}-${session}`;
-      const planned = drawSitting(draw, address, spares).trials;
-      if (ordinal > (plan.audiences.find((one) => one.id === audience)?.listeners ?? 0)) {
-        spares += planned.flatMap(({ codes }) => codes).length;
+      lines.push([`listener:${id}`, 'arrived', { listener: id, sitting }]);
+      if (chance(wish.postponed)) {
+        lines.push([`listener:${id}`, 'postponed', { sitting }]);
+        continue;
       }
+      const outside = chance(wish.outside);
+      lines.push([`listener:${id}`, 'checked-in', { sitting, marked: chance(wish.marked), outside }]);
+      if (outside) {
+        const prototype = plan.prototypes[random.below(plan.prototypes.length)]?.id;
+        lines.push([
+          'staff:Cy',
+          'exposure-declared',
+          { listener: id, prototype, times: 1 + random.below(5), how: 'open' },
+        ]);
+      }
+      if (person.ordinal === 0) {
+        person.ordinal = (places.get(audience) ?? 0) + 1;
+        places.set(audience, person.ordinal);
+      }
+      person.sittings++;
+      const address = { audience, ordinal: person.ordinal, session, sitting: person.sittings };
+      const planned = drawSitting(draw, address, spares).trials;
+      if (person.ordinal > person.planned) spares += planned.flatMap(({ codes }) => codes).length;
       const blind = ({ design, codes }: DrawnTrial) => ({
         trial: `${sitting}-${design.ordinal}`,
         ordinal: design.ordinal,
@@ -62,9 +106,12 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
         codes,
         shown: design.shown,
       });
-      const at = { sitting, session: `SE${session}`, sessionNumber: session, listener: id, audience, ordinal };
-      lines.push([`listener:${id}`, 'arrived', { listener: id, sitting }]);
-      lines.push(['staff:Cy', 'seated', { ...at, number: session, seat: ordinal, trials: planned.map(blind) }]);
+      const at = { sitting, session: `SE${session}`, sessionNumber: session, listener: id, audience };
+      lines.push([
+        'staff:Cy',
+        'seated',
+        { ...at, ordinal: person.ordinal, number: person.sittings, seat: person.ordinal, trials: planned.map(blind) },
+      ]);
       const trials = [...planned];
       const history: TrialPast[] = trials.map(({ design }) => ({ design, state: 'open' }));
       let left = false;
@@ -72,22 +119,21 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
         left = chance(wish.leave);
         if (left) break;
         const { design, codes } = trials[i] as DrawnTrial;
-        const trial = `${sitting}-${design.ordinal}`;
-        const { picked } = pairedPreference.simulate(truth, taste, design, random);
-        const times = { sincePlaying: 1000 + random.below(9000), wall: 1 };
-        const answer = picked === null ? 'none' : codes[picked - 1];
-        lines.push([`listener:${id}`, 'heard', { trial, sitting, times }]);
+        const trial = { trial: `${sitting}-${design.ordinal}`, sitting };
+        const answer = protocol.simulate(person.truth, ears, { design, form, sitting: person.sittings }, random);
+        const [hearing, answered] = heardAndAnswered(answer, codes, design.practice, wish, random, plan);
+        for (const [kind, body] of hearing) lines.push([`listener:${id}`, kind, { ...trial, ...body }]);
         const spoilt = chance(wish.spoilt);
         if (!spoilt || chance(0.5)) {
-          lines.push([`listener:${id}`, 'answered', { trial, sitting, answer, practice: design.practice, times }]);
+          lines.push([`listener:${id}`, 'answered', { ...trial, ...answered, practice: design.practice }]);
         }
-        if (chance(wish.words)) {
+        if (form.kind === 'pick-one' && form.words && chance(wish.words)) {
           const words = [{ code: codes[0], text: 'warm, “soft”' }];
-          lines.push([`listener:${id}`, 'worded', { trial, sitting, words, practice: design.practice }]);
+          lines.push([`listener:${id}`, 'worded', { ...trial, words, practice: design.practice }]);
         }
         if (spoilt) {
           const reason = ['wrong-sample', 'disturbed', 'other'][random.below(3)];
-          lines.push(['staff:Cy', 'trial-voided', { trial, sitting, step: 'asking', reason, text: '' }]);
+          lines.push(['staff:Cy', 'trial-voided', { ...trial, step: 'asking', reason, text: '' }]);
         }
         (history[i] as TrialPast).state = spoilt ? 'void' : 'answered';
         if (i < trials.length - 1) continue;
@@ -102,8 +148,8 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
       key.push({
         session,
         audience,
-        ordinal,
-        sitting: session,
+        ordinal: person.ordinal,
+        sitting: person.sittings,
         trials: trials.map(({ design, units, codes }) => ({
           ordinal: design.ordinal,
           practice: design.practice,
@@ -119,4 +165,50 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
   lines.push(['staff:Ada', 'study-closed', {}]);
   lines.push(['staff:Ada', 'unsealed', { seed: seed.toString('hex'), key, commitment }]);
   return { record: recordOfLines(lines), lines };
+}
+
+type Body = Record<string, unknown>;
+
+/** What a phone sends in a trial, up to its answer, and the answer. */
+function heardAndAnswered(
+  answer: unknown,
+  codes: readonly string[],
+  practice: boolean,
+  wish: Wish,
+  random: Random,
+  plan: Plan,
+): [hearing: [kind: string, body: Body][], answered: Body] {
+  const chance = (rate = 0) => random.uniform() < rate;
+  if (plan.firstImpression) {
+    const { windowSeconds, answerSeconds } = plan.firstImpression;
+    const limit = (windowSeconds + answerSeconds) * 1000;
+    const wall = 1_000_000;
+    const reloaded = !practice && chance(wish.reloaded);
+    const { ratings } = answer as Extract<SentAnswer, { ratings: unknown }>;
+    const sent = ratings.map(({ scale, value, touchedMs }) => {
+      const touched = chance(wish.late) ? limit + 1 + random.below(20_000) : (touchedMs ?? 0);
+      const since = practice || reloaded ? null : touched;
+      return { scale, value, touched: { sincePlaying: since, wall: wall + touched } };
+    });
+    const last = Math.max(...sent.map(({ touched }) => touched.wall)) - wall + 500;
+    const times = { sincePlaying: practice || reloaded ? null : last, wall: wall + last };
+    const [code] = codes;
+    const first = { presentation: 1, code };
+    const hearing: [string, Body][] = practice
+      ? []
+      : [
+          ['rested', first],
+          ['fitted', { ...first, retries: random.below(2), plays: false }],
+          [
+            'started',
+            { ...first, times: { sincePlaying: null, wall }, ...(chance(wish.shortRest) ? { shortRest: true } : {}) },
+          ],
+          ...(reloaded ? [['resumed', first] as [string, Body]] : []),
+        ];
+    return [hearing, { ratings: sent, times }];
+  }
+  const { picked } = answer as { picked: number | null };
+  const times = { sincePlaying: 1000 + random.below(9000), wall: 1 };
+  const hearing = codes.map((code, i): [string, Body] => ['fitted', { presentation: i + 1, code, retries: 0 }]);
+  return [[...hearing, ['heard', { times }]], { answer: picked === null ? 'none' : codes[picked - 1], times }];
 }

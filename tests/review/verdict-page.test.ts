@@ -1,6 +1,8 @@
 import { describe, expect, test } from 'vitest';
+import { audienceVerdicts } from '../../server/review/audience-verdicts';
 import { findingsOf } from '../../server/review/findings';
-import { audienceVerdicts, flowRows, wordsOf } from '../../server/review/verdict-page';
+import { flowRows } from '../../server/review/flow-rows';
+import { wordsOf } from '../../server/review/letter-parts';
 import type { Findings } from '../../shared/findings';
 import { verdictWords } from '../../shared/words/en';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
@@ -10,7 +12,7 @@ import { findingsOfRandom } from './a-result';
 const plain = <T>(value: T): T => JSON.parse(JSON.stringify(value).replaceAll('\u00a0', ' ')) as T;
 const pageOf = (wish: PlanWish, seed: number, worth: Record<string, number> = {}) => {
   const plan = aPlan(wish);
-  const findings = findingsOfRandom(plan, { seed, worth, words: 0.3 });
+  const findings = findingsOfRandom(plan, { seed, truth: { worth }, words: 0.3 });
   return { plan, findings, page: plain(audienceVerdicts(findings, plan)) };
 };
 const whole = (share: number) => `${Math.round(share * 100)} %`;
@@ -69,12 +71,12 @@ describe('three prototypes', () => {
   const [result] = findings.results;
 
   test('a row for each pair, the primary one marked, told apart by the corrected p', () => {
-    expect(verdict?.pairs.map(({ names, primary }) => [names, primary])).toEqual([
+    expect(verdict?.preference?.pairs.map(({ names, primary }) => [names, primary])).toEqual([
       ['Prototype A against Prototype B', true],
       ['Prototype A against Prototype C', false],
       ['Prototype B against Prototype C', false],
     ]);
-    verdict?.pairs.forEach((row, i) => {
+    verdict?.preference?.pairs.forEach((row, i) => {
       const pair = result?.pairs[i];
       expect(row.share).toBe(whole(pair?.share?.value ?? -1));
       expect(row.counts).toBe(`${pair?.wins} : ${pair?.losses}${pair?.none ? `, none ${pair.none}` : ''}`);
@@ -88,7 +90,7 @@ describe('three prototypes', () => {
   });
 
   test('scores from the best down, each with the mark of its prototype', () => {
-    const scores = verdict?.scores ?? [];
+    const scores = verdict?.preference?.scores ?? [];
     const values = scores.map(({ score }) => Number(score.replace('\u2212', '-')));
     expect(values).toEqual([...values].sort((a, b) => b - a));
     for (const { prototype, hueClass } of scores) {
@@ -98,7 +100,7 @@ describe('three prototypes', () => {
   });
 
   test('the other rule stands beside, and does not decide', () => {
-    expect(verdict?.otherRule).toMatch(
+    expect(verdict?.preference?.otherRule).toMatch(
       /^Had “no preference” been left out: \d+ % for Prototype [AB], p \S+\. The plan’s rule decides\.$/,
     );
   });
@@ -106,8 +108,8 @@ describe('three prototypes', () => {
 
 test('no finite scores: said, with the half win', () => {
   const { page } = pageOf({ prototypes: 3 }, 31, { 'proto-a': 40, 'proto-b': 20 });
-  expect(page[0]?.scoresNote).toContain('half a win added each way');
-  expect(page[0]?.chart?.caption).toContain('half a win added each way');
+  expect(page[0]?.preference?.scoresNote).toContain('half a win added each way');
+  expect(page[0]?.preference?.chart?.caption).toContain('half a win added each way');
 });
 
 describe('the hand-written study', () => {
@@ -140,7 +142,7 @@ describe('the hand-written study', () => {
   });
 
   test('words by prototype, by name', () => {
-    expect(wordsOf(findings, handPlan).map(({ prototype, texts }) => [prototype, texts])).toEqual([
+    expect(wordsOf(findings, handPlan)?.map(({ prototype, texts }) => [prototype, texts])).toEqual([
       ['Prototype B', [{ text: '=warm', audience: 'Home' }]],
     ]);
   });

@@ -1,10 +1,10 @@
-import type { AudienceVerdict, VerdictPage } from '../../../server/review/view-models';
+import type { AudienceVerdict, PreferencePart, VerdictPage } from '../../../server/review/view-models';
 import { exampleChart } from '../staff/chart';
 import { flow } from '../staff/flow';
 import { base, field, frame, hash, longName, problem, study, type ViewExamples } from '../staff/frame';
 
 const symbols = ['●', '▲', '■', '◆', '▼', '★', '⬟', '✚'];
-const scores = (names: string[]): AudienceVerdict['scores'] =>
+const scores = (names: string[]): PreferencePart['scores'] =>
   names.map((prototype, i) => ({
     prototype,
     symbol: symbols[i] ?? '●',
@@ -16,7 +16,7 @@ const chart = (names: string[]) => ({
   svg: exampleChart(names.map((name, i) => [name.slice(0, 18), 0.8 - i * 0.4, 0.3 - i * 0.4, 1.3 - i * 0.4])),
   caption: 'Scores on the log-odds scale; lines are 95 % intervals by resampling listeners.',
 });
-const pair = (names: string, share: string, primary = false): AudienceVerdict['pairs'][number] => ({
+const pair = (names: string, share: string, primary = false): PreferencePart['pairs'][number] => ({
   names,
   share,
   interval: '58 to 82 %',
@@ -28,6 +28,24 @@ const pair = (names: string, share: string, primary = false): AudienceVerdict['p
   separated: primary ? 'yes' : 'no',
 });
 const names = ['Wide vent', 'Closed bore', 'Felt damper'];
+
+const part = (more: Partial<PreferencePart> = {}): PreferencePart => ({
+  chart: chart(names),
+  pairs: [
+    pair('Wide vent over Closed bore', '71 %', true),
+    pair('Wide vent over Felt damper', '64 %'),
+    pair('Closed bore over Felt damper', '52 %'),
+  ],
+  scores: scores(names),
+  scoresNote: 'Neighbours whose intervals overlap by more than half can’t be told apart.',
+  consistency: [
+    { listener: 'Stage 1', repeated: '5 of 6 the same', triads: '0 of 2' },
+    { listener: 'Stage 2', repeated: '3 of 6 the same', triads: '1 of 2' },
+    { listener: 'Stage 3', repeated: '6 of 6 the same', triads: '0 of 2' },
+  ],
+  otherRule: 'With “no preference” left out instead of split: the same verdict, p = 0.021.',
+  ...more,
+});
 
 const audience = (more: Partial<AudienceVerdict> = {}): AudienceVerdict => ({
   id: 'stage',
@@ -48,20 +66,9 @@ const audience = (more: Partial<AudienceVerdict> = {}): AudienceVerdict => ({
   alsoPossible: null,
   others:
     'This verdict is about the primary pair alone. Of the 2 other pairs, 1 shows a preference: Wide vent over Felt damper.',
-  chart: chart(names),
-  pairs: [
-    pair('Wide vent over Closed bore', '71 %', true),
-    pair('Wide vent over Felt damper', '64 %'),
-    pair('Closed bore over Felt damper', '52 %'),
-  ],
-  scores: scores(names),
-  scoresNote: 'Neighbours whose intervals overlap by more than half can’t be told apart.',
-  consistency: [
-    { listener: 'Stage 1', repeated: '5 of 6 the same', triads: '0 of 2' },
-    { listener: 'Stage 2', repeated: '3 of 6 the same', triads: '1 of 2' },
-    { listener: 'Stage 3', repeated: '6 of 6 the same', triads: '0 of 2' },
-  ],
-  otherRule: 'With “no preference” left out instead of split: the same verdict, p = 0.021.',
+  preference: part(),
+  difference: null,
+  rating: null,
   warnings: [],
   ...more,
 });
@@ -75,9 +82,11 @@ const undecided = audience({
   alsoPossible:
     'A true share up to 69 % for the Wide vent, or up to 57 % for the Closed bore, would still fit. Ten more listeners would settle 75 %.',
   warnings: ['Two of twelve listeners stopped early.'],
-  scores: [],
-  chart: null,
-  scoresNote: 'No scores: one prototype won every comparison, so its score has no upper end. The shares stand above.',
+  preference: part({
+    scores: [],
+    chart: null,
+    scoresNote: 'No scores: one prototype won every comparison, so its score has no upper end. The shares stand above.',
+  }),
 });
 
 const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
@@ -87,6 +96,8 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   blind: 'Double blind: neither the listeners nor whoever handed over knew which sample was which.',
   blindNotes: [],
   audiences: [audience(), undecided],
+  between: 'Stage and home answer alike as far as 20 listeners can tell. Nothing is pooled.',
+  exposures: null,
   flow,
   incidents: [
     { at: '24 November, 14:32', category: 'Noise in the room', text: 'delivery at the door', seat: 'all' },
@@ -151,12 +162,14 @@ const examples: ViewExamples<VerdictPage> = {
             verdictWords: 'Not enough data',
             sentence: 'Nobody on stage finished a trial, so nothing can be said.',
             figures: [],
-            chart: null,
-            pairs: [],
-            scores: [],
-            scoresNote: null,
-            consistency: [],
-            otherRule: null,
+            preference: part({
+              chart: null,
+              pairs: [],
+              scores: [],
+              scoresNote: null,
+              consistency: [],
+              otherRule: null,
+            }),
           }),
         ],
         incidents: [],
@@ -174,11 +187,13 @@ const examples: ViewExamples<VerdictPage> = {
         ],
         audiences: [
           audience({
-            scores: scores(many),
-            chart: chart(many),
-            pairs: many.flatMap((a, i) =>
-              many.slice(i + 1).map((b) => pair(`${a} over ${b}`, '55 %', i === 0 && b === many[1])),
-            ),
+            preference: part({
+              scores: scores(many),
+              chart: chart(many),
+              pairs: many.flatMap((a, i) =>
+                many.slice(i + 1).map((b) => pair(`${a} over ${b}`, '55 %', i === 0 && b === many[1])),
+              ),
+            }),
           }),
           undecided,
         ],

@@ -1,0 +1,29 @@
+import { findingsOf } from '../../../server/review/findings';
+import { letterOf } from '../../../server/review/letter';
+import type { VerdictPage } from '../../../server/review/view-models';
+import type { Plan } from '../../../shared/plan';
+import { randomStudy, type Wish } from '../../review/random-study';
+import { base, field, frame, study } from './frame';
+
+/** The verdict page of an invented study that virtual listeners played. */
+export function verdictPage(plan: Plan, wish: Wish, more: Partial<VerdictPage> = {}): VerdictPage {
+  return {
+    ...frame('Verdict', study('review', 'unsealed')),
+    base,
+    ...letterOf(findingsOf(randomStudy(plan, wish).record, { resamples: 500 }), plan),
+    decision: null,
+    sign: {
+      meanings: [
+        { value: 'approved', label: 'I approve this verdict' },
+        { value: 'reviewed', label: 'I have reviewed it' },
+      ],
+      reason: field('reason'),
+      password: field('password'),
+    },
+    downloads: [
+      { label: 'Answers', url: `${base}/review/answers.csv`, detail: 'CSV, one row an answer' },
+      { label: 'Record', url: `${base}/review/record.json`, detail: 'JSON, the whole ledger' },
+    ],
+    ...more,
+  };
+}
