@@ -98,7 +98,7 @@ export function handLines(plan: Plan = handPlan): Line[] {
     ],
     ['staff:Dee', 'handed-over', { code: '201', seat: 1 }],
     ['listener:L1', 'answered', { trial: 'MT0', sitting: 'M', answer: '202', practice: true, ...times(4000) }],
-    ['listener:L1', 'fitted', { trial: 'MT1', sitting: 'M', retries: 0 }],
+    ['listener:L1', 'fitted', { trial: 'MT1', sitting: 'M', presentation: 1, retries: 0 }],
     ['listener:L1', 'heard', { trial: 'MT1', sitting: 'M', ...times(9000) }],
     // Mo, first trial: a then b; the second of the two, b, is preferred.
     ['listener:L1', 'answered', { trial: 'MT1', sitting: 'M', answer: '204', practice: false, ...times(12000) }],

@@ -81,7 +81,7 @@ test('one row an answer: practice and void among them, marked', () => {
     code_1: '203',
     code_2: '204',
     position: '1',
-    exposure: '2',
+    exposure: '1',
     heard_ms: '9000',
     answered_ms: '12000',
     answered_at: '2026-03-02T09:00:15.000Z',

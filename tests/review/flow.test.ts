@@ -11,7 +11,8 @@ test('the hand-written study, counted by hand', () => {
     // Three planned, three joined, two sat; Mo finished, Li left.
     listeners: { planned: 3, joined: 3, seated: 2, finished: 1, analysed: 2 },
     // Twice three; five answered and one spoilt and put again; Li's last was never answered.
-    trials: { planned: 6, answered: 5, void: 1, again: 1, lost: 1, practice: 2, analysed: 5 },
+    sittings: { held: 2, finished: 1, cut: 1, open: 0, postponed: 0, marked: 0, outside: 0 },
+    trials: { planned: 6, answered: 5, void: 1, again: 1, lost: 1, late: 0, practice: 2, analysed: 5 },
     voidReasons: { 'wrong-sample': 1 },
   });
 });

@@ -122,8 +122,10 @@ describe('the hand-written study', () => {
       ['Joined', 3],
       ['Had a seat', 2],
       ['Finished every sitting', 1],
-      ['Left before the end', 1],
+      ['Left, or missed a sitting', 1],
       ['Analysed', 2],
+      ['Sittings held', 2],
+      ['Cut short', 1],
       ['Trials planned for them', 6],
       ['Voided', 1],
       ['Put again', 1],
@@ -132,7 +134,8 @@ describe('the hand-written study', () => {
       ['Practice, never analysed', 2],
     ]);
     expect(rows.filter(({ loss }) => loss).map(({ label }) => label)).toEqual([
-      'Left before the end',
+      'Left, or missed a sitting',
+      'Cut short',
       'Voided',
       'Never answered',
     ]);

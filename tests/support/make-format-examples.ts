@@ -7,7 +7,9 @@
  */
 import { writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
+import { planOf } from '../../server/command';
 import { Bench } from '../../server/demo/bench';
+import { byName } from '../../server/demo/by-name';
 import { DeskBrowser } from '../../server/demo/desk-browser';
 import { serveSession } from '../../server/demo/operator';
 import { PhoneBrowser } from '../../server/demo/phone-browser';
@@ -41,6 +43,8 @@ try {
   await desk.lock(study, passphrase);
   const behindTheScreen = new StaffBrowser(app.url, { name: preparer.name });
   await behindTheScreen.acceptInvitation(await desk.invite(), preparer);
+  const row = await app.store.db.selectFrom('study').select('plan').executeTakeFirstOrThrow();
+  const plan = byName(planOf(row));
   const bench = new Bench();
   bench.load(await behindTheScreen.openSheet(study, passphrase));
   const { joinCode } = await desk.openSession(study);
@@ -49,10 +53,8 @@ try {
     (alias) =>
       new ListenerAtSeat(
         new PhoneBrowser(app.url, { name: alias }),
-        bench,
         { alias, audience: 'Home', truth: { worth: { 'Heron B': 2 } }, remarks: { 'Heron B': ['Fuller'] } },
-        ['Heron A', 'Heron B'],
-        'example',
+        { bench, plan, seed: 'example' },
       ),
   );
   for (const listener of panel) await listener.arrive(joinCode);

@@ -8,7 +8,8 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
-import { playShootout } from '../../server/demo/shootout';
+import { playDemo, storyBegin, unseal } from '../../server/demo/play';
+import { TurnedClock } from '../../server/demo/turned-clock';
 import { root } from '../../server/root';
 import {
   actAtDesk,
@@ -99,9 +100,13 @@ try {
   await app.close();
 }
 
-const played = await runApp();
+const today = new Date();
+const clock = new TurnedClock(storyBegin(today));
+const played = await runApp(clock.now);
 try {
-  const { study } = await playShootout(played.url, played.code);
+  const demo = await playDemo({ origin: played.url, firstCode: played.code, clock, today });
+  const study = demo.paths.preference;
+  await unseal(demo.lead, study);
   const lead = await atLaptop(browser);
   await lead.page.goto(`${played.url}/account/sign-in`);
   await lead.page.fill('#name', 'Demo lead');
