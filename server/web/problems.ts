@@ -76,7 +76,8 @@ function wrongType(expected: string, label: string, value: unknown, shown: boole
 function outOfRange(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>, label: string, value: unknown): Said {
   const small = issue.code === 'too_small';
   const limit = Number(small ? issue.minimum : issue.maximum);
-  const lasting = typeof value === 'string' || Array.isArray(value);
+  // A number of a form comes as text; it is too small as a number, and not too short.
+  const lasting = issue.origin === 'string' || Array.isArray(value);
   if (small && value === '') return missing(label);
   if (lasting) {
     const text = issue.origin === 'string';
