@@ -1,3 +1,4 @@
+import { prepareCheckIn } from './check-in';
 import { prepareCopyLink } from './copy-link';
 import { prepareListening } from './listen';
 import { focusProblems } from './problems';
@@ -9,5 +10,6 @@ if (!window.CSS?.supports?.('selector(:has(*))')) document.documentElement.class
 const place = document.getElementById('place');
 if (place) prepareListening(place);
 else prepareStopPanel(async () => undefined);
+prepareCheckIn();
 prepareCopyLink();
 focusProblems();
