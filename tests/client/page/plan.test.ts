@@ -78,7 +78,7 @@ test('when it can’t be worked out, the old figures stay and it is said', async
   fails = true;
   await page.fill(listeners, '24');
   await expect.poll(() => page.textContent('[data-finds-said]')).toContain('could not be worked out');
-  expect(await page.textContent('[data-finds-part]')).toContain('38 min');
+  expect(await page.textContent('[data-finds-part]')).toContain('19 min');
 });
 
 test('what the analysis does with “no preference” is asked only while it is offered', async () => {

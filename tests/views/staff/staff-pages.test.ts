@@ -90,7 +90,7 @@ describe.each(all)('$path', (example) => {
       expect(ids).toContain(link.getAttribute('href')?.slice(1));
     }
     for (const wrong of document.querySelectorAll('.field .error')) {
-      const field = wrong.closest('.field')?.querySelector('input');
+      const field = wrong.closest('.field')?.querySelector('input, select');
       expect(field?.getAttribute('aria-invalid')).toBe('true');
       expect(field?.getAttribute('aria-describedby')?.split(' ')).toContain(wrong.id);
     }
