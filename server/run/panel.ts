@@ -86,15 +86,18 @@ function lineOf(
     audience,
     done: `${done} of ${plan.sessions.count}`,
     last: lastAt === null ? null : deskMinute(lastAt),
-    when: here ? '' : whenWords(due),
+    when: here ? [] : whenWords(due),
     card: cards && due.left > 0,
   };
 }
 
-/** When the next sitting can be, in a few words; empty when it can be now, for as long as anybody likes. */
-export function whenWords({ state, from, until }: Due): string {
-  const end = until === null || state === 'complete' || state === 'over' ? '' : `until ${lastMinute(until)}`;
-  return [state === 'too-early' && from ? `from ${comingMinute(from)}` : '', end].filter(Boolean).join(', ');
+/** From when and until when the next sitting can begin, a line each; none when it can be now, and whenever. */
+export function whenWords({ state, from, until }: Due): string[] {
+  if (state === 'complete' || state === 'over') return [];
+  return [
+    ...(state === 'too-early' && from ? [`from ${comingMinute(from)}`] : []),
+    ...(until ? [`until ${lastMinute(until)}`] : []),
+  ];
 }
 
 /** The plan's own rules for coming back, in a sentence. */

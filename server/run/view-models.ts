@@ -109,8 +109,8 @@ export interface PanelMember {
   /** "2 of 4". */
   done: string;
   last: string | null;
-  /** "from Tue 3 Mar, 14:10, until Mon 16 Mar, 10:00", or empty. */
-  when: string;
+  /** "from Tue 3 Mar, 14:10" and "until Mon 16 Mar, 10:00", each if there is such a time. */
+  when: string[];
   /** Whether a card can be made: POST card {listener}. */
   card: boolean;
 }

@@ -28,13 +28,14 @@ test.each([
 
 test('when, in words: from, until, both or neither', () => {
   const [from, until] = [inHours(18), inHours(72)];
-  expect(whenWords({ state: 'due', from: null, until: null, left: 2 })).toBe('');
-  expect(whenWords({ state: 'due', from, until, left: 2 })).toBe(`until ${lastMinute(until)}`);
-  expect(whenWords({ state: 'too-early', from, until: null, left: 2 })).toBe(`from ${comingMinute(from)}`);
-  expect(whenWords({ state: 'too-early', from, until, left: 2 })).toBe(
-    `from ${comingMinute(from)}, until ${lastMinute(until)}`,
-  );
-  expect(whenWords({ state: 'over', from: null, until, left: 0 })).toBe('');
+  expect(whenWords({ state: 'due', from: null, until: null, left: 2 })).toEqual([]);
+  expect(whenWords({ state: 'due', from, until, left: 2 })).toEqual([`until ${lastMinute(until)}`]);
+  expect(whenWords({ state: 'too-early', from, until: null, left: 2 })).toEqual([`from ${comingMinute(from)}`]);
+  expect(whenWords({ state: 'too-early', from, until, left: 2 })).toEqual([
+    `from ${comingMinute(from)}`,
+    `until ${lastMinute(until)}`,
+  ]);
+  expect(whenWords({ state: 'over', from: null, until, left: 0 })).toEqual([]);
 });
 
 test('who is due, overdue, too early, over and finished, on the panel and short on the desk', async () => {
@@ -80,8 +81,8 @@ test('who is due, overdue, too early, over and finished, on the panel and short 
     [
       'Too early',
       [
-        `Heron | 1 of 2 ${last(0)} | from ${comingMinute(inHours(18))}, ${until[0]}`,
-        `Otter | 1 of 2 ${last(1)} | from ${comingMinute(inHours(19))}, ${until[1]}`,
+        `Heron | 1 of 2 ${last(0)} | from ${comingMinute(inHours(18))} ${until[0]}`,
+        `Otter | 1 of 2 ${last(1)} | from ${comingMinute(inHours(19))} ${until[1]}`,
       ],
     ],
   ]);

@@ -7,23 +7,23 @@ const member = (alias: string, done: string, more: Partial<PanelMember> = {}): P
   audience: alias.length % 2 ? 'Stage' : 'Home',
   done,
   last: '2 Mar, 09:40',
-  when: 'until Mon 16 Mar, 10:00',
+  when: ['until Mon 16 Mar, 10:00'],
   card: true,
   ...more,
 });
 
 const groups = [
   { title: 'Overdue', members: [member('Heron', '1 of 4')] },
-  { title: 'Due', members: [member('Otter', '2 of 4'), member('Plover', '0 of 4', { last: null, when: '' })] },
+  { title: 'Due', members: [member('Otter', '2 of 4'), member('Plover', '0 of 4', { last: null, when: [] })] },
   {
     title: 'Too early',
     members: [
-      member('Wren', '2 of 4', { last: '3 Mar, 18:05', when: 'from Wed 4 Mar, 12:20, until Mon 16 Mar, 10:00' }),
-      member('Siskin', '1 of 4', { last: '3 Mar, 18:30', when: 'from Wed 4 Mar, 12:45, until Tue 17 Mar, 18:00' }),
+      member('Wren', '2 of 4', { last: '3 Mar, 18:05', when: ['from Wed 4 Mar, 12:20', 'until Mon 16 Mar, 10:00'] }),
+      member('Siskin', '1 of 4', { last: '3 Mar, 18:30', when: ['from Wed 4 Mar, 12:45', 'until Tue 17 Mar, 18:00'] }),
     ],
   },
-  { title: 'Finished', members: [member('Linnet', '4 of 4', { when: '', card: false })] },
-  { title: 'No longer possible', members: [member('Dunnock', '2 of 4', { when: '', card: false })] },
+  { title: 'Finished', members: [member('Linnet', '4 of 4', { when: [], card: false })] },
+  { title: 'No longer possible', members: [member('Dunnock', '2 of 4', { when: [], card: false })] },
 ];
 
 const page = (more: Partial<PanelPage> = {}): PanelPage => ({
@@ -47,7 +47,7 @@ const examples: ViewExamples<PanelPage> = {
     {
       name: 'session-open',
       model: page({
-        groups: [{ title: 'Here now', members: [member('Heron', '2 of 4', { when: '' })] }, ...groups.slice(1)],
+        groups: [{ title: 'Here now', members: [member('Heron', '2 of 4', { when: [] })] }, ...groups.slice(1)],
       }),
     },
     {
@@ -68,7 +68,7 @@ const examples: ViewExamples<PanelPage> = {
       name: 'done',
       model: page({
         ...frame('Panel', study('run', 'closed')),
-        groups: [{ title: 'Finished', members: [member('Linnet', '4 of 4', { when: '', card: false })] }],
+        groups: [{ title: 'Finished', members: [member('Linnet', '4 of 4', { when: [], card: false })] }],
         running: false,
       }),
     },
