@@ -13,7 +13,7 @@ import { deviceOf } from './listen/device';
 import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
-import type { Parts } from './parts';
+import type { Parts, TourStop } from './parts';
 import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
 import { planRoutes } from './plan/routes';
@@ -38,6 +38,7 @@ export interface AppParts {
   tls?: { cert: Buffer | string; key: Buffer | string };
   now?: () => Date;
   limits?: Partial<AttemptLimits>;
+  tour?: readonly TourStop[];
 }
 
 export interface App {
@@ -60,6 +61,7 @@ export async function createApp(given: AppParts): Promise<App> {
     tls: tls !== undefined,
     now: given.now ?? (() => new Date()),
     toolVersion,
+    ...(given.tour ? { tour: given.tour } : {}),
     get lanUrl() {
       return lanUrls()[0] ?? null;
     },

@@ -5,6 +5,7 @@ import { announcement, type Place, placeOf } from './announce';
 import { type App, createApp } from './app';
 import { BadInput, type Io } from './cli/command';
 import { forgetOccupant, noteOccupant, occupantOf } from './occupant';
+import type { TourStop } from './parts';
 import { bundleClient } from './start/bundle.mjs';
 import { openStore, type Store } from './store/open';
 import { readTls } from './tls';
@@ -22,6 +23,12 @@ export interface ServeOptions {
   publicUrl?: string;
   /** Log lines in JSON even at a terminal. */
   json?: boolean;
+  /** Pages worth a look, when what is served is the demo. */
+  tour?: readonly TourStop[];
+  /** The machine's clock when left out. */
+  now?: () => Date;
+  /** False while an invented study is played: then no commit waits for the disk. */
+  lasting?: boolean;
 }
 
 export interface Running {
@@ -33,10 +40,10 @@ export interface Running {
 
 /** Opens the data, starts the server, and says where it can be reached. */
 export async function serve(options: ServeOptions, io: Io): Promise<Running> {
-  const { host, data, tlsCert, tlsKey, publicUrl } = options;
+  const { host, data, tlsCert, tlsKey, publicUrl, tour, now } = options;
   const tls = tlsCert !== undefined && tlsKey !== undefined ? readTls(tlsCert, tlsKey) : undefined;
   await refuseOccupied(data);
-  const store = await openData(data);
+  const store = await openData(data, options.lasting);
   let app: App | undefined;
   try {
     const terminal = 'isTTY' in io.stdout && io.stdout.isTTY === true;
@@ -52,6 +59,8 @@ export async function serve(options: ServeOptions, io: Io): Promise<Running> {
       lanUrls: () => place().network,
       ...(publicUrl === undefined ? {} : { publicUrl }),
       ...(tls ? { tls } : {}),
+      ...(tour ? { tour } : {}),
+      ...(now ? { now } : {}),
     });
     port = await listen(app, options);
     const atStart = place();
@@ -87,9 +96,9 @@ async function refuseOccupied(folder: string): Promise<void> {
   });
 }
 
-async function openData(folder: string): Promise<Store> {
+async function openData(folder: string, lasting = true): Promise<Store> {
   try {
-    return await openStore(folder);
+    return await openStore(folder, { lasting });
   } catch (error) {
     const { code, message } = error as NodeJS.ErrnoException;
     if (

@@ -3,10 +3,14 @@ export const utcMinute = (iso: string): string =>
   iso === '' ? '' : `${iso.slice(0, 10)}, ${iso.slice(11, 16)}\u00a0UTC`;
 
 /** Date and minute by the clock of this machine: for the desk, which stands beside it. */
-export const deskMinute = (iso: string): string =>
-  iso === ''
-    ? ''
-    : new Date(iso).toLocaleString('en-GB', { day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' });
+export const deskMinute = (iso: string): string => (iso === '' ? '' : dayAndMinute.format(new Date(iso)));
+
+const dayAndMinute = new Intl.DateTimeFormat('en-GB', {
+  day: 'numeric',
+  month: 'short',
+  hour: '2-digit',
+  minute: '2-digit',
+});
 
 const minute = 60_000;
 const coming = new Intl.DateTimeFormat('en-GB', {

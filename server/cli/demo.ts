@@ -3,6 +3,8 @@ import { access, stat, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
+import { nearestOf } from '../../stats/nearest-name';
+import type { Played } from '../demo/play';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { readServeOptions, serveOptions } from './serve-options';
@@ -10,10 +12,14 @@ import { stopSignal } from './stop-signal';
 
 export const demo: Command = {
   name: 'demo',
-  summary: 'Plays an invented study with virtual listeners, then serves it or writes its record',
-  usage: '[--record FILE] [--port 4170] [--host 0.0.0.0] [--data FOLDER] …',
+  summary: 'Plays invented studies with virtual listeners, then serves them or writes the record of one',
+  usage: '[--record FILE [--study NAME]] [--port 4170] [--host 0.0.0.0] [--data FOLDER] …',
   options: {
-    record: { type: 'string', summary: 'writes the record of the study to this file and ends' },
+    record: { type: 'string', summary: 'writes the record of a study to this file and ends' },
+    study: {
+      type: 'string',
+      summary: 'the study whose record is written: first-impressions, abx or preference (preference)',
+    },
     ...serveOptions,
     data: {
       type: 'string',
@@ -22,19 +28,36 @@ export const demo: Command = {
   },
   async run({ positionals, options }, io) {
     expectPositionals(positionals, []);
+    const { record } = options;
     const wanted = readServeOptions(options, process.env);
-    if (typeof options.record === 'string') await mustBeWritable(options.record);
+    const study = await studyNamed(options.study, record !== undefined);
+    if (typeof record === 'string') await mustBeWritable(record);
     const kept = typeof options.data === 'string' ? newFolder(options.data) : undefined;
     const data = kept ?? mkdtempSync(join(tmpdir(), 'fair-hearing-demo-'));
     try {
-      const played = await play(data);
-      if (typeof options.record === 'string') {
-        await writeFile(resolve(options.record), played.record);
+      if (typeof record === 'string') {
+        const { recordOf } = await import('../demo/play');
+        await writeFile(
+          resolve(record),
+          await play(
+            data,
+            () => {},
+            (played) => recordOf(played, study),
+          ),
+        );
         return 0;
       }
+      io.stdout.write(`${(await import('../demo/cast')).notice}\n\n`);
+      const played = await play(
+        data,
+        (line) => void io.stdout.write(`  ${line}\n`),
+        async (all) => all,
+      );
+      io.stdout.write('\n');
       const { serve } = await import('../main');
-      const running = await serve({ ...wanted, data }, io);
-      io.stdout.write(await summary(running.place.here, played.study));
+      const { tourOf } = await import('../demo/tour');
+      const running = await serve({ ...wanted, data, tour: tourOf(played) }, io);
+      io.stdout.write(await summary(running.place.here));
       await stopSignal();
       await running.close();
       return 0;
@@ -44,19 +67,48 @@ export const demo: Command = {
   },
 };
 
-/** The invented study is played on this machine alone; only then is it served as asked. */
-async function play(data: string): Promise<{ study: string; record: string }> {
+/** The invented studies are played on this machine alone, with the clock of the past weeks; only then are they served. */
+async function play<T>(data: string, say: (line: string) => void, use: (played: Played) => Promise<T>): Promise<T> {
   const { serve } = await import('../main');
-  const { playShootout } = await import('../demo/shootout');
+  const { playDemo, storyBegin } = await import('../demo/play');
+  const { TurnedClock } = await import('../demo/turned-clock');
+  const today = new Date();
+  const clock = new TurnedClock(storyBegin(today));
   const terminal = capture();
-  const running = await serve({ port: 0, host: '127.0.0.1', data, json: true }, terminal.io);
+  const running = await serve(
+    { port: 0, host: '127.0.0.1', data, json: true, now: clock.now, lasting: false },
+    terminal.io,
+  );
   try {
     const firstCode = /^ {4}(\S+) +http/m.exec(terminal.said())?.[1] ?? '';
-    const { study, lead } = await playShootout(running.place.here, firstCode);
-    return { study, record: await lead.download(study, 'record.json') };
+    return await use(await playDemo({ origin: running.place.here, firstCode, clock, today, say }));
   } finally {
     await running.close();
   }
+}
+
+async function studyNamed(given: string | boolean | undefined, recorded: boolean) {
+  const { studyNames } = await import('../demo/cast');
+  const name = given ?? 'preference';
+  const found = studyNames.find((one) => one === name);
+  const problem = { path: '--study', allowed: studyNames.join(', '), got: String(given) };
+  if (!found) {
+    const nearest = nearestOf(String(given), studyNames)?.name;
+    throw new BadInput({
+      code: 'not-a-choice',
+      message: `The demo has no study ${given}. The nearest is ${nearest}.`,
+      ...problem,
+    });
+  }
+  if (given !== undefined && !recorded) {
+    throw new BadInput({
+      code: 'missing-option',
+      message: '--study says whose record is written: add --record FILE.',
+      ...problem,
+      allowed: '--record FILE --study NAME',
+    });
+  }
+  return found;
 }
 
 /** Somewhere for the first server to print its one-time code, and its log. */
@@ -102,16 +154,16 @@ function newFolder(given: string): string {
   });
 }
 
-async function summary(address: string, study: string): Promise<string> {
-  const { lead, maker, passphrase } = await import('../demo/cast');
+async function summary(address: string): Promise<string> {
+  const { lead, notice, passphrase } = await import('../demo/cast');
   return [
-    `  This is a demo: ${maker}, its prototypes, its people and all answers are invented.`,
-    '  The study is closed and unsealed, and waits for a signature.',
+    `  ${notice}`,
+    '  The first page leads to everything that is worth a look.',
     '',
-    `    Open              ${address}${study}/review`,
+    `    Open              ${address}/`,
     `    Name              ${lead.name}`,
     `    Password          ${lead.password}`,
-    `    Passphrase        ${passphrase}   (opened the sheets and unsealed the result)`,
+    `    Passphrase        ${passphrase}   (opens the sheets and unseals results)`,
     '',
     '',
   ].join('\n');

@@ -7,6 +7,7 @@ import type { Carrier } from './sheet';
 export class Bench {
   private readonly carriers = new Map<string, Carrier>();
   private readonly seats = new Map<number, Carrier>();
+  private readonly sitting = new Map<string, number>();
 
   load(carriers: readonly Carrier[]): void {
     for (const carrier of carriers) this.carriers.set(carrier.code, carrier);
@@ -41,10 +42,23 @@ export class Bench {
   /** At the end of a session everything comes back, and the carriers are unpacked: the next one has codes of its own. */
   clear(): void {
     this.seats.clear();
+    this.sitting.clear();
     this.carriers.clear();
   }
 
-  /** What a listener at this seat has in the ears. */
+  /** Shows a listener to a seat. */
+  sit(alias: string, seat: number): void {
+    this.sitting.set(alias, seat);
+  }
+
+  /** What this listener has in the ears. */
+  inTheEarsOf(alias: string): Carrier {
+    const seat = this.sitting.get(alias);
+    if (seat === undefined) throw new Error(`${alias} has no seat.`);
+    return this.at(seat);
+  }
+
+  /** What lies at a seat. */
   at(seat: number): Carrier {
     const sample = this.seats.get(seat);
     if (!sample) throw new Error(`There is no sample at seat ${seat}.`);

@@ -7,6 +7,7 @@ import type { Scene } from './virtual-listener';
 
 export const seed = 'Morgenfink 7';
 export const maker = 'Morgenfink';
+export const notice = `This is a demo: ${maker}, its prototypes, its people and all answers are invented.`;
 /** Plans, unseals and signs; whoever visits the demo signs in as this one. */
 export const lead: Account = { name: 'Demo lead', password: 'an invented password' };
 export const operator: Account = { name: 'Demo desk', password: 'a second invented password' };

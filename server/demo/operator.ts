@@ -47,8 +47,11 @@ export async function serveSession(
       }
       const arrival = seen.arrivals.find(({ seat }) => seat !== null);
       const hand = seen.hands.find(({ form }) => form !== null);
-      if (arrival?.seat) seen = await desk.act(arrival.seat);
-      else if (hand?.form) {
+      if (arrival?.seat) {
+        seen = await desk.act(arrival.seat);
+        const shown = seen.seats.findLast(({ alias }) => alias === arrival.alias);
+        if (shown) bench.sit(arrival.alias, shown.seat);
+      } else if (hand?.form) {
         await handle(hand, bench, load);
         seen = await desk.act(hand.form);
         done.push(hand);

@@ -157,7 +157,8 @@ export class PhoneBrowser extends Browser {
   }
 
   private take({ version, html }: Place): void {
-    if (this.shown && version < this.shown.version) return;
+    // What comes with an answer comes by itself as well.
+    if (this.shown && (version < this.shown.version || html === this.shown.html)) return;
     this.show(readPlace(version, html));
   }
 

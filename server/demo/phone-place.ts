@@ -20,30 +20,58 @@ export interface PlaceSeen {
   html: string;
 }
 
+/** Reads a place; beyond its kind, each thing only when somebody looks at it. */
 export function readPlace(version: number, html: string): PlaceSeen {
-  const page = new Page(html);
-  const hidden = (name: string) => page.find(`input[name="${name}"]`)?.getAttribute('value') ?? '';
-  const progress = page.text('.progress');
-  const seat = /(\d+)$/.exec(progress.split('·')[1] ?? '')?.[1];
+  let read: Page | null = null;
+  const page = (): Page => {
+    read ??= new Page(html);
+    return read;
+  };
+  const hidden = (name: string) => page().find(`input[name="${name}"]`)?.getAttribute('value') ?? '';
   return {
     version,
-    kind: page.find('[data-kind]')?.getAttribute('data-kind') ?? '',
-    trial: hidden('trial'),
-    presentation: Number(hidden('presentation') || 0),
-    code: page.text('h1 .code, .ringed .code'),
-    seat: seat === undefined ? null : Number(seat),
-    progress: (progress.split('·')[0] ?? '').trim(),
-    practice: progress.startsWith('Practice'),
-    answers: page.all('input[name="answer"]').map((input) => input.getAttribute('value') ?? ''),
-    scales: page.all('fieldset.scale').map((one) => {
-      const points = [...one.querySelectorAll('input[type="radio"]')];
-      return {
-        scale: (points[0]?.getAttribute('name') ?? '').replace('scale_', ''),
-        values: points.map((point) => Number(point.getAttribute('value'))),
-      };
-    }),
-    wordsAbout: page.all('textarea').map((area) => (area.getAttribute('name') ?? '').replace('words_', '')),
     html,
+    kind: /data-kind="([^"]*)"/.exec(html)?.[1] ?? '',
+    get trial() {
+      return hidden('trial');
+    },
+    get presentation() {
+      return Number(hidden('presentation') || 0);
+    },
+    get code() {
+      return page().text('h1 .code, .ringed .code');
+    },
+    get seat() {
+      const seat = /(\d+)$/.exec(page().text('.progress').split('·')[1] ?? '')?.[1];
+      return seat === undefined ? null : Number(seat);
+    },
+    get progress() {
+      return (page().text('.progress').split('·')[0] ?? '').trim();
+    },
+    get practice() {
+      return page().text('.progress').startsWith('Practice');
+    },
+    get answers() {
+      return page()
+        .all('input[name="answer"]')
+        .map((input) => input.getAttribute('value') ?? '');
+    },
+    get scales() {
+      return page().all('fieldset.scale').map(scaleOf);
+    },
+    get wordsAbout() {
+      return page()
+        .all('textarea')
+        .map((area) => (area.getAttribute('name') ?? '').replace('words_', ''));
+    },
+  };
+}
+
+function scaleOf(fieldset: Element): PlaceSeen['scales'][number] {
+  const points = [...fieldset.querySelectorAll('input[type="radio"]')];
+  return {
+    scale: (points[0]?.getAttribute('name') ?? '').replace('scale_', ''),
+    values: points.map((point) => Number(point.getAttribute('value'))),
   };
 }
 

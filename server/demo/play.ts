@@ -1,3 +1,4 @@
+import { expectStatus } from './browser';
 import { lead as leadAccount, passphrase, plans, type StudyName } from './cast';
 import { playEvenings, storyDays } from './evenings';
 import type { StaffBrowser } from './staff-browser';
@@ -48,7 +49,7 @@ export async function playDemo(parts: DemoParts): Promise<Played> {
       reason: 'Goes into the next batch, unless the preference says otherwise.',
       password: leadAccount.password,
     });
-    if (decided.status !== 200) throw new Error('The verdict could not be signed.');
+    expectStatus(decided, 200);
 
     say('Today: two sessions under way');
     // Early enough that what is played ends before now.
@@ -74,8 +75,7 @@ async function plan<Name extends keyof typeof plans>(
 }
 
 export async function unseal(lead: StaffBrowser, study: string): Promise<void> {
-  const unsealed = await lead.unseal(study, passphrase);
-  if (unsealed.status !== 200) throw new Error('An invented study could not be unsealed.');
+  expectStatus(await lead.unseal(study, passphrase), 200);
 }
 
 /** The study of which a record is wanted is unsealed for it. */

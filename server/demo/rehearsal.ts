@@ -131,7 +131,7 @@ class Stage {
   }
 
   private async open() {
-    const store = await openStore(this.folder);
+    const store = await openStore(this.folder, { lasting: false });
     this.store = store;
     const firstCode = await createFirstCode(store);
     const app = await createApp({

@@ -27,8 +27,10 @@ export class StaffBrowser extends Browser {
     expectStatus(await this.send(page.form('main'), { name, password }), 200);
   }
 
+  /** Whoever is signed in still is led on, and needs no password. */
   async signIn({ name, password }: Account): Promise<void> {
     const { page } = await this.open('/account/sign-in');
+    if (!page.find('input[name="password"]')) return;
     expectStatus(await this.send(page.form('main'), { name, password }), 200);
   }
 

@@ -52,7 +52,8 @@ export async function playToday(troupe: Troupe, paths: { running: string; asking
   await fretless.arrive(joinCode);
   const form = (await desk.look(paths.running)).arrivals.find(({ alias }) => alias === 'Fretless')?.seat;
   if (!form) throw new Error('Fretless can’t be seated.');
-  await desk.act(form);
+  const seat = (await desk.act(form)).seats.find(({ alias }) => alias === 'Fretless')?.seat;
+  shells.sit('Fretless', seat ?? 0);
   await fretless.listen(at('waiting', 0));
   await one(running, 'Sofa').arrive(joinCode, ['congestion']);
   await one(running, 'Window').arrive(joinCode);

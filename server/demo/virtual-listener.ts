@@ -42,7 +42,6 @@ const idle = ['unseated', 'waiting', 'paused'];
 export class ListenerAtSeat {
   private readonly ears: Ears;
   private heard: string[] = [];
-  private seat = 0;
   private sitting = 0;
   /** Scored answers in this sitting. */
   private answers = 0;
@@ -130,9 +129,7 @@ export class ListenerAtSeat {
 
   private hear(presentation: number): void {
     if (presentation === 1) this.heard = [];
-    // The seat stands on the page while a sample is waited for.
-    this.seat = this.phone.seat ?? this.seat;
-    this.heard[presentation - 1] = this.around.bench.at(this.seat).prototype;
+    this.heard[presentation - 1] = this.around.bench.inTheEarsOf(this.character.alias).prototype;
   }
 
   private picked(place: PlaceSeen): string {

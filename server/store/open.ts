@@ -17,10 +17,15 @@ export interface Store {
   close(): Promise<void>;
 }
 
+export interface StoreOptions {
+  /** False only for data that nobody would miss: then no commit waits for the disk. */
+  lasting?: boolean;
+}
+
 /** Opens the store of a data folder, makes what is missing, and brings old tables up to date. */
-export async function openStore(folder: string): Promise<Store> {
+export async function openStore(folder: string, { lasting = true }: StoreOptions = {}): Promise<Store> {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
-  const { dialect, pragma } = sqliteDialect(join(folder, 'fair-hearing.sqlite'));
+  const { dialect, pragma } = sqliteDialect(join(folder, 'fair-hearing.sqlite'), lasting);
   const db = new Kysely<Tables>({ dialect });
   try {
     await migrate(db);

@@ -1,19 +1,38 @@
 import Database from 'better-sqlite3';
-import { type Dialect, type Kysely, SqliteDialect, sql } from 'kysely';
+import { type Dialect, type Kysely, type SqliteDatabase, SqliteDialect, sql } from 'kysely';
 import type { Tables } from './tables';
 
 /** All that only SQLite has. Another database gets a file like this one. */
 
-export function sqliteDialect(file: string): { dialect: Dialect; pragma(name: string): unknown } {
+/** `lasting` waits for the disk at each commit; what is thrown away soon need not. */
+export function sqliteDialect(file: string, lasting = true): { dialect: Dialect; pragma(name: string): unknown } {
   const database = new Database(file);
   database.pragma('journal_mode = WAL');
   // Reopening a WAL database would otherwise fall back to NORMAL, which may lose the last commits on power loss.
-  database.pragma('synchronous = FULL');
+  database.pragma(`synchronous = ${lasting ? 'FULL' : 'OFF'}`);
   database.pragma('foreign_keys = ON');
   database.pragma('busy_timeout = 5000');
   return {
-    dialect: new SqliteDialect({ database }),
+    dialect: new SqliteDialect({ database: remembering(database) }),
     pragma: (name) => database.pragma(name, { simple: true }),
+  };
+}
+
+const mostStatements = 500;
+
+/** Prepares each text of SQL once: the same few dozen come again and again. */
+function remembering(database: Database.Database): SqliteDatabase {
+  const prepared = new Map<string, ReturnType<SqliteDatabase['prepare']>>();
+  return {
+    prepare(text) {
+      const known = prepared.get(text);
+      if (known) return known;
+      if (prepared.size >= mostStatements) prepared.clear();
+      const statement = database.prepare(text) as ReturnType<SqliteDatabase['prepare']>;
+      prepared.set(text, statement);
+      return statement;
+    },
+    close: () => void database.close(),
   };
 }
 
