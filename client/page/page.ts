@@ -1,5 +1,5 @@
+import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
-import { followNoPreference } from './no-preference';
 import { offerPrint } from './print';
 import { guardUnsaved } from './unsaved';
 
@@ -12,7 +12,7 @@ offerPrint();
 const plan = document.querySelector<HTMLElement>('[data-plan]');
 const form = plan?.querySelector<HTMLFormElement>('#plan-form');
 if (plan && form) {
-  followNoPreference(form);
+  followForm(form);
   watchFinds(form, plan.dataset.finds ?? '');
   guardUnsaved(form, plan);
 }

@@ -48,7 +48,8 @@ export function guardUnsaved(form: HTMLFormElement, plan: HTMLElement): void {
 
 function remember(did: string): void {
   try {
-    if (/^(add|remove)-/.test(did)) sessionStorage.setItem(memory, JSON.stringify({ did, top: window.scrollY }));
+    if (/^((add|remove)-|method:)/.test(did))
+      sessionStorage.setItem(memory, JSON.stringify({ did, top: window.scrollY }));
     else sessionStorage.removeItem(memory);
   } catch {
     // Without storage the page starts at its top, as it does without a script.
@@ -77,6 +78,10 @@ function goOn(form: HTMLFormElement): void {
     const all = [...form.querySelectorAll<HTMLElement>(selector)];
     all[Math.min(place, all.length) - 1]?.focus();
   };
+  const scales = '.scale-name input';
+  if (what === 'method') focusAt('.method[aria-pressed="true"]');
+  if (what === 'add-scale') focusLast(scales);
+  if (what === 'remove-scale') focusAt(scales, first);
   if (what === 'add-prototype') focusLast(prototypes);
   if (what === 'add-audience') focusLast(audiences);
   if (what === 'add-unit') focusLast(units);

@@ -1,8 +1,8 @@
 import type { AbxHandling } from '../../protocols/abx-handling';
 import { abxFinds } from '../../protocols/abx-power';
 import type { Plan } from '../../shared/plan';
-import { chancePercent, chosenPercent } from '../plan-words';
-import { inSessions, type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
+import { chancePercent, chosenPercent, percent } from '../plan-words';
+import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';
 
@@ -19,7 +19,8 @@ export function differenceFinds(plan: Plan): MethodFinds {
       power: misses.map(({ heard, miss }) => ({
         effect: chosenPercent(heard),
         power: chancePercent(1 - miss),
-        miss: chancePercent(miss),
+        // Exact, unlike a simulated chance.
+        miss: miss === 1 ? percent(1) : chancePercent(miss),
         percent: Math.round((1 - miss) * 100),
         smallest: heard === smallest.value,
       })),
@@ -33,10 +34,10 @@ export function differenceFinds(plan: Plan): MethodFinds {
   const least = Math.ceil(Math.log2(1 / alpha) - 1e-9);
   const alone = audiences.length > 1 ? ' alone' : '';
   return {
-    trialsWords: `${turnsOf(plan)} ${turnsOf(plan) === 1 ? 'trial' : 'trials'} of three samples in a sitting${inSessions(plan)}, and one for practice.`,
+    trialsWords: `${turnsOf(plan)} ${turnsOf(plan) === 1 ? 'trial' : 'trials'} of three samples, and one for practice.`,
     ifTruly: 'If truly heard in',
     audiences,
-    hints: handling === null ? [] : [handlingHint(handling, beta)],
+    handling: handling && waysOfAsking(handling),
     warnings: audiences.flatMap((audience, i) =>
       found[i]?.critical === null
         ? [
@@ -44,19 +45,17 @@ export function differenceFinds(plan: Plan): MethodFinds {
           ]
         : weakWarnings([audience], 'difference'),
     ),
-    counted: 'Counted in trials: whoever hears nothing guesses anew in each.',
-    assumptions: [
-      'Assumes that all listeners hear alike; where few hear it and others don’t, the chance is less than stated.',
-    ],
+    counted:
+      'Counted in trials: whoever hears nothing guesses anew in each. Few listeners with many trials show what those few hear.',
+    assumptions: ['Assumes that all listeners hear alike; where some don’t, the chance is less than stated.'],
   };
 }
 
 /** The price of ABX in hands, beside what could be asked of pairs instead. */
-function handlingHint({ abx, directional, preference }: AbxHandling, beta: number): string {
-  const ways = [
-    `${abx.handOvers} samples handed over for ABX (${abx.trials} trials)`,
-    `${directional.handOvers} for “which has more bass?” or the like, where you know what differs`,
-    `${preference.handOvers} for “which do you prefer?”, where all who hear it prefer the same one`,
+function waysOfAsking({ abx, directional, preference }: AbxHandling): MethodFinds['handling'] {
+  return [
+    { way: 'ABX', handOvers: String(abx.handOvers) },
+    { way: '“Which has more bass?”, if you know what differs', handOvers: String(directional.handOvers) },
+    { way: '“Which is better?”, if all who hear it agree', handOvers: String(preference.handOvers) },
   ];
-  return `The same difference, with ${chosenPercent(1 - beta)} chance: ${ways.join('; ')}.`;
 }

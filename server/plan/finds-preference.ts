@@ -41,7 +41,7 @@ export function preferenceFinds(plan: Plan): MethodFinds {
     trialsWords: turnsWords(plan, repeats),
     ifTruly: 'If it truly wins',
     audiences,
-    hints: [],
+    handling: null,
     warnings: [...sizeWarnings(plan, audiences), ...repeatWarnings(plan, repeats)],
     counted:
       'Counted in listeners, not in trials: more turns make one listener’s answer steadier, but never make a second listener.',

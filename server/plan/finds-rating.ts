@@ -3,7 +3,7 @@ import { methodOf } from '../../protocols/index';
 import { fewestTested } from '../../protocols/over-listeners';
 import type { Plan } from '../../shared/plan';
 import { chancePercent, pointsWords } from '../plan-words';
-import { inSessions, type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
+import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';
 
@@ -11,7 +11,7 @@ import type { FindsOfAudience } from './view-models';
 export function ratingFinds(plan: Plan): MethodFinds {
   const found = impressionFinds(plan);
   const { beta, smallest } = plan.risks;
-  const aim = toFind(pointsWords(smallest.value), beta);
+  const aim = toFind(`${pointsWords(smallest.value)} on ${primaryScale(plan)}`, beta);
   const names = new Map<string, string>(plan.audiences.map(({ id, name }) => [id, name]));
   const audiences = found.map(
     ({ audience, listeners, power, needed }): FindsOfAudience => ({
@@ -32,9 +32,9 @@ export function ratingFinds(plan: Plan): MethodFinds {
   const { residualSd, tasteShare } = assumedRatings;
   return {
     trialsWords: samplesWords(plan),
-    ifTruly: `If ${primaryScale(plan)} truly differs by`,
+    ifTruly: 'If truly apart by',
     audiences,
-    hints: [],
+    handling: null,
     warnings: [
       ...audiences.flatMap((audience) =>
         audience.listeners < fewestTested
@@ -59,8 +59,8 @@ function primaryScale(plan: Plan): string {
 
 function samplesWords(plan: Plan): string {
   const repeats = plan.controls.hiddenRepeats ?? 0;
-  const again = repeats === 0 ? '' : `, ${repeats} of them heard before under another code`;
-  return `${turnsOf(plan)} samples in a sitting${again}${inSessions(plan)}. The scales are tried out first without a sample, so that no first impression is spent.`;
+  const hidden = repeats === 0 ? '' : `, ${repeats} of them ${repeats === 1 ? 'a hidden repeat' : 'hidden repeats'}`;
+  return `${turnsOf(plan)} samples${hidden}. The scales are tried out first, without a sample: no first impression is spent.`;
 }
 
 /** What time is needed for. */

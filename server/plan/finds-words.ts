@@ -1,6 +1,6 @@
 import type { Plan } from '../../shared/plan';
 import { chosenPercent } from '../plan-words';
-import type { FindsOfAudience } from './view-models';
+import type { Finds, FindsOfAudience } from './view-models';
 
 /** What a method says about a plan's size; the rest is common to all. */
 export interface MethodFinds {
@@ -10,7 +10,7 @@ export interface MethodFinds {
   audiences: FindsOfAudience[];
   /** Audiences that can't show anything, and what else the size forbids. */
   warnings: string[];
-  hints: string[];
+  handling: NonNullable<Finds['result']>['handling'];
   /** What is counted, and on which assumptions. */
   counted: string;
   assumptions: string[];

@@ -13,7 +13,7 @@ const byFamily = { preference: preferenceFinds, difference: differenceFinds, rat
 /** What a study of that size can find. */
 export function findsOf(plan: Plan): NonNullable<Finds['result']> {
   const { family } = methodOf(plan).protocol;
-  const { trialsWords, ifTruly, audiences, warnings, hints, counted, assumptions } =
+  const { trialsWords, ifTruly, audiences, warnings, handling, counted, assumptions } =
     byFamily[family as keyof typeof byFamily](plan);
   return {
     minutes: minutesOf(plan),
@@ -21,7 +21,7 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
     sittingsWords: sittingsWords(plan),
     ifTruly,
     audiences,
-    hints,
+    handling,
     warnings: [...warnings, ...timeWarnings(plan), ...unitWarnings(plan), ...handlingWarnings(plan)],
     assumption: [counted, ...assumptions, ...overAudiences(plan)].join(' '),
   };
@@ -32,7 +32,7 @@ function overAudiences(plan: Plan): string[] {
   if (count === 1) return [];
   const alpha = Number(alphaEach(plan).toPrecision(2));
   return [
-    `${count} audiences are corrected for each other (Holm), so each is reckoned at α = ${alpha}: the chance is higher when another audience shows something.`,
+    `${count} audiences are corrected for each other (Holm), so each is reckoned at α\u00a0=\u00a0${alpha}: the chance is higher when another audience shows something.`,
   ];
 }
 

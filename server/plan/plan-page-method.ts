@@ -59,13 +59,14 @@ export function ratingsPart(draft: Draft, field: FieldOf, shown: readonly Proble
       const at = (name: string) => `method.spec.scales.${i}.${name}`;
       return {
         number: i + 1,
+        label: `Scale ${i + 1}`,
         id: scale.id,
         name: field(at('name'), scale.name),
         low: field(at('low'), scale.low),
         high: field(at('high'), scale.high),
         points: field(at('points'), scale.points),
         polarity: choices(polarities, scale.polarity, (value) => [
-          value === 'bipolar' ? 'Two opposites, 0 between' : 'From little to much',
+          value === 'bipolar' ? 'Opposites, 0 between' : 'Little to much',
           null,
         ]),
         polarityId: at('polarity'),
@@ -109,20 +110,16 @@ export function timingPart(draft: Draft, field: FieldOf): PlanPage['timing'] {
 
 export function risksPart(draft: Draft, field: FieldOf): PlanPage['risks'] {
   const kind = smallestKind(draft.method);
-  const what = { share: 'preference', heard: 'difference', points: 'difference' }[kind];
-  const smallest = {
-    share: ['Smallest share worth finding', 'Between 0.5 and 1.'],
-    heard: ['Smallest share of trials truly heard', 'Lucky guesses taken off; between 0 and 1.'],
-    points: ['Smallest difference worth finding', 'In points of the scale that the verdict rests on.'],
-  }[kind] as [string, string];
+  const hint = {
+    share: 'Share of preferences, over 0.5.',
+    heard: 'Share of trials truly heard.',
+    points: 'Points of the scale.',
+  }[kind];
   return {
     alpha: field(fieldNames.alpha, draft.alpha),
-    alphaHint: `A ${what} shown that isn’t there.`,
     beta: field(fieldNames.beta, draft.beta),
-    betaHint: `A ${what} that is there, not shown.`,
     smallest: field(fieldNames.smallest, draft.smallest[kind]),
-    smallestLabel: smallest[0],
-    smallestHint: smallest[1],
+    smallestHint: hint,
     sides:
       methodShown(draft.method) === 'paired-preference'
         ? choices(['two-sided', 'one-sided'] as const, draft.sides, (side) =>

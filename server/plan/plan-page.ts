@@ -11,7 +11,7 @@ import {
 } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import {
-  blindWeakness,
+  blindLabel,
   conditionRuleWords,
   conditionWords,
   handlingWords,
@@ -134,9 +134,8 @@ export function planPage(
     primary: two ? null : primaryPart(draft, shown),
     handling: choices(handlings, draft.handling, (value) => [
       handlingWords[value].name,
-      `${handlingWords[value].how} ${handlingWords[value].label}.`,
+      `${handlingWords[value].how} ${blindLabel({ handling: value, method: { id: method } })}.`,
     ]),
-    handlingCaution: blindWeakness({ handling: draft.handling, method: { id: method } }),
     playback: choices(playbacks, draft.playback, (value) => [playbackWords[value], null]),
     tips: choices(tipRules, draft.tips, (value) => [tipRuleWords[value], null]),
     finds: findsOfDraft(draft),

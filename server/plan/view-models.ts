@@ -67,11 +67,8 @@ export interface PlanPage extends StaffFrame {
   checkIn: { id: string; label: string; rules: Choice[]; error: string | null }[];
   risks: {
     alpha: Field;
-    alphaHint: string;
     beta: Field;
-    betaHint: string;
     smallest: Field;
-    smallestLabel: string;
     smallestHint: string;
     /** Null where the method fixes it. */
     sides: Choice[] | null;
@@ -79,8 +76,6 @@ export interface PlanPage extends StaffFrame {
   /** Null where there is nothing to choose. */
   primary: { firsts: Choice[]; seconds: Choice[]; scales: Choice[] | null; error: string | null } | null;
   handling: Choice[];
-  /** What this method loses by the handling that is chosen. */
-  handlingCaution: string | null;
   playback: Choice[];
   tips: Choice[];
   finds: Finds;
@@ -102,6 +97,7 @@ export interface PlanTurns {
 export interface PlanRatings {
   scales: {
     number: number;
+    label: string;
     id: string;
     name: Field;
     low: Field;
@@ -136,8 +132,8 @@ export interface Finds {
     /** Head of the first column of the table of each audience. */
     ifTruly: string;
     audiences: FindsOfAudience[];
-    /** Other ways to the same end, in numbers. */
-    hints: string[];
+    /** Samples to hand over for the same, by other ways of asking; null where there are none. */
+    handling: { way: string; handOvers: string }[] | null;
     warnings: string[];
     assumption: string;
   } | null;

@@ -3,7 +3,8 @@ import { methodOf } from '../../protocols/index';
 import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
-import { planRows, pointsWords } from '../plan-words';
+import { planRows } from '../plan-rows';
+import { pointsWords } from '../plan-words';
 import { markedIn } from './marked';
 import type { ExposureTable, VerdictPage } from './view-models';
 

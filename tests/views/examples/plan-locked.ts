@@ -1,5 +1,6 @@
 import type { LockedPlanPage } from '../../../server/plan/view-models';
-import { blindLabel, blindWeakness, planRows } from '../../../server/plan-words';
+import { planRows } from '../../../server/plan-rows';
+import { blindLabel, blindWeakness } from '../../../server/plan-words';
 import { aPlan, type PlanWish } from '../../blinding/a-plan';
 import { base, frame, hash, study, type ViewExamples } from '../staff/frame';
 

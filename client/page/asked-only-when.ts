@@ -1,0 +1,24 @@
+/**
+ * What matters only while something else stands in the form is asked only then. What it says is sent all the same, so
+ * that nothing typed is lost.
+ */
+export function followForm(form: HTMLFormElement): void {
+  const field = (name: string) => form.querySelector<HTMLInputElement>(`[name="${name}"]`);
+  const rules: [what: string, when: () => boolean][] = [
+    ['[data-no-preference-rule]', () => field('noPreference.offered')?.checked ?? true],
+    ['[data-reset-item]', () => new FormData(form).get('firstImpression.reset.kind') !== 'silence'],
+    ['[data-several]', () => field('sessions.count')?.value.trim() !== '1'],
+  ];
+  const follow = () => {
+    for (const [what, when] of rules) {
+      const asked = when();
+      for (const part of form.querySelectorAll<HTMLElement>(what)) {
+        // What is wrong is shown, wherever it stands.
+        part.hidden = !asked && !part.querySelector('.error');
+      }
+    }
+  };
+  form.addEventListener('input', follow);
+  form.addEventListener('change', follow);
+  follow();
+}
