@@ -5,7 +5,8 @@ import { parseHTML } from 'linkedom';
 
 export interface Chart {
   svg: string;
-  caption: string;
+  /** Null where an earlier chart of the same kind has it. */
+  caption: string | null;
 }
 
 /** After unsealing a prototype has a hue and a symbol, the same in every chart of the study. */

@@ -28,7 +28,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
     const top = (mark || ends ? 26 : 12) + (narrow ? 10 : 0);
     return {
       height: top + 64 + rows.length * (narrow ? 56 : 38),
-      marginLeft: narrow ? 14 : 170,
+      marginLeft: narrow ? 14 : 200,
       marginRight: narrow ? 14 : 30,
       marginBottom: 46,
       marginTop: top,
@@ -40,7 +40,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
         ...(axis.ticks ? { ticks: axis.ticks, tickFormat: signed } : narrow ? { ticks: 5 } : {}),
         ...(axis.percent ? { tickFormat: '.0%' } : {}),
       },
-      y: { label: null, domain: rows.map((row) => row.name), tickSize: 0, ...(narrow ? { axis: null } : {}) },
+      y: { axis: null, domain: rows.map((row) => row.name) },
       marks: [
         ...(mark
           ? [
@@ -59,9 +59,14 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
               Plot.text([ends[1]], { frameAnchor: 'top-right', dy: narrow ? -28 : -20, className: 'chart-end' }),
             ]
           : []),
-        ...(narrow
-          ? [Plot.text(rows, { y: 'name', text: 'name', frameAnchor: 'left', textAnchor: 'start', dy: -20 })]
-          : []),
+        Plot.text(rows, {
+          y: 'name',
+          text: 'name',
+          frameAnchor: 'left',
+          ...(narrow
+            ? { textAnchor: 'start', lineAnchor: 'bottom', dy: -12, lineWidth: 24 }
+            : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
+        }),
         Plot.ruleY(
           rows.filter((row) => row.lower !== null && row.upper !== null),
           { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 2, className: 'chart-interval' },

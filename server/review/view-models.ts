@@ -160,7 +160,7 @@ export interface RatingPart {
 export interface HabituationPart {
   scale: string;
   /** "drifting", "stable" or "unknown" in plain words. */
-  word: string;
+  heading: string;
   sentence: string;
   chart: Chart | null;
   rows: (Marked & { first: string; change: string; drift: string })[];

@@ -3,7 +3,7 @@ import type { Plan } from '../../../shared/plan';
 import { chosenPercent, turningShares } from '../../plan-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
 import { pointsBeside } from '../figures';
-import { nameIn } from '../plan-names';
+import { nameIn, scaleIn } from '../plan-names';
 
 /** Differences as the sentence has them: of whichever lies nearer to the high end. */
 function aheadOf(result: Result, plan: Plan) {
@@ -53,9 +53,10 @@ export function ratingOpen(result: Result, plan: Plan): string | null {
   if (result.verdict === 'undecided' && result.alsoPossible) {
     const { ahead, behind, words, range } = aheadOf(result, plan);
     const [lower, upper] = range(result.alsoPossible.lower, result.alsoPossible.upper);
+    const { high } = scaleIn(plan, plan.primary.scale ?? '');
     const ways = [
-      ...(upper > 0 ? [`up to ${words(upper)} points more for ${ahead}`] : []),
-      ...(lower < 0 ? [`up to ${words(-lower)} points more for ${behind}`] : []),
+      ...(upper > 0 ? [`${ahead} nearer to “${high}” by up to ${words(upper)} points`] : []),
+      ...(lower < 0 ? [`${behind} nearer to it by up to ${words(-lower)}`] : []),
     ];
     if (ways.length > 0) parts.push(`The data still allow ${ways.join(', or ')}.`);
   }

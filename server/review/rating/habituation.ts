@@ -19,7 +19,7 @@ export function habituationPart(one: HabituationFindings, plan: Plan): Habituati
   const twice = one.drift.some(({ listeners }) => listeners > 0);
   return {
     scale: scale.name,
-    word: twice ? words[one.word] : 'Not asked twice',
+    heading: twice ? words[one.word] : 'Not asked twice',
     sentence: twice
       ? sentenceOf(one, slope, scale, plan)
       : 'Nobody rated in two sittings, so nothing can be said about getting used to the samples.',

@@ -7,7 +7,7 @@ import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';
 
 /** Mean of each prototype on one scale, over the whole of the scale, between its end words. Null without ratings. */
-export function meansChart({ means }: ScaleFindings, scale: Scale, plan: Plan): Chart | null {
+export function meansChart({ means, primary }: ScaleFindings, scale: Scale, plan: Plan): Chart | null {
   const [first] = means;
   if (!first) return null;
   const [name, place] = [nameIn(plan), placeIn(plan)];
@@ -28,6 +28,8 @@ export function meansChart({ means }: ScaleFindings, scale: Scale, plan: Plan): 
       ticks: values,
       ends: [scale.low, scale.high],
     }),
-    caption: `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.`,
+    caption: primary
+      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.`
+      : null,
   };
 }

@@ -41,14 +41,17 @@ function scaleOf(one: ScaleFindings, plan: Plan): RatingPart['scales'][number] {
       mean: decimals(value),
       interval: `${decimals(lower)} to ${decimals(upper)}`,
     })),
-    note: [
-      `${listeners(one.listeners)} rated every prototype.`,
-      ...(one.blocks?.p == null
-        ? []
-        : [`Do the prototypes differ at all: F in blocks of listeners, p ${pWords(one.blocks.p)}`]),
-      ...(one.friedman ? [`by ranks (Friedman), p ${pWords(one.friedman.p)}`] : []),
-    ].join(' '),
+    note: noteOf(one),
   };
+}
+
+function noteOf({ listeners: complete, blocks, friedman }: ScaleFindings): string {
+  const tests = [
+    ...(blocks?.p == null ? [] : [`by F over blocks of listeners, p ${pWords(blocks.p)}`]),
+    ...(friedman ? [`by ranks (Friedman), p ${pWords(friedman.p)}`] : []),
+  ];
+  const differ = tests.length === 0 ? '' : ` Whether they differ at all: ${tests.join('; ')}.`;
+  return `${listeners(complete)} rated every prototype.${differ}`;
 }
 
 /** "narrow 1 … wide 7". */
@@ -64,11 +67,10 @@ const isPrimary = (one: ScaleFindings, first: string, second: string, plan: Plan
 
 function pairRows(one: ScaleFindings, plan: Plan): RatingPart['pairs'][number]['rows'] {
   const name = nameIn(plan);
-  const points = (value: number) => pointsBeside(value, turningShares(plan));
   return one.pairs.map(({ first, second, difference, p, pAdjusted }) => ({
     names: `${name(first)} less ${name(second)}`,
-    difference: difference ? points(difference.value) : '–',
-    interval: difference ? `${points(difference.lower)} to ${points(difference.upper)}` : '–',
+    difference: difference ? decimals(difference.value) : '–',
+    interval: difference ? `${decimals(difference.lower)} to ${decimals(difference.upper)}` : '–',
     p: pWords(p),
     pAdjusted: pWords(pAdjusted),
     primary: isPrimary(one, first, second, plan),
@@ -81,7 +83,7 @@ function pairsNote(scales: readonly ScaleFindings[], plan: Plan): string | null 
     one.pairs.filter(({ first, second }) => !isPrimary(one, first, second, plan)),
   ).length;
   if (others === 0) return null;
-  const audiences = plan.audiences.length > 1 ? ` and over the ${plan.audiences.length} audiences` : '';
+  const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
   return `The verdict rests on the primary pair and scale alone. The ${others === 1 ? 'other comparison is' : `other ${others} comparisons are`} a family of their own, corrected together by Holm${audiences}: what they show is worth a study of its own, and gets no verdict here.`;
 }
 

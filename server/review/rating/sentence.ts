@@ -13,7 +13,7 @@ export function ratingSentence(result: AudienceResult, { scales }: RatingDetail,
   const { estimate } = result;
   if (estimate === null || result.verdict === 'not-enough-data') {
     const rated = scales.find(({ primary }) => primary)?.listeners ?? 0;
-    return `There are not enough data from ${audience} to say whether ${first} and ${second} differ on ${scale.name}: ${tooFew(rated)}.`;
+    return `There are not enough data from ${audience} to say whether ${first} and ${second} differ on the scale “${scale.name}”: ${tooFew(rated)}.`;
   }
   const forward = estimate.value >= 0;
   const [ahead, behind] = forward ? [first, second] : [second, first];
@@ -31,12 +31,12 @@ export function ratingSentence(result: AudienceResult, { scales }: RatingDetail,
   switch (result.verdict) {
     case 'difference-shown':
     case 'preferred':
-      return `${audience}: on ${scale.name}, ${ahead} is rated ${nearer}, ${by}.`;
+      return `${audience}: on the scale “${scale.name}”, ${ahead} is rated ${nearer}, ${by}.`;
     case 'similarity-shown':
     case 'not-separated':
-      return `${audience}: on ${scale.name}, ${first} and ${second} are not separated. ${seen}, which leaves out every difference of ${pointsWords(plan.risks.smallest.value)} or more either way.`;
+      return `${audience}: on the scale “${scale.name}”, ${first} and ${second} are not separated. ${seen}, which leaves out every difference of ${pointsWords(plan.risks.smallest.value)} or more either way.`;
     default:
-      return `${audience}: it is undecided whether ${first} and ${second} differ on ${scale.name}. ${seen}.`;
+      return `${audience}: it is undecided whether ${first} and ${second} differ on the scale “${scale.name}”. ${seen}.`;
   }
 }
 

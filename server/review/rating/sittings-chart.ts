@@ -18,12 +18,13 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
     return own.length === 0 ? [] : [own];
   });
   const domain = domainOf(sittings, scale);
+  const ticks = scaleValues(scale).filter((value) => value >= domain[0] && value <= domain[1]);
   const svg = twice(`Mean rating by sitting, ${scale.name}`, ({ narrow }) => {
     const height = narrow ? 280 : 300;
-    const [top, bottom] = [58, 46];
+    const [top, bottom] = [40, 46];
     const labels = spread(
       lines.map((own) => own.at(-1) as SittingMean),
-      ((domain[1] - domain[0]) * (narrow ? 34 : 22)) / (height - top - bottom),
+      ((domain[1] - domain[0]) * 20) / (height - top - bottom),
     );
     return {
       height,
@@ -32,7 +33,7 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
       marginTop: top,
       marginBottom: bottom,
       x: {
-        label: 'Listeners’ own sitting',
+        label: narrow ? 'Sitting (1 is first contact)' : 'Listeners’ own sitting (1 is first contact)',
         labelAnchor: 'center',
         labelArrow: 'none',
         domain: [0.8, last + 0.2],
@@ -43,41 +44,25 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
       y: {
         domain,
         label: null,
-        ticks: scaleValues(scale).filter((value) => value >= domain[0] && value <= domain[1]),
+        ticks,
         tickFormat: (value: number) => minus(String(value)),
         tickSize: 0,
       },
       marks: [
-        Plot.gridY({ className: 'chart-grid' }),
+        Plot.gridY(ticks, { className: 'chart-grid' }),
         Plot.ruleX([1.5], { className: 'chart-zero' }),
-        Plot.text(['first contact'], {
-          x: 1.5,
-          frameAnchor: 'top',
-          dx: -8,
-          dy: -12,
-          textAnchor: 'end',
-          className: 'chart-note',
+        Plot.text([`↑ ${scale.high} · ↓ ${scale.low}`], {
+          frameAnchor: 'top-left',
+          dx: -30,
+          dy: -26,
+          className: 'chart-end',
         }),
-        Plot.text(['later'], {
-          x: 1.5,
-          frameAnchor: 'top',
-          dx: 8,
-          dy: -12,
-          textAnchor: 'start',
-          className: 'chart-note',
-        }),
-        Plot.text([`↑ ${scale.high}`], { frameAnchor: 'top-left', dx: -30, dy: -34, className: 'chart-end' }),
-        Plot.text([`↓ ${scale.low}`], { frameAnchor: 'bottom-left', dx: -30, dy: 22, className: 'chart-end' }),
         ...lines.flatMap((own) => {
           const at = place(own[0]?.prototype ?? '');
           return [
-            Plot.line(own, {
-              x: 'sitting',
-              y: 'mean',
-              stroke: 'currentColor',
-              strokeWidth: 2,
-              className: `chart-line ${hueClass(at)}`,
-            }),
+            // With an edge of ink, so that pale hues show on paper as well.
+            Plot.line(own, { x: 'sitting', y: 'mean', strokeWidth: 4, className: 'chart-edge' }),
+            Plot.line(own, { x: 'sitting', y: 'mean', strokeWidth: 2.5, className: `chart-line ${hueClass(at)}` }),
             Plot.dot(own, { x: 'sitting', y: 'mean', ...markOptions(at) }),
           ];
         }),
@@ -87,7 +72,9 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
           text: ({ prototype }: SittingMean) => name(prototype),
           dx: 14,
           textAnchor: 'start',
-          lineWidth: narrow ? 6.5 : 11,
+          lineWidth: narrow ? 7 : 13,
+          // In full in the table below, beside the same symbol.
+          textOverflow: 'ellipsis',
         }),
       ],
     } as Plot.PlotOptions;
