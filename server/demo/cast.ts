@@ -24,6 +24,7 @@ const units = {
   [wideVent]: [{ serial: 'MF3-V02' }, { serial: 'MF3-V03' }, { serial: 'MF3-V05', note: 'second shell' }],
   [softDamper]: [{ serial: 'MF3-D01' }, { serial: 'MF3-D02' }, { serial: 'MF3-D04' }],
 };
+const eight = (serial: string) => Array.from({ length: 8 }, (_, i) => ({ serial: `${serial}${i + 1}` }));
 const sample = (name: keyof typeof units) => ({ name, units: units[name] });
 
 export type AudienceName = 'Stage' | 'Home';
@@ -87,10 +88,11 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMin
     title: 'Fink 4, first look (invented)',
     question: `How do listeners of ${maker}, an invented maker, take to the Fink 4?`,
     prototypes: [
-      { name: 'Fink 4 open shell', units: [{ serial: 'MF4-A1' }, { serial: 'MF4-A2' }] },
-      { name: 'Fink 4 closed shell', units: [{ serial: 'MF4-B1' }, { serial: 'MF4-B2' }] },
+      { name: 'Fink 4 open shell', units: eight('MF4-A') },
+      { name: 'Fink 4 closed shell', units: eight('MF4-B') },
     ],
-    audiences: stageAndHome,
+    // One audience, and a unit for everybody: nobody is kept from a sample by somebody who stands still.
+    audiences: [{ name: 'Panel', listeners: 8 }],
     scales: ['liking', 'stage-width', 'comfort'],
     hiddenRepeats: 1,
     primary: ['Fink 4 open shell', 'Fink 4 closed shell'],

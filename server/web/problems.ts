@@ -83,7 +83,7 @@ function outOfRange(issue: Extract<Issue, { code: 'too_small' | 'too_big' }>, la
     const text = issue.origin === 'string';
     const unit = (n: number) => (text ? (n === 1 ? 'character' : 'characters') : n === 1 ? 'entry' : 'entries');
     const allowed = `at ${small ? 'least' : 'most'} ${limit} ${unit(limit)}`;
-    const count = [...value].length;
+    const count = [...(value as Iterable<unknown>)].length;
     const came = `${count} ${unit(count)}`;
     const code = text ? (small ? 'too-short' : 'too-long') : small ? 'too-few' : 'too-many';
     return { code, message: `${label} must have ${allowed}; it has ${count}.`, allowed, got: came };
