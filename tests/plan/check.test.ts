@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { checkPlan } from '../../server/plan/check';
-import type { Plan } from '../../shared/plan';
+import { methodIds, type Plan } from '../../shared/plan';
+import { starterScales } from '../../shared/scales';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 
 /** The problems of a plan after a change, as path, code and words. */
@@ -17,6 +18,13 @@ const put = (path: string, value: unknown) => (plan: Plan) => {
   if (value === undefined) delete place[last];
   else place[last] = value;
 };
+
+test('a plan of any method without fault', () => {
+  for (const method of methodIds) {
+    const plan = aPlan({ method, prototypes: 2, sessions: 3, gapHours: 18, spanDays: 1.5 });
+    expect(checkPlan(plan)).toEqual({ plan, problems: [] });
+  }
+});
 
 test('a plan without fault', () => {
   for (const prototypes of [2, 3, 8]) {
@@ -191,5 +199,214 @@ describe('fields together', () => {
       ['handling', 'too-many-codes', expect.stringContaining('704 codes in one session; three digits give 700')],
     ]);
     expect(problems(() => {}, { prototypes: 3, audiences: [['home', 88]], handling: 'day-code' })).toEqual([]);
+  });
+});
+
+describe('sessions over weeks', () => {
+  test.each<[string, unknown, string, string]>([
+    [
+      'sessions.minimumGapHours',
+      -1,
+      'too-small',
+      'The gap between two sittings, in hours, must be at least 0; -1 came.',
+    ],
+    [
+      'sessions.minimumGapHours',
+      1441,
+      'too-large',
+      'The gap between two sittings, in hours, must be at most 1440; 1441 came.',
+    ],
+    ['sessions.minimumGapHours', 'a day', 'wrong-type', 'The gap between two sittings, in hours, must be a number.'],
+    [
+      'sessions.maximumSpanDays',
+      367,
+      'too-large',
+      'The span from first to last sitting, in days, must be at most 366; 367 came.',
+    ],
+    ['sessions.missed', 'x', 'not-a-choice', 'The rule for a missed session must be one of: make-up, lost.'],
+    ['checkIn.pain', 'pass', 'not-a-choice', 'The rule for pain in the ear must be one of: mark, postpone.'],
+    ['checkIn.ringing', 'pass', 'not-a-choice', 'The rule for ringing in the ears must be one of: mark, postpone.'],
+    ['checkIn.tiredness', 'x', 'not-a-choice', 'The rule for tiredness must be one of: pass, mark, postpone.'],
+  ])('%s = %j: %s', (path, value, code, message) => {
+    expect(problems(put(path, value))).toEqual([[path, code, message]]);
+  });
+
+  test.each([
+    // Two gaps of 18 hours are a day and a half.
+    [3, 18, 1.5, []],
+    [3, 18, 1.4, [['sessions.maximumSpanDays', 'too-short', expect.stringContaining('take 1.5 days at least')]]],
+    [12, 24, 10, [['sessions.maximumSpanDays', 'too-short', expect.stringContaining('take 11 days at least')]]],
+    [3, 18, 0, []],
+    [1, 1440, 1, []],
+  ])('%d sittings, %d hours apart, in %d days', (sessions, gapHours, spanDays, found) => {
+    expect(problems(() => {}, { sessions, gapHours, spanDays })).toEqual(found);
+  });
+});
+
+describe('ABX', () => {
+  const abx: PlanWish = { method: 'abx' };
+
+  test.each<[string, unknown, string, string]>([
+    ['method.spec.trials', undefined, 'missing', 'The trials of a sitting is missing.'],
+    ['method.spec.trials', 0, 'too-small', 'The trials of a sitting must be at least 1; 0 came.'],
+    ['method.spec.trials', 41, 'too-large', 'The trials of a sitting must be at most 40; 41 came.'],
+    ['risks.smallest.value', 0, 'too-small', 'The smallest share of trials truly heard must be more than 0; 0 came.'],
+    ['risks.smallest.value', 1, 'too-large', 'The smallest share of trials truly heard must be less than 1; 1 came.'],
+    ['method.id', 'duel', 'not-a-choice', 'The method must be one of: paired-preference, abx, first-impressions.'],
+  ])('%s = %j: %s', (path, value, code, message) => {
+    expect(problems(put(path, value), abx)).toEqual([[path, code, message]]);
+  });
+
+  test('three prototypes', () => {
+    expect(problems(() => {}, { ...abx, prototypes: 3 })).toEqual([
+      ['prototypes', 'not-two', expect.stringContaining('ABX compares two prototypes, and this plan has 3.')],
+    ]);
+  });
+
+  test.each<[string, unknown, string]>([
+    ['aim', 'preference', 'aim'],
+    ['risks.smallest', { kind: 'share', value: 0.75 }, 'risks.smallest.kind'],
+    ['risks.sides', 'two-sided', 'risks.sides'],
+    ['noPreference', { offered: true, rule: 'split' }, 'noPreference.offered'],
+    ['controls', { hiddenRepeats: 1 }, 'controls.hiddenRepeats'],
+    ['primary.scale', 'liking', 'primary.scale'],
+    ['firstImpression', aPlan({ method: 'first-impressions' }).firstImpression, 'firstImpression.windowSeconds'],
+  ])('%s = %j belongs to another method', (path, value, field) => {
+    expect(problems(put(path, value), abx).map(([at, code]) => [at, code])).toEqual([[field, 'not-this-method']]);
+  });
+
+  test('the fields of another method are no spec of this one', () => {
+    const found = problems((plan) => {
+      plan.method.spec = { turns: 3 };
+    }, abx);
+    expect(found.map(([path, code]) => [path, code])).toEqual([
+      ['method.spec.trials', 'missing'],
+      ['method.spec.turns', 'unknown-field'],
+    ]);
+  });
+
+  test('fresh carriers: three a trial, and three for practice', () => {
+    // (6 + 1)·3 = 21 codes a listener: 33 listeners take 693 of 700.
+    expect(problems(() => {}, { ...abx, audiences: [['home', 33]] })).toEqual([]);
+    expect(problems(() => {}, { ...abx, audiences: [['home', 34]] })).toEqual([
+      ['handling', 'too-many-codes', expect.stringContaining('714 codes')],
+    ]);
+  });
+});
+
+describe('first impressions', () => {
+  const impressions: PlanWish = { method: 'first-impressions' };
+
+  test.each<[string, unknown, string, string]>([
+    [
+      'firstImpression.windowSeconds',
+      4,
+      'too-small',
+      'The window of a first impression, in seconds, must be at least 5; 4 came.',
+    ],
+    [
+      'firstImpression.windowSeconds',
+      16,
+      'too-large',
+      'The window of a first impression, in seconds, must be at most 15; 16 came.',
+    ],
+    [
+      'firstImpression.windowSeconds',
+      'ten',
+      'wrong-type',
+      'The window of a first impression, in seconds, must be a number.',
+    ],
+    [
+      'firstImpression.windowSeconds',
+      undefined,
+      'missing',
+      'The window of a first impression, in seconds, is missing.',
+    ],
+    [
+      'firstImpression.answerSeconds',
+      121,
+      'too-large',
+      'The time for rating after the window, in seconds, must be at most 120; 121 came.',
+    ],
+    [
+      'firstImpression.reset.seconds',
+      4,
+      'too-small',
+      'The rest before each sample, in seconds, must be at least 5; 4 came.',
+    ],
+    [
+      'firstImpression.reset.kind',
+      'x',
+      'not-a-choice',
+      'The rest before each sample must be one of: silence, neutral.',
+    ],
+    ['controls.hiddenRepeats', 9, 'too-large', 'The number of hidden repeats must be at most 8; 9 came.'],
+    ['controls.hiddenRepeats', -1, 'too-small', 'The number of hidden repeats must be at least 0; -1 came.'],
+    ['method.spec.scales', [], 'too-few', 'The list of scales must have at least 1 entry; it has 0.'],
+    ['method.spec.scales', starterScales, 'too-many', 'The list of scales must have at most 6 entries; it has 7.'],
+    ['method.spec.scales.1.low', '', 'missing', 'The word at the low end of scale 2 is missing.'],
+    ['method.spec.scales.1.high', ' ', 'missing', 'The word at the high end of scale 2 is missing.'],
+    ['method.spec.scales.0.name', '', 'missing', 'The name of scale 1 is missing.'],
+    ['method.spec.scales.0.points', 10, 'too-large', 'The points of scale 1 must be at most 9; 10 came.'],
+    ['method.spec.scales.0.points', 'many', 'wrong-type', 'The points of scale 1 must be a number.'],
+    ['method.spec.scales.0.polarity', 'x', 'not-a-choice', 'The kind of scale 1 must be one of: unipolar, bipolar.'],
+    [
+      'risks.smallest.value',
+      0,
+      'too-small',
+      'The smallest difference worth finding, in points, must be more than 0; 0 came.',
+    ],
+    [
+      'risks.smallest.value',
+      6,
+      'too-large',
+      'Liking has 7 points, so two prototypes differ by 6 at most. Take a smaller difference.',
+    ],
+    [
+      'firstImpression.reset.item',
+      'A cello',
+      'not-this-method',
+      'A rest in silence has no piece. Take the piece out, or choose a neutral one.',
+    ],
+    ['primary.scale', 'warmth', 'not-a-scale', 'The verdict needs one scale of this plan to rest on.'],
+    ['primary.scale', undefined, 'not-a-scale', 'The verdict needs one scale of this plan to rest on.'],
+    [
+      'risks.sides',
+      'one-sided',
+      'not-this-method',
+      'First impressions are two-sided: either prototype may turn out higher.',
+    ],
+  ])('%s = %j: %s', (path, value, code, message) => {
+    expect(problems(put(path, value), impressions)).toEqual([[path, code, message]]);
+  });
+
+  test('a neutral piece needs its name', () => {
+    const rest = (reset: object) => put('firstImpression.reset', reset);
+    expect(problems(rest({ kind: 'neutral', seconds: 10 }), impressions)).toEqual([
+      [
+        'firstImpression.reset.item',
+        'missing',
+        'The neutral piece is missing. Name it, so that everybody hears the same.',
+      ],
+    ]);
+    expect(problems(rest({ kind: 'neutral', seconds: 10, item: 'A cello' }), impressions)).toEqual([]);
+  });
+
+  test('a bipolar scale without a middle, and one name twice', () => {
+    expect(problems(put('method.spec.scales.1.points', 6), impressions)).toEqual([
+      ['method.spec.scales.1.points', 'no-middle', expect.stringContaining('take an odd number')],
+    ]);
+    expect(problems(put('method.spec.scales.1.name', 'LIKING'), impressions)).toEqual([
+      ['method.spec.scales.1.name', 'repeated', expect.stringContaining('stands there twice')],
+    ]);
+  });
+
+  test('more hidden repeats than prototypes, and no window at all', () => {
+    expect(problems(put('controls.hiddenRepeats', 3), impressions)).toEqual([
+      ['controls.hiddenRepeats', 'too-many', expect.stringContaining('at most 2 hidden repeats')],
+    ]);
+    expect(problems(put('firstImpression', undefined), impressions)).toEqual([
+      ['firstImpression.windowSeconds', 'missing', 'The window of a first impression is missing.'],
+    ]);
   });
 });

@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest';
+import { impressionFinds } from '../../protocols/first-impressions-power';
 import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import { findsOf } from '../../server/plan/finds';
 import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from '../../server/plan/minutes';
 import { preferencePower } from '../../stats/preference-power';
 import { preferenceSize } from '../../stats/preference-size';
-import { aPlan } from '../blinding/a-plan';
+import { aPlan, type PlanWish } from '../blinding/a-plan';
 
 /** Figures and their sign stay together on a line. */
 const joined = (text: string) => text.replaceAll(' %', '\u00a0%');
@@ -56,7 +57,10 @@ describe('what a plan finds', () => {
 
   test('two audiences are corrected for each other, and that is said; one is not', () => {
     expect(finds.assumption).toContain(
-      '2 audiences are corrected for each other (Holm), so each is reckoned at α = 0.025',
+      '2 audiences are corrected for each other (Holm), so each is reckoned at α = 0.025'.replaceAll(
+        ' = ',
+        '\u00a0=\u00a0',
+      ),
     );
     expect(findsOf(aPlan()).assumption).not.toContain('corrected');
     // Six of one mind have 2/64, twice that when two audiences are asked: above 0.05, so nothing could ever be shown.
@@ -163,4 +167,135 @@ describe('what a plan finds', () => {
     expect(of({ units: 2, repeats: 5, audiences: [['home', 7]] })).toContain('another listener finds more');
     expect(of({ units: 2, repeats: 16 })).toMatch(/42 minutes are long.*16 turns in one sitting are many/);
   });
+});
+
+describe('ABX', () => {
+  const plan = aPlan({ method: 'abx', sessions: 2, gapHours: 18, spanDays: 14, units: 8 });
+  const finds = findsOf(plan);
+
+  test('minutes: three samples a trial and for practice', () => {
+    // 180 s + 7 × (3 × 60 + 15) s = 1,545 s.
+    expect(minutesOf(plan)).toBe(26);
+    expect(finds.trialsWords).toBe('6 trials of three samples, and one for practice.');
+    expect(finds.sittingsWords).toBe(
+      '2 sittings, 52 min in all; at least 18 hours, at most 2 weeks from first to last.',
+    );
+    // 8 listeners × 7 trials × 3 samples × 60 s over 2 units, and arrival.
+    expect(panelMinutesOf(aPlan({ method: 'abx' }))).toBe(87);
+  });
+
+  test('power and misses by true ability, from the exact binomial over all trials', () => {
+    const [home] = finds.audiences;
+    expect(home?.power.map(({ effect }) => effect)).toEqual(['10 %', '20 %', '30 %', '50 %', '70 %'].map(joined));
+    expect(home?.power.map(({ smallest }) => smallest)).toEqual([false, false, false, true, false]);
+    // 8 × 6 × 2 = 96 trials; P(X ≥ 57 | ½) = .0411 and P(X ≥ 56 | ½) = .0627.
+    expect(home?.critical).toBe('Shown from 57 right answers of 96 on; guessing gives 48.');
+    for (const { power, miss, percent } of home?.power ?? []) {
+      const shown = Number(/\d+/.exec(power)?.[0]);
+      if (percent > 0 && percent < 99)
+        expect([shown, Number(/\d+/.exec(miss ?? '')?.[0])]).toEqual([percent, 100 - percent]);
+    }
+    const fewer = findsOf(aPlan({ method: 'abx', trials: 2 })).audiences[0]?.power ?? [];
+    expect(fewer.every(({ percent }, i) => percent <= (home?.power[i]?.percent ?? 0))).toBe(true);
+  });
+
+  test('the critical count of a published table', () => {
+    // 12 of 16 at α = 0.05, and it is missed at p = .6 .7 .8 with .8334 .5501 .2018: Leventhal (1986), J. Audio Eng.
+    // Soc. 34:437–453, table 1 (from memory). p = ½ + heard/2, so these are heard in .2 .4 .6 of trials.
+    const sixteen = (heard: number) =>
+      findsOf(
+        aPlan({
+          method: 'abx',
+          trials: 16,
+          audiences: [['home', 1]],
+          risks: { smallest: { kind: 'heard', value: heard } },
+        }),
+      );
+    expect(sixteen(0.2).audiences[0]?.critical).toBe('Shown from 12 right answers of 16 on; guessing gives 8.');
+    for (const [heard, miss] of [
+      [0.2, 0.8334],
+      [0.4, 0.5501],
+      [0.6, 0.2018],
+    ] as const) {
+      const row = sixteen(heard).audiences[0]?.power.find(({ smallest }) => smallest);
+      expect(row?.miss).toBe(joined(`${Math.round(miss * 100)} %`));
+    }
+  });
+
+  test('how many listeners, and what other ways of asking would cost in hands', () => {
+    expect(finds.audiences[0]?.needed).toMatch(
+      /^Enough to find a difference truly heard in 50.% of trials with 80.% chance: \d+ would do\.$/,
+    );
+    const costs = finds.handling?.map(({ handOvers }) => Number(handOvers)) ?? [];
+    expect(finds.handling?.map(({ way }) => way.slice(0, 12))).toEqual(['ABX', '“Which has m', '“Which is be']);
+    expect(costs[0]).toBeGreaterThan(2 * (costs[2] ?? 0));
+    expect(costs[1]).toBeLessThanOrEqual(costs[2] ?? 0);
+    expect(findsOf(aPlan()).handling).toBeNull();
+  });
+
+  test('too few trials to show anything', () => {
+    // 2⁻⁴ is above 0.05, 2⁻⁵ below.
+    const four = findsOf(aPlan({ method: 'abx', trials: 1, audiences: [['home', 4]] }));
+    expect(four.warnings[0]).toBe(
+      'Home: 4 trials can’t show a difference, even with every answer right; it takes 5 at least.',
+    );
+    expect(four.audiences[0]?.power.every(({ percent, miss }) => percent === 0 && miss === joined('100 %'))).toBe(true);
+    expect(four.audiences[0]?.critical).toBeNull();
+    const five = findsOf(aPlan({ method: 'abx', trials: 1, audiences: [['home', 5]] }));
+    expect(five.audiences[0]?.critical).toContain('from 5 right answers of 5');
+  });
+
+  test('day codes are blind for listeners only, and that is said', () => {
+    const warnings = findsOf(aPlan({ method: 'abx', handling: 'day-code' })).warnings.join(' ');
+    expect(warnings).toContain('the third sample bears the code of its twin');
+    expect(warnings).toContain('blind for listeners only');
+    expect(findsOf(aPlan({ handling: 'day-code' })).warnings.join(' ')).not.toContain('twin');
+    expect(finds.warnings.join(' ')).not.toContain('twin');
+  });
+});
+
+describe('first impressions', () => {
+  const wish = { method: 'first-impressions', prototypes: 3, hiddenRepeats: 1, units: 12 } as const;
+  const weeks = { sessions: 3, gapHours: 18, spanDays: 28 };
+  const plan = aPlan({ ...wish, ...weeks, audiences: [['home', 12]] });
+  const finds = findsOf(plan);
+
+  test('minutes: one sample a trial, with its rest and window; practice is without a sample', () => {
+    // 180 s + 30 s + 4 × (25 + 10 + 15 + 10 + 20) s = 530 s.
+    expect(minutesOf(plan)).toBe(9);
+    expect(finds.trialsWords).toBe(
+      '4 samples, 1 of them a hidden repeat. The scales are tried out first, without a sample: no first impression is spent.',
+    );
+    expect(finds.sittingsWords).toBe(
+      '3 sittings, 27 min in all; at least 36 hours, at most 4 weeks from first to last.',
+    );
+    // 12 listeners × 4 samples × 60 s over 3 units, and arrival.
+    expect(panelMinutesOf(aPlan({ ...wish, units: 1, audiences: [['home', 12]] }))).toBe(19);
+  });
+
+  test('power is that of the paired t under the assumptions, which are said', () => {
+    const [expected] = impressionFinds(plan);
+    expect(finds.audiences[0]?.power.map(({ percent }) => percent)).toEqual(
+      expected?.power.map(({ power }) => Math.round(power * 100)),
+    );
+    expect(finds.audiences[0]?.power.find(({ smallest }) => smallest)?.effect).toBe('1\u00a0point');
+    expect(finds.audiences[0]?.needed).toContain('to find 1\u00a0point on Liking with 80\u00a0% chance');
+    expect(finds.assumption).toContain('Counted in listeners');
+    expect(finds.assumption).toContain('A pilot knows better');
+  });
+
+  test('what time is needed for is said', () => {
+    const of = (more: PlanWish) => findsOf(aPlan({ ...wish, audiences: [['home', 30]], ...more })).warnings;
+    expect(of({})).toEqual([
+      'One session can’t tell whether an impression lasts. Three on different days can.',
+      ...shared,
+    ]);
+    expect(of({ hiddenRepeats: 0 })[0]).toContain('nor how steady ratings are');
+    expect(of({ ...weeks, sessions: 2 })[0]).toContain('Two sessions hardly tell a drift');
+    expect(of({ ...weeks, gapHours: 2 })[0]).toContain('may fall on one day');
+    expect(of(weeks)).toEqual(shared);
+    expect(of({ audiences: [['home', 2]] })[0]).toContain('too few to test; it takes 3 listeners at least');
+    expect(of({ audiences: [['home', 4]] })[0]).toContain('most likely undecided');
+  });
+  const shared = [expect.stringContaining('Where seats share a unit')];
 });

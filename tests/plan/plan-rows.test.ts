@@ -1,0 +1,89 @@
+import { describe, expect, test } from 'vitest';
+import { planRows } from '../../server/plan-rows';
+import { blindLabel, blindWeakness, turningShares } from '../../server/plan-words';
+import { handlings, methodIds } from '../../shared/plan';
+import { aPlan, type PlanWish } from '../blinding/a-plan';
+
+const row = (label: string, wish: PlanWish) => planRows(aPlan(wish)).find((one) => one.label === label)?.value;
+
+test('every line of a plan of any method has a label of its own and says something', () => {
+  for (const method of methodIds) {
+    const rows = planRows(aPlan({ method, sessions: 3, gapHours: 18 }));
+    const labels = rows.map(({ label }) => label);
+    expect(new Set(labels).size).toBe(labels.length);
+    for (const { value } of rows) expect(value).not.toMatch(/undefined|null|NaN|object|^\s*$/);
+  }
+});
+
+describe('what a method adds', () => {
+  test('ABX', () => {
+    const abx: PlanWish = { method: 'abx', handling: 'day-code', sessions: 2, gapHours: 72, missed: 'lost' };
+    expect(row('Method', abx)).toBe('ABX: two samples, then a third that is one of the two');
+    expect(row('Trials', abx)).toBe('6 for each listener in a sitting, after one for practice');
+    expect(row('Sittings', abx)).toBe('2 for each listener; at least 3 days between two, no end set');
+    expect(row('A missed session', abx)).toBe('Is lost: that listener has one sitting less');
+    expect(row('Risks', abx)).toContain('one-sided: more right answers than by guessing');
+    expect(row('Risks', abx)).toContain('truly heard in 50\u00a0% of trials');
+    expect(row('Decided by', abx)).toContain('Exact one-sided binomial');
+    expect(row('Handling', abx)).toContain('the third sample bears the code of its twin');
+    expect(row('“No preference”', abx)).toBeUndefined();
+    expect(row('Other comparisons', abx)).toBeUndefined();
+  });
+
+  test('first impressions', () => {
+    const weeks: PlanWish = {
+      method: 'first-impressions',
+      scales: [
+        'liking',
+        'bass',
+        { id: 'own-air', name: 'Air', low: 'closed', high: 'open', polarity: 'bipolar', points: 5 },
+      ],
+      hiddenRepeats: 1,
+      sessions: 3,
+      gapHours: 18,
+      spanDays: 28,
+      firstImpression: { windowSeconds: 8, reset: { kind: 'neutral', seconds: 15, item: 'A cello' } },
+      checkIn: { tiredness: 'mark' },
+    };
+    expect(['Scale 1', 'Scale 2', 'Scale 3', 'Scale 4'].map((label) => row(label, weeks))).toEqual([
+      'Liking: dislike −3 … like +3',
+      'Bass: little 1 … much 7',
+      'Air: closed −2 … open +2',
+      undefined,
+    ]);
+    expect(row('Samples', weeks)).toContain('3 for each listener in a sitting, 1 of them a prototype once more');
+    expect(row('First impression', weeks)).toContain('8 seconds, heard once');
+    expect(row('Rest before each', weeks)).toBe('15 seconds of a neutral piece: A cello');
+    expect(row('Sittings', weeks)).toBe(
+      '3 for each listener; at least 18 hours between two, at most 28 days from first to last',
+    );
+    expect(row('Check-in', weeks)).toContain('Tired: sits, answers marked');
+    expect(row('Primary comparison', weeks)).toBe('Prototype A against Prototype B on Liking');
+    expect(row('Other comparisons', weeks)).toContain('All other pairs and scales');
+    expect(row('Over sessions', weeks)).toContain('within 1\u00a0point');
+    expect(row('Over sessions', { ...weeks, sessions: 1 })).toBeUndefined();
+    expect(row('A missed session', { ...weeks, sessions: 1 })).toBeUndefined();
+  });
+
+  test('the study that it goes on from', () => {
+    const follows = { study: 'study-1', planHash: 'ab'.repeat(32) };
+    expect(row('Goes on from', { follows })).toContain(follows.planHash);
+    expect(row('Goes on from', {})).toBeUndefined();
+  });
+});
+
+test('how blind a plan is: only ABX with codes of the day loses by its method', () => {
+  for (const id of methodIds) {
+    for (const handling of handlings) {
+      const weak = id === 'abx' && handling === 'day-code';
+      expect(blindWeakness({ handling, method: { id } }) !== null).toBe(weak);
+      expect(blindLabel({ handling, method: { id } }) === 'Blind for listeners only').toBe(weak);
+    }
+  }
+});
+
+test('where a verdict turns, in the measure of its estimate', () => {
+  expect(turningShares(aPlan())).toEqual([0.5, 0.75, 0.25]);
+  expect(turningShares(aPlan({ method: 'abx' }))).toEqual([0, 0.5]);
+  expect(turningShares(aPlan({ method: 'first-impressions' }))).toEqual([-1, 0, 1]);
+});
