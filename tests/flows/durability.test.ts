@@ -22,7 +22,8 @@ import {
 
 /** A study with one listener at the seat and the first sample handed over. */
 let fitting: string;
-let phoneCookie: string;
+/** Of the phone that the sitting goes on in: whose it is, and which browser. */
+let phoneCookies: [name: string, value: string][];
 
 beforeAll(async () => {
   fitting = newFolder();
@@ -40,7 +41,7 @@ beforeAll(async () => {
   await phone.checkIn();
   await phone.consent();
   await handleAll(desk, study);
-  phoneCookie = phone.cookies.get('fh_listener') ?? '';
+  phoneCookies = ['fh_listener', 'fh_visit'].map((name) => [name, phone.cookies.get(name) ?? '']);
   await house.close();
 });
 afterAll(removeFolders);
@@ -58,7 +59,7 @@ beforeEach(async () => {
   commits = 0;
   house = await openHouse(folder, { store: watched });
   phone = house.phone('Cleo');
-  phone.cookies.set('fh_listener', phoneCookie);
+  for (const [name, value] of phoneCookies) phone.cookies.set(name, value);
   await phone.connect();
   onTestFinished(async () => {
     phone.hangUp();
