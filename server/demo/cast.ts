@@ -110,7 +110,7 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMin
       { name: 'Fink 4 braided', units: [{ serial: 'MF4-C1' }] },
       { name: 'Fink 4 flat', units: [{ serial: 'MF4-C2' }] },
     ],
-    audiences: [{ name: 'Stage', listeners: 6 }],
+    audiences: [{ name: 'Home', listeners: 4 }],
     turns: 4,
     primary: ['Fink 4 braided', 'Fink 4 flat'],
   },

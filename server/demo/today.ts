@@ -1,5 +1,6 @@
 import { Bench } from './bench';
 import { passphrase } from './cast';
+import type { DeskBrowser } from './desk-browser';
 import type { PlaceSeen } from './phone-place';
 import { holdSession } from './session';
 import type { Troupe } from './troupe';
@@ -28,43 +29,52 @@ export async function playToday(troupe: Troupe, paths: { running: string; asking
     holdSession({ desk, preparer, study, passphrase, number: 1, bench, panel, seats: 1, staysOpen: true });
 
   const cables = new Bench();
-  const asking = troupe.panel('asking', cables, ['Mute', 'Slide']);
+  const asking = troupe.panel('asking', cables, ['Window', 'Lamp']);
   await open(paths.asking, cables, [
-    { listener: one(asking, 'Mute'), stand: at('asking', 1) },
-    { listener: one(asking, 'Slide'), stand: at('listening', 0) },
+    { listener: one(asking, 'Window'), stand: at('asking', 1) },
+    { listener: one(asking, 'Lamp'), stand: at('listening', 0) },
   ]);
 
   const shells = new Bench();
   const running = troupe.panel('running', shells, [
-    ...['Reed', 'Capo', 'Snare', 'Lamp', 'Kettle', 'Fretless', 'Sofa', 'Window'],
+    ...['Reed', 'Capo', 'Snare', 'Fretless', 'Slide', 'Kettle', 'Sofa', 'Mute'],
   ]);
-  // One after the other, so that nobody is kept from their sample by somebody who stands still.
+  // One after the other, so that each has a unit of their own.
   const { joinCode } = await open(paths.running, shells, [
     { listener: one(running, 'Reed') },
     { listener: one(running, 'Capo'), stand: at('resetting', 1) },
     { listener: one(running, 'Snare'), stand: at('starting', 1) },
-    { listener: one(running, 'Lamp'), stand: at('rating', 2) },
-    { listener: one(running, 'Kettle'), stand: at('rating', 0) },
+    { listener: one(running, 'Fretless'), stand: at('rating', 2) },
+    { listener: one(running, 'Slide'), stand: at('rating', 0) },
   ]);
-  // Nobody stands at the desk any more: one sample is to be taken back, one to be handed over, one listener to be seated.
-  await one(running, 'Kettle').listen(at('waiting', 1));
-  const fretless = one(running, 'Fretless');
-  await fretless.arrive(joinCode);
-  const form = (await desk.look(paths.running)).arrivals.find(({ alias }) => alias === 'Fretless')?.seat;
-  if (!form) throw new Error('Fretless can’t be seated.');
-  const seat = (await desk.act(form)).seats.find(({ alias }) => alias === 'Fretless')?.seat;
-  shells.sit('Fretless', seat ?? 0);
-  await fretless.listen(at('waiting', 0));
+  // Nobody stands at the desk any more: a sample is to be taken back, one to be handed over, and one listener to be seated.
+  await one(running, 'Slide').listen(at('waiting', 1));
+  await seatAndWait(desk, paths.running, one(running, 'Kettle'), joinCode);
   await one(running, 'Sofa').arrive(joinCode, ['congestion']);
-  await one(running, 'Window').arrive(joinCode);
+  await one(running, 'Mute').arrive(joinCode);
 
   const linkOf = (listener: ListenerAtSeat) => new URL(listener.phone.link).pathname;
   return {
     joinCode,
     starting: linkOf(one(running, 'Snare')),
-    rating: linkOf(one(running, 'Lamp')),
-    asking: linkOf(one(asking, 'Mute')),
+    rating: linkOf(one(running, 'Fretless')),
+    asking: linkOf(one(asking, 'Window')),
   };
+}
+
+/** Goes as far as a listener gets without anybody at the desk. */
+async function seatAndWait(
+  desk: DeskBrowser,
+  study: string,
+  listener: ListenerAtSeat,
+  joinCode: string,
+): Promise<void> {
+  const { alias } = listener.character;
+  await listener.arrive(joinCode);
+  const form = (await desk.look(study)).arrivals.find((arrival) => arrival.alias === alias)?.seat;
+  if (!form) throw new Error(`${alias} can’t be seated.`);
+  await desk.act(form);
+  await listener.listen(at('waiting', 0));
 }
 
 function one(panel: Map<string, ListenerAtSeat>, alias: string): ListenerAtSeat {
