@@ -118,7 +118,7 @@ test('what can’t be committed is not acknowledged, changes nothing, and is tak
 test('a form whose commit fails is answered as a fault of the server, and nobody else is told of a change', async () => {
   const before = dump(folder);
   const onlooker = house.phone('Cleo too');
-  onlooker.cookies.set('fh_listener', phoneCookie);
+  for (const [name, value] of phoneCookies) onlooker.cookies.set(name, value);
   await onlooker.connect();
   onTestFinished(() => onlooker.hangUp());
   const version = onlooker.place?.version;
