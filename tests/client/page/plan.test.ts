@@ -12,8 +12,11 @@ import { base } from '../../views/staff/frame';
 
 /** The script of the plan page in a real browser, against a server that works out what a plan finds when it is told to. */
 const views = createViews();
-const normal = plan.examples.find(({ name }) => name === 'normal')?.model;
-if (!normal) throw new Error('The plan has no normal example.');
+const example = (name: string) => {
+  const found = plan.examples.find((one) => one.name === name)?.model;
+  if (!found) throw new Error(`The plan has no example “${name}”.`);
+  return found;
+};
 
 let browser: Browser;
 let folder: string;
@@ -22,6 +25,8 @@ let server: Server;
 let asked: Record<string, string>[];
 let locked: number;
 let fails: boolean;
+let shown: string;
+let pressed: string[];
 
 beforeAll(async () => {
   [browser, folder] = await Promise.all([launchChromium(), bundleClient()]);
@@ -32,10 +37,19 @@ beforeEach(async () => {
   asked = [];
   locked = 0;
   fails = false;
+  shown = 'normal';
+  pressed = [];
   const app = express();
   app.use(express.urlencoded({ extended: false, parameterLimit: 1000 }));
   app.use('/client', express.static(folder));
-  app.get(`${base}/plan`, (_req, res) => void res.send(views.page('plan/plan', normal)));
+  app.get(`${base}/plan`, (_req, res) => void res.send(views.page('plan/plan', example(shown))));
+  app.post(`${base}/plan`, (req, res) => {
+    const { do: did } = req.body as { do: string };
+    pressed.push(did);
+    if (did.startsWith('method:')) shown = 'impressions';
+    if (did.startsWith('add-scale')) shown = 'impressions-six';
+    res.redirect(303, `${base}/plan`);
+  });
   app.post(`${base}/plan/finds`, (req, res) => {
     const fields = req.body as Record<string, string>;
     asked.push(fields);
@@ -86,6 +100,49 @@ test('what the analysis does with “no preference” is asked only while it is 
   expect(await rule.isVisible()).toBe(true);
   await page.uncheck('[id="noPreference.offered"]');
   expect(await rule.isVisible()).toBe(false);
+});
+
+test('sessions ask for gap, span and the missed one only where there are several', async () => {
+  const several = page.locator('[data-several]');
+  const visible = async () => [
+    await page.isVisible('[id="sessions.minimumGapHours"]'),
+    await several.last().isVisible(),
+  ];
+  expect(await page.inputValue('[id="sessions.count"]')).toBe('1');
+  expect(await visible()).toEqual([false, false]);
+  await page.fill('[id="sessions.count"]', '3');
+  expect(await visible()).toEqual([true, true]);
+});
+
+test('the piece is asked for only where the rest is one; what is wrong shows all the same', async () => {
+  shown = 'impressions';
+  await page.reload();
+  const item = page.locator('[id="firstImpression.reset.item"]');
+  expect(await item.isVisible()).toBe(false);
+  await page.check('[id="firstImpression.reset.kind-neutral"]');
+  expect(await item.isVisible()).toBe(true);
+  await item.fill('A cello');
+  await page.check('[id="firstImpression.reset.kind-silence"]');
+  expect(await item.isVisible()).toBe(false);
+  await expect.poll(() => asked.at(-1)?.['firstImpression.reset.item']).toBe('A cello');
+  shown = 'wrong-together';
+  await page.reload();
+  await page.fill('[id="sessions.count"]', '1');
+  expect(await page.isVisible('[id="sessions.maximumSpanDays"]')).toBe(true);
+});
+
+test('another method, and a scale more: the page goes on where the hand was', async () => {
+  const focused = () => page.evaluate(() => (document.activeElement as HTMLInputElement | null)?.value);
+  await page.click('button[value="method:first-impressions"]');
+  await page.waitForSelector('fieldset.scale');
+  expect(await focused()).toBe('method:first-impressions');
+  const before = await page.locator('fieldset.scale').count();
+  await page.locator('button[value="add-scale:warmth"]').scrollIntoViewIfNeeded();
+  await page.click('button[value="add-scale:warmth"]');
+  await expect.poll(() => page.locator('fieldset.scale').count()).toBeGreaterThan(before);
+  expect(await focused()).toBe('Air');
+  expect(await page.evaluate(() => window.scrollY)).toBeGreaterThan(300);
+  expect(pressed).toEqual(['method:first-impressions', 'add-scale:warmth']);
 });
 
 test('locking with unsaved changes is stopped and says so; without changes it goes through', async () => {

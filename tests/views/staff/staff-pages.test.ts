@@ -162,7 +162,71 @@ describe('forms send the fields that their view models promise', () => {
     expect(names(formTo(page('plan/plan/normal'), '/lock'))).toEqual(['_csrf', 'passphrase', 'passphraseAgain']);
   });
 
-  test('an incomplete plan can not be locked, and says why', () => {
+  test('each method has its own fields, its own buttons, and no others', () => {
+    const own: [string, string[], string[]][] = [
+      [
+        'normal',
+        ['method.spec.turns', 'noPreference.rule', 'risks.sides', 'timing.listen'],
+        ['method.spec.trials', 'primary.scale'],
+      ],
+      [
+        'abx',
+        ['method.spec.trials', 'timing.answer'],
+        ['method.spec.turns', 'noPreference.rule', 'risks.sides', 'primary.first'],
+      ],
+      [
+        'impressions',
+        [
+          ...['name', 'low', 'high', 'points', 'polarity'].map((name) => `method.spec.scales.2.${name}`),
+          ...['windowSeconds', 'answerSeconds', 'reset.kind', 'reset.seconds', 'reset.item'].map(
+            (name) => `firstImpression.${name}`,
+          ),
+          ...['controls.hiddenRepeats', 'primary.first', 'primary.scale', 'timing.swap'],
+        ],
+        ['method.spec.turns', 'method.spec.trials', 'timing.listen', 'risks.sides', 'noPreference.rule'],
+      ],
+    ];
+    for (const [example, has, hasNot] of own) {
+      const form = formTo(page(`plan/plan/${example}`), '/plan');
+      const common = [
+        'method.id',
+        'sessions.minimumGapHours',
+        'sessions.maximumSpanDays',
+        'sessions.missed',
+        'checkIn.loud-sound',
+      ];
+      expect(names(form)).toEqual(expect.arrayContaining([...common, ...has, 'risks.smallest.value']));
+      expect(names(form).filter((name) => hasNot.includes(name))).toEqual([]);
+      const does = [...form.querySelectorAll('button[name="do"]')].map((b) => b.getAttribute('value'));
+      expect(does.filter((one) => one?.startsWith('method:'))).toHaveLength(3);
+      expect(does.includes('add-scale:warmth') && does.includes('remove-scale:3')).toBe(example === 'impressions');
+      expect(form.querySelectorAll('.method[aria-pressed="true"]')).toHaveLength(1);
+    }
+    // ABX has two prototypes, so there is no third to add and no pair to choose.
+    expect(page('plan/plan/abx').querySelector('button[value="add-prototype"]')).toBeNull();
+    expect(page('plan/plan/impressions-six').querySelector('button[value="add-scale"]')).toBeNull();
+    expect(page('plan/plan/impressions-six').querySelector('.caution')?.textContent).toContain(
+      '6 scales are two pages',
+    );
+  });
+
+  test('pain and ringing can’t be waved through', () => {
+    const rules = (condition: string) =>
+      [...page('plan/plan/normal').querySelectorAll(`select[name="checkIn.${condition}"] option`)].map((o) =>
+        o.getAttribute('value'),
+      );
+    expect([rules('pain'), rules('ringing')]).toEqual(Array(2).fill(['mark', 'postpone']));
+    expect(rules('tiredness')).toEqual(['pass', 'mark', 'postpone']);
+  });
+
+  test('an incomplete plan can not be locked, nor rehearsed, and says why', () => {
+    const actions = (example: string) =>
+      [...page(`plan/plan/${example}`).querySelectorAll('form')].map((f) =>
+        f.getAttribute('action')?.split('/').at(-1),
+      );
+    expect(actions('empty')).not.toContain('rehearsal');
+    expect(actions('normal')).toContain('rehearsal');
+
     const document = page('plan/plan/empty');
     expect([...document.querySelectorAll('form')].some((f) => f.getAttribute('action')?.endsWith('/lock'))).toBe(false);
     expect(document.querySelectorAll('.still-open a')).toHaveLength(document.querySelectorAll('.still-open li').length);
