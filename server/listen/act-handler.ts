@@ -45,7 +45,7 @@ export async function hereOf(parts: Parts, sitting: SittingRow, visitor: Visitor
   if (isElsewhere(listener, here.sitting, here.session, visitor.device)) {
     return { ...here, part: { kind: 'elsewhere', csrf: visitor.csrf } };
   }
-  if (here.part?.kind !== 'finished') return here;
+  if (here.part?.kind !== 'finished' || here.study.state !== 'running') return here;
   const due = await dueOf(db, here.study, listener.id, parts.now());
   return { ...here, part: { ...here.part, next: nextWords(due) } };
 }

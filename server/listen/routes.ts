@@ -1,13 +1,15 @@
 import { type Request, type Response, Router } from 'express';
+import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Problem } from '../../shared/problem';
 import { consentCautions, consentPurposes, consentVersion, words } from '../../shared/words/en';
 import { listenerOf } from '../account/listener-identity';
 import { type Command, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
-import { setDevice } from '../store/listeners';
+import { findMembership, setDevice } from '../store/listeners';
+import { openSessions } from '../store/sessions';
 import { latestSitting, openSessionsFor, seatedSittings } from '../store/sittings';
 import { findStudy } from '../store/studies';
-import type { ListenerRow, SittingRow } from '../store/tables';
+import type { ListenerRow, SessionRow, SittingRow } from '../store/tables';
 import { csrfToken } from '../web/csrf';
 import { wantsPage } from '../web/errors';
 import { inputOf, linesOf, valuesOf } from '../web/forms';
@@ -78,14 +80,29 @@ export function listenRoutes(parts: ListenParts): Router {
     return here;
   }
 
-  /** The code of an open session in which this listener has a sitting left, be it too early for it; or null. */
-  async function awaited(listener: ListenerRow): Promise<string | null> {
-    for (const session of await openSessionsFor(store.db, listener.id)) {
+  /**
+   * The code of an open session in which this listener has a sitting left, be it too early for it; or null. Whoever sat
+   * in a study is expected in the one that goes on from it, too, and joins that at its door.
+   */
+  async function awaited({ id }: ListenerRow): Promise<string | null> {
+    const own = await openSessionsFor(store.db, id);
+    for (const session of [...own, ...(await followingSessions(id))]) {
       const study = await findStudy(store.db, session.study_id);
-      const due = study && (await dueOf(store.db, study, listener.id, parts.now()));
+      const due = study && (await dueOf(store.db, study, id, parts.now()));
       if (due && due.left > 0) return session.join_code;
     }
     return null;
+  }
+
+  async function followingSessions(listener: ListenerId): Promise<SessionRow[]> {
+    const found: SessionRow[] = [];
+    for (const session of await openSessions(store.db)) {
+      const study = await findStudy(store.db, session.study_id);
+      const before = study && planOf(study).follows?.study;
+      const member = before && (await findMembership(store.db, before as StudyId, listener));
+      if (member && !(await findMembership(store.db, session.study_id, listener))) found.push(session);
+    }
+    return found;
   }
 
   async function checkInPage(

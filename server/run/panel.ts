@@ -50,6 +50,12 @@ export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Membe
   });
 }
 
+/** Of a study that is closed nobody is due any more. */
+const closedGroups: readonly Group[] = [
+  { title: 'Finished', has: ({ due }) => due.state === 'complete' },
+  { title: 'Not finished', has: ({ due }) => due.state !== 'complete' },
+];
+
 type Group = { title: string; has: (member: Member) => boolean };
 const groups: readonly Group[] = [
   { title: 'Here now', has: ({ here }) => here },
@@ -61,14 +67,14 @@ const groups: readonly Group[] = [
 ];
 
 /** The panel in groups, what wants doing first; within one who can come first, then by alias. */
-export function groupsOf(plan: Plan, members: readonly Member[], cards: boolean): PanelGroup[] {
-  return groups
+export function groupsOf(plan: Plan, members: readonly Member[], running: boolean): PanelGroup[] {
+  return (running ? groups : closedGroups)
     .map(({ title, has }) => ({
       title,
       members: members
         .filter(has)
         .sort((a, b) => since(a) - since(b) || a.alias.localeCompare(b.alias, 'en'))
-        .map((member) => lineOf(plan, member, cards)),
+        .map((member) => lineOf(plan, member, running)),
     }))
     .filter((group) => group.members.length > 0);
 }
@@ -78,7 +84,7 @@ const since = ({ due }: Member): number => (due.state === 'too-early' ? (due.fro
 function lineOf(
   plan: Plan,
   { listener, alias, audience, done, lastAt, due, here }: Member,
-  cards: boolean,
+  running: boolean,
 ): PanelMember {
   return {
     listener,
@@ -86,8 +92,8 @@ function lineOf(
     audience,
     done: `${done} of ${plan.sessions.count}`,
     last: lastAt === null ? null : deskMinute(lastAt),
-    when: here ? [] : whenWords(due),
-    card: cards && due.left > 0,
+    when: here || !running ? [] : whenWords(due),
+    card: running && due.left > 0,
   };
 }
 

@@ -18,3 +18,7 @@ export const sessionsOf = (db: Db, study: StudyId): Promise<SessionRow[]> =>
 /** The session that is not closed, if there is one: a study has at most one at a time. */
 export const currentSession = (db: Db, study: StudyId): Promise<SessionRow | undefined> =>
   db.selectFrom('session').selectAll().where('study_id', '=', study).where('state', '!=', 'closed').executeTakeFirst();
+
+/** Sessions that are not closed, of every study. */
+export const openSessions = (db: Db): Promise<SessionRow[]> =>
+  db.selectFrom('session').selectAll().where('state', '!=', 'closed').orderBy('opened_at').execute();

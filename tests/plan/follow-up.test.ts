@@ -55,6 +55,11 @@ test('a study goes on from one that was unsealed: same ids, hearings carried ove
   const listener = String(of(house.folder, study).find(({ kind }) => kind === 'joined')?.body.listener);
   await desk.send(exposure, { listener, prototype: narrow.id, times: '3', how: 'open' });
   await desk.close(study);
+  // Nobody is called to a next sitting of a study that is closed.
+  expect((await heron.open('/listen')).page.text('main')).not.toContain('next sitting');
+  const closed = await desk.open(`${study}/run/panel`);
+  expect(closed.page.all('.panel-group h2').map((one) => one.textContent)).toEqual(['Not finished']);
+  expect(closed.page.text('.panel-line')).not.toMatch(/from|until|card/);
   await desk.unseal(study, passphrase);
 
   const next = await followUp(desk, study);
@@ -84,7 +89,9 @@ test('a study goes on from one that was unsealed: same ids, hearings carried ove
   expect((await desk.open(`${next}/run/panel`)).page.text('main')).toContain('Nobody has joined yet.');
   house.wait(17);
   const { joinCode } = await desk.openSession(next);
-  const door = await heron.open(`/j/${joinCode}`);
+  // The link of the study before leads to the door of this one.
+  const door = await heron.open(new URL(heron.link).pathname);
+  expect(door.path).toBe(`/j/${joinCode}`);
   expect(door.page.text('.when')).toBe(comingMinute(new Date(end + 18 * 3_600_000)));
   house.wait(1);
   await come(joinCode, 'Heron', heron);
