@@ -10,6 +10,7 @@ import { requireStaff, staffOfHeaders } from './account/session';
 import { sweepKeys } from './blinding/lock';
 import { handleAct, placeFor } from './listen/act-handler';
 import { deviceOf } from './listen/device';
+import type { ListenParts } from './listen/frame';
 import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
@@ -18,11 +19,13 @@ import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
 import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
+import type { Rehearse } from './rehearse';
 import { reviewRoutes } from './review/routes';
 import { toolVersion } from './root';
 import { runRoutes } from './run/routes';
 import type { Store } from './store/open';
 import { closeFront, openFront } from './web/front';
+import type { Limit } from './web/limits';
 import { readSecret } from './web/secret';
 import { createViews } from './web/views';
 
@@ -38,7 +41,11 @@ export interface AppParts {
   tls?: { cert: Buffer | string; key: Buffer | string };
   now?: () => Date;
   limits?: Partial<AttemptLimits>;
+  /** How many listeners may join from one address, when it isn't as usual. */
+  joins?: Limit;
   tour?: readonly TourStop[];
+  /** Plays a plan with simulated listeners; without it there is no rehearsal. */
+  rehearse?: Rehearse;
 }
 
 export interface App {
@@ -51,7 +58,7 @@ export async function createApp(given: AppParts): Promise<App> {
   const { store, log, tls } = given;
   await sweepKeys(store.db, store.folder);
   const lanUrls = given.lanUrls ?? (() => []);
-  const parts: Parts & { lanUrls: readonly string[] } = {
+  const parts: ListenParts = {
     store,
     log,
     hub: new Hub(),
@@ -62,6 +69,7 @@ export async function createApp(given: AppParts): Promise<App> {
     now: given.now ?? (() => new Date()),
     toolVersion,
     ...(given.tour ? { tour: given.tour } : {}),
+    ...(given.joins ? { joins: given.joins } : {}),
     get lanUrl() {
       return lanUrls()[0] ?? null;
     },

@@ -1,3 +1,4 @@
+import { methodOf } from '../protocols/index';
 import type { Plan } from '../shared/plan';
 import type { StudyRecord } from '../shared/record';
 
@@ -21,5 +22,15 @@ export interface RehearsalProgress {
   of: number;
 }
 
-/** Plays the plan and answers with the record, unsealed. @throws an AbortError when it was stopped. */
+/** Plays the plan and answers with the record, unsealed. @throws the reason of the signal when it was stopped */
 export type Rehearse = (plan: Plan, truth: RehearsalTruth, watch: RehearsalWatch) => Promise<StudyRecord>;
+
+/** A rehearsal of more answers than this would take too long to wait for. */
+export const mostAnswers = 2_000;
+
+/** Answers that a rehearsal of this plan takes, practice left out. */
+export function answersOf(plan: Plan): number {
+  const { protocol, spec } = methodOf(plan);
+  const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
+  return listeners * plan.sessions.count * protocol.trials(spec, plan);
+}

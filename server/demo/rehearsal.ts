@@ -3,7 +3,6 @@ import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pino } from 'pino';
-import { methodOf } from '../../protocols/index';
 import type { StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { recordSchema, type StudyRecord } from '../../shared/record';
@@ -12,7 +11,7 @@ import { type App, createApp } from '../app';
 import { record } from '../blinding/ledger';
 import { lockStudy, prepareLock } from '../blinding/lock';
 import { newId } from '../ids';
-import type { RehearsalTruth, RehearsalWatch } from '../rehearse';
+import { answersOf, type RehearsalTruth, type RehearsalWatch } from '../rehearse';
 import { toolVersion } from '../root';
 import { openStore, type Store } from '../store/open';
 import { listStaff } from '../store/staff';
@@ -35,14 +34,6 @@ const passphrase = 'sealed for a rehearsal';
 
 /** More sit at their seats no sooner than others have left them: a full room makes a desk that is slow to read. */
 const seats = 8;
-
-/** Answers that a rehearsal of this plan takes, practice left out. */
-export function answersOf(plan: Plan): number {
-  const { protocol, spec } = methodOf(plan);
-  return listenersOf(plan) * plan.sessions.count * protocol.trials(spec, plan);
-}
-
-const listenersOf = (plan: Plan): number => plan.audiences.reduce((sum, { listeners }) => sum + listeners, 0);
 
 /**
  * Plays a plan from its lock to unsealing, with simulated listeners, through HTTP and sockets of a server of its own in
@@ -141,6 +132,8 @@ class Stage {
       bundle: this.folder,
       log: pino({ level: 'silent' }),
       now: this.clock.now,
+      // All of them come from one address.
+      joins: { attempts: 100_000, minutes: 10 },
     });
     this.app = app;
     await new Promise<void>((resolve) => app.server.listen(0, '127.0.0.1', resolve));

@@ -157,7 +157,7 @@ export function doorRoutes(parts: ListenParts): Router {
   }
 
   // A flood of aliases would bury those who are really there.
-  const flood = limitRequests({ attempts: 120, minutes: 10 }, { label: 'Back', url: '/j' });
+  const flood = limitRequests(parts.joins ?? { attempts: 120, minutes: 10 }, { label: 'Back', url: '/j' });
 
   router.post('/j/:code', slow, flood, async (req, res) => {
     const session = await sessionAt(req);

@@ -1,9 +1,14 @@
 import type { Request, Response } from 'express';
 import type { Parts } from '../parts';
 import { csrfToken } from '../web/csrf';
+import type { Limit } from '../web/limits';
 import type { PhoneFrame, ProblemLine } from '../web/page';
 
-export type ListenParts = Parts & { lanUrls: readonly string[] };
+export interface ListenParts extends Parts {
+  lanUrls: readonly string[];
+  /** How many may join from one address, when it isn't as usual. */
+  joins?: Limit;
+}
 
 /** What every page for listeners has around its own part. */
 export const phoneFrame = (req: Request, res: Response, title: string, problems: ProblemLine[] = []): PhoneFrame => ({

@@ -8,7 +8,7 @@ import { ratingSentence } from './rating/sentence';
 export function sentenceOf(result: AudienceResult, plan: Plan): string {
   const audience = plan.audiences.find((one) => one.id === result.audience)?.name ?? result.audience;
   if (result.difference) return differenceSentence(result, result.difference, plan, audience);
-  if (result.ratings) return ratingSentence(result, result.ratings, plan, audience);
+  if (result.ratings) return ratingSentence(result, plan, audience);
   if (result.primary) return preferenceSentence(result, result.primary, plan, audience);
   return `There are not enough data from ${audience} to say anything.`;
 }

@@ -71,7 +71,8 @@ export const words = {
     'Rules fixed beforehand decide what follows. What you tick is kept apart from your answers, and the desk does not see it.',
   'check-in.care': 'If your ears hurt or ring now, do not listen today. Tell the desk. This is not a hearing test.',
   'check-in.outside.first': 'As far as you know: have you heard any of these samples before, outside this test?',
-  'check-in.outside.again': 'As far as you know: have you heard any of these samples since last time, outside this test?',
+  'check-in.outside.again':
+    'As far as you know: have you heard any of these samples since last time, outside this test?',
   'check-in.outside.no': 'No',
   'check-in.outside.yes': 'Yes',
   'check-in.go': 'Go on',

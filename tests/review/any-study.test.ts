@@ -1,0 +1,129 @@
+import fc from 'fast-check';
+import { expect, test } from 'vitest';
+import { methodOf } from '../../protocols/index';
+import { canonicalJson } from '../../server/blinding/canonical-json';
+import { storyOf, toldTrials } from '../../server/blinding/outcomes';
+import { answersCsv } from '../../server/review/answers-csv';
+import { dictionaryOf } from '../../server/review/answers-dictionary';
+import { findingsOf } from '../../server/review/findings';
+import { letterOf } from '../../server/review/letter';
+import { createViews } from '../../server/web/views';
+import { findingsSchema } from '../../shared/findings';
+import type { StudyRecord } from '../../shared/record';
+import { verdictPage } from '../views/staff/letter';
+import { plain } from './a-result';
+import { type AnyStudy, anyAsked, playedAs } from './any-study';
+
+/** What holds for the findings and the letter of any study of any method, whatever went wrong in it. */
+const quick = { resamples: 100 };
+const holds = (property: (study: AnyStudy) => void, numRuns: number, seed: number) =>
+  fc.assert(
+    fc.property(anyAsked, (asked) => property(playedAs(asked))),
+    { numRuns, seed },
+  );
+
+test('findings never throw, are of their schema, and the same record gives the same bytes', () => {
+  holds(
+    ({ plan, record }) => {
+      const findings = findingsOf(record, quick);
+      expect(findingsSchema.parse(JSON.parse(JSON.stringify(findings)))).toEqual(findings);
+      expect(findings.results.map(({ audience }) => audience)).toEqual(plan.audiences.map(({ id }) => id));
+      const again = JSON.parse(JSON.stringify(record)) as StudyRecord;
+      expect(canonicalJson(findingsOf(again, quick))).toBe(canonicalJson(findings));
+      expect(findings.habituation === null).toBe(methodOf(plan).form.kind !== 'scales');
+      if (plan.audiences.length === 1) expect(findings.interaction).toBeNull();
+      // No alias and no id of a person leaves.
+      expect(JSON.stringify(findings)).not.toMatch(/listener:|"(home|stage)-\d+"/);
+    },
+    60,
+    2,
+  );
+});
+
+test('no verdict without its interval, and never “no difference”', () => {
+  holds(
+    ({ record }) => {
+      for (const { verdict, sentence, estimate } of findingsOf(record, quick).results) {
+        if (verdict === 'not-enough-data') expect(sentence).toMatch(/^There are not enough data from .*: .+\.$/);
+        else {
+          expect(estimate).not.toBeNull();
+          expect(sentence).toMatch(/\(95\s% interval \S+(\s%)? to \S+(\s%)?\)/);
+        }
+        expect(sentence).not.toMatch(/no difference|NaN|undefined|null|Infinity/i);
+      }
+    },
+    60,
+    3,
+  );
+});
+
+test('the letter has words for everything that findings say', () => {
+  holds(
+    ({ plan, record }) => {
+      const letter = plain(letterOf(findingsOf(record, quick), plan));
+      for (const { warnings, figures, preference, difference, rating } of letter.audiences) {
+        for (const warning of warnings) expect(warning).toMatch(/^[A-Z0-9].* .*\.$/);
+        for (const { value } of figures) expect(value).not.toBe('');
+        expect([preference, difference, rating].filter(Boolean)).toHaveLength(1);
+      }
+      const words = JSON.stringify({ ...letter, method: [] });
+      expect(words).not.toMatch(/NaN|undefined|Infinity|\bproto-[a-h]\b|unit-[a-h]\d/);
+      expect(letter.between === null).toBe(plan.audiences.length === 1);
+      expect(letter.words === null).toBe(plan.method.id !== 'paired-preference');
+    },
+    60,
+    4,
+  );
+});
+
+test('hearings are those of the ledger: every one in the test, and every one that was declared', () => {
+  holds(
+    ({ plan, record, lines }) => {
+      const { exposures } = findingsOf(record, quick);
+      const sum = (key: 'heard' | 'declared') => exposures.reduce((all, one) => all + one[key], 0);
+      const hearings = lines.filter(
+        ([, kind, body]) => kind === 'started' || kind === 'resumed' || (kind === 'fitted' && body.plays !== false),
+      );
+      expect(sum('heard')).toBe(hearings.length);
+      const declared = lines.filter(([, kind]) => kind === 'exposure-declared');
+      expect(sum('declared')).toBe(declared.reduce((all, [, , body]) => all + Number(body.times), 0));
+      const seated = new Set(lines.filter(([, kind]) => kind === 'seated').map(([, , body]) => body.listener));
+      expect(exposures).toHaveLength(seated.size * plan.prototypes.length);
+    },
+    40,
+    5,
+  );
+});
+
+test('every answer has its rows in the table, and no cell is without a column', () => {
+  holds(
+    ({ plan, record, lines }) => {
+      const story = storyOf(record.ledger);
+      const told = toldTrials(story);
+      const rows = answersCsv(story, told).trimEnd().split('\r\n');
+      const { form } = methodOf(plan);
+      const each = form.kind === 'scales' ? form.scales.length : 1;
+      expect(rows.length - 1).toBe(each * lines.filter(([, kind]) => kind === 'answered').length);
+      expect(rows[0]).toBe(
+        dictionaryOf(plan)
+          .map(([column]) => column)
+          .join(','),
+      );
+      // These studies have no text in which a comma could stand.
+      for (const row of rows) expect(row.split(',')).toHaveLength(dictionaryOf(plan).length);
+    },
+    40,
+    6,
+  );
+});
+
+test('and the page of every one of them can be shown', () => {
+  const views = createViews();
+  holds(
+    ({ plan, wish }) => {
+      expect(views.page('review/verdict', verdictPage(plan, wish))).toContain('</html>');
+    },
+    20,
+    7,
+  );
+});
