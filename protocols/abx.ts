@@ -68,7 +68,7 @@ export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
           {
             code: 'not-two',
             path: 'prototypes',
-            message: `ABX compares two prototypes, and this plan has ${plan.prototypes.length}. Take two out, or plan a study for each pair.`,
+            message: `ABX compares two prototypes, and this plan has ${plan.prototypes.length}. Keep two of them, or plan a study for each pair.`,
             allowed: 'two prototypes',
             got: String(plan.prototypes.length),
           },

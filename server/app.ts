@@ -14,7 +14,7 @@ import type { ListenParts } from './listen/frame';
 import { listenRoutes } from './listen/routes';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
-import type { Parts, TourStop } from './parts';
+import type { TourStop } from './parts';
 import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
 import { planRoutes } from './plan/routes';

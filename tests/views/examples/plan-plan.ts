@@ -69,10 +69,6 @@ const examples: ViewExamples<PlanPage> = {
       model: page(draft('paired-preference', { noPreference: { offered: true, rule: 'split' } }), [], 'Saved.'),
     },
     { name: 'abx', model: page(draft('abx', { sessions: '2', spanDays: '14' })) },
-    {
-      name: 'abx-day-code',
-      model: page(draft('abx', { handling: 'day-code', audiences: [audience(1, 'Listeners', '4')], trials: '1' })),
-    },
     { name: 'impressions', model: page(draft('first-impressions')) },
     {
       name: 'impressions-six',
@@ -120,14 +116,14 @@ const examples: ViewExamples<PlanPage> = {
     {
       name: 'wrong-together',
       model: wrong(
-        draft('paired-preference', {
+        draft('abx', {
+          prototypes: three,
           primary: { ...usualDraft().primary, first: 'p1', second: 'p1' },
           sessions: '4',
           spanDays: '1',
         }),
       ),
     },
-    { name: 'wrong-abx', model: wrong(draft('abx', { prototypes: three })) },
     {
       name: 'wrong-impressions',
       model: wrong(
