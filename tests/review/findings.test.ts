@@ -166,6 +166,15 @@ describe('how blind it was', () => {
     expect(notes).toContain('Single blind: the preparer ran the desk');
   });
 
+  test('ABX with day codes: for listeners only, and why', () => {
+    const plan = aPlan({ method: 'abx', handling: 'day-code', audiences: [['home', 2]] });
+    const { label, singleBlind, notes } = findingsOf(randomStudy(plan, { seed: 1 }).record, quick).blind;
+    expect([label, singleBlind]).toEqual(['Blind for listeners only', false]);
+    expect(notes.join(' ')).toContain('the third sample bears the code of its twin');
+    const fresh = findingsOf(randomStudy({ ...plan, handling: 'two-person' }, { seed: 1 }).record, quick).blind;
+    expect(fresh.label).toBe('Double blind');
+  });
+
   test('who opened the sheet and who ran the desk', () => {
     expect(blind('two-person').notes.join(' ')).toContain('Opened the preparation sheet: Bo. Ran the desk: Cy, Dee.');
   });

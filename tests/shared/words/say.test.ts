@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { conditions } from '../../../shared/plan';
 import { verdicts } from '../../../shared/verdicts';
-import { verdictWords, type WordKey, words } from '../../../shared/words/en';
+import { verdictWords, verdictWordsIn, type WordKey, words } from '../../../shared/words/en';
 import { say } from '../../../shared/words/say';
 
 test('fills the places of a sentence', () => {
@@ -21,6 +21,20 @@ test('every verdict has its words, and none claims that there is no difference',
   expect(Object.keys(verdictWords).sort()).toEqual([...verdicts].sort());
   for (const { short, meaning } of Object.values(verdictWords))
     expect(`${short} ${meaning}`).not.toMatch(/no difference/i);
+});
+
+test('each family has words for every verdict, its own where they say more', () => {
+  for (const family of ['difference', 'preference', 'rating', 'ranking']) {
+    for (const verdict of verdicts) {
+      const { short, meaning } = verdictWordsIn(family, verdict);
+      expect(short.length).toBeLessThan(32);
+      expect(meaning).toMatch(/^[A-Z].*\.$/);
+      expect(`${short} ${meaning}`).not.toMatch(/no difference/i);
+    }
+  }
+  expect(verdictWordsIn('preference', 'not-separated').short).toBe('No preference worth finding');
+  expect(verdictWordsIn('rating', 'not-separated').short).toBe('Too close to matter');
+  expect(verdictWordsIn('difference', 'difference-shown').short).toBe('The difference is heard');
 });
 
 test('no sentence shouts or praises', () => {

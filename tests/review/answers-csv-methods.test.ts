@@ -1,0 +1,112 @@
+import { describe, expect, test } from 'vitest';
+import { storyOf, toldTrials } from '../../server/blinding/outcomes';
+import { answersCsv, dictionaryCsv } from '../../server/review/answers-csv';
+import { dictionaryOf } from '../../server/review/answers-dictionary';
+import type { Plan } from '../../shared/plan';
+import { aPlan } from '../blinding/a-plan';
+import type { Wish } from './random-study';
+import { randomStudy } from './random-study';
+
+type Row = Record<string, string>;
+
+/** Rows of a table in which no cell holds a comma, a quote or a break. */
+function rowsOf(plan: Plan, wish: Wish): Row[] {
+  const story = storyOf(randomStudy(plan, wish).record.ledger);
+  const [head = [], ...rows] = answersCsv(story, toldTrials(story))
+    .trimEnd()
+    .split('\r\n')
+    .map((row) => row.split(','));
+  return rows.map((row) => Object.fromEntries(head.map((column, i) => [column, row[i] ?? 'nothing'])));
+}
+const columns = (plan: Plan) => dictionaryOf(plan).map(([column]) => column);
+
+describe('ABX', () => {
+  const plan = aPlan({ method: 'abx', trials: 5, sessions: 2, audiences: [['home', 3]] });
+  const rows = rowsOf(plan, { seed: 3, truth: { listenersWhoHear: 1, heard: 0.5 } });
+
+  test('three samples a row, and the value says whether the third was matched', () => {
+    expect(columns(plan)).toEqual(expect.arrayContaining(['presentation_3', 'unit_3', 'code_3']));
+    expect(rows).toHaveLength(3 * 2 * (5 + 1));
+    for (const row of rows) {
+      expect([row.presentation_1, row.presentation_2]).toContain(row.presentation_3);
+      expect(new Set([row.code_1, row.code_2, row.code_3]).size).toBe(3);
+      expect([row.presentation_1, row.presentation_2]).toContain(row.answer);
+      expect(row.value).toBe(row.answer === row.presentation_3 ? '1' : '0');
+      expect([row.scale, row.late]).toEqual(['right answer', '0']);
+    }
+    expect(new Set(rows.map(({ value }) => value))).toEqual(new Set(['0', '1']));
+  });
+
+  test('exposure adds up over both prototypes: three hearings a trial', () => {
+    const own = rows.filter(({ listener }) => listener === 'Home 1');
+    expect(own.map(({ exposure }) => Number(exposure)).slice(0, 3)).toEqual(
+      // A trial's samples are both prototypes, the one that comes again counted at each of its places.
+      own.slice(0, 3).map((_, trial) => {
+        const heard = (name: string | undefined) =>
+          own
+            .slice(0, trial + 1)
+            .flatMap((row) => [row.presentation_1, row.presentation_2, row.presentation_3])
+            .filter((one) => one === name).length;
+        const row = own[trial];
+        return heard(row?.presentation_1) + heard(row?.presentation_2) + heard(row?.presentation_3);
+      }),
+    );
+  });
+
+  test('with day codes the third bears the code of its twin, and the answer is still right or wrong', () => {
+    const day = rowsOf({ ...plan, handling: 'day-code' }, { seed: 4, truth: { listenersWhoHear: 1, heard: 1 } });
+    for (const row of day) {
+      expect(row.code_3).toBe(row.presentation_3 === row.presentation_1 ? row.code_1 : row.code_2);
+      expect(row.value).toBe('1');
+    }
+  });
+});
+
+describe('first impressions', () => {
+  const plan = aPlan({ method: 'first-impressions', scales: ['liking', 'bass'], audiences: [['home', 3]] });
+  const wish = { seed: 5, late: 0.3, reloaded: 0.3, shortRest: 0.3, marked: 0.8, outside: 0.5 };
+  const rows = rowsOf(plan, wish);
+
+  test('one sample a row and a row a scale, practice without a sample', () => {
+    expect(columns(plan)).not.toContain('presentation_2');
+    expect(columns(plan)).toContain('touched_ms');
+    // Three listeners, practice and two prototypes, two scales.
+    expect(rows).toHaveLength(3 * 3 * 2);
+    for (const row of rows) {
+      expect(['Liking', 'Bass']).toContain(row.scale);
+      expect(row.answer).toBe('');
+      expect(row.presentation_1 === '').toBe(row.practice === '1');
+      expect(row.code_1 === '').toBe(row.practice === '1');
+      expect(Number.isInteger(Number(row.value))).toBe(true);
+    }
+  });
+
+  test('late is by scale, from the first touch', () => {
+    for (const row of rows.filter(({ practice }) => practice === '0')) {
+      expect(row.late).toBe(Number(row.touched_ms) > 30_000 ? '1' : '0');
+    }
+    expect(new Set(rows.map(({ late }) => late))).toEqual(new Set(['0', '1']));
+  });
+
+  test('marks stand between spaces, and a page that was loaded anew counts as heard once more', () => {
+    const flags = new Set(rows.flatMap((row) => (row.flags ?? '').split(' ')).filter(Boolean));
+    expect([...flags].sort()).toEqual(['marked', 'outside-listening', 'reloaded', 'short-rest']);
+    const meaning = dictionaryOf(plan).find(([column]) => column === 'flags')?.[1] ?? '';
+    for (const flag of flags) expect(meaning).toContain(flag);
+    const own = rowsOf(plan, { seed: 5, reloaded: 1 }).filter(({ practice }) => practice === '0');
+    expect(new Set(own.map(({ exposure }) => exposure))).toEqual(new Set(['2']));
+  });
+});
+
+test('the dictionary goes with the plan: the same columns in the same order', () => {
+  for (const method of ['paired-preference', 'abx', 'first-impressions'] as const) {
+    const plan = aPlan({ method });
+    const names = dictionaryCsv(plan)
+      .trimEnd()
+      .split('\r\n')
+      .slice(1)
+      .map((row) => row.split(',')[0]);
+    expect(names).toEqual(columns(plan));
+    expect(new Set(names).size).toBe(names.length);
+  }
+});
