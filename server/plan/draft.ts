@@ -1,6 +1,6 @@
 import { type Condition, conditions, type Plan } from '../../shared/plan';
 import type { Values } from '../web/forms';
-import { methodShown, smallestKind } from './usual';
+import { isMethod, methodShown, smallestKind } from './usual';
 
 /**
  * A plan while it is written: every field as it was typed, so that nothing typed is ever lost. What belongs to another
@@ -72,6 +72,8 @@ export function draftFromForm(before: Draft, values: Values): Draft {
   const text = (name: string, old: string): string => values[name] ?? old;
   const method = text(fieldNames.method, before.method);
   const { reset } = before.firstImpression;
+  // A method that nobody knows is refused by its field; what was typed belongs to the one that was shown.
+  const measure = smallestKind(isMethod(method) ? method : before.method);
   // A box that isn't ticked isn't sent, and of another method it isn't there.
   const boxThere = values.title !== undefined && methodShown(method) === 'paired-preference';
   return {
@@ -127,7 +129,7 @@ export function draftFromForm(before: Draft, values: Values): Draft {
     beta: text(fieldNames.beta, before.beta),
     smallest: {
       ...before.smallest,
-      [smallestKind(method)]: text(fieldNames.smallest, before.smallest[smallestKind(method)]),
+      [measure]: text(fieldNames.smallest, before.smallest[measure]),
     },
     sides: text(fieldNames.sides, before.sides),
     primary: {

@@ -88,6 +88,7 @@ export function planPage(
   return {
     ...frame,
     base,
+    follows: draft.follows && `/studies/${draft.follows.study}/plan`,
     titleField: field('title', draft.title),
     question: field('question', draft.question),
     method: methodPart(draft, shown),

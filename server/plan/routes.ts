@@ -79,7 +79,7 @@ export function planRoutes(parts: Parts): Router {
         {
           people: '2 people',
           handling: day.name,
-          how: 'One loads the carriers in the morning and then stays away from desk and panel; the other runs the desk. Others listen.',
+          how: 'One loads the carriers in the morning and then stays away from desk and panel; the other runs the desk. Others listen. In ABX the third sample bears the code of its twin: blind for listeners only.',
           label: day.label,
         },
         {

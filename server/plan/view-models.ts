@@ -38,6 +38,8 @@ export interface Choice {
  */
 export interface PlanPage extends StaffFrame {
   base: string;
+  /** The plan that this one goes on from, or null. */
+  follows: string | null;
   title: string;
   titleField: Field;
   question: Field;

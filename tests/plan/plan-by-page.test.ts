@@ -87,3 +87,42 @@ test('first impressions, with scales of one’s own', async () => {
   ]);
   expect(page.text('.plan-rows')).toContain('Pink noise');
 });
+
+test('what a page doesn’t offer is refused by its field, and what was typed stays', async () => {
+  const house = await openHouse();
+  try {
+    const staff = house.staff(ada.name);
+    await staff.makeFirstAccount(house.firstCode, ada);
+    const study = await staff.plan({
+      ...impressions,
+      scales: ['liking', 'warmth', 'bass', 'comfort', 'brightness', 'naturalness'],
+    });
+    const form = (await staff.open(`${study}/plan`)).page.form('#plan-form');
+    expect(form.buttons.map(({ value }) => value)).not.toContain('add-scale');
+    const seventh = await staff.send(form, { question: 'Seven?', do: 'add-scale:stage-width' });
+    expect([seventh.status, seventh.page.problems()]).toEqual([
+      400,
+      ['There is room for 6 scales, and 6 stand there. Take one out first.'],
+    ]);
+    expect(seventh.page.find('#question')?.getAttribute('value')).toBe('Seven?');
+    const unknown = await staff.send(form, { 'method.id': 'duel' });
+    expect([unknown.status, unknown.page.problems()]).toEqual([
+      400,
+      ['The method must be one of: paired-preference, abx, first-impressions.'],
+    ]);
+    const back = await staff.send(unknown.page.form('#plan-form'), { do: 'method:first-impressions' });
+    expect(back.page.all('fieldset.scale')).toHaveLength(6);
+    const wrong = await staff.send(back.page.form('#plan-form'), {
+      'firstImpression.windowSeconds': '20',
+      'sessions.minimumGapHours': '-1',
+      'method.spec.scales.0.points': '6',
+    });
+    expect(wrong.page.problems()).toEqual([
+      'The gap between two sittings, in hours, must be at least 0; -1 came.',
+      'The window of a first impression, in seconds, must be at most 15; 20 came.',
+    ]);
+    expect(wrong.page.find('[id="firstImpression.windowSeconds"]')?.getAttribute('value')).toBe('20');
+  } finally {
+    await house.close();
+  }
+});

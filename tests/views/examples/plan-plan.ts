@@ -68,7 +68,16 @@ const examples: ViewExamples<PlanPage> = {
       name: 'normal',
       model: page(draft('paired-preference', { noPreference: { offered: true, rule: 'split' } }), [], 'Saved.'),
     },
-    { name: 'abx', model: page(draft('abx', { sessions: '2', spanDays: '14' })) },
+    {
+      name: 'abx',
+      model: page(
+        draft('abx', {
+          sessions: '2',
+          spanDays: '14',
+          follows: { study: '01J9Z0000000000000000VENT0', planHash: 'a'.repeat(64) },
+        }),
+      ),
+    },
     { name: 'impressions', model: page(draft('first-impressions')) },
     {
       name: 'impressions-six',
