@@ -1,11 +1,14 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, test } from 'vitest';
+import { planHash } from '../../server/blinding/key';
 import { brokenAt } from '../../server/blinding/ledger';
 import { checkPlan } from '../../server/plan/check';
 import { findingsOf } from '../../server/review/findings';
 import { root } from '../../server/root';
+import { findingsSchema } from '../../shared/findings';
 import { type FormatName, formats, jsonSchemaOf } from '../../shared/formats';
+import { planSchema } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 
 /**
@@ -31,6 +34,24 @@ describe.each(Object.keys(formats) as FormatName[])('%s', (name) => {
 
 test('the example of a plan could be locked', () => {
   expect(checkPlan(example('plan')).problems).toEqual([]);
+});
+
+describe.each(['abx', 'first-impressions'])('%s', (method) => {
+  const read = (name: string): unknown =>
+    JSON.parse(readFileSync(join(folder, `${name}-${method}.example.json`), 'utf8'));
+
+  test('has an example of a plan that could be locked', () => {
+    expect(checkPlan(read('plan')).problems).toEqual([]);
+    expect(planSchema.parse(read('plan')).method.id).toBe(method);
+  });
+
+  test('and the findings of a study of just that plan', () => {
+    const findings = findingsSchema.parse(read('findings'));
+    expect(findings.study.method).toBe(method);
+    expect(findings.plan.hash).toBe(planHash(planSchema.parse(read('plan'))));
+    expect(findings.results.every((one) => (one.difference === null) === (method !== 'abx'))).toBe(true);
+    expect(findings.results.every((one) => (one.ratings === null) === (method === 'abx'))).toBe(true);
+  });
 });
 
 test('the example of findings is what the example of a record gives, and its chain holds', () => {

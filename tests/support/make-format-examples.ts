@@ -1,11 +1,11 @@
 /**
- * Plays a small invented study through the real server and writes its record and findings to shared/formats/ as the
- * published examples. Ids, codes and times are new each time, so this is run by hand when a format changes:
+ * Plays small invented studies through the real server and writes a record, and findings of each method, to
+ * shared/formats/ as the published examples; those of ABX and first impressions are of the plans that stand there. Ids, codes and times are new each time, so this is run by hand when a format changes:
  *
  *   npx esbuild tests/support/make-format-examples.ts --bundle --platform=node --format=esm --packages=external \
  *     --outfile=node_modules/.cache/make-format-examples.mjs && node node_modules/.cache/make-format-examples.mjs
  */
-import { writeFile } from 'node:fs/promises';
+import { readFile, writeFile } from 'node:fs/promises';
 import { join } from 'node:path';
 import { planOf } from '../../server/command';
 import { Bench } from '../../server/demo/bench';
@@ -13,16 +13,22 @@ import { byName } from '../../server/demo/by-name';
 import { DeskBrowser } from '../../server/demo/desk-browser';
 import { serveSession } from '../../server/demo/operator';
 import { PhoneBrowser } from '../../server/demo/phone-browser';
+import { rehearse } from '../../server/demo/rehearsal';
 import { StaffBrowser } from '../../server/demo/staff-browser';
 import { ListenerAtSeat } from '../../server/demo/virtual-listener';
 import { findingsOf } from '../../server/review/findings';
 import { root } from '../../server/root';
+import { planSchema } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { runApp } from './running-app';
 
 const passphrase = 'an example of a passphrase';
 const lead = { name: 'Example lead', password: 'an example of a password' };
 const preparer = { name: 'Example preparer', password: 'an example of a password' };
+
+const folder = join(root, 'shared/formats');
+const write = (name: string, document: unknown) =>
+  writeFile(join(folder, `${name}.example.json`), `${JSON.stringify(document, null, 1)}\n`);
 
 const app = await runApp();
 try {
@@ -67,9 +73,13 @@ try {
   const record = JSON.parse(await desk.download(study, 'record.json')) as StudyRecord;
   desk.hangUp();
   for (const { phone } of panel) phone.hangUp();
-  for (const [name, document] of Object.entries({ record, findings: findingsOf(record) })) {
-    await writeFile(join(root, 'shared/formats', `${name}.example.json`), `${JSON.stringify(document, null, 1)}\n`);
-  }
+  await write('record', record);
+  await write('findings', findingsOf(record));
 } finally {
   await app.close();
+}
+
+for (const method of ['abx', 'first-impressions']) {
+  const plan = planSchema.parse(JSON.parse(await readFile(join(folder, `plan-${method}.example.json`), 'utf8')));
+  await write(`findings-${method}`, findingsOf(await rehearse(plan, 'plain')));
 }
