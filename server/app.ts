@@ -17,9 +17,12 @@ import { openSockets } from './live/sockets';
 import type { TourStop } from './parts';
 import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
+import { planNow } from './plan/plan-now';
 import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
+import { Rehearsals } from './rehearsals';
 import type { Rehearse } from './rehearse';
+import { rehearsalRoutes } from './review/rehearsal-routes';
 import { reviewRoutes } from './review/routes';
 import { toolVersion } from './root';
 import { runRoutes } from './run/routes';
@@ -27,6 +30,7 @@ import type { Store } from './store/open';
 import { closeFront, openFront } from './web/front';
 import type { Limit } from './web/limits';
 import { readSecret } from './web/secret';
+import { traceOf } from './web/trace';
 import { createViews } from './web/views';
 
 export interface AppParts {
@@ -91,6 +95,10 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(prepareRoutes(parts));
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
+  const rehearsals = new Rehearsals(given.rehearse, parts.now, (error) =>
+    log.error({ error: traceOf(error) }, 'A rehearsal failed'),
+  );
+  app.use(rehearsalRoutes(parts, { rehearsals, planNow }));
   closeFront(app, parts);
 
   const server = tls ? createTlsServer(tls, app) : createServer(app);
@@ -104,6 +112,7 @@ export async function createApp(given: AppParts): Promise<App> {
   return {
     server,
     async close() {
+      await rehearsals.close();
       // Ends sockets and the server that they hang on. Requests under way may finish; a browser that holds a connection
       // open without asking for anything must not hold up the end.
       const cut = setTimeout(() => server.closeAllConnections(), 1_000);

@@ -4,6 +4,7 @@ import { createFirstCode } from './account/first-code';
 import { announcement, type Place, placeOf } from './announce';
 import { type App, createApp } from './app';
 import { BadInput, type Io } from './cli/command';
+import { rehearseApart } from './demo/rehearsal-apart';
 import { forgetOccupant, noteOccupant, occupantOf } from './occupant';
 import type { TourStop } from './parts';
 import { bundleClient } from './start/bundle.mjs';
@@ -59,6 +60,7 @@ export async function serve(options: ServeOptions, io: Io): Promise<Running> {
       lanUrls: () => place().network,
       ...(publicUrl === undefined ? {} : { publicUrl }),
       ...(tls ? { tls } : {}),
+      rehearse: rehearseApart,
       ...(tour ? { tour } : {}),
       ...(now ? { now } : {}),
     });

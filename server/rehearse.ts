@@ -34,3 +34,10 @@ export function answersOf(plan: Plan): number {
   const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
   return listeners * plan.sessions.count * protocol.trials(spec, plan);
 }
+
+/** How large the effect is that there is to find, in the measure of the plan's smallest; 0 for nothing. */
+export function effectOf({ risks: { smallest } }: Plan, truth: RehearsalTruth): number {
+  if (truth === 'nothing') return 0;
+  if (truth === 'smallest') return smallest.value;
+  return smallest.kind === 'points' ? Math.max(2, 2 * smallest.value) : Math.max(0.9, (1 + smallest.value) / 2);
+}

@@ -1,6 +1,7 @@
 import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
 import { offerPrint } from './print';
+import { watchRehearsal } from './rehearsal';
 import { guardUnsaved } from './unsaved';
 
 // Everything here helps pages that work without it as well.
@@ -16,3 +17,6 @@ if (plan && form) {
   watchFinds(form, plan.dataset.finds ?? '');
   guardUnsaved(form, plan);
 }
+
+const rehearsal = document.querySelector<HTMLElement>('[data-rehearsal]');
+if (rehearsal) watchRehearsal(rehearsal, rehearsal.dataset.rehearsal ?? '');

@@ -4,6 +4,7 @@ import type { Command } from './command';
 export const commands: Record<string, () => Promise<Command>> = {
   serve: async () => (await import('./serve')).serve,
   demo: async () => (await import('./demo')).demo,
+  rehearse: async () => (await import('./rehearse')).rehearse,
   analyse: async () => (await import('./analyse')).analyse,
   stat: async () => (await import('./stat')).stat,
   'staff invite': async () => (await import('./staff')).invite,

@@ -32,9 +32,11 @@ export class PhoneBrowser extends Browser {
     return this.shown;
   }
 
-  /** Opens the address behind the QR code and says who is there. */
+  /** Opens the address behind the QR code and says who is there. Whoever is sent away there has nothing to say. */
   async join(code: string, who: { alias?: string; audience?: string; seen?: 'yes' | 'no' }): Promise<Answer> {
-    const { page } = await this.open(`/j/${code}`);
+    const door = await this.open(`/j/${code}`);
+    const { page } = door;
+    if (door.status === 200 && !page.find('main form')) return door;
     const form = page.form('main');
     const label = page.all('label.choice').find((one) => textOf(one) === who.audience);
     const audience = label?.querySelector('input')?.getAttribute('value');

@@ -62,7 +62,9 @@ export class ListenerAtSeat {
   /** Comes through the door and says how it is today. Answers whether there is a seat today. */
   async arrive(joinCode: string, conditions: readonly string[] = ['none']): Promise<boolean> {
     const { alias, audience } = this.character;
-    await this.phone.join(joinCode, { alias, audience });
+    const joined = await this.phone.join(joinCode, { alias, audience });
+    // Sent away: it is too early, or too late, for this listener's next sitting.
+    if (joined.status === 200 && !joined.path.startsWith('/listen')) return false;
     await this.phone.checkIn(conditions);
     if ((await this.phone.reload()).page.find('[data-kind="postponed"]')) return false;
     await this.phone.consent();

@@ -61,6 +61,34 @@ export interface VerdictPage extends StaffFrame {
   downloads: { label: string; url: string; detail: string }[];
 }
 
+/**
+ * GET /studies/:id/rehearsal: what there is to hear is chosen, or it is being played (`part`), or the letter of the last
+ * one. Forms: POST …/rehearsal {truth}, POST …/rehearsal/stop.
+ */
+export interface RehearsalPage extends StaffFrame {
+  base: string;
+  truths: { value: string; label: string; hint: string; chosen: boolean }[];
+  part: RehearsalPart | null;
+  /** How the last one ended, when it came to no verdict. */
+  ended: 'stopped' | 'failed' | null;
+  played: {
+    at: string;
+    given: string;
+    hint: string;
+    letter: Omit<VerdictPage, keyof StaffFrame> & { csrf: string };
+  } | null;
+}
+
+/** GET …/rehearsal/part: fetched anew while it is played. */
+export interface RehearsalPart {
+  base: string;
+  playing: boolean;
+  doing: string;
+  answers: number;
+  of: number;
+  begun: boolean;
+}
+
 /** A prototype as it stands everywhere after unsealing: with its symbol and its hue. */
 export interface Marked {
   prototype: string;

@@ -1,0 +1,118 @@
+import { type Request, type Response, Router } from 'express';
+import type { Plan } from '../../shared/plan';
+import type { Problem } from '../../shared/problem';
+import { storyOf } from '../blinding/outcomes';
+import type { Parts } from '../parts';
+import type { Rehearsal, Rehearsals } from '../rehearsals';
+import { rehearsalTruths } from '../rehearse';
+import type { StudyRow } from '../store/tables';
+import { studyFrame, studyOf } from '../study-page';
+import { deskMinute } from '../time-words';
+import { inputOf, linesOf, showAgain } from '../web/forms';
+import { Refusal } from '../web/refusal';
+import { findingsOf } from './findings';
+import { letterOf } from './letter';
+import { truthsOf } from './rehearsal-words';
+import type { RehearsalPage, RehearsalPart } from './view-models';
+
+export interface RehearsalRooms {
+  rehearsals: Rehearsals;
+  /** The plan of a study as it stands: locked, or a draft that could be. */
+  planNow(study: StudyRow): { plan: Plan | null; problems: readonly Problem[] };
+}
+
+/** A plan tried with simulated listeners: what there is to hear is chosen, it is played, and a letter tells the verdict. */
+export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: RehearsalRooms): Router {
+  const { views } = parts;
+  const router = Router();
+
+  /** @throws Refusal while the plan of a draft is not complete */
+  function planOf(study: StudyRow): Plan {
+    const { plan, problems } = planNow(study);
+    if (plan) return plan;
+    throw new Refusal('bad-input', `This plan can’t be tried yet. ${problems[0]?.message ?? 'It is not complete.'}`, {
+      path: problems[0]?.path ?? '',
+      problems: [...problems],
+      next: { label: 'Back to the plan', url: `/studies/${study.id}/plan` },
+    });
+  }
+
+  router.get('/studies/:study/rehearsal', async (req, res) => {
+    const study = await studyOf(parts, req);
+    res.send(views.page('review/rehearsal', page(req, res, study, [])));
+  });
+
+  function page(req: Request, res: Response, study: StudyRow, problems: readonly Problem[]): RehearsalPage {
+    const last = rehearsals.of(study.id);
+    const plan = last?.state === 'playing' ? last.plan : planOf(study);
+    const base = `/studies/${study.id}`;
+    return {
+      ...studyFrame(req, res, study, 'plan', { title: 'Rehearsal', problems: linesOf(problems, ['truth']) }),
+      base,
+      truths: truthsOf(plan).map((truth) => ({ ...truth, chosen: truth.value === (last?.truth ?? 'smallest') })),
+      part: last?.state === 'playing' ? partOf(last, base) : null,
+      ended: last?.state === 'stopped' || last?.state === 'failed' ? last.state : null,
+      played: last?.record ? playedOf(last) : null,
+    };
+  }
+
+  const partOf = ({ progress, state }: Rehearsal, base: string): RehearsalPart => ({
+    base,
+    playing: state === 'playing',
+    ...progress,
+    // While nobody has answered yet the bar would be empty and say nothing.
+    begun: progress.answers > 0,
+  });
+
+  function playedOf({ plan, truth, record, begun }: Rehearsal): RehearsalPage['played'] {
+    if (!record) return null;
+    const given = truthsOf(plan).find(({ value }) => value === truth);
+    const letter = letterOf(findingsOf(record), storyOf(record.ledger).plan);
+    return {
+      at: deskMinute(begun.toISOString()),
+      given: given?.label ?? '',
+      hint: given?.hint ?? '',
+      letter: { ...letter, csrf: '', base: '', decision: null, sign: null, downloads: [] },
+    };
+  }
+
+  /** What is being done now, fetched again and again by the page. */
+  router.get('/studies/:study/rehearsal/part', async (req, res) => {
+    const study = await studyOf(parts, req);
+    const last = rehearsals.of(study.id);
+    if (!last) throw new Refusal('not-found', 'Nothing was rehearsed here since the server was started.');
+    res.send(views.part('review/parts/rehearsal', partOf(last, `/studies/${study.id}`)));
+  });
+
+  router.post('/studies/:study/rehearsal', async (req, res) => {
+    const study = await studyOf(parts, req);
+    const plan = planOf(study);
+    const { truth } = inputOf(req.body);
+    try {
+      // The plan page offers no choice; it leads to the one that does.
+      if (truth !== undefined) rehearsals.begin(study.id, plan, truthFrom(truth));
+      res.redirect(303, `/studies/${study.id}/rehearsal`);
+    } catch (error) {
+      if (!(error instanceof Refusal) || error.path !== 'truth') throw error;
+      showAgain(req, res, error, () => views.page('review/rehearsal', page(req, res, study, [error.toJSON().error])));
+    }
+  });
+
+  function truthFrom(given: unknown) {
+    const truth = rehearsalTruths.find((one) => one === given);
+    if (truth) return truth;
+    throw new Refusal('bad-input', 'Choose what there is to hear.', {
+      path: 'truth',
+      allowed: rehearsalTruths.join(', '),
+      got: String(given).slice(0, 40),
+    });
+  }
+
+  router.post('/studies/:study/rehearsal/stop', async (req, res) => {
+    const study = await studyOf(parts, req);
+    await rehearsals.stop(study.id);
+    res.redirect(303, `/studies/${study.id}/rehearsal`);
+  });
+
+  return router;
+}

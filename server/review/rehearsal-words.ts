@@ -1,0 +1,58 @@
+import type { Plan } from '../../shared/plan';
+import { effectOf, type RehearsalTruth, rehearsalTruths } from '../rehearse';
+
+/** What there is to hear in a rehearsal, in words: the choice, and what it means in this plan. */
+export interface TruthInWords {
+  value: RehearsalTruth;
+  label: string;
+  hint: string;
+}
+
+export const truthsOf = (plan: Plan): TruthInWords[] =>
+  rehearsalTruths.map((value) => ({
+    value,
+    label: labels[plan.risks.smallest.kind][value],
+    hint: hintOf(plan, value),
+  }));
+
+const labels: Record<Plan['risks']['smallest']['kind'], Record<RehearsalTruth, string>> = {
+  share: {
+    nothing: 'No preference',
+    smallest: 'The smallest preference worth finding',
+    plain: 'A plain preference',
+  },
+  heard: {
+    nothing: 'Nothing to hear',
+    smallest: 'The smallest difference worth hearing',
+    plain: 'A plain difference',
+  },
+  points: {
+    nothing: 'No difference',
+    smallest: 'The smallest difference worth finding',
+    plain: 'A plain difference',
+  },
+};
+
+/** As `server/demo/rehearsal-truth.ts` makes it. */
+function hintOf(plan: Plan, truth: RehearsalTruth): string {
+  const { smallest } = plan.risks;
+  const nameOf = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? '';
+  const [first, second] = [nameOf(plan.primary.first), nameOf(plan.primary.second)];
+  const percent = (share: number) => `${Math.round(share * 100)} %`;
+  switch (smallest.kind) {
+    case 'share':
+      return truth === 'nothing'
+        ? 'Everybody picks at random. A verdict that prefers one would be wrong.'
+        : `${first} is picked over ${second} in ${percent(effectOf(plan, truth))} of trials.`;
+    case 'heard':
+      return truth === 'nothing'
+        ? 'Everybody guesses. A verdict that finds the difference heard would be wrong.'
+        : `${first} and ${second} are truly told apart in ${percent(effectOf(plan, truth))} of trials.`;
+    case 'points': {
+      const points = effectOf(plan, truth);
+      return truth === 'nothing'
+        ? 'Everything is rated alike, but for noise. A verdict that finds a difference would be wrong.'
+        : `${first} lies ${points} ${points === 1 ? 'point' : 'points'} above ${second} on the scale of the verdict.`;
+    }
+  }
+}
