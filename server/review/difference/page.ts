@@ -19,11 +19,15 @@ export function differencePart(result: Result, difference: Difference, plan: Pla
             { label: 'Right answers', value: `${correct} of ${trials}` },
             { label: 'By guessing alone, on average', value: about(chance * trials) },
             { label: 'Needed to show the difference', value: critical === null ? '–' : String(critical) },
-            { label: `So many right or more, by guessing alone (p)`, value: pWords(result.p) },
+            {
+              label: `So many right or more, by guessing alone (p${plan.audiences.length > 1 ? ', uncorrected' : ''})`,
+              value: pWords(result.p),
+            },
           ],
     misses: misses.map(({ heard, miss }) => ({
       heard: chosenPercent(heard),
-      miss: chancePercent(miss),
+      // Where no count of right answers is enough, there is no luck in it.
+      miss: critical === null ? 'always' : chancePercent(miss),
       planned: Math.abs(heard - plan.risks.smallest.value) < 1e-9,
     })),
     ...byListener(difference),
