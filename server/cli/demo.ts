@@ -56,6 +56,9 @@ export const demo: Command = {
       io.stdout.write('\n');
       const { serve } = await import('../main');
       const { tourOf } = await import('../demo/tour');
+      const { putPhonesDown } = await import('../demo/put-phones-down');
+      const { starting, rating, asking } = played.today;
+      await putPhonesDown(data, [starting, rating, asking]);
       const running = await serve({ ...wanted, data, tour: tourOf(played) }, io);
       io.stdout.write(await summary(running.place.here));
       await stopSignal();

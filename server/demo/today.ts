@@ -14,6 +14,8 @@ export interface Today {
   starting: string;
   rating: string;
   asking: string;
+  /** Goes on with another phone than the one that opens it. */
+  elsewhere: string;
 }
 
 type Stand = (place: PlaceSeen, answers: number) => boolean;
@@ -59,6 +61,7 @@ export async function playToday(troupe: Troupe, paths: { running: string; asking
     starting: linkOf(one(running, 'Snare')),
     rating: linkOf(one(running, 'Fretless')),
     asking: linkOf(one(asking, 'Window')),
+    elsewhere: linkOf(one(running, 'Slide')),
   };
 }
 

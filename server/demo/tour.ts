@@ -4,36 +4,41 @@ import type { Played } from './play';
 
 /** Every page worth a look, each one click from the first page. */
 export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourStop[] {
-  const phone = 'In this browser you are a second phone: go on here.';
   return [
     {
       label: 'First impressions over four weeks',
       url: `${paths['first-impressions']}/review`,
       detail: 'Two audiences that want opposite things, and what time does. Waits for your signature.',
     },
-    {
-      label: 'Is the damper heard?',
-      url: `${paths.abx}/review`,
-      detail: 'ABX, signed.',
-    },
+    { label: 'Is the damper heard?', url: `${paths.abx}/review`, detail: 'ABX, unsealed and signed.' },
     {
       label: 'Which one do they prefer?',
       url: `${paths.preference}/review`,
       detail: `Closed. Unseal it with “${passphrase}”.`,
     },
-    { label: 'The desk', url: `${paths.running}/run`, detail: 'A session is open; somebody waits at a seat.' },
-    { label: 'The panel', url: `${paths.running}/run/panel`, detail: 'Who is due, too early, overdue.' },
+    { label: 'The desk', url: `${paths.running}/run`, detail: 'A session is open, and somebody waits at a seat.' },
+    { label: 'The panel', url: `${paths.running}/run/panel`, detail: 'Who is due, too early or overdue.' },
     {
       label: 'The preparation sheets',
       url: `${paths.running}/prepare`,
-      detail: `Opened with “${passphrase}”. Whoever opens one may not run that desk.`,
+      detail: `Opened with “${passphrase}”. Whoever does that may not run this desk.`,
     },
-    { label: 'A phone at the door', url: `/j/${today.joinCode}`, detail: 'Join that session as somebody new.' },
-    { label: 'A phone before the first sound', url: today.starting, detail: phone },
-    { label: 'A phone at the scales', url: today.rating, detail: phone },
-    { label: 'A phone at the question', url: today.asking, detail: phone },
+    { label: 'A phone at the door', url: `/j/${today.joinCode}`, detail: 'Join the open session as somebody new.' },
+    {
+      label: 'A phone before the first sound',
+      url: today.starting,
+      detail: 'Tap as the piece begins; the window runs, and the scales are open.',
+    },
+    { label: 'A phone at the scales', url: today.rating, detail: 'The window is over: this rating will be late.' },
+    { label: 'A phone at the question', url: today.asking, detail: 'Two samples heard, one question.' },
+    { label: 'A phone that was swapped', url: today.elsewhere, detail: 'A listener goes on with one phone at a time.' },
     { label: 'A locked plan', url: `${paths['first-impressions']}/plan`, detail: 'With its seals.' },
-    { label: 'A draft', url: `${paths.draft}/plan`, detail: 'Change it, or try it with simulated listeners.' },
+    { label: 'A draft', url: `${paths.draft}/plan`, detail: 'Change it, and see what it can find.' },
+    {
+      label: 'A rehearsal',
+      url: `${paths.draft}/rehearsal`,
+      detail: 'Simulated listeners play that draft; choose what there is to hear.',
+    },
     { label: 'How blind can we be?', url: '/about/teams', detail: 'One person, two, or three and more.' },
   ];
 }

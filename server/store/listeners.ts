@@ -69,5 +69,5 @@ export const putState = (tx: Db, row: StateRow) =>
     .onConflict((c) => c.column('sitting_id').doUpdateSet({ conditions: row.conditions, at: row.at }))
     .execute();
 
-export const setDevice = (tx: Db, listener: ListenerId, device: string) =>
+export const setDevice = (tx: Db, listener: ListenerId, device: string | null) =>
   tx.updateTable('listener').set({ device }).where('id', '=', listener).execute();
