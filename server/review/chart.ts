@@ -46,6 +46,8 @@ function draw(name: string, options: Plot.PlotOptions, width: number): string {
 function clean(figure: Element, name: string): string {
   for (const style of figure.querySelectorAll('style')) style.remove();
   for (const element of [figure, ...figure.querySelectorAll('[style]')]) element.removeAttribute('style');
+  // The picture has one name; groups inside it may not have their own.
+  for (const element of figure.querySelectorAll('[aria-label]')) element.removeAttribute('aria-label');
   // As text, since the name of a prototype may hold anything, and an attribute is not escaped for it everywhere.
   const text = name.replaceAll('&', '&amp;').replaceAll('"', '&quot;').replaceAll('<', '&lt;');
   return figure.outerHTML.replace(

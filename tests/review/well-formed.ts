@@ -27,10 +27,17 @@ export function wellFormed(xml: string): string[] {
   return tags;
 }
 
-/** What a strict policy for styles and scripts would refuse in a drawing; empty when all is well. */
+/** What a strict policy for styles and scripts, or a screen reader, would refuse in a drawing; empty when all is well. */
 export function refused(svg: string): string[] {
   const { document } = parseHTML(`<!doctype html><body>${svg}</body>`);
   return [...document.querySelectorAll('*')].flatMap((element) =>
-    [...element.attributes].map(({ name }) => name).filter((name) => name === 'style' || name.startsWith('on')),
+    [...element.attributes]
+      .map(({ name }) => name)
+      .filter(
+        (name) =>
+          name === 'style' ||
+          name.startsWith('on') ||
+          (name === 'aria-label' && element.tagName.toLowerCase() !== 'svg'),
+      ),
   );
 }
