@@ -71,6 +71,9 @@ export async function playEvenings({ troupe, clock, paths, today, say }: Evening
   for (const { daysAgo, sessions } of evenings) {
     clock.turnTo(new Date(today.getTime() - daysAgo * 86_400_000));
     if (signedInAnew.includes(daysAgo)) await troupe.signIn();
+    // Passphrases take long to stretch: all sheets of an evening are opened at its beginning.
+    const sheets = new Map(sessions.map(([study]) => [study, troupe.preparer.openSheet(paths[study], passphrase)]));
+    for (const sheet of sheets.values()) sheet.catch(() => {});
     for (const [study, number] of sessions) {
       const { title, sessions: count = 1 } = plans[study];
       say(`${daysAgo} days ago: ${title}${count > 1 ? `, session ${number} of ${count}` : ''}`);
@@ -85,6 +88,7 @@ export async function playEvenings({ troupe, clock, paths, today, say }: Evening
         passphrase,
         number,
         bench: benches[study],
+        carriers: sheets.get(study) ?? Promise.resolve([]),
         panel: guests,
         moments: happenings(study, number, paths[study]),
       });

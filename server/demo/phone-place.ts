@@ -27,7 +27,9 @@ export function readPlace(version: number, html: string): PlaceSeen {
     read ??= new Page(html);
     return read;
   };
-  const hidden = (name: string) => page().find(`input[name="${name}"]`)?.getAttribute('value') ?? '';
+  // Asked of every place, and simple enough to be read without a whole page.
+  const hidden = (name: string) => new RegExp(`name="${name}" value="([^"]*)"`).exec(html)?.[1] ?? '';
+  const progress = /<p class="progress">([^<]*)</.exec(html)?.[1] ?? '';
   return {
     version,
     html,
@@ -42,14 +44,14 @@ export function readPlace(version: number, html: string): PlaceSeen {
       return page().text('h1 .code, .ringed .code');
     },
     get seat() {
-      const seat = /(\d+)$/.exec(page().text('.progress').split('·')[1] ?? '')?.[1];
+      const seat = /(\d+)\s*$/.exec(progress.split('·')[1] ?? '')?.[1];
       return seat === undefined ? null : Number(seat);
     },
     get progress() {
-      return (page().text('.progress').split('·')[0] ?? '').trim();
+      return (progress.split('·')[0] ?? '').trim();
     },
     get practice() {
-      return page().text('.progress').startsWith('Practice');
+      return progress.startsWith('Practice');
     },
     get answers() {
       return page()

@@ -42,7 +42,7 @@ export async function playDemo(parts: DemoParts): Promise<Played> {
     say('Closing, unsealing, signing');
     clock.turnTo(new Date(today.getTime() - 2 * day));
     for (const study of ['preference', 'abx', 'first-impressions'] as const) await lead.close(past[study]);
-    for (const study of ['abx', 'first-impressions'] as const) await unseal(lead, past[study]);
+    await Promise.all([unseal(lead, past.abx), unseal(lead, past['first-impressions'])]);
     const decided = await lead.decide(past.abx, {
       decision: 'sign',
       meaning: 'approved',

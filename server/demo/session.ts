@@ -2,6 +2,7 @@ import type { Bench } from './bench';
 import type { DeskBrowser } from './desk-browser';
 import { type Moment, serveSession } from './operator';
 import type { PlaceSeen } from './phone-place';
+import type { Carrier } from './sheet';
 import type { StaffBrowser } from './staff-browser';
 import type { ListenerAtSeat } from './virtual-listener';
 
@@ -14,6 +15,8 @@ export interface SessionParts {
   /** The number of the session, from 1. */
   number: number;
   bench: Bench;
+  /** What is on the sheet, where it was opened before. */
+  carriers?: Promise<readonly Carrier[]>;
   panel: readonly Guest[];
   /** So many are at their seats at a time; the others come when one is free. */
   seats?: number;
@@ -36,7 +39,7 @@ export interface Guest {
 export async function holdSession(parts: SessionParts): Promise<{ joinCode: string; hands: number }> {
   const { desk, preparer, study, passphrase, number, bench, panel, seats = panel.length } = parts;
   bench.clear();
-  bench.load(await preparer.openSheet(study, passphrase));
+  bench.load(await (parts.carriers ?? preparer.openSheet(study, passphrase)));
   const { joinCode } = await desk.openSession(study);
   await desk.connect(study);
   const coming = [...panel];

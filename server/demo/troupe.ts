@@ -38,8 +38,8 @@ export class Troupe {
   /** Accounts for the team, the first one with the code from the terminal. */
   async settle(firstCode: string): Promise<void> {
     await this.lead.makeFirstAccount(firstCode, lead);
-    await this.desk.acceptInvitation(await this.lead.invite(), operator);
-    await this.preparer.acceptInvitation(await this.lead.invite(), preparer);
+    const [first, second] = [await this.lead.invite(), await this.lead.invite()];
+    await Promise.all([this.desk.acceptInvitation(first, operator), this.preparer.acceptInvitation(second, preparer)]);
   }
 
   /** After weeks everybody has to sign in again. */
