@@ -147,8 +147,8 @@ const ratings: Record<AudienceName, Truth['ratings']> = {
 
 /** The soft damper is liked by both. */
 const worth: Record<AudienceName, Truth['worth']> = {
-  Stage: { [asSold]: -0.2, [wideVent]: -1.6, [softDamper]: 1.8 },
-  Home: { [asSold]: -1.4, [wideVent]: 0.9, [softDamper]: 0.9 },
+  Stage: { [asSold]: -0.6, [wideVent]: -1.8, [softDamper]: 2.4 },
+  Home: { [asSold]: -1.6, [wideVent]: 1.2, [softDamper]: 1.4 },
 };
 
 const noise = { listenerSd: 0.5, interactionSd: 0.35, sessionSd: 0.25, residualSd: 0.7 };

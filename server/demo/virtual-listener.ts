@@ -1,8 +1,9 @@
 import type { Plan } from '../../shared/plan';
+import type { ActReply, PhoneTimes } from '../../shared/wire';
 import { seededRandom } from '../../stats/seeded-random';
 import type { Bench } from './bench';
 import { Ears, type Hearer } from './ears';
-import type { PhoneBrowser } from './phone-browser';
+import type { ActPart, PhoneBrowser } from './phone-browser';
 import type { PlaceSeen } from './phone-place';
 
 export interface Character extends Hearer {
@@ -89,26 +90,26 @@ export class ListenerAtSeat {
     switch (place.kind) {
       case 'resetting':
         this.pass(this.around.plan.firstImpression?.reset.seconds ?? 0);
-        await phone.act({ kind: 'rested', presentation });
+        await this.act(place, { kind: 'rested', presentation });
         return;
       case 'fitting':
         if (character.fussy && presentation === 1 && !place.html.includes('again')) {
-          await phone.act({ kind: 'refit', presentation: 1 });
+          await this.act(place, { kind: 'refit', presentation: 1 });
         }
         this.pass(5);
-        await phone.act({ kind: 'fits', presentation });
+        await this.act(place, { kind: 'fits', presentation });
         this.begin();
         return;
       case 'starting':
         this.hear(presentation);
         this.pass(3);
         this.begin();
-        await phone.act({ kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
+        await this.act(place, { kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
         return;
       case 'listening':
         this.hear(presentation);
         this.pass(12 + this.heard.length * 2);
-        await phone.act({ kind: 'heard', presentation }, this.times());
+        await this.act(place, { kind: 'heard', presentation }, this.times());
         return;
       case 'asking':
         this.pass(4);
@@ -121,7 +122,7 @@ export class ListenerAtSeat {
         return;
       case 'words': {
         const words = this.remarks(place);
-        await phone.act({ kind: 'words', words });
+        await this.act(place, { kind: 'words', words });
         return;
       }
       default:
@@ -154,7 +155,7 @@ export class ListenerAtSeat {
       this.pass(4);
       await phone.reload();
       this.reloaded = true;
-      await phone.act({ kind: 'resumed', presentation: place.presentation }, this.times());
+      await this.act(place, { kind: 'resumed', presentation: place.presentation }, this.times());
     }
     const { windowSeconds = 10, answerSeconds = 20 } = this.around.plan.firstImpression ?? {};
     const delay = late ? (windowSeconds + answerSeconds) * 1_000 : 0;
@@ -170,11 +171,17 @@ export class ListenerAtSeat {
     this.reloaded = false;
   }
 
-  private async answered(place: PlaceSeen, part: Parameters<PhoneBrowser['act']>[0]): Promise<void> {
-    const reply = await this.phone.act(part, this.times());
+  /** What is done belongs to the trial at which it was begun, though a pause may show another page meanwhile. */
+  private async act(place: PlaceSeen, part: ActPart, times?: PhoneTimes): Promise<ActReply> {
+    const reply = await this.phone.emit(this.phone.whole(part, place.trial, times));
     if (!reply.ok && reply.error.code === 'bad-input') {
-      throw new Error(`The answer of ${this.character.alias} was refused: ${reply.error.message}`);
+      throw new Error(`“${part.kind}” of ${this.character.alias} was refused: ${reply.error.message}`);
     }
+    return reply;
+  }
+
+  private async answered(place: PlaceSeen, part: ActPart): Promise<void> {
+    const reply = await this.act(place, part, this.times());
     // Taken out at the desk meanwhile: the phone shows what comes now.
     if (!reply.ok || place.practice) return;
     this.answers++;
