@@ -15,6 +15,7 @@ import teams from '../examples/plan-teams';
 import prepare from '../examples/prepare-prepare';
 import sheet from '../examples/prepare-sheet';
 import close from '../examples/review-close';
+import rehearsal from '../examples/review-rehearsal';
 import unseal from '../examples/review-unseal';
 import verdict from '../examples/review-verdict';
 import card from '../examples/run-card';
@@ -26,7 +27,7 @@ import error from '../examples/web-error';
 const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, plan, locked, exposure],
-  ...[prepare, sheet, desk, closeSession, panel, card, close, unseal, verdict],
+  ...[prepare, sheet, desk, closeSession, panel, card, close, unseal, verdict, rehearsal],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
   examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
