@@ -10,7 +10,7 @@ export interface Character extends Hearer {
   audience: string;
   /** Words that come to mind about a sample, by prototype. */
   remarks?: Record<string, string[]>;
-  /** Puts every sample in again once before it seals. */
+  /** Puts the first sample of every trial in again once before it seals. */
   fussy?: boolean;
   scenes?: Scene[];
 }
@@ -51,6 +51,8 @@ export class ListenerAtSeat {
   private playsSince = 0;
   private since = 0;
   private reloaded = false;
+  /** The trial of the sample that was put in a second time last. */
+  private refitted = '';
 
   constructor(
     readonly phone: PhoneBrowser,
@@ -93,7 +95,8 @@ export class ListenerAtSeat {
         await this.act(place, { kind: 'rested', presentation });
         return;
       case 'fitting':
-        if (character.fussy && presentation === 1 && !place.html.includes('again')) {
+        if (character.fussy && presentation === 1 && this.refitted !== place.trial) {
+          this.refitted = place.trial;
           await this.act(place, { kind: 'refit', presentation: 1 });
         }
         this.pass(5);
