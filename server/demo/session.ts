@@ -44,9 +44,14 @@ export async function holdSession(parts: SessionParts): Promise<{ joinCode: stri
   await desk.connect(study);
   const coming = [...panel];
   let seated = false;
+  let door: Promise<unknown> = Promise.resolve();
   const takeTurns = async (): Promise<void> => {
     for (let guest = coming.shift(); guest; guest = coming.shift()) {
-      if (await guest.listener.arrive(joinCode, guest.conditions)) await guest.listener.listen(guest.stand);
+      const { listener, conditions, stand } = guest;
+      // Through the door one after the other, so that they join in the same order each time.
+      const arriving = door.then(() => listener.arrive(joinCode, conditions));
+      door = arriving;
+      if (await arriving) await listener.listen(stand);
     }
   };
   const listening = async (): Promise<void> => {

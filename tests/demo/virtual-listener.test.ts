@@ -51,7 +51,8 @@ const impressions: PlanInMind = {
   method: 'first-impressions',
   audiences: [{ name: 'Listeners', listeners: 3 }],
   scales: ['liking', 'bass'],
-  hiddenRepeats: 1,
+  // Each prototype twice: one repeat alone would be of another in each draw.
+  hiddenRepeats: 2,
 };
 const panel: Character[] = [
   { alias: 'Cleo', audience: 'Listeners', truth, scenes: [{ sitting: 1, after: 1, what: 'is-late' }] },
@@ -69,7 +70,7 @@ test('the same seed gives the same answers under two draws; who is late, loads a
       .map(({ listener, prototypes, scale, value }) => `${who(listener)} ${nameOf(prototypes[0])} ${scale} ${value}`)
       .sort();
   });
-  expect(one).toHaveLength(2 * 3 * 2);
+  expect(one).toHaveLength(2 * 4 * 2);
   expect(other).toEqual(one);
   for (const { story, outcomes, record } of nights) {
     const late = outcomes.filter((outcome) => outcome.late);
@@ -81,7 +82,7 @@ test('the same seed gives the same answers under two draws; who is late, loads a
     ]);
     // Clocks and rests are as they should be, and one listener took each sample out and put it in again.
     expect(new Set(outcomes.flatMap(({ flags }) => flags))).toEqual(new Set(['reloaded']));
-    expect(record.ledger.filter(({ kind }) => kind === 'refitted')).toHaveLength(3);
+    expect(record.ledger.filter(({ kind }) => kind === 'refitted')).toHaveLength(4);
     expect([story.postponed, story.sittings.length]).toEqual([1, 2]);
   }
 });
