@@ -93,6 +93,42 @@ test('first impressions: opposite tastes on the wide vent, audience by audience;
   expect(verdict.page.find('form[action$="/review/sign"]')).not.toBeNull();
 });
 
+test('ABX is signed and heard; the preference waits for its passphrase, and then prefers', async () => {
+  const abx = await visitor.open(`${await studyCalled(plans.abx.title)}/review`);
+  expect(abx.page.text('main')).toContain('I approve this verdict');
+  expect(abx.page.text('.verdict-words')).toBe('The difference is heard');
+  const preference = await studyCalled(plans.preference.title);
+  const unsealed = await visitor.unseal(preference, shown('Passphrase'));
+  expect(unsealed.status).toBe(200);
+  const { results, flow, incidents } = JSON.parse(await visitor.download(preference, 'findings.json')) as Findings;
+  expect(results.map(({ verdict, sentence }) => [verdict, sentence])).toEqual([
+    ['preferred', expect.stringContaining('Fink 3 soft damper is preferred to Fink 3 as sold')],
+  ]);
+  expect(flow.voidReasons).toEqual({ 'wrong-sample': 1 });
+  expect(flow.listeners).toMatchObject({ joined: 10, finished: 9 });
+  expect(incidents).toEqual([]);
+});
+
+test('nothing of the sessions under way tells what a sample is', async () => {
+  const open = [plans.running, plans.asking];
+  const secrets = open.flatMap(({ prototypes }) =>
+    prototypes.flatMap(({ name, units }) => [name, ...units.map(({ serial }) => serial)]),
+  );
+  expect(secrets).toHaveLength(2 * (1 + 8) + 2 * 2);
+  const { page } = await visitor.open('/');
+  const phones = page.all('.tour-stops a').map((one) => one.getAttribute('href') ?? '');
+  const pages = phones.filter((url) => /^\/(me|j)\//.test(url));
+  expect(pages).toHaveLength(5);
+  for (const { title } of open) {
+    const study = await studyCalled(title);
+    pages.push(`${study}/run`, `${study}/run/part`, `${study}/run/panel`, `${study}/review`, `${study}/prepare`);
+  }
+  for (const url of pages) {
+    const { body } = await visitor.open(url);
+    expect([url, secrets.filter((secret) => body.includes(secret))]).toEqual([url, []]);
+  }
+});
+
 test.each([
   ['a folder that has data', () => ['--data', data], 'data-in-use', '--data'],
   [
@@ -104,6 +140,8 @@ test.each([
   ['a record where a folder is', () => ['--record', folder], 'unwritable', '--record'],
   ['a port that is none', () => ['--port', 'http'], 'out-of-range', '--port'],
   ['an argument', () => ['now'], 'unexpected-argument', ''],
+  ['a study that it has not', () => ['--record', record, '--study', 'abz'], 'not-a-choice', '--study'],
+  ['a study of which no record is wanted', () => ['--study', 'abx'], 'missing-option', '--study'],
 ])('refuses %s before it plays anything', async (_what, words, code, path) => {
   const before = existsSync(record) ? readFileSync(record, 'utf8') : '';
   const refused = await run('demo', ...words());

@@ -45,8 +45,9 @@ const smallPlan = (method: Plan['method']['id']): fc.Arbitrary<Plan> =>
       sessions: fc.integer({ min: 1, max: 2 }),
       gapHours: fc.constantFrom(0, 18, 72),
       missed: fc.constantFrom('make-up', 'lost'),
+      follows: fc.constantFrom({}, { follows: { study: 'a-study', planHash: 'a'.repeat(64) } }),
     })
-    .map(({ listeners, ...wish }) => aPlan({ ...wish, method, audiences: listeners } as PlanWish));
+    .map(({ listeners, follows, ...wish }) => aPlan({ ...wish, ...follows, method, audiences: listeners } as PlanWish));
 
 test.each(methodIds)('any small plan of %s is played from its lock to unsealing', async (method) => {
   const [plan] = fc.sample(smallPlan(method), 1) as [Plan];
@@ -59,14 +60,8 @@ test.each(methodIds)('any small plan of %s is played from its lock to unsealing'
   expect(said[0]).toEqual({ doing: 'Setting up', answers: 0, of: whole });
   const found = findingsOf(record);
   expect([what, found.flow.trials]).toEqual([what, { ...found.flow.trials, planned: whole, answered: whole, lost: 0 }]);
-  expect(storyOf(record.ledger).plan).toEqual(plan);
-});
-
-test('a study that goes on from another is played without that one', async () => {
-  const follows = { study: 'a-study', planHash: 'a'.repeat(64) };
-  const plan = aPlan({ method: 'abx', trials: 1, audiences: [['home', 1]], follows });
+  // Which study it goes on from is unknown to a rehearsal.
   const { follows: _, ...alone } = plan;
-  const record = await rehearse(plan, 'nothing');
   expect(storyOf(record.ledger).plan).toEqual(alone);
 });
 
