@@ -8,7 +8,8 @@ import { abxMisses, abxNeeded, abxPower } from './abx-power';
 import { alphaEach } from './alpha-each';
 import { holm } from './holm';
 import { interactionOf } from './interaction';
-import type { Analysis, AudienceResult, DifferenceDetail, Estimate, Outcome } from './protocol';
+import type { Outcome } from './protocol';
+import type { Analysis, AudienceResult, DifferenceDetail, Estimate } from './results';
 
 /** What came from one audience. */
 interface Answered {

@@ -4,7 +4,7 @@ import { power } from '../stats/power';
 import { sizesFor } from '../stats/sample-size';
 import { type AbxHandling, abxHandling } from './abx-handling';
 import { alphaEach } from './alpha-each';
-import type { DifferenceDetail } from './protocol';
+import type { DifferenceDetail } from './results';
 
 /** True abilities for which the risk of a miss is told, beside the one that the plan is after. */
 const abilities = [0.1, 0.2, 0.3, 0.5, 0.7];

@@ -9,8 +9,9 @@ import { holm } from './holm';
 import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
 import { ownRatings } from './own-ratings';
-import type { Analysis, AudienceResult, Outcome, RatingDetail, RatingPair } from './protocol';
+import type { Outcome } from './protocol';
 import { type ComparedPair, comparedPair, pairsOf, scaleResult } from './rating-results';
+import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
 
 /** One audience on the way to its result. */
 interface Rated {

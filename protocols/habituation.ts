@@ -5,8 +5,9 @@ import type { FirstImpressionsSpec } from './first-impressions';
 import { holm } from './holm';
 import { type OverListeners, overListeners, within } from './over-listeners';
 import { meanOf, type OwnRatings, type OwnSittings, ownRatings } from './own-ratings';
-import type { Habituation, Outcome } from './protocol';
+import type { Outcome } from './protocol';
 import { acrossDays, withinDay } from './repeatability';
+import type { Habituation } from './results';
 
 /**
  * What time did to ratings, for each audience and scale: the first sitting against the later ones, drift per sitting,

@@ -1,5 +1,5 @@
 import { audienceInteraction } from '../stats/audience-interaction';
-import type { Interaction } from './protocol';
+import type { Interaction } from './results';
 
 /** Whoever sits alone speaks for no audience. */
 const fewestListeners = 2;

@@ -1,7 +1,7 @@
 import { equivalence } from '../stats/equivalence';
 import { StatsError } from '../stats/errors';
 import { pairedT } from '../stats/paired-t';
-import type { Estimate } from './protocol';
+import type { Estimate } from './results';
 
 /** Fewer listeners than these are told apart by no test: then p is null, and no verdict is given. */
 export const fewestTested = 3;

@@ -1,7 +1,8 @@
 import type { ListenerId, PrototypeId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import { circularTriads } from '../stats/circular-triads';
-import type { Consistency, Outcome } from './protocol';
+import type { Outcome } from './protocol';
+import type { Consistency } from './results';
 
 /**
  * How each listener agrees with himself or herself: pairs that were put more than once and always answered alike, and

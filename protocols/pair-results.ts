@@ -4,7 +4,8 @@ import { clusteredShareInterval } from '../stats/clustered-share-interval';
 import { pairedPreference as pooledPreference } from '../stats/paired-preference';
 import { signFlip } from '../stats/sign-flip';
 import { allPairs } from './balanced-pairs';
-import type { Outcome, PairResult } from './protocol';
+import type { Outcome } from './protocol';
+import type { PairResult } from './results';
 
 /** What one listener said of one pair, as seen from its `first` prototype. */
 interface Tally {

@@ -3,7 +3,8 @@ import type { Plan } from '../shared/plan';
 import { bradleyTerry } from '../stats/bradley-terry';
 import { StatsError } from '../stats/errors';
 import { listenerBootstrap } from '../stats/listener-bootstrap';
-import type { AudienceResult, Outcome } from './protocol';
+import type { Outcome } from './protocol';
+import type { AudienceResult } from './results';
 
 type Rows = { first: string; second: string; firstWins: number; secondWins: number; ties: number }[];
 

@@ -10,7 +10,8 @@ import { interactionOf } from './interaction';
 import { consistencyOf } from './pair-consistency';
 import { countedBy, pairResults, talliesOf, testOf } from './pair-results';
 import { pairScores } from './pair-scores';
-import type { Analysis, AudienceResult, Outcome, PairResult } from './protocol';
+import type { Outcome } from './protocol';
+import type { Analysis, AudienceResult, PairResult } from './results';
 
 /** The spread of listeners' own tastes that power is stated for: an assumption, said wherever power is shown. */
 export const assumedTasteSpread = 0.3;

@@ -6,7 +6,8 @@ import { summary } from '../stats/summary';
 import { allPairs } from './balanced-pairs';
 import { overListeners, wherePossible } from './over-listeners';
 import { meanOf, type OwnRatings, ownMean, ownRatings, varianceLeft } from './own-ratings';
-import type { MeanRating, Outcome, RatingPair, ScaleResult } from './protocol';
+import type { Outcome } from './protocol';
+import type { MeanRating, RatingPair, ScaleResult } from './results';
 
 /** A pair of prototypes on one scale, with what lies behind its figures. */
 export interface ComparedPair {

@@ -2,7 +2,7 @@ import { icc } from '../stats/icc';
 import { retest } from '../stats/retest';
 import { wherePossible } from './over-listeners';
 import type { OwnRatings, OwnSittings } from './own-ratings';
-import type { Repeatability } from './protocol';
+import type { Repeatability } from './results';
 
 /**
  * How alike the same listener rates the same sample again within one sitting: single ratings where a sample was put

@@ -4,7 +4,8 @@ import type { Db } from '../store/open';
 import { findStudy } from '../store/studies';
 import { Refusal } from '../web/refusal';
 import { ledgerOf } from './ledger';
-import { type StudyStory, storyOf, toldTrials } from './outcomes';
+import { toldTrials } from './outcomes';
+import { type StudyStory, storyOf } from './story';
 
 export interface Hearings {
   listener: ListenerId;

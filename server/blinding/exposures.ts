@@ -1,5 +1,6 @@
 import type { ListenerId, PrototypeId } from '../../shared/brands';
-import type { StudyStory, TrialStory } from './outcomes';
+import type { StudyStory } from './story';
+import type { TrialStory } from './trial-story';
 
 /** How often each listener has heard each prototype, counted on in the order of the ledger. */
 export class Exposures {

@@ -2,7 +2,8 @@ import { stringify } from 'csv-stringify/sync';
 import { methodOf } from '../../protocols/index';
 import type { Scored } from '../../protocols/protocol';
 import type { Plan } from '../../shared/plan';
-import { flagsOf, type StudyStory, sentOf, type Told } from '../blinding/outcomes';
+import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
+import type { StudyStory } from '../blinding/story';
 import { answersIn, dictionaryOf } from './answers-dictionary';
 
 /** ANSWERS csv (RFC 4180): one row an answer and scale, practice and void trials among them and marked. */

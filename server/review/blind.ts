@@ -1,5 +1,5 @@
 import type { Findings } from '../../shared/findings';
-import type { StudyStory } from '../blinding/outcomes';
+import type { StudyStory } from '../blinding/story';
 import { blindLabel, blindWeakness, handlingWords } from '../plan-words';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */

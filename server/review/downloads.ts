@@ -1,8 +1,9 @@
 import { type Request, Router } from 'express';
 import type { Findings } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
-import { storyOf, toldTrials } from '../blinding/outcomes';
+import { toldTrials } from '../blinding/outcomes';
 import { recordOf } from '../blinding/record';
+import { storyOf } from '../blinding/story';
 import type { Parts } from '../parts';
 import type { StudyRow } from '../store/tables';
 import { studyOf } from '../study-page';

@@ -1,5 +1,6 @@
 import type { Findings } from '../../shared/findings';
-import type { StudyStory, Told } from '../blinding/outcomes';
+import type { Told } from '../blinding/outcomes';
+import type { StudyStory } from '../blinding/story';
 import { labelOf } from './listener-label';
 
 /**

@@ -1,12 +1,14 @@
 import { methodOf } from '../../protocols/index';
-import type { AudienceResult, Habituation, Outcome } from '../../protocols/protocol';
+import type { Outcome } from '../../protocols/protocol';
 import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
+import type { AudienceResult, Habituation } from '../../protocols/results';
 import type { PrototypeId } from '../../shared/brands';
 import type { Findings, HabituationFindings, Result } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { canonicalJson } from '../blinding/canonical-json';
 import { sha256 } from '../blinding/hash';
-import { outcomesOf, type StudyStory, storyOf, type Told, toldTrials } from '../blinding/outcomes';
+import { outcomesOf, type Told, toldTrials } from '../blinding/outcomes';
+import { type StudyStory, storyOf } from '../blinding/story';
 import { blindOf } from './blind';
 import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';

@@ -1,7 +1,9 @@
 import { methodOf } from '../../protocols/index';
 import type { FlowCounts } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
-import { type StudyStory, sentOf, type TrialStory } from '../blinding/outcomes';
+import { sentOf } from '../blinding/outcomes';
+import type { StudyStory } from '../blinding/story';
+import type { TrialStory } from '../blinding/trial-story';
 
 /**
  * Who came and what became of every sitting and every trial. Nothing drops out of the count: sittings held are

@@ -1,4 +1,4 @@
-import type { StudyStory } from '../blinding/outcomes';
+import type { StudyStory } from '../blinding/story';
 
 /** A listener in a report is a number within the audience: aliases stay on the server. */
 export function labelOf(story: Pick<StudyStory, 'joined' | 'plan'>, listener: string): string {

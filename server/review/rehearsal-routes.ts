@@ -1,7 +1,7 @@
 import { type Request, type Response, Router } from 'express';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import { storyOf } from '../blinding/outcomes';
+import { storyOf } from '../blinding/story';
 import type { Parts } from '../parts';
 import type { Rehearsal, Rehearsals } from '../rehearsals';
 import { rehearsalTruths } from '../rehearse';

@@ -1,4 +1,4 @@
-import type { AudienceResult } from '../../protocols/protocol';
+import type { AudienceResult } from '../../protocols/results';
 import type { Plan } from '../../shared/plan';
 import { differenceSentence } from './difference/sentence';
 import { preferenceSentence } from './preference/sentence';

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { outcomesOf, storyOf } from '../../server/blinding/outcomes';
+import { outcomesOf } from '../../server/blinding/outcomes';
+import { storyOf } from '../../server/blinding/story';
 import { chained, type Line } from './hand-ledger';
 import { declared, heard, impressionLines, rated, rating, resumed, seated } from './impression-ledger';
 

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { outcomesOf, storyOf, toldTrials } from '../../server/blinding/outcomes';
+import { outcomesOf, toldTrials } from '../../server/blinding/outcomes';
+import { storyOf } from '../../server/blinding/story';
 import { chained, type handKey, handLines, type Line } from './hand-ledger';
 
 const story = (lines: Line[] = handLines()) => storyOf(chained(lines));
@@ -54,6 +55,15 @@ describe('the story', () => {
     expect(trials[2]).toMatchObject({ voidReason: 'wrong-sample', answer: '205' });
     expect(trials[1]).toMatchObject({ heardMs: 9000, answeredMs: 12000, words: [{ code: '204', text: '=warm' }] });
     expect(trials[4]?.replaces).toBe(2);
+  });
+
+  test('put off at check-in: counted, but not whoever was let in again', () => {
+    const lines = handLines();
+    const off = (sitting: string): Line => [`listener:${sitting}`, 'postponed', { sitting }];
+    lines.splice(-1, 0, off('P'), off('Q'), ['staff:Cy', 'check-in-again', { sitting: 'P' }]);
+    expect(story(lines).postponed).toBe(1);
+    lines.splice(-1, 0, off('P'));
+    expect(story(lines).postponed).toBe(2);
   });
 
   test('a second answer to a trial changes nothing, nor one after the mix-up was found', () => {

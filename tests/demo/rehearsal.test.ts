@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
-import { storyOf } from '../../server/blinding/outcomes';
+import { storyOf } from '../../server/blinding/story';
 import { rehearse } from '../../server/demo/rehearsal';
 import { rehearseApart } from '../../server/demo/rehearsal-apart';
 import { truthOf } from '../../server/demo/rehearsal-truth';

@@ -1,5 +1,6 @@
 import { afterAll, expect, test } from 'vitest';
-import { outcomesOf, storyOf } from '../../server/blinding/outcomes';
+import { outcomesOf } from '../../server/blinding/outcomes';
+import { storyOf } from '../../server/blinding/story';
 import { Bench } from '../../server/demo/bench';
 import { mindOf } from '../../server/demo/mind';
 import { PhoneBrowser } from '../../server/demo/phone-browser';

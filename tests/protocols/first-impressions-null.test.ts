@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { analyseFirstImpressions } from '../../protocols/first-impressions-analysis';
 import { habituationOf } from '../../protocols/habituation';
-import type { AudienceResult, Habituation, Outcome, Truth } from '../../protocols/protocol';
+import type { Outcome, Truth } from '../../protocols/protocol';
+import type { AudienceResult, Habituation } from '../../protocols/results';
 import type { Plan } from '../../shared/plan';
 import type { Scale } from '../../shared/scales';
 import { pairedT } from '../../stats/paired-t';

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { habituationOf } from '../../protocols/habituation';
-import type { Habituation, Outcome } from '../../protocols/protocol';
+import type { Outcome } from '../../protocols/protocol';
+import type { Habituation } from '../../protocols/results';
 import type { Plan } from '../../shared/plan';
 import { equivalence } from '../../stats/equivalence';
 import { aPlan, type PlanWish } from '../blinding/a-plan';

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { analysePairedPreference } from '../../protocols/paired-preference-analysis';
-import type { AudienceResult, PairResult, Truth } from '../../protocols/protocol';
+import type { Truth } from '../../protocols/protocol';
+import type { AudienceResult, PairResult } from '../../protocols/results';
 import { seededRandom } from '../../stats/seeded-random';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { simulated } from './simulated-study';

@@ -1,7 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { analysePairedPreference, assumedTasteSpread, mostRepeats } from '../../protocols/paired-preference-analysis';
-import type { AudienceResult, Outcome, PairResult } from '../../protocols/protocol';
+import type { Outcome } from '../../protocols/protocol';
+import type { AudienceResult, PairResult } from '../../protocols/results';
 import { randomnessOf } from '../../server/blinding/randomness';
 import type { Plan } from '../../shared/plan';
 import { binomialPmf } from '../../stats/distributions';

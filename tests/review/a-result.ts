@@ -1,8 +1,9 @@
 import { analyseAbx } from '../../protocols/abx-analysis';
 import { analyseFirstImpressions } from '../../protocols/first-impressions-analysis';
 import { analysePairedPreference } from '../../protocols/paired-preference-analysis';
-import type { Analysis, AudienceResult, Outcome } from '../../protocols/protocol';
+import type { Outcome } from '../../protocols/protocol';
 import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
+import type { Analysis, AudienceResult } from '../../protocols/results';
 import { audienceVerdicts } from '../../server/review/audience-verdicts';
 import { findingsOf } from '../../server/review/findings';
 import { sentenceOf } from '../../server/review/sentence';

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { storyOf, toldTrials } from '../../server/blinding/outcomes';
+import { toldTrials } from '../../server/blinding/outcomes';
+import { storyOf } from '../../server/blinding/story';
 import { answersCsv, dictionaryCsv } from '../../server/review/answers-csv';
 import { dictionaryOf } from '../../server/review/answers-dictionary';
 import type { Plan } from '../../shared/plan';

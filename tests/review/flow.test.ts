@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { outcomesOf, storyOf } from '../../server/blinding/outcomes';
+import { outcomesOf } from '../../server/blinding/outcomes';
+import { storyOf } from '../../server/blinding/story';
 import { flowOf } from '../../server/review/flow';
 import { chained, handLines } from '../blinding/hand-ledger';
 import { anyAsked, playedAs } from './any-study';

@@ -1,5 +1,5 @@
 import { protocolOf } from '../../../protocols/index';
-import type { AudienceResult, DifferenceDetail } from '../../../protocols/protocol';
+import type { AudienceResult, DifferenceDetail } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
 import { about } from '../figures';

@@ -1,4 +1,4 @@
-import type { AudienceResult, PairResult } from '../../../protocols/protocol';
+import type { AudienceResult, PairResult } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
 import { listeners } from '../figures';

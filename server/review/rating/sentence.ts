@@ -1,5 +1,5 @@
 import { fewestTested } from '../../../protocols/over-listeners';
-import type { AudienceResult } from '../../../protocols/protocol';
+import type { AudienceResult } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, pointsWords, turningShares } from '../../plan-words';
 import { listeners, pointsBeside } from '../figures';

@@ -1,6 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { analyseAbx } from '../../../protocols/abx-analysis';
-import type { AudienceResult, Outcome } from '../../../protocols/protocol';
+import type { Outcome } from '../../../protocols/protocol';
+import type { AudienceResult } from '../../../protocols/results';
 import { sentenceOf } from '../../../server/review/sentence';
 import type { Verdict } from '../../../shared/verdicts';
 import { aPlan } from '../../blinding/a-plan';

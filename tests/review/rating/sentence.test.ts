@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { analyseFirstImpressions } from '../../../protocols/first-impressions-analysis';
-import type { AudienceResult } from '../../../protocols/protocol';
+import type { AudienceResult } from '../../../protocols/results';
 import { sentenceOf } from '../../../server/review/sentence';
 import type { Verdict } from '../../../shared/verdicts';
 import { aPlan } from '../../blinding/a-plan';

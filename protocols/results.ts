@@ -1,0 +1,186 @@
+import type { AudienceId, ListenerId, PrototypeId } from '../shared/brands';
+import type { Verdict } from '../shared/verdicts';
+
+/** What a method says of a study: its word on each audience, with all that stands beside it. */
+
+export interface Estimate {
+  name: string;
+  value: number;
+  lower: number;
+  upper: number;
+  level: number;
+}
+
+/** What the data say about one pair of prototypes in one audience. */
+export interface PairResult {
+  first: PrototypeId;
+  second: PrototypeId;
+  primary: boolean;
+  /** Share of preferences for `first`, each listener weighing the same; null when nobody preferred either. */
+  share: Estimate | null;
+  /** Two- or one-sided, as planned, with the listener as the unit; null when no listener has a net preference. */
+  p: number | null;
+  pAdjusted: number | null;
+  listeners: number;
+  trials: number;
+  wins: number;
+  losses: number;
+  none: number;
+  /** Pooled over listeners: every answer counted as if it came from a person of its own. Shown, never decisive. */
+  pooled: { share: number | null; p: number | null; trialsUsed: number };
+}
+
+export interface Score {
+  prototype: PrototypeId;
+  logWorth: number;
+  lower: number | null;
+  upper: number | null;
+}
+
+export interface Consistency {
+  listener: ListenerId;
+  /** Pairs put more than once with a preference each time, and how many of those went the same way throughout. */
+  repeatedPairs: number;
+  repeatedAlike: number;
+  circularTriads: { triads: number; maximum: number; p: number } | null;
+}
+
+/** Right answers, for a method whose answers are right or wrong. */
+export interface DifferenceDetail {
+  correct: number;
+  trials: number;
+  /** Right answers from which on the difference is shown, at the α that this audience was tested at; null: no count is. */
+  critical: number | null;
+  /** Share of right answers. */
+  share: Estimate | null;
+  /** Share of trials in which the difference was truly heard, lucky guesses taken off; the same interval. */
+  heard: Estimate | null;
+  /** Chance that a study of this size misses a difference that is truly heard in such a share of trials. */
+  misses: { heard: number; miss: number }[];
+  /** Rights of each listener by session; describes, and decides nothing. */
+  listeners: {
+    listener: ListenerId;
+    correct: number;
+    trials: number;
+    sessions: { sessionNumber: number; correct: number; trials: number }[];
+  }[];
+}
+
+export interface MeanRating extends Estimate {
+  prototype: PrototypeId;
+}
+
+/** A difference of two prototypes on a scale, over listeners' own means. */
+export interface RatingPair {
+  first: PrototypeId;
+  second: PrototypeId;
+  /** Mean of `first` minus mean of `second`. */
+  difference: Estimate | null;
+  p: number | null;
+  pAdjusted: number | null;
+}
+
+export interface ScaleResult {
+  scale: string;
+  /** The scale that the verdict rests on. */
+  primary: boolean;
+  /** Who rated every prototype on it; the others fall out of the blocks. */
+  listeners: number;
+  ratings: number;
+  late: number;
+  means: MeanRating[];
+  /** Do the prototypes differ at all: blocks of listeners. */
+  blocks: { f: number | null; p: number | null } | null;
+  friedman: { chiSquare: number; p: number } | null;
+  pairs: RatingPair[];
+}
+
+export interface RatingDetail {
+  scales: ScaleResult[];
+  /** The primary comparison without the answers that came late; null when none did. */
+  withoutLate: RatingPair | null;
+  late: number;
+  ratings: number;
+}
+
+/** What time did to the ratings of one scale in one audience. */
+export interface Habituation {
+  audience: AudienceId;
+  scale: string;
+  /** Later sessions minus the first, over listeners: one entry a prototype, and one for all (null). */
+  firstAgainstLater: { prototype: PrototypeId | null; difference: Estimate | null; listeners: number }[];
+  /** Points per session, over listeners' own slopes: one entry a prototype, and one for all (null). */
+  drift: { prototype: PrototypeId | null; slope: Estimate | null; p: number | null; listeners: number }[];
+  /** The p of the drift of all prototypes together, corrected over audiences on the primary scale. */
+  pAdjusted: number | null;
+  /** By test; `stable` only by equivalence to the plan's margin over all planned sessions; else `unknown`. */
+  word: 'drifting' | 'stable' | 'unknown';
+  /** The same sample again: in the same sitting, and on another day. */
+  repeatability: { withinDay: Repeatability | null; acrossDays: Repeatability | null };
+}
+
+export interface Repeatability {
+  /** Listener × prototype that were rated again; within a day each sitting in which they were. */
+  pairs: number;
+  /** ICC, two-way random, single; null where it can't be computed. */
+  icc: Estimate | null;
+  /** Second rating less the first, and its limits of agreement (Bland and Altman). */
+  bias: number;
+  lower: number;
+  upper: number;
+}
+
+/** Whether audiences answer alike, by permuting them over listeners; decides whether anything might be pooled. */
+export interface Interaction {
+  statistic: number;
+  p: number;
+  permutations: number;
+  /** What was compared: a listener's share of preferences, share of right answers, or difference in points. */
+  of: 'share' | 'correct' | 'points';
+}
+
+/** A method's word on one audience. What doesn't belong to the family of the method is null or empty. */
+export interface AudienceResult {
+  audience: AudienceId;
+  verdict: Verdict;
+  /** What the verdict rests on, with its interval, and its test. */
+  estimate: Estimate | null;
+  p: number | null;
+  pAdjusted: number | null;
+  /** Of a preference: the pair that the plan put first. */
+  primary: PairResult | null;
+  /** The prototype that was preferred, or rated higher, when the verdict names one. */
+  preferred: PrototypeId | null;
+  pairs: PairResult[];
+  difference: DifferenceDetail | null;
+  ratings: RatingDetail | null;
+  /** Null for two prototypes. */
+  scores: {
+    scores: Score[];
+    level: number;
+    resamples: number;
+    /** Resamples without finite scores, half a win being added there alone; 0 where it was added throughout. */
+    separated: number;
+    halfWinAdded: boolean;
+    reason: string | null;
+  } | null;
+  consistency: Consistency[];
+  n: { listeners: number; trials: number; days: number; units: number };
+  power: number;
+  /** What the data still allow, in the measure of the estimate. */
+  alsoPossible: { lower: number; upper: number } | null;
+  /** Listeners that would give the planned power, when the verdict is undecided. */
+  wouldSettle: { listeners: number } | null;
+  /** The share by the other rule for "no preference", for comparison; null when none was given. */
+  otherRule: { rule: 'split' | 'drop'; share: number | null; p: number | null } | null;
+  warnings: string[];
+}
+
+export interface Analysis {
+  results: AudienceResult[];
+  decidedBy: string;
+  /** Null with one audience, or where too few answered to compare. */
+  interaction: Interaction | null;
+  /** An entry for each audience and scale; none where no sample was rated twice. */
+  habituation: Habituation[];
+}

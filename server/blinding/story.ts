@@ -1,0 +1,233 @@
+import type { AudienceId, ListenerId, PrototypeId, SessionId, SittingId } from '../../shared/brands';
+import { type Plan, planSchema } from '../../shared/plan';
+import type { LedgerEntry } from '../../shared/record';
+import type { SentRating } from '../../shared/wire';
+import {
+  type Body,
+  clocksDisagree,
+  count,
+  flag,
+  hear,
+  sincePlaying,
+  string,
+  type TrialStory,
+  trialStory,
+  wallOf,
+} from './trial-story';
+import type { PublishedKey } from './unsealing';
+
+/** A study as its ledger tells it, before anybody asks what stood behind the codes. */
+export interface StudyStory {
+  plan: Plan;
+  planHash: string;
+  commitment: string;
+  /** Null until the study is unsealed. */
+  key: PublishedKey | null;
+  unsealedHash: string | null;
+  /** Everybody who came through the door; a place in the audience only for those who took a seat. */
+  joined: { listener: ListenerId; audience: AudienceId; ordinal: number | null }[];
+  arrived: number;
+  sittings: SittingStory[];
+  sessions: { id: SessionId; number: number; openedAt: string }[];
+  openings: { by: string; session: number; at: string }[];
+  singleBlind: { reason: string; at: string }[];
+  incidents: { at: string; category: string; text: string; seat: number | null }[];
+  operators: string[];
+  /** Sittings put off at check-in by a rule of the plan, and not let in again. */
+  postponed: number;
+  /** Hearings outside the test, as they were declared; `seq` says when. */
+  declared: { listener: ListenerId; prototype: PrototypeId; times: number; how: string; seq: number; at: string }[];
+}
+
+export interface SittingStory {
+  id: SittingId;
+  session: SessionId;
+  sessionNumber: number;
+  listener: ListenerId;
+  audience: AudienceId;
+  ordinal: number;
+  number: number;
+  ended: 'finished' | 'cut' | 'open';
+  /** By a rule of the plan, for how the listener was that day; which rule isn't in the ledger. */
+  marked: boolean;
+  /** The listener said at check-in that he or she had heard these samples elsewhere. */
+  outside: boolean;
+  trials: TrialStory[];
+}
+
+/** Reads a ledger from its first entry to its last. @throws Error when it has no locked plan. */
+export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
+  const locked = ledger.find((entry) => entry.kind === 'plan-locked');
+  if (!locked) throw new Error('This record has no locked plan, so there is nothing to analyse yet.');
+  const story: StudyStory = {
+    plan: planSchema.parse(locked.body.plan),
+    planHash: string(locked.body, 'planHash'),
+    commitment: string(locked.body, 'commitment'),
+    key: null,
+    unsealedHash: null,
+    joined: [],
+    arrived: 0,
+    sittings: [],
+    sessions: [],
+    openings: [],
+    singleBlind: [],
+    incidents: [],
+    operators: [],
+    postponed: 0,
+    declared: [],
+  };
+  const checkedIn = new Map<string, Body>();
+  const postponed = new Set<string>();
+  const trials = new Map<string, TrialStory>();
+  const sittings = new Map<string, SittingStory>();
+  const operators = new Set<string>();
+  for (const entry of ledger) {
+    const { body } = entry;
+    const trial = trials.get(string(body, 'trial'));
+    const sitting = sittings.get(string(body, 'sitting'));
+    switch (entry.kind) {
+      case 'session-opened':
+        operators.add(entry.actor);
+        story.sessions.push({
+          id: string(body, 'session') as SessionId,
+          number: count(body, 'number'),
+          openedAt: entry.at,
+        });
+        break;
+      case 'joined':
+        story.joined.push({
+          listener: string(body, 'listener') as ListenerId,
+          audience: string(body, 'audience') as AudienceId,
+          ordinal: null,
+        });
+        break;
+      case 'arrived':
+        story.arrived++;
+        break;
+      case 'seated': {
+        operators.add(entry.actor);
+        const seated = sittingStory(body, checkedIn.get(string(body, 'sitting')) ?? {});
+        const member = story.joined.find((one) => one.listener === seated.listener);
+        if (member) member.ordinal = seated.ordinal;
+        sittings.set(seated.id, seated);
+        story.sittings.push(seated);
+        for (const one of seated.trials) trials.set(one.id, one);
+        break;
+      }
+      case 'trial-added': {
+        const added = trialStory(body);
+        trials.set(added.id, added);
+        sitting?.trials.push(added);
+        break;
+      }
+      case 'checked-in':
+        checkedIn.set(string(body, 'sitting'), body);
+        break;
+      case 'postponed':
+        postponed.add(string(body, 'sitting'));
+        break;
+      case 'check-in-again':
+        postponed.delete(string(body, 'sitting'));
+        break;
+      case 'exposure-declared':
+        story.declared.push({
+          listener: string(body, 'listener') as ListenerId,
+          prototype: string(body, 'prototype') as PrototypeId,
+          times: count(body, 'times'),
+          how: string(body, 'how'),
+          seq: entry.seq,
+          at: entry.at,
+        });
+        break;
+      case 'fitted':
+        if (trial) {
+          trial.retries += count(body, 'retries');
+          if (body.plays !== false) hear(trial, body, entry.seq);
+        }
+        break;
+      case 'started':
+        if (trial) {
+          hear(trial, body, entry.seq);
+          trial.startedWall = wallOf(body);
+          if (body.shortRest === true) flag(trial, 'short-rest');
+        }
+        break;
+      case 'resumed':
+        if (trial) {
+          hear(trial, body, entry.seq);
+          flag(trial, 'reloaded');
+        }
+        break;
+      case 'heard':
+        if (trial) trial.heardMs = sincePlaying(body);
+        break;
+      case 'answered':
+        if (trial && trial.state === 'open') {
+          trial.state = 'answered';
+          if (Array.isArray(body.ratings)) trial.ratings = body.ratings as SentRating[];
+          else trial.answer = string(body, 'answer');
+          if (clocksDisagree(trial, body)) flag(trial, 'clocks-disagree');
+          trial.answeredAt = entry.at;
+          trial.answeredMs = sincePlaying(body);
+        }
+        break;
+      case 'worded':
+        if (trial && Array.isArray(body.words)) trial.words = body.words as TrialStory['words'];
+        break;
+      case 'trial-voided':
+        operators.add(entry.actor);
+        if (trial) {
+          trial.state = 'void';
+          trial.voidReason = string(body, 'reason');
+        }
+        if (sitting?.ended === 'finished') sitting.ended = 'open';
+        break;
+      case 'sitting-finished':
+        if (sitting) sitting.ended = 'finished';
+        break;
+      case 'sitting-cut':
+        if (sitting) sitting.ended = 'cut';
+        break;
+      case 'sheet-opened':
+        story.openings.push({ by: string(body, 'by'), session: count(body, 'session'), at: entry.at });
+        break;
+      case 'single-blind':
+        story.singleBlind.push({ reason: string(body, 'reason'), at: entry.at });
+        break;
+      case 'incident':
+        story.incidents.push({
+          at: entry.at,
+          category: string(body, 'category'),
+          text: string(body, 'text'),
+          seat: typeof body.seat === 'number' ? body.seat : null,
+        });
+        break;
+      case 'handed-over':
+        operators.add(entry.actor);
+        break;
+      case 'unsealed':
+        story.key = { seed: string(body, 'seed'), key: body.key as PublishedKey['key'] };
+        story.unsealedHash = entry.hash;
+        break;
+    }
+  }
+  story.postponed = postponed.size;
+  story.operators = [...operators].map((actor) => actor.replace(/^staff:/, '')).sort();
+  return story;
+}
+
+function sittingStory(body: Body, checkedIn: Body): SittingStory {
+  return {
+    id: string(body, 'sitting') as SittingId,
+    session: string(body, 'session') as SessionId,
+    sessionNumber: count(body, 'sessionNumber'),
+    listener: string(body, 'listener') as ListenerId,
+    audience: string(body, 'audience') as AudienceId,
+    ordinal: count(body, 'ordinal'),
+    number: count(body, 'number'),
+    ended: 'open',
+    marked: checkedIn.marked === true,
+    outside: checkedIn.outside === true,
+    trials: ((body.trials as Body[] | undefined) ?? []).map(trialStory),
+  };
+}

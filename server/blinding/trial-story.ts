@@ -1,0 +1,84 @@
+import type { TrialId } from '../../shared/brands';
+import type { SentRating } from '../../shared/wire';
+
+/** One trial as the ledger tells it, entry by entry. */
+
+export interface TrialStory {
+  id: TrialId;
+  ordinal: number;
+  practice: boolean;
+  replaces: number | null;
+  codes: string[];
+  state: 'open' | 'answered' | 'void';
+  voidReason: string | null;
+  /** The code that was picked, or `none`; null for ratings. */
+  answer: string | null;
+  ratings: SentRating[] | null;
+  /** How often each presentation was heard, in order; a page that was loaded anew meanwhile counts again. */
+  heard: number[];
+  /** Where in the ledger the first of them stands. */
+  heardSeq: number | null;
+  /** When the first impression began by the phone's wall clock. */
+  startedWall: number | null;
+  flags: string[];
+  answeredAt: string | null;
+  answeredMs: number | null;
+  heardMs: number | null;
+  words: { code: string; text: string }[];
+  retries: number;
+}
+
+export type Body = Record<string, unknown>;
+export const string = (body: Body, key: string): string => String(body[key] ?? '');
+export const count = (body: Body, key: string): number => Number(body[key] ?? 0);
+
+/** One more hearing of the presentation that an entry is about. */
+export function hear(trial: TrialStory, body: Body, seq: number): void {
+  const place = count(body, 'presentation') - 1;
+  if (place < 0 || place >= trial.heard.length) return;
+  trial.heard[place] = (trial.heard[place] ?? 0) + 1;
+  trial.heardSeq ??= seq;
+}
+
+export function flag(trial: TrialStory, what: string): void {
+  if (!trial.flags.includes(what)) trial.flags.push(what);
+}
+
+export const wallOf = (body: Body): number | null => (body.times as { wall?: number } | undefined)?.wall ?? null;
+
+/** Two clocks of one phone that differ by so much over a trial: one of them stood still, or was set. */
+const apart = 2_000;
+
+export function clocksDisagree(trial: TrialStory, body: Body): boolean {
+  const [monotonic, wall] = [sincePlaying(body), wallOf(body)];
+  if (monotonic === null || wall === null || trial.startedWall === null) return false;
+  return Math.abs(wall - trial.startedWall - monotonic) > apart;
+}
+
+export function sincePlaying(body: Body): number | null {
+  const times = body.times as { sincePlaying?: number | null } | undefined;
+  return times?.sincePlaying ?? null;
+}
+
+export function trialStory(body: Body): TrialStory {
+  return {
+    id: string(body, 'trial') as TrialId,
+    ordinal: count(body, 'ordinal'),
+    practice: body.practice === true,
+    replaces: typeof body.replaces === 'number' ? body.replaces : null,
+    codes: (body.codes as string[] | undefined) ?? [],
+    state: 'open',
+    voidReason: null,
+    answer: null,
+    ratings: null,
+    heard: ((body.codes as string[] | undefined) ?? []).map(() => 0),
+    heardSeq: null,
+    startedWall: null,
+    flags: [],
+    answeredAt: null,
+    answeredMs: null,
+    heardMs: null,
+    words: [],
+    retries: 0,
+  };
+}
