@@ -5,7 +5,7 @@ import type { Act } from '../../shared/wire';
 import { say } from '../../shared/words/say';
 import { launchChromium } from '../support/chromium';
 import listen from '../views/examples/listen-listen';
-import { openPhoneStage, type PhoneStage } from './phone-stage';
+import { newPhonePage, openPhoneStage, type PhoneStage } from './phone-stage';
 
 /** A first impression on a phone: the rest, the first sound, the window and the scales. Its time is turned by hand. */
 
@@ -36,14 +36,9 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 beforeEach(async () => {
   errors.length = 0;
-  context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
-  page = await context.newPage();
+  page = await newPhonePage(browser, errors);
+  context = page.context();
   await page.clock.install();
-  page.on('pageerror', (error) => errors.push(error.message));
-  page.on('console', (message) => {
-    // A network that is away is said by the browser, too.
-    if (message.type() === 'error' && !/Failed to load|WebSocket/.test(message.text())) errors.push(message.text());
-  });
 });
 afterEach(async () => {
   await context.close();

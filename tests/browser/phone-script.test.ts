@@ -4,7 +4,7 @@ import type { PlacePart, TrialPart } from '../../server/listen/view-models';
 import type { Act } from '../../shared/wire';
 import { say } from '../../shared/words/say';
 import { launchChromium } from '../support/chromium';
-import { openPhoneStage, type PhoneStage } from './phone-stage';
+import { newPhonePage, openPhoneStage, type PhoneStage } from './phone-stage';
 
 const trial: TrialPart = {
   trial: 'T1',
@@ -60,9 +60,8 @@ beforeAll(async () => {
 afterAll(() => browser?.close());
 beforeEach(async () => {
   errors.length = 0;
-  context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
-  page = await context.newPage();
-  page.on('pageerror', (error) => errors.push(error.message));
+  page = await newPhonePage(browser, errors);
+  context = page.context();
 });
 afterEach(async () => {
   await context.close();

@@ -4,6 +4,7 @@
  */
 import { createServer, type Server as HttpServer, type IncomingMessage } from 'node:http';
 import type { AddressInfo, Socket } from 'node:net';
+import type { Browser, Page } from 'playwright-core';
 import { Server } from 'socket.io';
 import type { PlacePart } from '../../server/listen/view-models';
 import { createViews } from '../../server/web/views';
@@ -160,4 +161,15 @@ async function bodyOf(request: IncomingMessage): Promise<string> {
   let body = '';
   for await (const chunk of request) body += chunk;
   return body;
+}
+
+/** A new page of a phone's size. Faults of its scripts go to `errors`; a network that is away is no fault. */
+export async function newPhonePage(browser: Browser, errors: string[]): Promise<Page> {
+  const context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
+  const page = await context.newPage();
+  page.on('pageerror', (error) => errors.push(error.message));
+  page.on('console', (message) => {
+    if (message.type() === 'error' && !/Failed to load|WebSocket/.test(message.text())) errors.push(message.text());
+  });
+  return page;
 }

@@ -10,6 +10,7 @@ import { serveSession } from '../../server/demo/operator';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { ada, bo, copyOf, dump, type House, openHouse, passphrase, removeFolders } from '../support/driver';
+import { stepAt } from '../support/phone-steps';
 import { aboutSamples, distinguishable, leaks } from './leaks';
 
 /**
@@ -159,17 +160,9 @@ async function listen(phone: PhoneBrowser): Promise<void> {
     known = `${place.version}`;
     if (place.kind === 'finished') return;
     await phone.reload();
-    const { presentation } = place;
-    const touched = { sincePlaying: 4_000, wall: Date.now() };
-    if (place.kind === 'resetting') await phone.act({ kind: 'rested', presentation });
-    else if (place.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
-    else if (place.kind === 'starting') await phone.act({ kind: 'plays', presentation });
-    else if (place.kind === 'listening') await phone.act({ kind: 'heard', presentation });
-    else if (place.kind === 'asking') await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
-    else if (place.kind === 'rating') {
-      const ratings = place.scales.map(({ scale, values }) => ({ scale, value: values[1] ?? 0, touched }));
-      await phone.act({ kind: 'rate', ratings });
-    } else await phone.act({ kind: 'words', words: [{ code: place.wordsAbout[0] ?? '', text: said }] });
+    const words = [{ code: place.wordsAbout[0] ?? '', text: said }];
+    if (place.kind === 'words') await phone.act({ kind: 'words', words });
+    else await stepAt(phone, place);
   }
 }
 

@@ -8,6 +8,7 @@ import { findingsOf } from '../../server/review/findings';
 import type { Findings } from '../../shared/findings';
 import { recordSchema } from '../../shared/record';
 import { ada, bo, copyOf, dump, ledgerIn, openHouse, passphrase, removeFolders, smallPlan } from '../support/driver';
+import { stepAt } from '../support/phone-steps';
 
 /** The job as people live it, from an empty folder on; what each of them sees. */
 
@@ -70,11 +71,7 @@ async function until(
   for (let steps = 0; steps < 60; steps++) {
     const place = await phone.where();
     if (place?.kind === kind && place.practice === practice) return;
-    const presentation = place?.presentation ?? 0;
-    if (place?.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
-    else if (place?.kind === 'listening') await phone.act({ kind: 'heard', presentation });
-    else if (place?.kind === 'asking') await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
-    else if (place?.kind === 'words') await phone.act({ kind: 'words', words: [] });
+    await stepAt(phone, place);
     const hand = (await desk.look(study)).hands.find((one) => one.seat === phone.seat && one.form);
     if (!hand?.form) continue;
     if (hand.takeBack) bench.takeBack(hand.seat);

@@ -2,6 +2,7 @@ import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { ada, copyOf, type House, openHouse, passphrase, smallPlan } from './driver';
+import { stepAt } from './phone-steps';
 
 /** A locked study of one trial a sitting, run by Ada alone; made once for each plan and copied for each test. */
 const locked = new Map<string, Promise<{ folder: string; study: string; cookies: [string, string][] }>>();
@@ -71,11 +72,7 @@ export async function playTo(desk: DeskBrowser, study: string, phone: PhoneBrows
   for (let steps = 0; steps < 40; steps++) {
     const place = await phone.where();
     if (place?.kind === kind) return;
-    const presentation = place?.presentation ?? 0;
-    if (place?.kind === 'fitting') await phone.act({ kind: 'fits', presentation });
-    else if (place?.kind === 'listening') await phone.act({ kind: 'heard', presentation });
-    else if (place?.kind === 'asking') await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
-    else if (place?.kind === 'words') await phone.act({ kind: 'words', words: [] });
+    await stepAt(phone, place);
     const hand = (await desk.look(study)).hands.find((one) => one.seat === phone.seat && one.form);
     if (hand?.form) await desk.act(hand.form);
   }

@@ -2,6 +2,7 @@ import type { AudienceVerdict, PreferencePart, VerdictPage } from '../../../serv
 import { exampleChart } from '../staff/chart';
 import { flow } from '../staff/flow';
 import { base, field, frame, hash, longName, problem, study, type ViewExamples } from '../staff/frame';
+import { signForm } from '../staff/letter';
 
 const symbols = ['●', '▲', '■', '◆', '▼', '★', '⬟', '✚'];
 const scores = (names: string[]): PreferencePart['scores'] =>
@@ -126,14 +127,7 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   computedFrom: hash('c'),
   findingsHash: hash('2'),
   decision: null,
-  sign: {
-    meanings: [
-      { value: 'reviewed', label: 'I have reviewed it' },
-      { value: 'approved', label: 'I approve what follows from it' },
-    ],
-    reason: field('reason'),
-    password: field('password'),
-  },
+  sign: signForm,
   downloads: [
     {
       label: 'Answers as CSV',

@@ -5,6 +5,16 @@ import type { Plan } from '../../../shared/plan';
 import { randomStudy, type Wish } from '../../review/random-study';
 import { base, field, frame, study } from './frame';
 
+/** The form of the sign-off, empty. */
+export const signForm: NonNullable<VerdictPage['sign']> = {
+  meanings: [
+    { value: 'approved', label: 'I approve this verdict' },
+    { value: 'reviewed', label: 'I have reviewed it' },
+  ],
+  reason: field('reason'),
+  password: field('password'),
+};
+
 /** The verdict page of an invented study that virtual listeners played. */
 export function verdictPage(plan: Plan, wish: Wish, more: Partial<VerdictPage> = {}): VerdictPage {
   return {
@@ -12,14 +22,7 @@ export function verdictPage(plan: Plan, wish: Wish, more: Partial<VerdictPage> =
     base,
     ...letterOf(findingsOf(randomStudy(plan, wish).record, { resamples: 500 }), plan),
     decision: null,
-    sign: {
-      meanings: [
-        { value: 'approved', label: 'I approve this verdict' },
-        { value: 'reviewed', label: 'I have reviewed it' },
-      ],
-      reason: field('reason'),
-      password: field('password'),
-    },
+    sign: signForm,
     downloads: [
       { label: 'Answers', url: `${base}/review/answers.csv`, detail: 'CSV, one row an answer' },
       { label: 'Record', url: `${base}/review/record.json`, detail: 'JSON, the whole ledger' },

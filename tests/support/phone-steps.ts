@@ -1,0 +1,33 @@
+import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import type { PlaceSeen } from '../../server/demo/phone-place';
+
+/** Does what a phone asks for at a place: the first answer, the second point of every scale, no words. Else nothing. */
+export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Promise<void> {
+  const presentation = place?.presentation ?? 0;
+  switch (place?.kind) {
+    case 'resetting':
+      await phone.act({ kind: 'rested', presentation });
+      return;
+    case 'fitting':
+      await phone.act({ kind: 'fits', presentation });
+      return;
+    case 'starting':
+      await phone.act({ kind: 'plays', presentation });
+      return;
+    case 'listening':
+      await phone.act({ kind: 'heard', presentation });
+      return;
+    case 'asking':
+      await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
+      return;
+    case 'rating': {
+      const touched = { sincePlaying: 4_000, wall: phone.wall() };
+      const ratings = place.scales.map(({ scale, values }) => ({ scale, value: values[1] ?? 0, touched }));
+      await phone.act({ kind: 'rate', ratings });
+      return;
+    }
+    case 'words':
+      await phone.act({ kind: 'words', words: [] });
+      return;
+  }
+}
