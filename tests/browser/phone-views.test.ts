@@ -36,7 +36,7 @@ afterAll(async () => {
 /** Everything that is wrong with the page as it stands, by what was looked at. */
 async function faultsOf(tab: Page): Promise<Record<string, string[]>> {
   const axe = async (rules?: string[]): Promise<string[]> => {
-    const builder = new AxeBuilder({ page: tab });
+    const builder = new AxeBuilder({ page: tab }).setLegacyMode(true).options({ resultTypes: ['violations'] });
     const { violations } = await (rules ? builder.withRules(rules) : builder).analyze();
     return violations.map(({ id, nodes }) => `${id}: ${nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`);
   };

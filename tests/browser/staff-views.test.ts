@@ -46,7 +46,7 @@ const unfold = () =>
 const colourRules = ['color-contrast', 'link-in-text-block'];
 
 async function axe(which: 'all' | 'colours' | 'layout' = 'all'): Promise<string[]> {
-  const builder = new AxeBuilder({ page }).setLegacyMode(true);
+  const builder = new AxeBuilder({ page }).setLegacyMode(true).options({ resultTypes: ['violations'] });
   if (which === 'colours') builder.withRules(colourRules);
   if (which === 'layout') builder.disableRules(colourRules);
   const { violations } = await builder.analyze();
