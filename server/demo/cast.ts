@@ -5,7 +5,7 @@ import type { Scene } from './virtual-listener';
 
 /** A scenario of our own. Maker, prototypes, people and answers are invented. */
 
-export const seed = 'Morgenfink 7';
+export const seed = 'Morgenfink 9';
 export const maker = 'Morgenfink';
 export const notice = `This is a demo: ${maker}, its prototypes, its people and all answers are invented.`;
 /** Plans, unseals and signs; whoever visits the demo signs in as this one. */
@@ -131,15 +131,18 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMin
   },
 };
 
-/** Points from the middle of each scale. Stage and home want opposite things of the wide vent. */
+/**
+ * Points from the middle of each scale. Stage and home want opposite things of the wide vent, so plainly that one
+ * listener who guesses among six hides it under no draw of the hidden repeats.
+ */
 const ratings: Record<AudienceName, Truth['ratings']> = {
   Stage: {
-    liking: { [asSold]: 0.8, [wideVent]: -1.5, [softDamper]: 1 },
+    liking: { [asSold]: 1.4, [wideVent]: -2.2, [softDamper]: 1 },
     brightness: { [asSold]: 0.4, [wideVent]: 1.2, [softDamper]: -1 },
     bass: { [asSold]: 1, [wideVent]: -1.6, [softDamper]: 0.7 },
   },
   Home: {
-    liking: { [asSold]: -0.6, [wideVent]: 1.5, [softDamper]: 0.7 },
+    liking: { [asSold]: -1.2, [wideVent]: 1.8, [softDamper]: 0.7 },
     brightness: { [asSold]: 0.2, [wideVent]: 1.1, [softDamper]: -0.9 },
     bass: { [asSold]: 1.2, [wideVent]: -1.4, [softDamper]: 0.8 },
   },

@@ -63,7 +63,8 @@ export class Ears {
   rate(heard: string | null, sitting: number): Rated[] {
     const { form } = this.method;
     if (form.kind !== 'scales') throw new Error('Nothing is rated in this method.');
-    const random = this.random(heard ?? '', heard === null);
+    // Counted within the sitting: which samples are hidden repeats is drawn, and must not move the answers of later days.
+    const random = this.random(`${sitting} ${heard ?? ''}`, heard === null);
     if (heard === null || this.who.guesses) {
       return form.scales.map((scale) => {
         const values = scaleValues(scale);
