@@ -40,7 +40,7 @@ export const starterScales: readonly Scale[] = [
   { id: 'brightness', name: 'Brightness', low: 'dark', high: 'bright', polarity: 'bipolar', points: 7 },
   { id: 'warmth', name: 'Warmth', low: 'thin', high: 'warm', polarity: 'bipolar', points: 7 },
   { id: 'bass', name: 'Bass', low: 'little', high: 'much', polarity: 'unipolar', points: 7 },
-  { id: 'stage-width', name: 'Stage', low: 'narrow', high: 'wide', polarity: 'unipolar', points: 7 },
+  { id: 'stage-width', name: 'Stage width', low: 'narrow', high: 'wide', polarity: 'unipolar', points: 7 },
   { id: 'naturalness', name: 'Naturalness', low: 'unnatural', high: 'natural', polarity: 'unipolar', points: 7 },
   { id: 'comfort', name: 'Comfort', low: 'uncomfortable', high: 'comfortable', polarity: 'bipolar', points: 7 },
 ];

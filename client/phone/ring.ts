@@ -18,6 +18,8 @@ export interface RingParts {
 /** Draws the ring on until its time is over. Answers with what stops it. */
 export function runRing({ ring, passed, total, over }: RingParts): () => void {
   const gone = ring?.querySelector('.gone');
+  // A ring that nothing draws on isn't shown: a page without script, or a phone that doesn't know when it began.
+  ring?.setAttribute('data-runs', '');
   const still = matchMedia('(prefers-reduced-motion: reduce)');
   let timer: ReturnType<typeof setTimeout> | undefined;
   let frame = 0;

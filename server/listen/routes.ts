@@ -22,7 +22,7 @@ import { actFromForm } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
 import { placeVersion, type Whereabouts } from './place';
 import { tipWords } from './trial-part';
-import type { CheckInPage, ConsentPage, ListenPage } from './view-models';
+import type { CheckInPage, ConsentPage, ListenPage, PlacePart } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
 export function listenRoutes(parts: ListenParts): Router {
@@ -190,7 +190,7 @@ export function listenRoutes(parts: ListenParts): Router {
       const here = await hereNow(req, res, listener);
       const page: ListenPage = {
         ...phoneFrame(req, res, words['app.name'], [
-          { ...reply.error, field: reply.error.path === 'answer' ? 'answer' : null },
+          { ...reply.error, field: fieldOfAct(reply.error.path, here?.part ?? null) },
         ]),
         version: here ? placeVersion(here.sitting) : 0,
         part: here?.part ?? { kind: 'closed' },
@@ -210,3 +210,10 @@ const tickedIn = (req: Request): unknown[] => {
 
 const statusOf = (code: string): number =>
   code === 'unavailable' ? 503 : code === 'bad-input' ? 400 : code === 'not-found' ? 404 : 409;
+
+/** Where on the page that is which an act was wrong about: the answers, or the first of the scales. */
+function fieldOfAct(path: string, part: PlacePart | null): string | null {
+  if (path === 'answer') return 'answer';
+  const first = path === 'ratings' && part?.kind === 'rating' ? part.leaves[0]?.[0] : undefined;
+  return first ? `scale-${first.id}` : null;
+}

@@ -84,7 +84,8 @@ export const words = {
   'consent.version': 'Version {version} of this text',
   'consent.agree': 'I agree',
 
-  'consent.caution.level': 'Start low. Raise the level in practice only as far as you need, then leave it there.',
+  'consent.caution.level':
+    'Start low. Raise the level only as far as you need, before anything counts, and then leave it there.',
   'consent.caution.pain': 'Pain, ringing or dullness: stop and take it out. Nobody will ask why.',
   'consent.caution.time': 'Rest your ears when you want to. There is no hurry.',
   'consent.caution.tips':
@@ -234,7 +235,7 @@ export const words = {
 export type WordKey = keyof typeof words;
 
 /** Where the listener's consent is stored, it is stored with the version of the text that was shown. */
-export const consentVersion = 'en-2';
+export const consentVersion = 'en-3';
 export const consentCautions = [
   words['consent.caution.level'],
   words['consent.caution.pain'],

@@ -69,6 +69,7 @@ const touchOf = (scale: string) => rated().ratings.find((one) => one.scale === s
 test('from the rest to the answer by keyboard alone: nothing is spoken while it plays, and no place is set before', async () => {
   await at(part('resetting'));
   expect(await button('resetting.go').isVisible()).toBe(false);
+  expect(await page.locator('.ring').isVisible()).toBe(true);
   await page.clock.fastForward(5_000);
   await eventually(ring).toBeLessThan(0.6);
   expect(await button('resetting.go').isVisible()).toBe(false);
@@ -217,6 +218,8 @@ test('going on with another phone counts as heard again; practice and a second t
   await at(rating);
   await eventually(kinds).toEqual(['resumed']);
   expect(await line().textContent()).toBe(say('rating.window', { seconds: 10 }));
+  // This phone doesn't know when it began, and shows no ring that stands still.
+  expect(await page.locator('.ring').isVisible()).toBe(false);
   const twin = await context.newPage();
   stage.push(part('starting'));
   await twin.goto(stage.url);
@@ -241,7 +244,7 @@ test('four scales and more are turned over like leaves, and confirmed once', asy
   await place('brightness', 1).tap();
   await place('bass', 1).tap();
   await button('rating.next').tap();
-  expect(await visible()).toEqual(['Stage', 'Naturalness', 'Comfort']);
+  expect(await visible()).toEqual(['Stage width', 'Naturalness', 'Comfort']);
   for (const [scale, value] of [
     ['stage-width', 2],
     ['naturalness', 3],
@@ -256,7 +259,7 @@ test('four scales and more are turned over like leaves, and confirmed once', asy
   await place('liking', 0).tap();
   expect(await button('asking.confirm').isVisible()).toBe(false);
   await page.reload();
-  await eventually(visible).toEqual(['Stage', 'Naturalness', 'Comfort']);
+  await eventually(visible).toEqual(['Stage width', 'Naturalness', 'Comfort']);
   await button('rating.back').tap();
   expect(await place('liking', 0).isChecked()).toBe(true);
   await button('rating.next').tap();

@@ -193,6 +193,13 @@ test('without script the same forms do it, and a form sent twice is one act', as
     expect(twice.map(({ status }) => status)).toEqual([200, 200]);
   };
   const chosen = { scale_liking: '-2', scale_bass: '7' };
+  // A scale left out is said on top, with a way to the scales; what was chosen is asked for again.
+  const { page: asking } = await phone.open('/listen');
+  const refused = await phone.send(asking.form('#place form'), { scale_liking: '-2' });
+  expect(refused.status).toBe(400);
+  const link = refused.page.find('#problems a')?.getAttribute('href') ?? '';
+  expect(link).toMatch(/^#scale-/);
+  expect(refused.page.find(`[id="${link.slice(1)}"]`)?.getAttribute('name')).toMatch(/^scale_/);
   await send('rate', chosen);
   await give(desk, study);
   await send('rested');
