@@ -180,7 +180,7 @@ export const words = {
   'paused.title': 'Paused',
   'paused.text': 'Take the sample out and rest your ears. Your place is kept; this page goes on by itself.',
 
-  'finished.title': 'That was the last one',
+  'finished.title': 'That was the last one today',
   'finished.text': 'Hand back what you have. Thank you for your time.',
   'finished.next': 'Your next sitting: come to the next session.',
   'finished.next.from': 'Your next sitting can begin from {from}.',

@@ -240,7 +240,7 @@ export default {
           code: 'bad-input',
           message: '“Bass” has no rating yet. Tap a place on it.',
           path: 'ratings',
-          field: null,
+          field: 'scale-brightness',
         },
       ]),
     },
