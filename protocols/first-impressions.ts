@@ -93,16 +93,26 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
         allowed: scales.map(({ id }) => id).join(', '),
         ...(scale === undefined ? {} : { got: scale }),
       });
-    } else if (plan.risks.smallest.value > primary.points - 1) {
+    } else if (plan.risks.smallest.value >= primary.points - 1) {
       problems.push({
-        code: 'off-the-scale',
+        code: 'too-large',
         path: 'risks.smallest.value',
-        message: `${primary.name} has ${primary.points} points, so two prototypes can’t be more than ${primary.points - 1} apart.`,
-        allowed: `up to ${primary.points - 1} points`,
+        message: `${primary.name} has ${primary.points} points, so two prototypes differ by ${primary.points - 1} at most. Take a smaller difference.`,
+        allowed: `less than ${primary.points - 1}`,
         got: String(plan.risks.smallest.value),
       });
     }
     const repeats = plan.controls.hiddenRepeats ?? 0;
+    if (repeats > 0 && plan.handling !== 'two-person') {
+      problems.push({
+        code: 'not-hidden',
+        path: 'controls.hiddenRepeats',
+        message:
+          'A repeat is hidden only under a fresh code: where carriers keep theirs for the day, the listener reads that it is the same sample. Take fresh carriers, or no repeats.',
+        allowed: '0, or handling by two people',
+        got: String(repeats),
+      });
+    }
     if (repeats > plan.prototypes.length) {
       problems.push({
         code: 'too-many',

@@ -109,17 +109,19 @@ export function hoursWords(hours: number): string {
   return hours === 1 ? '1 hour' : `${hours} hours`;
 }
 
+export const listenersOnly = 'Blind for listeners only';
+
 /**
  * What the report may call the study, by plan. In ABX with codes of the day the third sample bears the code of its
  * twin, so that whoever hands it over reads the answer from the carrier.
  */
 export function blindLabel(plan: { handling: Plan['handling']; method: { id: string } }): string {
-  return blindWeakness(plan) === null ? handlingWords[plan.handling].label : 'Blind for listeners only';
+  return blindWeakness(plan) === null ? handlingWords[plan.handling].label : listenersOnly;
 }
 
 /** Why a study is less blind than its handling makes others, or null. */
 export function blindWeakness({ handling, method }: { handling: string; method: { id: string } }): string | null {
   return method.id === 'abx' && handling === 'day-code'
-    ? 'With day codes the third sample bears the code of its twin: the desk sees which one it is, the listener does not.'
+    ? 'With day codes the third sample bears the code of its twin: the desk hands it over with the code out of sight, and sees which one it is; the listener does not.'
     : null;
 }

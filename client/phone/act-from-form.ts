@@ -46,7 +46,9 @@ function ratingsOf(
 ): SentRating[] {
   return fields.flatMap(([field, value]) => {
     const scale = scaleField.exec(field)?.[1];
-    return scale === undefined ? [] : [{ scale, value: Number(value), touched: touched(scale) ?? times }];
+    return scale === undefined || value === ''
+      ? []
+      : [{ scale, value: Number(value), touched: touched(scale) ?? times }];
   });
 }
 

@@ -48,6 +48,9 @@ export interface SittingStory {
   ordinal: number;
   number: number;
   ended: 'finished' | 'cut' | 'open';
+  /** Where in the ledger it begins and, once it is over, ends. */
+  from: number;
+  to: number | null;
   /** By a rule of the plan, for how the listener was that day; which rule isn't in the ledger. */
   marked: boolean;
   /** The listener said at check-in that he or she had heard these samples elsewhere. */
@@ -106,7 +109,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'seated': {
         operators.add(entry.actor);
-        const seated = sittingStory(body, checkedIn.get(string(body, 'sitting')) ?? {});
+        const seated = sittingStory(body, checkedIn.get(string(body, 'sitting')) ?? {}, entry.seq);
         const member = story.joined.find((one) => one.listener === seated.listener);
         if (member) member.ordinal = seated.ordinal;
         sittings.set(seated.id, seated);
@@ -154,7 +157,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'resumed':
         if (trial) {
-          hear(trial, body, entry.seq);
+          if (inWindow(trial, body, story.plan)) hear(trial, body, entry.seq);
           flag(trial, 'reloaded');
         }
         break;
@@ -180,13 +183,22 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
           trial.state = 'void';
           trial.voidReason = string(body, 'reason');
         }
-        if (sitting?.ended === 'finished') sitting.ended = 'open';
+        if (sitting?.ended === 'finished') {
+          sitting.ended = 'open';
+          sitting.to = null;
+        }
         break;
       case 'sitting-finished':
-        if (sitting) sitting.ended = 'finished';
+        if (sitting) {
+          sitting.ended = 'finished';
+          sitting.to = entry.seq;
+        }
         break;
       case 'sitting-cut':
-        if (sitting) sitting.ended = 'cut';
+        if (sitting) {
+          sitting.ended = 'cut';
+          sitting.to = entry.seq;
+        }
         break;
       case 'sheet-opened':
         story.openings.push({ by: string(body, 'by'), session: count(body, 'session'), at: entry.at });
@@ -216,7 +228,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   return story;
 }
 
-function sittingStory(body: Body, checkedIn: Body): SittingStory {
+function sittingStory(body: Body, checkedIn: Body, from: number): SittingStory {
   return {
     id: string(body, 'sitting') as SittingId,
     session: string(body, 'session') as SessionId,
@@ -226,8 +238,21 @@ function sittingStory(body: Body, checkedIn: Body): SittingStory {
     ordinal: count(body, 'ordinal'),
     number: count(body, 'number'),
     ended: 'open',
+    from,
+    to: null,
     marked: checkedIn.marked === true,
     outside: checkedIn.outside === true,
     trials: ((body.trials as Body[] | undefined) ?? []).map(trialStory),
   };
+}
+
+/**
+ * Whether a page was loaded anew while its sample still played, by the phone's wall clock: after the window nothing is
+ * heard. Where that can't be told, it counts.
+ */
+function inWindow(trial: TrialStory, body: Body, plan: Plan): boolean {
+  const wall = wallOf(body);
+  const { windowSeconds } = plan.firstImpression ?? {};
+  if (wall === null || trial.startedWall === null || windowSeconds === undefined) return true;
+  return wall - trial.startedWall <= windowSeconds * 1000;
 }

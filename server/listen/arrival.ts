@@ -117,7 +117,7 @@ export const stop: Command<z.infer<typeof stopping>> = {
   async run(context) {
     const sitting = await ownSitting(context);
     if (['out', 'finished', 'postponed'].includes(sitting.state)) return;
-    await updateSitting(context.tx, sitting.id, { state: 'out' });
+    await updateSitting(context.tx, sitting.id, { state: 'out', ended_at: context.at.toISOString() });
     await context.record('stopped', { sitting: sitting.id });
     context.touch(sitting.id);
   },

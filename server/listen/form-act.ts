@@ -17,7 +17,7 @@ export function actFromForm(values: Values, listener: string, at: Date): unknown
       // Which scale was touched when is not known here: all count as touched when the form came in.
       const touched = base.times;
       const ratings = Object.entries(values)
-        .filter(([name]) => name.startsWith('scale_'))
+        .filter(([name, value]) => name.startsWith('scale_') && value.trim() !== '')
         .map(([name, value]) => ({ scale: name.slice('scale_'.length), value: Number(value), touched }));
       return { ...base, ratings };
     }

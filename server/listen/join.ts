@@ -73,7 +73,7 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
     if (there) {
       // Whoever stopped before taking a seat may come back by the same door.
       if (there.state === 'out' && there.seated_at === null) {
-        await updateSitting(tx, there.id, { state: 'arrived' });
+        await updateSitting(tx, there.id, { state: 'arrived', ended_at: null });
         await setDevice(tx, listener, input.device);
         await context.record('came-back', { sitting: there.id });
         context.touch(there.id);

@@ -45,6 +45,7 @@ export function trialPart(
         ...sample,
         kind: 'fitting',
         retries: trial.retries,
+        begins: practice || (form.kind === 'scales' && trial.ordinal === 1),
         tips: tipWords(plan),
         still: form.kind === 'scales',
       };

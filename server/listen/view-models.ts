@@ -69,7 +69,15 @@ export type PlacePart =
   /** Before a first impression: the carrier is here and stays closed. `item` is the neutral piece; null: silence. */
   | (TrialPart & SampleNow & { kind: 'resetting'; seconds: number; item: string | null })
   /** The carrier is here: put it in; left/right; seal. Forms: fits, refit. `still`: nothing plays until it sits. */
-  | (TrialPart & SampleNow & { kind: 'fitting'; retries: number; tips: string; still: boolean })
+  | (TrialPart &
+      SampleNow & {
+        kind: 'fitting';
+        retries: number;
+        tips: string;
+        still: boolean;
+        /** The first sample of a sitting: the level is set now. */
+        begins: boolean;
+      })
   /**
    * It sits; the first sound starts a first impression. Form: plays. `touch`: nothing plays, it is felt or spoken.
    * `ahead` is the place that comes next, so that the script need not wait for it.

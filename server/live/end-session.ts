@@ -22,7 +22,11 @@ export async function endSession(context: Context, session: SessionRow): Promise
         trial.step = step;
       }
       const whole = sitting.seated_at !== null && lost === 0 && trials.some((trial) => trial.step === 'done');
-      await updateSitting(tx, sitting.id, { state: whole ? 'finished' : 'out', ended_at: at.toISOString() });
+      await updateSitting(tx, sitting.id, {
+        state: whole ? 'finished' : 'out',
+        // Whoever stopped early rests from then on, not from the end of the session.
+        ended_at: sitting.ended_at ?? at.toISOString(),
+      });
       await context.record(whole ? 'sitting-finished' : 'sitting-cut', { sitting: sitting.id, lost });
     }
     await updateSitting(tx, sitting.id, { holding: null, holding_trial: null });

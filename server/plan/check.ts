@@ -5,6 +5,7 @@ import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
 import { type Labels, problemsOf } from '../web/problems';
 import { methodProblems } from './method-problems';
+import { minutesOf } from './minutes';
 import { isMethod } from './usual';
 
 export const labels: Labels = {
@@ -167,7 +168,9 @@ function primaryProblems(plan: Plan): Problem[] {
 /** Gaps that don't fit between the first sitting and the last. */
 function spanProblems(plan: Plan): Problem[] {
   const { count, minimumGapHours: gap, maximumSpanDays: span } = plan.sessions;
-  const needed = (gap * (count - 1)) / 24;
+  // The rest counts from the end of a sitting, the span from the begin of the first.
+  const windowed = plan.method.id !== 'first-impressions' || plan.firstImpression !== undefined;
+  const needed = ((gap + (windowed ? minutesOf(plan) : 0) / 60) * (count - 1)) / 24;
   if (span === 0 || needed <= span) return [];
   const days = Number((Math.ceil(needed * 10 - 1e-9) / 10).toFixed(1));
   return [

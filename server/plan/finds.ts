@@ -93,7 +93,9 @@ function handlingWarnings(plan: Plan): string[] {
   return [
     ...(shared
       ? [
-          'Where seats share a unit, what waits for what lets an attentive desk work out which codes hold one sample, though not which. One seat at a time, or a unit for each seat, leaves nothing to work out.',
+          plan.method.id === 'abx'
+            ? 'Where seats share a unit, what waits for what can tell an attentive desk which of the first two the third is. Then the report says: blind for listeners only. One seat at a time, or a unit for each seat, leaves nothing to work out.'
+            : 'Where seats share a unit, what waits for what lets an attentive desk work out which codes hold one sample, though not which. One seat at a time, or a unit for each seat, leaves nothing to work out.',
         ]
       : []),
     ...(plan.handling === 'solo' ? ['Solo handling is single blind, and the report’s first line says so.'] : []),

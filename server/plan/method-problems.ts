@@ -1,7 +1,6 @@
 import { protocolOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import type { Scale } from '../../shared/scales';
 
 /** What in a plan belongs to another method than its own, or is missing from it. */
 export function methodProblems(plan: Plan): Problem[] {
@@ -36,23 +35,7 @@ export function methodProblems(plan: Plan): Problem[] {
     foreign('noPreference.offered', '“No preference” is an answer of paired preference only.');
   }
   if (protocol.family !== 'rating') problems.push(...ratingsOnly(plan));
-  return [...problems, ...resetProblems(plan), ...widthProblems(plan)];
-}
-
-/** A difference wider than the scale could never be found. */
-function widthProblems({ method, primary, risks: { smallest } }: Plan): Problem[] {
-  const { scales = [] } = method.spec as { scales?: Scale[] };
-  const scale = scales.find(({ id }) => id === primary.scale);
-  if (!scale || smallest.kind !== 'points' || smallest.value < scale.points - 1) return [];
-  return [
-    {
-      code: 'too-large',
-      path: 'risks.smallest.value',
-      message: `${scale.name} has ${scale.points} points, so two prototypes differ by ${scale.points - 1} at most. Take a smaller difference.`,
-      allowed: `less than ${scale.points - 1}`,
-      got: String(smallest.value),
-    },
-  ];
+  return [...problems, ...resetProblems(plan)];
 }
 
 function ratingsOnly({ firstImpression, controls, primary }: Plan): Problem[] {

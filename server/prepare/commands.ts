@@ -81,6 +81,8 @@ const deskKinds = [
   'seated',
   'seat-out',
   'seat-again',
+  'check-in-again',
+  'card-made',
   'handed-over',
   'taken-back',
   'trial-voided',

@@ -1,16 +1,21 @@
+import { protocolOf } from '../../protocols/index';
 import type { Findings } from '../../shared/findings';
+import { sharedUnits } from '../blinding/shared-units';
 import type { StudyStory } from '../blinding/story';
-import { blindLabel, blindWeakness, handlingWords } from '../plan-words';
+import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
 export function blindOf(story: StudyStory): Findings['blind'] {
   const { handling } = story.plan;
   const weakness = blindWeakness(story.plan);
   const singleBlind = handling === 'solo' || story.singleBlind.length > 0;
+  const shared = handling === 'two-person' && sharedUnits(story);
+  // Which two codes are one sample is the very answer where one of two must be told.
+  const told = shared && protocolOf(story.plan.method.id).family === 'difference';
   const openers = [...new Set(story.openings.map((opening) => opening.by))];
   return {
     handling,
-    label: singleBlind ? handlingWords.solo.label : blindLabel(story.plan),
+    label: singleBlind ? handlingWords.solo.label : told ? listenersOnly : blindLabel(story.plan),
     singleBlind,
     notes: [
       ...story.singleBlind.map(({ reason }) => `Single blind: ${reason}`),
@@ -18,7 +23,7 @@ export function blindOf(story: StudyStory): Findings['blind'] {
       openers.length === 0
         ? 'Nobody opened a preparation sheet.'
         : `Opened the preparation sheet: ${openers.join(', ')}. Ran the desk: ${story.operators.join(', ') || 'nobody'}.`,
-      ...(sharedSamples(story) ? [sharedWords] : []),
+      ...(told ? [toldWords] : shared ? [sharedWords] : []),
     ],
   };
 }
@@ -26,11 +31,5 @@ export function blindOf(story: StudyStory): Findings['blind'] {
 const sharedWords =
   'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';
 
-/** Whether, with fresh carriers, a session had more seats than some prototype has units. */
-function sharedSamples({ plan, sittings }: StudyStory): boolean {
-  if (plan.handling !== 'two-person') return false;
-  const fewest = Math.min(...plan.prototypes.map((prototype) => prototype.units.length));
-  const inSession = new Map<number, number>();
-  for (const { sessionNumber } of sittings) inSession.set(sessionNumber, (inSession.get(sessionNumber) ?? 0) + 1);
-  return [...inSession.values()].some((seats) => seats > fewest);
-}
+const toldWords =
+  'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which of the first two the third was, which is the answer.';

@@ -21,6 +21,8 @@ interface Wish {
   give: Code | null;
   takeBack: Code | null;
   practice: boolean;
+  /** The code on the carrier must not be seen by the listener. */
+  covered: boolean;
   since: string;
 }
 
@@ -31,17 +33,18 @@ interface Wish {
  */
 export async function handsOf(db: Db, serving: Serving, session: number, seats: readonly SeatNow[]): Promise<Hand[]> {
   const { form } = methodOf(serving.plan);
-  const wishes = seats.flatMap((seat) => wishOf(seat, form));
+  const wishes = seats.flatMap((seat) => wishOf(seat, form, serving.plan.handling !== 'two-person'));
   const out = seats.flatMap(({ sitting }) =>
     sitting.holding ? [{ sitting: sitting.id, code: sitting.holding, seat: sitting.seat ?? 0 }] : [],
   );
   const wanted = wishes.flatMap(({ seat, give }) => (give ? [{ sitting: seat.sitting.id, code: give }] : []));
   const heldUp = await seatsHeldUp(db, serving, session, wanted, out);
   const hands: (Hand & { since: string })[] = [];
-  for (const { seat, give, takeBack, practice, since } of wishes) {
+  for (const { seat, give, takeBack, practice, covered, since } of wishes) {
     const { sitting } = seat;
     const at = { sitting: sitting.id, seat: sitting.seat ?? 0, since };
-    if (give !== null && !heldUp.has(sitting.id)) hands.push({ kind: 'swap', give, takeBack, practice, ...at });
+    if (give !== null && !heldUp.has(sitting.id))
+      hands.push({ kind: 'swap', give, takeBack, practice, covered, ...at });
     else if (takeBack !== null) hands.push({ kind: 'take-back', code: takeBack, ...at });
     else if (give !== null) {
       const others = out.filter((sample) => sample.sitting !== sitting.id);
@@ -54,12 +57,13 @@ export async function handsOf(db: Db, serving: Serving, session: number, seats: 
     .map(({ since: _, ...hand }) => hand);
 }
 
-function wishOf(seat: SeatNow, form: Form): Wish[] {
+function wishOf(seat: SeatNow, form: Form, codesStay: boolean): Wish[] {
   const { sitting, trials } = seat;
   const { holding } = sitting;
   const trial = sitting.state === 'seated' ? currentTrial(trials) : undefined;
   const since = trial?.waiting_since ?? sitting.ended_at ?? sitting.seated_at ?? '';
-  const base = { seat, practice: trial?.practice === 1, since };
+  const covered = codesStay && trial !== undefined && isMatched(form, trial);
+  const base = { seat, practice: trial?.practice === 1, covered, since };
   if (trial?.step === 'waiting') {
     const backFirst = holding !== null && (sitting.holding_trial !== trial.id || isMatched(form, trial));
     return [{ ...base, give: backFirst ? null : codeNow(trial), takeBack: holding }];

@@ -102,7 +102,7 @@ export const seatOut: Command<Input> = {
         got: 'postponed',
       });
     }
-    await updateSitting(context.tx, sitting.id, { state: 'out' });
+    await updateSitting(context.tx, sitting.id, { state: 'out', ended_at: context.at.toISOString() });
     await context.record('seat-out', { sitting: sitting.id, seat: sitting.seat });
     context.touch(sitting.id);
   },
@@ -127,11 +127,11 @@ export const seatAgain: Command<Input> = {
       });
     }
     if (sitting.seated_at === null) {
-      await updateSitting(tx, sitting.id, { state: 'arrived' });
+      await updateSitting(tx, sitting.id, { state: 'arrived', ended_at: null });
     } else {
       const others = (await sittingsOf(tx, session.id)).filter((other) => other.id !== sitting.id);
       const place = freeSeat(others, sitting.seat ?? 1);
-      await updateSitting(tx, sitting.id, { state: 'seated', seat: place });
+      await updateSitting(tx, sitting.id, { state: 'seated', seat: place, ended_at: null });
     }
     await context.record('seat-again', { sitting: sitting.id });
     context.touch(sitting.id);

@@ -60,8 +60,16 @@ export interface DeskSession {
 }
 
 export type Hand =
-  /** POST hand-over {sitting, give, takeBack}: one tap does both. takeBack null: nothing is out at that seat. */
-  | { kind: 'swap'; sitting: string; seat: number; give: string; takeBack: string | null; practice: boolean }
+  /** `covered`: out of its carrier, since its code would tell the listener which of two samples it is. POST hand-over {sitting, give, takeBack}: one tap does both. takeBack null: nothing is out at that seat. */
+  | {
+      kind: 'swap';
+      sitting: string;
+      seat: number;
+      give: string;
+      takeBack: string | null;
+      practice: boolean;
+      covered: boolean;
+    }
   /** POST take-back {sitting, code}: the seat is done with it and what comes next is not free, or nothing comes. */
   | { kind: 'take-back'; sitting: string; seat: number; code: string }
   /** The seat waits; nothing can be done until this code's sample is free. */

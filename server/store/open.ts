@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { Kysely } from 'kysely';
 import { migrate } from './migrate';
@@ -24,8 +24,11 @@ export interface StoreOptions {
 
 /** Opens the store of a data folder, makes what is missing, and brings old tables up to date. */
 export async function openStore(folder: string, { lasting = true }: StoreOptions = {}): Promise<Store> {
+  const file = join(folder, 'fair-hearing.sqlite');
+  if (!lasting && existsSync(file))
+    throw new Error(`There are data in ${folder}: they are opened to last, or not at all.`);
   mkdirSync(folder, { recursive: true, mode: 0o700 });
-  const { dialect, pragma } = sqliteDialect(join(folder, 'fair-hearing.sqlite'), lasting);
+  const { dialect, pragma } = sqliteDialect(file, lasting);
   const db = new Kysely<Tables>({ dialect });
   try {
     await migrate(db);

@@ -78,6 +78,20 @@ describe('exposures are counted by listener and prototype', () => {
     expect(outcomes(middle)[0]?.flags).toEqual(['reloaded']);
   });
 
+  test.each([
+    [9_999, 2],
+    [10_001, 1],
+  ])(
+    'loaded anew %d ms after the first sound: heard %d times, for after the window nothing is heard',
+    (after, heardTimes) => {
+      const [actor, kind, body] = resumed('M1');
+      const again: Line = [actor, kind, { ...body, times: { sincePlaying: null, wall: 1_000_000 + after } }];
+      const middle = [seated('M', 1), ...heard('M1'), again, rated('M1', both())];
+      expect(exposures(middle)).toEqual([['M1', heardTimes]]);
+      expect(outcomes(middle)[0]?.flags).toEqual(['reloaded']);
+    },
+  );
+
   test('what was fitted and taken away before it played is no hearing; a spoilt trial that played is one', () => {
     const fitted = heard('M1').slice(0, 1);
     const voided: Line = ['staff:Cy', 'trial-voided', { trial: 'M2', sitting: 'M', reason: 'disturbed', text: '' }];

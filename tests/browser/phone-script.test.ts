@@ -15,7 +15,15 @@ const trial: TrialPart = {
   csrf: 'csrf-example',
 };
 const now = { code: '417', which: null };
-const fitting: PlacePart = { ...trial, ...now, kind: 'fitting', retries: 0, tips: 'Your own tips.', still: false };
+const fitting: PlacePart = {
+  ...trial,
+  ...now,
+  kind: 'fitting',
+  retries: 0,
+  tips: 'Your own tips.',
+  still: false,
+  begins: false,
+};
 const listening: PlacePart = {
   ...trial,
   ...now,

@@ -132,6 +132,43 @@ export const faults = [
     'blinding/ledger',
   ),
   fault(
+    'repeats that everybody can read from their code',
+    'protocols/first-impressions.ts',
+    [["repeats > 0 && plan.handling !== 'two-person'", 'repeats > 99']],
+    'protocols/first-impressions',
+  ),
+  fault(
+    'ABX with shared units is called double blind',
+    'server/review/blind.ts',
+    [['told ? listenersOnly : ', '']],
+    'blinding/shared-units',
+  ),
+  fault(
+    'the third sample goes out with its code in sight',
+    'server/run/desk-hands.ts',
+    [['const covered = codesStay && ', 'const covered = !codesStay && ']],
+    'listen/third-sample',
+  ),
+  fault('a card is no work at the desk', 'server/prepare/commands.ts', [["  'card-made',\n", '']], 'run/panel'),
+  fault(
+    'a place left empty is the middle of the scale',
+    'server/listen/form-act.ts',
+    [[" && value.trim() !== ''", '']],
+    'listen/first-impression',
+  ),
+  fault(
+    'a page loaded anew after the window is a hearing',
+    'server/blinding/story.ts',
+    [['if (inWindow(trial, body, story.plan)) hear', 'hear']],
+    'blinding/impressions',
+  ),
+  fault(
+    'data that are there are opened without waiting for the disk',
+    'server/store/open.ts',
+    [['if (!lasting && existsSync(file))', 'if (!lasting && existsSync(folder + file))']],
+    'store/open',
+  ),
+  fault(
     'void trials analysed',
     'server/blinding/outcomes.ts',
     [["trial.state !== 'answered'", "trial.state === 'open'"]],

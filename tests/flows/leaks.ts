@@ -32,6 +32,8 @@ interface AboutSample {
   group: string;
   /** Null where the page shows none: the third sample of an ABX with day codes. */
   code: string | null;
+  to: string;
+  trial: string;
   text: string;
 }
 
@@ -48,6 +50,8 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
     const presentation = /name="presentation" value="(\d+)"/.exec(text)?.[1] ?? '';
     const trial = /name="trial" value="([^"]+)"/.exec(text)?.[1] ?? '';
     const practice = text.includes('>Practice<');
+    // The first sample of a sitting is fitted with other words, whichever it is.
+    const begins = kind === 'fitting' && /class="progress">1 of /.test(text);
     const way = of === 'socket' ? (/^(?:\d+\/listen,)?\d*(\["place"|\[\{)/.exec(body)?.[1] ?? 'socket') : of;
     // The order of scales is a listener's own, the same over all samples.
     const scales = text.includes('name="scale_');
@@ -62,8 +66,16 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
       .replace(/^(\d+\/listen,)\d+/m, '$1#');
     return [
       {
-        group: [way, kind, presentation, practice ? 'practice' : 'scored', ...(scales ? [to] : [])].join(' '),
+        group: [
+          way,
+          kind,
+          presentation,
+          practice ? 'practice' : begins ? 'first' : 'scored',
+          ...(scales ? [to] : []),
+        ].join(' '),
         code: spaced?.replaceAll('\u2009', '') ?? null,
+        to,
+        trial,
         text: neutral,
       },
     ];
@@ -78,7 +90,6 @@ export function distinguishable(traffic: readonly Arrival[]): string[] {
     const before = first.get(message.group);
     if (!before) first.set(message.group, message);
     else if (before.text !== message.text) {
-      if (process.env.DBG && found.length < 2) console.log(before.text, '\n=====\n', message.text);
       found.push(`${message.group}: ${before.code} and ${message.code}`);
     }
   }

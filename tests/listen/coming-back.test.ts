@@ -131,3 +131,21 @@ test('nobody sits twice within the rest, whenever they try', async () => {
   expect(sat).toEqual([0, 5, 10, 19].map((hours) => expect.closeTo(hours, 6)));
   await house.close();
 });
+
+test('whoever stops early rests from then on, not from the end of the session', async () => {
+  const { house, desk, study, come } = await panelHouse(twice);
+  const first = await desk.openSession(study);
+  const heron = await come(first.joinCode, 'Heron');
+  const seat = (await desk.look(study)).arrivals[0]?.seat;
+  if (!seat) throw new Error('Heron is not ready.');
+  await desk.act(seat);
+  await heron.stop();
+  heron.hangUp();
+  house.wait(6);
+  await desk.closeSession(study);
+  house.wait(12.5);
+  const second = await desk.openSession(study);
+  const back = await house.phone('Heron again').open(new URL(heron.link).pathname);
+  expect([back.path, back.page.text('h1')]).not.toEqual([`/j/${second.joinCode}`, 'Not yet, Heron']);
+  await house.close();
+});

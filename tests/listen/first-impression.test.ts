@@ -4,6 +4,7 @@ import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlaceSeen } from '../../server/demo/phone-place';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import type { SentRating } from '../../shared/wire';
+import { words } from '../../shared/words/en';
 import { ledgerIn, removeFolders } from '../support/driver';
 import { panelHouse } from '../support/panel-house';
 
@@ -17,6 +18,8 @@ const plan: Partial<PlanInMind> = {
   windowSeconds: 10,
   answerSeconds: 20,
   reset: { seconds: 12 },
+  // The house keeps its codes for the day, and then no repeat is hidden.
+  hiddenRepeats: 0,
 };
 
 async function seated() {
@@ -182,6 +185,26 @@ test('ratings are refused by name of the scale, and nothing is lost', async () =
   await house.close();
 });
 
+test('at the first sample of a sitting the phone says to start low, and only there', async () => {
+  const { house, desk, study, phone } = await seated();
+  await phone.until(({ kind }) => kind === 'rating');
+  await rate(phone);
+  const said: boolean[] = [];
+  for (let sample = 0; sample < 2; sample++) {
+    // Before the second the first goes back, a hand of its own.
+    for (let hand = 0; hand <= sample; hand++) await give(desk, study);
+    await phone.until(({ kind }) => kind === 'resetting');
+    await phone.act({ kind: 'rested', presentation: 1 });
+    said.push(phone.place?.html.includes(words['fitting.level.first']) ?? false);
+    await phone.act({ kind: 'fits', presentation: 1 });
+    await phone.act({ kind: 'plays', presentation: 1 });
+    await rate(phone);
+  }
+  expect(said).toEqual([true, false]);
+  phone.hangUp();
+  await house.close();
+});
+
 test('without script the same forms do it, and a form sent twice is one act', async () => {
   const { house, desk, study, phone } = await seated();
   phone.hangUp();
@@ -200,6 +223,9 @@ test('without script the same forms do it, and a form sent twice is one act', as
   const link = refused.page.find('#problems a')?.getAttribute('href') ?? '';
   expect(link).toMatch(/^#scale-/);
   expect(refused.page.find(`[id="${link.slice(1)}"]`)?.getAttribute('name')).toMatch(/^scale_/);
+  // A place left empty is no place in the middle.
+  const empty = await phone.send(asking.form('#place form'), { scale_liking: '', scale_bass: '7' });
+  expect([empty.status, entries(house.folder, 'answered')]).toEqual([400, []]);
   await send('rate', chosen);
   await give(desk, study);
   await send('rested');

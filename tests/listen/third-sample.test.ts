@@ -67,6 +67,9 @@ test.each(['solo', 'two-person'] as const)(
     );
     expect([swap.status, swap.json()]).toMatchObject([409, { error: { code: 'wrong-place', path: 'takeBack' } }]);
     await desk.act(back.form);
+    // Where carriers keep their codes, the hand says that this one must be out of sight; with fresh ones there is no need.
+    const covered = (await desk.open(`${study}/run/part`)).body.includes('the code out of sight');
+    expect(covered).toBe(handling !== 'two-person');
     const alone = await hand();
     expect(alone).toMatchObject({ kind: 'swap', give: x, takeBack: null });
 

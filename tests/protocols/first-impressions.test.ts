@@ -64,8 +64,14 @@ describe('what stands against a plan, with the path of its field', () => {
       'a smallest difference off the scale',
       { scales: [own('x', 3)], risks: { smallest: { kind: 'points', value: 2.5 } } },
       'risks.smallest.value',
-      'off-the-scale',
+      'too-large',
     ],
+    ...(['day-code', 'solo'] as const).map((handling): [string, PlanWish, string, string] => [
+      `a repeat that everybody can read from its code (${handling})`,
+      { hiddenRepeats: 1, handling },
+      'controls.hiddenRepeats',
+      'not-hidden',
+    ]),
   ])('%s', (_what, wish, path, code) => {
     const found = problems(planOf(wish));
     expect(found.map((problem) => [problem.path, problem.code])).toEqual([[path, code]]);
@@ -83,8 +89,12 @@ describe('what stands against a plan, with the path of its field', () => {
     expect(() => firstImpressions.form(specOf(plan), rest)).toThrow('window');
   });
 
-  test('a smallest difference from end to end is on the scale', () => {
-    expect(problems(planOf({ scales: [own('x', 3)], risks: { smallest: { kind: 'points', value: 2 } } }))).toEqual([]);
+  test('a smallest difference from end to end could hardly be found, and just below it is a plan', () => {
+    const found = (value: number) =>
+      problems(planOf({ scales: [own('x', 3)], risks: { smallest: { kind: 'points', value } } })).map(
+        ({ code }) => code,
+      );
+    expect([found(2), found(1.9)]).toEqual([['too-large'], []]);
   });
 });
 

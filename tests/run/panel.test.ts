@@ -186,3 +186,18 @@ test('a card is refused for somebody else, and its panel to whoever opened the s
   expect((await desk.post(form.action, { ...form.fields, _csrf }, 'json')).json()).toMatchObject({ ok: true });
   await house.close();
 });
+
+test('whoever made a card has worked the desk: opening the sheet afterwards is a clash', async () => {
+  const { house, desk, study, come } = await panelHouse({ handling: 'two-person' });
+  const helper = house.desk(bo.name);
+  await helper.acceptInvitation(await desk.invite(), bo);
+  const { joinCode } = await desk.openSession(study);
+  (await come(joinCode, 'Heron')).hangUp();
+  const asked = async () => (await helper.open(`${study}/prepare`)).page.text('#consequence');
+  expect(await asked()).not.toContain('This would make the study single blind.');
+  const listener = (dump(house.folder).listener as { id: string }[])[0]?.id ?? '';
+  const { page } = await helper.open(`${study}/run/panel`);
+  expect((await helper.send(page.form(`form[id="card-${listener}"]`))).status).toBe(200);
+  expect(await asked()).toContain('This would make the study single blind.');
+  await house.close();
+});

@@ -98,3 +98,14 @@ test('a file that is no database is refused', async () => {
   writeFileSync(fileOf(folder), 'not a database, but long enough to be looked at as one. '.repeat(20));
   await expect(openStore(folder)).rejects.toThrow(/not a database/);
 });
+
+test('data that are there already are opened to last, or not at all', async () => {
+  const folder = freshFolder();
+  const passing = await openStore(folder, { lasting: false });
+  expect(passing.pragma('synchronous')).toBe(0);
+  await passing.close();
+  await expect(openStore(folder, { lasting: false })).rejects.toThrow('they are opened to last');
+  const again = await openStore(folder);
+  expect(again.pragma('synchronous')).toBe(2);
+  await again.close();
+});

@@ -30,7 +30,7 @@ export function ratingCautions(
   );
   if (drifting) {
     cautions.push(
-      'Ratings on this scale drifted as listeners got to know the samples, and the verdict weighs first and later sittings alike. See “Over the sittings”.',
+      'Ratings on this scale moved from sitting to sitting, and the verdict weighs first and later sittings alike. Listeners who get used to the samples, and a level or a room that differed between the sessions, look the same here. See “Over the sittings”.',
     );
   }
   return cautions;

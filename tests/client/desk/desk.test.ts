@@ -42,6 +42,7 @@ const swap = (seat: number, give: string, takeBack: string | null = null): Hand 
   give,
   takeBack,
   practice: false,
+  covered: false,
 });
 const change = (hands: Hand[]) => {
   const { session } = deskStates.normal;

@@ -162,7 +162,7 @@ describe('over the sittings', () => {
     expect(own?.sentence).toMatch(
       /^From sitting to sitting ratings move toward “like”, .* \(95 % interval [\d.]+ to [\d.]+\)\.$/,
     );
-    expect(found.warnings.join(' ')).toContain('Ratings on this scale drifted');
+    expect(found.warnings.join(' ')).toContain('Ratings on this scale moved from sitting to sitting');
     expect(own?.rows.map(({ prototype }) => prototype)).toEqual(['Prototype A', 'Prototype B']);
     expect(own?.all?.drift).toMatch(/^\d\.\d\d \(/);
     // Two on four days and nobody twice on one.

@@ -72,7 +72,7 @@ const parts: Record<string, PlacePart> = {
     which: said['sample.3'],
     first: true,
   },
-  fitting: { ...trial, kind: 'fitting', ...now('417'), retries: 0, tips, still: false },
+  fitting: { ...trial, kind: 'fitting', ...now('417'), retries: 0, tips, still: false, begins: false },
   'fitting-practice-again': {
     ...practice,
     kind: 'fitting',
@@ -80,6 +80,7 @@ const parts: Record<string, PlacePart> = {
     retries: 3,
     tips: 'The tips are shared and cleaned before each hand-over. Keep the size that you took first for every sample, also when another would seal more easily.',
     still: false,
+    begins: true,
   },
   'fitting-third-uncoded': {
     ...trial,
@@ -90,8 +91,9 @@ const parts: Record<string, PlacePart> = {
     retries: 0,
     tips,
     still: false,
+    begins: false,
   },
-  'fitting-still': { ...trial, kind: 'fitting', ...now('417'), retries: 1, tips, still: true },
+  'fitting-still': { ...trial, kind: 'fitting', ...now('417'), retries: 1, tips, still: true, begins: false },
   listening: {
     ...trial,
     kind: 'listening',

@@ -89,7 +89,7 @@ export const deskStates = {
     incidents,
     session: session({
       hands: [
-        { kind: 'swap', sitting: 's3', seat: 3, give: '417', takeBack: '502', practice: false },
+        { kind: 'swap', sitting: 's3', seat: 3, give: '417', takeBack: '502', practice: false, covered: false },
         { kind: 'take-back', sitting: 's5', seat: 5, code: '946' },
         { kind: 'held-up', sitting: 's4', seat: 4, code: '275', sentence: 'Free once seat 1 gives back 6 3 8.' },
       ],
@@ -172,6 +172,7 @@ const examples: ViewExamples<DeskPage> = {
             give: `${417 + i * 37}`,
             takeBack: i % 2 ? `${502 + i * 31}` : null,
             practice: i === 4,
+            covered: i === 2,
           })),
           arrivals: Array.from({ length: 4 }, (_, i) => ({
             sitting: `w${i}`,
