@@ -13,7 +13,7 @@ export interface Sat {
   endedAt: string | null;
 }
 
-/** A session of the study, whoever came. */
+/** A session of the study in which somebody took a seat: one that nobody sat in was not held, and nobody missed it. */
 export interface Held {
   session: string;
   /** Null while it is open. */
@@ -78,9 +78,12 @@ export function sittingsDue({ sessions, had, before, held, joinedAt }: Attendanc
   return { state: missed || tooTight ? 'overdue' : 'due', ...due };
 }
 
+/** Whether a session missed is lost. Of one session alone nothing is asked on the plan page, and nothing can be lost. */
+export const losesMissed = ({ count, missed }: Plan['sessions']): boolean => missed === 'lost' && count > 1;
+
 /** Made up for, a missed session costs nothing. Lost, it takes a sitting with it, as the study has no more sessions. */
 function sittingsLeft({ sessions, had, held }: Pick<Attendance, 'sessions' | 'had' | 'held'>): number {
-  if (sessions.missed === 'make-up') return sessions.count - had.length;
+  if (!losesMissed(sessions)) return sessions.count - had.length;
   const gone = held.filter(
     ({ session, closedAt }) => closedAt !== null || had.some((sitting) => sitting.session === session),
   );

@@ -1,7 +1,7 @@
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { planOf } from '../command';
-import { type Attendance, type Due, type Sat, sittingsDue } from '../sittings-due';
+import { type Attendance, type Due, type Held, type Sat, sittingsDue } from '../sittings-due';
 import { findMembership } from '../store/listeners';
 import type { Db } from '../store/open';
 import { sessionsOf } from '../store/sessions';
@@ -17,8 +17,16 @@ const satOf = ({ session_id, seated_at, ended_at }: SittingRow): Sat => ({
   endedAt: ended_at,
 });
 
-const heldOf = (sessions: readonly SessionRow[]) =>
-  sessions.map(({ id, closed_at }) => ({ session: id, closedAt: closed_at }));
+/** Those of the sessions in which somebody sat. */
+function heldOf(sessions: readonly SessionRow[], seated: readonly SittingRow[]): Held[] {
+  const satIn = new Set(seated.map(({ session_id }) => session_id));
+  return sessions.filter(({ id }) => satIn.has(id)).map(({ id, closed_at }) => ({ session: id, closedAt: closed_at }));
+}
+
+/** How many sessions of a study were held: opened, and sat in by somebody. */
+export async function sessionsHeld(db: Db, study: StudyId): Promise<number> {
+  return heldOf(await sessionsOf(db, study), await allSeatedSittings(db, study)).length;
+}
 
 /** The studies that this one goes on from, the nearest first. */
 async function studiesBefore(db: Db, plan: Plan): Promise<StudyId[]> {
@@ -38,11 +46,12 @@ export async function dueOf(db: Db, study: StudyRow, listener: ListenerId, now: 
   const plan = planOf(study);
   const before: SittingRow[] = [];
   for (const id of await studiesBefore(db, plan)) before.push(...(await seatedSittings(db, id, listener)));
+  const seated = await allSeatedSittings(db, study.id);
   const attendance: Attendance = {
     sessions: plan.sessions,
-    had: (await seatedSittings(db, study.id, listener)).map(satOf),
+    had: seated.filter(({ listener_id }) => listener_id === listener).map(satOf),
     before: before.map(satOf),
-    held: heldOf(await sessionsOf(db, study.id)),
+    held: heldOf(await sessionsOf(db, study.id), seated),
     joinedAt: (await findMembership(db, study.id, listener))?.joined_at ?? null,
   };
   return sittingsDue(attendance, now);
@@ -56,11 +65,12 @@ export async function dueOfAll(
   now: Date,
 ): Promise<Map<ListenerId, { due: Due; sittings: SittingRow[] }>> {
   const plan = planOf(study);
-  const had = byListener(await allSeatedSittings(db, study.id));
+  const seated = await allSeatedSittings(db, study.id);
+  const had = byListener(seated);
   const before = byListener(
     (await Promise.all((await studiesBefore(db, plan)).map((id) => allSeatedSittings(db, id)))).flat(),
   );
-  const held = heldOf(await sessionsOf(db, study.id));
+  const held = heldOf(await sessionsOf(db, study.id), seated);
   return new Map(
     members.map(({ listener_id, joined_at }) => {
       const sittings = had.get(listener_id) ?? [];

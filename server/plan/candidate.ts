@@ -37,7 +37,8 @@ export function candidate(draft: Draft): unknown {
       count: number(draft.sessions),
       minimumGapHours: number(draft.gapHours),
       maximumSpanDays: draft.spanDays.trim() === '' ? 0 : number(draft.spanDays),
-      missed: draft.missed,
+      // Not asked of one session, so what was chosen before doesn't count.
+      missed: number(draft.sessions) === 1 ? 'make-up' : draft.missed,
     },
     checkIn: draft.checkIn,
     handling: draft.handling,

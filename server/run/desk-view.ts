@@ -2,6 +2,7 @@ import type { StaffId } from '../../shared/brands';
 import { ledgerBodies } from '../blinding/ledger';
 import { planOf, servingOf } from '../command';
 import { codesOf } from '../live/advance';
+import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
 import { mishapWords } from '../mishap-words';
@@ -79,7 +80,7 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
   if (study.state === 'draft') return no('Lock the plan first. Then a session can be opened.');
   if (study.state !== 'locked' && study.state !== 'running') return no('This study is closed: no new sessions.');
   if (sessions.some((session) => session.state !== 'closed')) return no('A session is open.');
-  const held = allHeld(planOf(study), sessions.length);
+  const held = allHeld(planOf(study), await sessionsHeld(parts.store.db, study.id));
   if (held) return no(held);
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
   return {

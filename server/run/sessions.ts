@@ -3,7 +3,9 @@ import type { SessionId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { type Command, type Context, planOf } from '../command';
 import { newId, newJoinCode } from '../ids';
+import { sessionsHeld } from '../live/due';
 import { endSession } from '../live/end-session';
+import { losesMissed } from '../sittings-due';
 import { currentSession, insertSession, sessionsOf, updateSession } from '../store/sessions';
 import { bumpSittings, sittingsOf } from '../store/sittings';
 import { updateStudy } from '../store/studies';
@@ -14,11 +16,10 @@ import { Refusal } from '../web/refusal';
 
 const nothing = z.strictObject({});
 
-/** Where a session that was missed is lost, a study has as many as it was planned with; else null. */
-export function allHeld({ sessions: { count, missed } }: Plan, held: number): string | null {
-  if (missed !== 'lost' || held < count) return null;
-  const all = count === 1 ? 'The one session of this study was held' : `All ${count} sessions of this study were held`;
-  return `${all}, and by its plan what was missed is lost. Close the study under Review.`;
+/** Where a session that was missed is lost, a study holds as many as it was planned with; else null. */
+export function allHeld({ sessions }: Pick<Plan, 'sessions'>, held: number): string | null {
+  if (!losesMissed(sessions) || held < sessions.count) return null;
+  return `All ${sessions.count} sessions of this study were held, and by its plan what was missed is lost. Close the study under Review.`;
 }
 
 export const openSession: Command<z.infer<typeof nothing>> = {
@@ -35,7 +36,7 @@ export const openSession: Command<z.infer<typeof nothing>> = {
         path: 'session',
       });
     }
-    const refused = allHeld(planOf(study), sessions.length);
+    const refused = allHeld(planOf(study), await sessionsHeld(tx, study.id));
     if (refused) throw new Refusal('conflict', refused, { path: 'session' });
     const row: SessionRow = {
       id: newId<SessionId>(at),

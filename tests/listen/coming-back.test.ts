@@ -94,13 +94,13 @@ test('made up for, a missed session costs nothing; lost, the study has no more s
     const heron = await whole((await desk.openSession(study)).joinCode, 'Heron');
     await desk.closeSession(study);
     house.wait(24);
-    await desk.openSession(study);
+    await whole((await desk.openSession(study)).joinCode, 'Otter');
     await desk.closeSession(study);
     house.wait(24);
     const run = await desk.open(`${study}/run`);
     if (missed === 'make-up') {
       await whole((await desk.openSession(study)).joinCode, 'Heron', heron);
-      expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'seated')).toHaveLength(2);
+      expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'seated')).toHaveLength(3);
     } else {
       expect(run.page.find('#open-session')).toBeNull();
       expect(run.page.text('.desk-main')).toContain('what was missed is lost');
@@ -111,6 +111,25 @@ test('made up for, a missed session costs nothing; lost, the study has no more s
     }
     await house.close();
   }
+});
+
+test('a session in which nobody sat was not held: nobody has lost it, and nobody missed it', async () => {
+  const { house, desk, study, whole } = await panelHouse({ sessions: 2, gapHours: 0, missed: 'lost' });
+  const due = async () => (await desk.open(`${study}/run`)).page.text('.due');
+  const heron = await whole((await desk.openSession(study)).joinCode, 'Heron');
+  await desk.closeSession(study);
+  house.wait(1);
+  for (let empty = 0; empty < 3; empty++) {
+    // Somebody comes, and is turned away.
+    await house.phone('Wren').join((await desk.openSession(study)).joinCode, { alias: `Wren ${empty}` });
+    await desk.closeSession(study);
+    expect(await due()).toMatch(/^Heron Listeners Wren/);
+    house.wait(1);
+  }
+  await whole((await desk.openSession(study)).joinCode, 'Heron', heron);
+  await desk.closeSession(study);
+  expect((await desk.open(`${study}/run`)).page.text('.desk-main')).toContain('All 2 sessions of this study were held');
+  await house.close();
 });
 
 test('nobody sits twice within the rest, whenever they try', async () => {

@@ -173,6 +173,12 @@ describe('numbers as people type them', () => {
     ]);
   });
 
+  test('of one session the plan asks nothing about a missed one; the choice stands when there are several again', () => {
+    const missed = (sessions: string) =>
+      (candidate({ ...start(), missed: 'lost', sessions }) as { sessions: { missed: string } }).sessions.missed;
+    expect(['2', '1', ' 1 ', '3'].map(missed)).toEqual(['lost', 'make-up', 'make-up', 'lost']);
+  });
+
   test('a note is left out where there is none', () => {
     const draft = filled({});
     const unit = draft.prototypes[0]?.units[0];

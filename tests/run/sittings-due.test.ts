@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { allHeld } from '../../server/run/sessions';
 import { type Attendance, type DueState, dueStates, type Held, type Sat, sittingsDue } from '../../server/sittings-due';
 import { comingMinute, lastMinute } from '../../server/time-words';
 import type { Plan } from '../../shared/plan';
@@ -91,6 +92,15 @@ describe('by example', () => {
     const three = { ...two, held: [...two.held, held('s3', 25)] };
     expect(sittingsDue(attendance({ ...three, sessions: lost }), at(26))).toMatchObject({ state: 'over', left: 0 });
     expect(sittingsDue(attendance(three), at(26))).toMatchObject({ state: 'overdue', left: 2 });
+  });
+
+  test('of one sitting none can be lost, and sessions are held until everybody had theirs', () => {
+    const one = attendance({ sessions: rules({ count: 1, missed: 'lost' }), held: [held('s1', 2), held('s2', 5)] });
+    expect(sittingsDue(one, at(6))).toMatchObject({ state: 'overdue', left: 1 });
+    expect(allHeld({ sessions: one.sessions }, 2)).toBeNull();
+    expect(allHeld({ sessions: rules({ missed: 'lost' }) }, 2)).toBeNull();
+    expect(allHeld({ sessions: rules({ missed: 'lost' }) }, 3)).toMatch(/^All 3 sessions of this study were held/);
+    expect(allHeld({ sessions: rules() }, 3)).toBeNull();
   });
 
   test('the rest after a sitting of the study before counts; its number doesn’t', () => {
