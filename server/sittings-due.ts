@@ -43,7 +43,10 @@ export interface Due {
   state: DueState;
   /** From when the next sitting is possible; null when it always was, and when there is none to come. */
   from: Date | null;
-  /** Until when the last sitting must have begun; null when the plan sets no end, or the first one hasn't begun. */
+  /**
+   * Until when the last sitting must have begun; null when the plan sets no end, or the first one hasn't begun, or it
+   * was over before.
+   */
   until: Date | null;
   /** Sittings still to come, as far as the plan lets them. */
   left: number;
@@ -65,7 +68,7 @@ export function sittingsDue({ sessions, had, before, held, joinedAt }: Attendanc
   const from = rests.length > 0 ? Math.max(...rests) : null;
   const left = sittingsLeft({ sessions, had, held });
   const pastEnd = until !== null && (at > until || (from !== null && from > until));
-  if (left === 0 || pastEnd) return { state: 'over', from: null, until: end, left: 0 };
+  if (left === 0 || pastEnd) return { state: 'over', from: null, until: pastEnd ? end : null, left: 0 };
 
   const due = { from: from === null ? null : new Date(from), until: end, left };
   if (from !== null && at < from) return { state: 'too-early', ...due };

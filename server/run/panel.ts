@@ -116,4 +116,4 @@ export function rulesOf({ sessions: { count, minimumGapHours, maximumSpanDays, m
   return `${one}${gap}${span}. ${then}`;
 }
 
-const unit = (value: number, name: string): string => `${value} ${name}${value === 1 ? '' : 's'}`;
+export const unit = (value: number, name: string): string => `${value} ${name}${value === 1 ? '' : 's'}`;

@@ -1,15 +1,17 @@
 import { z } from 'zod';
 import type { AudienceId, SittingId } from '../../shared/brands';
 import { serveSitting } from '../blinding/serving';
-import { type Command, type Context, servingOf } from '../command';
+import { type Command, type Context, planOf, servingOf } from '../command';
 import { advance, trialRow } from '../live/advance';
+import { dueOf } from '../live/due';
 import { freeSeat } from '../live/free-seat';
-import { findMembership, givePlace, nextOrdinal } from '../store/listeners';
+import { findListener, findMembership, givePlace, nextOrdinal } from '../store/listeners';
 import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
 import { insertTrials } from '../store/trials';
 import { Refusal } from '../web/refusal';
 import { openOne } from './sessions';
+import { refuseUndue } from './undue';
 
 const input = z.strictObject({ sitting: z.string().min(1).max(40) });
 type Input = z.infer<typeof input>;
@@ -47,7 +49,9 @@ export const seat: Command<Input> = {
       });
     }
     const membership = await findMembership(tx, study.id, sitting.listener_id);
-    if (!membership) throw new Error('A sitting has no member.');
+    const listener = await findListener(tx, sitting.listener_id);
+    if (!membership || !listener) throw new Error('A sitting has no member.');
+    refuseUndue(listener.alias, await dueOf(tx, study, listener.id, at), planOf(study).sessions, at);
     const ordinal = membership.ordinal ?? (await nextOrdinal(tx, study.id, membership.audience_id));
     if (membership.ordinal === null) await givePlace(tx, study.id, sitting.listener_id, ordinal);
     const number = (await seatedSittings(tx, study.id, sitting.listener_id)).length + 1;

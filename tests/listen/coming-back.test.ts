@@ -113,6 +113,45 @@ test('made up for, a missed session costs nothing; lost, the study has no more s
   }
 });
 
+test('whoever is not due at the seat any more, or not yet, is refused there, and nothing is written', async () => {
+  const { house, desk, study, come, whole } = await panelHouse(twice);
+  const heron = await whole((await desk.openSession(study)).joinCode, 'Heron');
+  await desk.closeSession(study);
+  house.wait(20);
+  await come((await desk.openSession(study)).joinCode, 'Heron', heron);
+  heron.hangUp();
+  const seat = (await desk.look(study)).arrivals[0]?.seat;
+  if (!seat) throw new Error('Heron is not ready.');
+  const refused = async () => {
+    const before = dump(house.folder);
+    const answer = await desk.post(seat.action, seat.fields, 'json');
+    expect(answer.status).toBe(409);
+    expect(dump(house.folder)).toEqual(before);
+    return answer.json<{ error: object }>().error;
+  };
+  // The clock of the laptop was ahead, and is put right.
+  house.wait(-3);
+  expect(await refused()).toMatchObject({
+    code: 'too-early',
+    path: 'sitting',
+    allowed: `from ${inHours(18).toISOString()}`,
+    message: expect.stringMatching(new RegExp(`^Heron can’t sit before ${comingMinute(inHours(18))}: .* 18 hours`)),
+  });
+  // Or the desk let Heron wait until the span was over.
+  house.wait(3 + 3 * 24);
+  expect(await refused()).toMatchObject({
+    code: 'conflict',
+    path: 'sitting',
+    allowed: `until ${inHours(3 * 24).toISOString()}`,
+    message: expect.stringMatching(new RegExp(`^Heron had to begin by ${comingMinute(inHours(3 * 24))}: .* 3 days`)),
+  });
+  // At the last moment it is still possible.
+  house.wait(-20);
+  expect((await desk.tryAct(seat)).status).toBe(200);
+  expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'seated')).toHaveLength(2);
+  await house.close();
+});
+
 test('a session in which nobody sat was not held: nobody has lost it, and nobody missed it', async () => {
   const { house, desk, study, whole } = await panelHouse({ sessions: 2, gapHours: 0, missed: 'lost' });
   const due = async () => (await desk.open(`${study}/run`)).page.text('.due');

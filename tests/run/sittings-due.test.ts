@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { allHeld } from '../../server/run/sessions';
+import { refuseUndue } from '../../server/run/undue';
 import { type Attendance, type DueState, dueStates, type Held, type Sat, sittingsDue } from '../../server/sittings-due';
 import { comingMinute, lastMinute } from '../../server/time-words';
 import type { Plan } from '../../shared/plan';
@@ -122,6 +123,36 @@ describe('by example', () => {
       expect(sittingsDue(one, new Date(ended + 18 * hour - 1)).state).toBe('too-early');
       expect(sittingsDue(one, new Date(ended + 18 * hour)).state).toBe('due');
     }
+  });
+});
+
+describe('at the seat', () => {
+  const said = (more: Partial<Attendance>, when: number): string | undefined => {
+    const one = attendance(more);
+    try {
+      refuseUndue('Heron', sittingsDue(one, at(when)), one.sessions, at(when));
+    } catch (error) {
+      return (error as Error).message;
+    }
+  };
+  const one = [sat('s1', 0, 1)];
+
+  test('whoever is due may sit; anybody else is told what the plan has against it', () => {
+    expect(said({}, 0)).toBeUndefined();
+    expect(said({ had: one, held: [held('s1', 2), held('s2', 20)] }, 30)).toBeUndefined();
+    expect(said({ had: one }, 18)).toMatch(
+      /^Heron can’t sit before .*: by the plan 18 hours lie between two sittings\.$/,
+    );
+    expect(said({ had: one }, 15 * 24)).toMatch(/^Heron had to begin by .* within 14 days of the first\.$/);
+    const lost = { sessions: rules({ missed: 'lost' }), held: ['s1', 's2', 's3'].map((id) => held(id, 2)) };
+    expect(said(lost, 3)).toBe('Heron has no sitting left: by the plan a session that was missed is lost.');
+    // The span isn't over, so it isn't what stands against it.
+    expect(said({ ...lost, had: one }, 24)).toBe(
+      'Heron has no sitting left: by the plan a session that was missed is lost.',
+    );
+    const all = [...one, sat('s2', 20, 21), sat('s3', 40, 41)];
+    expect(said({ had: all }, 60)).toBe('Heron has had all 3 sittings of this study.');
+    expect(said({ sessions: rules({ count: 1 }), had: one }, 60)).toBe('Heron has had the one sitting of this study.');
   });
 });
 
