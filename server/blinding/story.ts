@@ -8,6 +8,7 @@ import {
   count,
   flag,
   hear,
+  interrupt,
   sincePlaying,
   string,
   type TrialStory,
@@ -84,6 +85,16 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   const trials = new Map<string, TrialStory>();
   const sittings = new Map<string, SittingStory>();
   const operators = new Set<string>();
+  /** The trial whose sample is at the seat of a sitting. */
+  const atSeat = new Map<string, string>();
+  const goesOn = (sitting: SittingStory, entry: LedgerEntry): void => {
+    for (const one of sitting.trials) {
+      interrupt(one, entry, {
+        sampleThere: atSeat.get(sitting.id) === one.id,
+        windowSeconds: story.plan.firstImpression?.windowSeconds ?? 0,
+      });
+    }
+  };
   for (const entry of ledger) {
     const { body } = entry;
     const trial = trials.get(string(body, 'trial'));
@@ -152,6 +163,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         if (trial) {
           hear(trial, body, entry.seq);
           trial.startedWall = wallOf(body);
+          trial.startedAt = entry.at;
           if (body.shortRest === true) flag(trial, 'short-rest');
         }
         break;
@@ -216,6 +228,16 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'handed-over':
         operators.add(entry.actor);
+        atSeat.set(string(body, 'sitting'), string(body, 'trial'));
+        break;
+      case 'taken-back':
+        atSeat.delete(string(body, 'sitting'));
+        break;
+      case 'seat-again':
+        if (sitting) goesOn(sitting, entry);
+        break;
+      case 'session-resumed':
+        for (const one of story.sittings) if (one.session === body.session) goesOn(one, entry);
         break;
       case 'unsealed':
         story.key = { seed: string(body, 'seed'), key: body.key as PublishedKey['key'] };

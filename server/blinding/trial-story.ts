@@ -20,6 +20,8 @@ export interface TrialStory {
   heardSeq: number | null;
   /** When the first impression began by the phone's wall clock. */
   startedWall: number | null;
+  /** And when the server noted it. */
+  startedAt: string | null;
   flags: string[];
   answeredAt: string | null;
   answeredMs: number | null;
@@ -38,6 +40,22 @@ export function hear(trial: TrialStory, body: Body, seq: number): void {
   if (place < 0 || place >= trial.heard.length) return;
   trial.heard[place] = (trial.heard[place] ?? 0) + 1;
   trial.heardSeq ??= seq;
+}
+
+/**
+ * A first impression that is gone on with after its listener was away, or all had a pause. It can't be had anew, so it
+ * is marked, as it is when the page was loaded anew. Whoever came back to the sample within the window may have heard
+ * it once more.
+ */
+export function interrupt(
+  trial: TrialStory,
+  { at, seq }: { at: string; seq: number },
+  { sampleThere, windowSeconds }: { sampleThere: boolean; windowSeconds: number },
+): void {
+  if (trial.state !== 'open' || trial.startedAt === null) return;
+  flag(trial, 'interrupted');
+  const since = Date.parse(at) - Date.parse(trial.startedAt);
+  if (sampleThere && since <= windowSeconds * 1000) hear(trial, { presentation: 1 }, seq);
 }
 
 export function flag(trial: TrialStory, what: string): void {
@@ -74,6 +92,7 @@ export function trialStory(body: Body): TrialStory {
     heard: ((body.codes as string[] | undefined) ?? []).map(() => 0),
     heardSeq: null,
     startedWall: null,
+    startedAt: null,
     flags: [],
     answeredAt: null,
     answeredMs: null,

@@ -117,6 +117,43 @@ describe('exposures are counted by listener and prototype', () => {
   });
 });
 
+describe('an impression that is gone on with after the listener was away', () => {
+  const at: Line = ['staff:Cy', 'handed-over', { sitting: 'M', trial: 'M1', presentation: 1, code: '203' }];
+  const back: Line = ['staff:Cy', 'taken-back', { sitting: 'M', trial: 'M1', code: '203' }];
+  const [stopped, out] = (['stopped', 'seat-out'] as const).map((kind): Line => ['x', kind, { sitting: 'M', seat: 1 }]);
+  const again: Line = ['staff:Cy', 'seat-again', { sitting: 'M' }];
+  const [paused, resumed] = (['paused', 'resumed'] as const).map(
+    (what): Line => ['staff:Cy', `session-${what}`, { session: 'SE1' }],
+  );
+  const noted: Line = ['staff:Cy', 'incident', { category: 'noise', text: '' }];
+  const begin = [seated('M', 1), at, ...heard('M1')];
+  const told = (between: Line[]) => {
+    const [first] = outcomes([...begin, ...between, rated('M1', both())]);
+    return [first?.flags, first?.exposure];
+  };
+
+  test.each([
+    ['stopped, the sample taken back', [stopped, back, again], 1],
+    ['taken out, the sample taken back', [out, back, again], 1],
+    ['back to the sample within the window', [out, again], 2],
+    ['back to the sample after the window', [out, ...Array<Line>(10).fill(noted), again], 1],
+    ['a pause for all within the window', [paused, resumed], 2],
+    ['a pause, and the sample taken back', [paused, back, resumed], 1],
+  ] as [string, Line[], number][])('%s: marked, and heard as often as it may have been', (_what, between, times) => {
+    expect(told(between)).toEqual([['interrupted'], times]);
+  });
+
+  test('nothing is marked that came to an end before, or had not begun, or was elsewhere', () => {
+    expect(told([out as Line])).toEqual([[], 1]);
+    expect(told([['staff:Cy', 'seat-again', { sitting: 'N' }]])).toEqual([[], 1]);
+    expect(told([['staff:Cy', 'session-resumed', { session: 'SE2' }]])).toEqual([[], 1]);
+    const [first] = outcomes([...begin, rated('M1', both()), out as Line, again]);
+    expect(first?.flags).toEqual([]);
+    const before = outcomes([seated('M', 1), at, out as Line, back, again, at, ...heard('M1'), rated('M1', both())]);
+    expect(before[0]?.flags).toEqual([]);
+  });
+});
+
 describe('what is marked', () => {
   test('a sitting by a rule of the plan, and outside listening; the reason stands nowhere', () => {
     const checkedIn: Line = ['listener:L1', 'checked-in', { sitting: 'M', marked: true, outside: true }];

@@ -1,8 +1,11 @@
 import { afterAll, expect, test } from 'vitest';
+import { recordOf } from '../../server/blinding/record';
+import { storyOf } from '../../server/blinding/story';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlaceSeen } from '../../server/demo/phone-place';
 import type { PlanInMind } from '../../server/demo/plan-form';
+import type { StudyId } from '../../shared/brands';
 import type { SentRating } from '../../shared/wire';
 import { words } from '../../shared/words/en';
 import { ledgerIn, removeFolders } from '../support/driver';
@@ -131,6 +134,31 @@ test('a short rest is marked, by the server’s clock; a page loaded anew is not
   expect(started.map(({ body }) => body.shortRest)).toEqual([true, undefined]);
   expect(entries(house.folder, 'resumed').map(({ body }) => body.trial)).toEqual([id]);
   expect(entries(house.folder, 'taken-back').map(({ body }) => body.code)).toEqual([code]);
+  phone.hangUp();
+  await house.close();
+});
+
+test('whoever leaves within a first impression and comes back goes on with it, and it is marked as interrupted', async () => {
+  const { house, desk, study, phone } = await seated();
+  await phone.until(({ kind }) => kind === 'rating');
+  await rate(phone);
+  await phone.until(({ kind }) => kind === 'waiting');
+  const sitting = await give(desk, study);
+  await phone.until(({ kind }) => kind === 'resetting');
+  for (const kind of ['rested', 'fits', 'plays'] as const) await phone.act({ kind, presentation: 1 });
+  const { trial, code } = await phone.until(({ kind }) => kind === 'rating');
+  await phone.stop();
+  const _csrf = await tokenOf(desk);
+  expect((await desk.post(`${study}/run/take-back`, { _csrf, sitting, code })).status).toBe(303);
+  house.wait(0.1);
+  expect((await desk.post(`${study}/run/seat-again`, { _csrf, sitting })).status).toBe(303);
+  expect(await phone.until(({ kind }) => kind === 'rating')).toMatchObject({ trial, code });
+  // It isn't given again, for then it would be heard a second time.
+  expect((await desk.look(study)).hands).toEqual([]);
+  expect(await rate(phone)).toMatchObject({ ok: true });
+  const { ledger } = await recordOf(house.store.db, study.split('/').at(-1) as StudyId);
+  const told = storyOf(ledger).sittings[0]?.trials.find(({ id }) => id === trial);
+  expect(told).toMatchObject({ state: 'answered', flags: expect.arrayContaining(['interrupted']), heard: [1] });
   phone.hangUp();
   await house.close();
 });
