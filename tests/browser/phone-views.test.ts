@@ -1,6 +1,6 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { axeFaults, carryAxe, colourFaults } from '../support/axe';
 import { launchChromium } from '../support/chromium';
 import { type Gallery, openGallery } from './gallery';
 
@@ -17,6 +17,7 @@ beforeAll(async () => {
     launchChromium(),
   ]);
   context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
+  await carryAxe(context);
   page = await newTab();
   paths = gallery.paths.filter(({ layout }) => layout === 'phone').map(({ path }) => path);
 });
@@ -33,13 +34,10 @@ afterAll(async () => {
   await gallery?.close();
 });
 
+const colours = colourFaults();
+
 /** Everything that is wrong with the page as it stands, by what was looked at. */
 async function faultsOf(tab: Page): Promise<Record<string, string[]>> {
-  const axe = async (rules?: string[]): Promise<string[]> => {
-    const builder = new AxeBuilder({ page: tab }).setLegacyMode(true).options({ resultTypes: ['violations'] });
-    const { violations } = await (rules ? builder.withRules(rules) : builder).analyze();
-    return violations.map(({ id, nodes }) => `${id}: ${nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`);
-  };
   const wider = () =>
     tab.evaluate(() => {
       const over = document.documentElement.scrollWidth - document.documentElement.clientWidth;
@@ -47,10 +45,10 @@ async function faultsOf(tab: Page): Promise<Record<string, string[]>> {
     });
   await tab.setViewportSize({ width: 360, height: 740 });
   await tab.emulateMedia({ colorScheme: 'light' });
-  const light = await axe();
+  const light = [...(await axeFaults(tab)), ...(await colours(tab))];
   // What depends on colour once more in the dark; the rest is the same page.
   await tab.emulateMedia({ colorScheme: 'dark' });
-  const dark = await axe(['color-contrast', 'link-in-text-block']);
+  const dark = await colours(tab);
   const thumb = await tab.evaluate(smallTargets);
   await tab.setViewportSize({ width: 320, height: 568 });
   const narrow = await wider();

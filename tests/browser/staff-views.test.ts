@@ -1,6 +1,6 @@
-import { AxeBuilder } from '@axe-core/playwright';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { axeFaults, carryAxe, colourFaults } from '../support/axe';
 import { launchChromium } from '../support/chromium';
 import { type Gallery, openGallery } from './gallery';
 
@@ -16,6 +16,7 @@ beforeAll(async () => {
     launchChromium(),
   ]);
   const context = await browser.newContext();
+  await carryAxe(context);
   page = await context.newPage();
   page.on('console', (message) => {
     // The gallery shows pages, it doesn't answer: the desk asks for its part in vain there.
@@ -39,19 +40,7 @@ const unfold = () =>
     for (const details of document.querySelectorAll('details')) details.open = true;
   });
 
-/**
- * Colours are looked at narrow in the light and wide in the dark: which pairs meet doesn't depend on the scheme, and
- * contrast.test.ts holds every pair in both. What depends on the layout is looked at in both widths.
- */
-const colourRules = ['color-contrast', 'link-in-text-block'];
-
-async function axe(which: 'all' | 'colours' | 'layout' = 'all'): Promise<string[]> {
-  const builder = new AxeBuilder({ page }).setLegacyMode(true).options({ resultTypes: ['violations'] });
-  if (which === 'colours') builder.withRules(colourRules);
-  if (which === 'layout') builder.disableRules(colourRules);
-  const { violations } = await builder.analyze();
-  return violations.map(({ id, nodes }) => `${id}: ${nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`);
-}
+const colours = colourFaults();
 
 const wider = () =>
   page.evaluate(() => {
@@ -92,15 +81,15 @@ beforeAll(async () => {
     const response = await page.goto(gallery.url + path);
     if (response?.status() !== 200) keep('status', [`status ${response?.status()}`]);
     await unfold();
-    keep('axe', await axe());
+    keep('axe', [...(await axeFaults(page)), ...(await colours(page))]);
     keep('width', await wider());
     keep('size', await smallTargets());
     await page.setViewportSize({ width: 320, height: 568 });
     keep('width', await wider());
     await page.setViewportSize(wide);
-    keep('axe', await axe('layout'));
+    keep('axe', await axeFaults(page));
     await page.emulateMedia({ colorScheme: 'dark' });
-    keep('dark', await axe('colours'));
+    keep('dark', await colours(page));
     await page.evaluate(() => {
       document.documentElement.style.fontSize = '200%';
     });
@@ -124,7 +113,11 @@ test('nor in the dark', () => {
 test('and it does find something where something is wrong', async () => {
   await page.goto(`${gallery.url}/plan/plan/normal`);
   await page.evaluate(() => document.querySelector('label[for="question"]')?.remove());
-  expect((await axe()).join()).toContain('label');
+  expect((await axeFaults(page)).join()).toContain('label');
+  await page.evaluate(() => {
+    document.querySelector('h1')?.style.setProperty('opacity', '0.2');
+  });
+  expect((await colours(page)).join()).toContain('color-contrast');
 });
 
 test('nothing scrolls sideways at 360 px, nor at 320 px, nor with text of 200 %', () => {

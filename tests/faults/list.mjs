@@ -204,7 +204,7 @@ export const faults = [
   fault(
     'a commit that may be lost with the power',
     'server/store/sqlite.ts',
-    [['synchronous = FULL', 'synchronous = NORMAL']],
+    [["lasting ? 'FULL'", "lasting ? 'NORMAL'"]],
     'store/open',
   ),
   // Review

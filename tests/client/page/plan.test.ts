@@ -135,12 +135,12 @@ test('another method, and a scale more: the page goes on where the hand was', as
   const focused = () => page.evaluate(() => (document.activeElement as HTMLInputElement | null)?.value);
   await page.click('button[value="method:first-impressions"]');
   await page.waitForSelector('fieldset.scale');
-  expect(await focused()).toBe('method:first-impressions');
+  await expect.poll(focused).toBe('method:first-impressions');
   const before = await page.locator('fieldset.scale').count();
   await page.locator('button[value="add-scale:warmth"]').scrollIntoViewIfNeeded();
   await page.click('button[value="add-scale:warmth"]');
   await expect.poll(() => page.locator('fieldset.scale').count()).toBeGreaterThan(before);
-  expect(await focused()).toBe('Air');
+  await expect.poll(focused).toBe('Air');
   expect(await page.evaluate(() => window.scrollY)).toBeGreaterThan(300);
   expect(pressed).toEqual(['method:first-impressions', 'add-scale:warmth']);
 });
