@@ -3,7 +3,7 @@ import { meanOf, ownRatings } from './own-ratings';
 import type { Outcome } from './protocol';
 
 export interface SittingMean {
-  /** Of the listener, from 1: what is heard in the first is a first contact. */
+  /** Of the listener in this study, from 1. */
   sitting: number;
   prototype: PrototypeId;
   /** In points, each listener counting the same. */

@@ -1,6 +1,5 @@
 import { methodOf } from '../protocols/index';
 import { conditions, type MethodId, type Plan } from '../shared/plan';
-import { type Scale, scaleValues } from '../shared/scales';
 import {
   blindWeakness,
   conditionRuleWords,
@@ -10,6 +9,7 @@ import {
   missedWords,
   noneRuleWords,
   playbackWords,
+  scaleEnds,
   smallestWords,
   tipRuleWords,
 } from './plan-words';
@@ -74,7 +74,10 @@ function trialRows(plan: Plan): PlanRow[] {
   const { windowSeconds, answerSeconds, reset } = form.impression;
   const repeats = plan.controls.hiddenRepeats ?? 0;
   return [
-    ...form.scales.map((scale, index) => ({ label: `Scale ${index + 1}`, value: scaleWords(scale) })),
+    ...form.scales.map((scale, index) => ({
+      label: `Scale ${index + 1}`,
+      value: `${scale.name}: ${scaleEnds(scale)}`,
+    })),
     {
       label: 'Samples',
       value: `${trials} for each listener in a sitting${repeats > 0 ? `, ${repeats} of them a prototype once more under a new code` : ''}; the scales are tried out first, without a sample`,
@@ -88,20 +91,6 @@ function trialRows(plan: Plan): PlanRow[] {
       value: `${reset.seconds} seconds ${reset.item === undefined ? 'of silence' : `of a neutral piece: ${reset.item}`}`,
     },
   ];
-}
-
-/** "Liking: dislike −3 … like +3". */
-function scaleWords(scale: Scale): string {
-  const values = scaleValues(scale);
-  const signed = (value: number | undefined) =>
-    value === undefined
-      ? ''
-      : value < 0
-        ? `−${-value}`
-        : scale.polarity === 'bipolar' && value > 0
-          ? `+${value}`
-          : value;
-  return `${scale.name}: ${scale.low} ${signed(values[0])} … ${scale.high} ${signed(values.at(-1))}`;
 }
 
 function sessionRows(plan: Plan): PlanRow[] {

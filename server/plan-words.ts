@@ -1,4 +1,6 @@
 import type { Condition, ConditionRule, MethodId, Plan } from '../shared/plan';
+import { type Scale, scaleValues } from '../shared/scales';
+import { chosenPercent, minus } from './number-words';
 
 /** Words for what a plan may hold, wherever it is shown. */
 
@@ -63,35 +65,12 @@ export const conditionRuleWords: Record<ConditionRule, string> = {
   postpone: 'Comes another time',
 };
 
-/** A share that somebody chose, such as a level or a smallest share worth finding: 99.9 % must not read as 100 %. */
-export const chosenPercent = (share: number): string => `${Number((share * 100).toFixed(2))}\u00a0%`;
-
-/** A share in per cent, kept together on one line. */
-export const percent = (share: number): string => `${Math.round(share * 100)}\u00a0%`;
-
-/**
- * A share in per cent, with as many decimals as keep it on its own side of every mark: a limit of 0.498 that is said to
- * be 50 % would seem to reach one half.
- */
-export function percentBeside(share: number, marks: readonly number[]): string {
-  const side = (value: number, mark: number) => (Math.abs(value - mark) < 1e-9 ? 0 : Math.sign(value - mark));
-  for (let digits = 0; digits < 4; digits++) {
-    const rounded = Number((share * 100).toFixed(digits));
-    if (marks.every((mark) => side(rounded / 100, mark) === side(share, mark))) return `${rounded}\u00a0%`;
-  }
-  return `${Number((share * 100).toFixed(4))}\u00a0%`;
-}
-
 /** The values at which a verdict turns, in the measure of its estimate: no effect, and the smallest worth finding. */
 export function turningShares({ risks: { smallest } }: Plan): number[] {
   const { kind, value } = smallest;
   if (kind === 'share') return [0.5, value, 1 - value];
   return kind === 'heard' ? [0, value] : [-value, 0, value];
 }
-
-/** A chance that was simulated: near certainty is never called certain, nor what may happen impossible. */
-export const chancePercent = (chance: number): string =>
-  chance >= 0.995 ? 'over\u00a099\u00a0%' : chance > 0 && chance < 0.005 ? 'under\u00a01\u00a0%' : percent(chance);
 
 /** The smallest effect worth finding, as a noun: "75 %", "truly heard in 50 % of trials", "1 point". */
 export function smallestWords({ risks: { smallest } }: Pick<Plan, 'risks'>): string {
@@ -124,4 +103,12 @@ export function blindWeakness({ handling, method }: { handling: string; method: 
   return method.id === 'abx' && handling === 'day-code'
     ? 'With day codes the third sample bears the code of its twin: the desk hands it over with the code out of sight, and sees which one it is; the listener does not.'
     : null;
+}
+
+/** "narrow 1 … wide 7", "dislike −3 … like +3". */
+export function scaleEnds(scale: Scale): string {
+  const values = scaleValues(scale);
+  const sign = (value: number | undefined) =>
+    value === undefined ? '' : `${scale.polarity === 'bipolar' && value > 0 ? '+' : ''}${minus(String(value))}`;
+  return `${scale.low} ${sign(values[0])} … ${scale.high} ${sign(values.at(-1))}`;
 }

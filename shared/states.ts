@@ -1,6 +1,10 @@
 /** The states of a study, in the order it passes through them. */
 export const studyStates = ['draft', 'locked', 'running', 'closed', 'unsealed', 'signed', 'refused'] as const;
 export type StudyState = (typeof studyStates)[number];
+/** Listeners still sit, so what they hear elsewhere counts. */
+export const sittingGoesOn: readonly StudyState[] = ['locked', 'running'];
+/** All answers are in, so another study can go on from this one. */
+export const answersAreIn: readonly StudyState[] = ['closed', 'unsealed', 'signed', 'refused'];
 
 export const sessionStates = ['open', 'paused', 'closed'] as const;
 export type SessionState = (typeof sessionStates)[number];

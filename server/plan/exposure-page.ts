@@ -1,5 +1,6 @@
 import { type Request, type Response, Router } from 'express';
 import type { Problem } from '../../shared/problem';
+import { sittingGoesOn } from '../../shared/states';
 import { ledgerBodies } from '../blinding/ledger';
 import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
@@ -10,7 +11,7 @@ import { deskMinute } from '../time-words';
 import { fieldOf, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
 import type { Field, StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
-import { declareExposure, exposureStates } from './exposure';
+import { declareExposure } from './exposure';
 
 interface Choice {
   value: string;
@@ -80,10 +81,10 @@ export function exposureRoutes(parts: Parts): Router {
       ...frame,
       base,
       form:
-        exposureStates.includes(study.state) && everybody.length > 0
+        sittingGoesOn.includes(study.state) && everybody.length > 0
           ? await formOf(study, everybody, values, problems)
           : null,
-      closed: !exposureStates.includes(study.state),
+      closed: !sittingGoesOn.includes(study.state),
       declared: entries
         .filter(({ how }) => how !== 'earlier-study')
         .map((entry) => ({ ...entry, how: howWords[entry.how] ?? entry.how }))

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { ListenerId } from '../../shared/brands';
-import type { StudyState } from '../../shared/states';
+import { sittingGoesOn } from '../../shared/states';
 import { type Command, planOf } from '../command';
 import { findListener } from '../store/listeners';
 import { Refusal } from '../web/refusal';
@@ -10,8 +10,6 @@ import { Refusal } from '../web/refusal';
  * among the hearings of that listener. Prototypes have names here, so this is no page for the desk, let alone a phone.
  */
 
-/** While listeners still sit, what they hear elsewhere counts. */
-export const exposureStates: readonly StudyState[] = ['locked', 'running'];
 const declaring = z.strictObject({
   listener: z.string().min(1).max(40),
   prototype: z.string().min(1).max(64),
@@ -22,7 +20,7 @@ const declaring = z.strictObject({
 export const declareExposure: Command<z.output<typeof declaring>> = {
   name: 'declare-exposure',
   does: 'declare listening outside the test',
-  states: exposureStates,
+  states: sittingGoesOn,
   who: 'staff',
   input: declaring,
   labels: {

@@ -1,7 +1,7 @@
 import type { AbxHandling } from '../../protocols/abx-handling';
 import { abxFinds } from '../../protocols/abx-power';
 import type { Plan } from '../../shared/plan';
-import { chancePercent, chosenPercent, percent } from '../plan-words';
+import { chancePercent, chosenPercent, percent } from '../number-words';
 import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';

@@ -3,7 +3,7 @@ import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-prefe
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
-import { chancePercent, chosenPercent } from '../plan-words';
+import { chancePercent, chosenPercent } from '../number-words';
 import { inSessions, type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { pairsOf, turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';

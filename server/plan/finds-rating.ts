@@ -2,7 +2,8 @@ import { assumedRatings, impressionFinds } from '../../protocols/first-impressio
 import { methodOf } from '../../protocols/index';
 import { fewestTested } from '../../protocols/over-listeners';
 import type { Plan } from '../../shared/plan';
-import { chancePercent, pointsWords } from '../plan-words';
+import { chancePercent } from '../number-words';
+import { pointsWords } from '../plan-words';
 import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';

@@ -1,5 +1,5 @@
 import type { Plan } from '../../shared/plan';
-import { chosenPercent } from '../plan-words';
+import { chosenPercent } from '../number-words';
 import type { Finds, FindsOfAudience } from './view-models';
 
 /** What a method says about a plan's size; the rest is common to all. */

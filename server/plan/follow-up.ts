@@ -1,6 +1,6 @@
 import { Router } from 'express';
 import { planLimits } from '../../shared/plan';
-import type { StudyState } from '../../shared/states';
+import { answersAreIn } from '../../shared/states';
 import { planOf, stateWords } from '../command';
 import type { Parts } from '../parts';
 import { signedIn, studyOf } from '../study-page';
@@ -8,8 +8,6 @@ import { Refusal } from '../web/refusal';
 import { createStudy } from './commands';
 import { draftFromPlan } from './saved-draft';
 
-/** Whose answers are all in. */
-const over: readonly StudyState[] = ['closed', 'unsealed', 'signed', 'refused'];
 const added = ', follow-up';
 
 /** A study that goes on from another: a new draft of its plan, which names it. */
@@ -17,11 +15,11 @@ export function followUpRoutes(parts: Parts): Router {
   const router = Router();
   router.post('/studies/:study/follow-up', async (req, res) => {
     const study = await studyOf(parts, req);
-    if (!over.includes(study.state) || study.plan_hash === null) {
+    if (!answersAreIn.includes(study.state) || study.plan_hash === null) {
       throw new Refusal(
         'wrong-state',
         `This study is ${stateWords[study.state]}. You can plan a follow-up only once it is closed.`,
-        { path: 'state', allowed: over.join(', '), got: study.state },
+        { path: 'state', allowed: answersAreIn.join(', '), got: study.state },
       );
     }
     const draft = draftFromPlan(planOf(study), { study: study.id, planHash: study.plan_hash });

@@ -1,5 +1,6 @@
 import { type Request, type Response, Router } from 'express';
 import type { Problem } from '../../shared/problem';
+import { answersAreIn, sittingGoesOn } from '../../shared/states';
 import { ledgerBodies } from '../blinding/ledger';
 import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
@@ -29,11 +30,6 @@ const nextStep: Record<StudyRow['state'], { label: string; tab: string }> = {
   signed: { label: 'Read the verdict', tab: 'review' },
   refused: { label: 'Read the verdict', tab: 'review' },
 };
-
-/** While listeners still sit, what they hear elsewhere counts. */
-const hearsStill: readonly StudyRow['state'][] = ['locked', 'running'];
-/** Whose answers are all in: a study can go on from it. */
-const followable: readonly StudyRow['state'][] = ['closed', 'unsealed', 'signed', 'refused'];
 
 /** From the question to the locked plan. */
 export function planRoutes(parts: Parts): Router {
@@ -227,8 +223,8 @@ export function planRoutes(parts: Parts): Router {
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
       next: { label: nextStep[study.state].label, url: `${base}/${nextStep[study.state].tab}` },
       blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
-      exposure: hearsStill.includes(study.state) ? `${base}/exposure` : null,
-      followUp: followable.includes(study.state) ? `${base}/follow-up` : null,
+      exposure: sittingGoesOn.includes(study.state) ? `${base}/exposure` : null,
+      followUp: answersAreIn.includes(study.state) ? `${base}/follow-up` : null,
       rehearsal: `${base}/rehearsal`,
     };
   }

@@ -1,6 +1,7 @@
 import type { Result } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
-import { chancePercent, chosenPercent, smallestWords } from '../plan-words';
+import { chancePercent, chosenPercent } from '../number-words';
+import { smallestWords } from '../plan-words';
 import { listeners, pWords } from './figures';
 
 /** Figures that every family of methods has. */

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import type { Outcome } from '../../protocols/protocol';
+import { percentBeside } from '../../server/number-words';
 import { planRows } from '../../server/plan-rows';
-import { percentBeside } from '../../server/plan-words';
 import type { AudienceVerdict } from '../../server/review/view-models';
 import type { Plan } from '../../shared/plan';
 import { aPlan } from '../blinding/a-plan';

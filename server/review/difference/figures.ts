@@ -1,6 +1,7 @@
 import type { Difference, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
+import { chosenPercent, percentBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
 
 export function differenceFigures(

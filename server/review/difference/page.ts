@@ -1,7 +1,7 @@
 import { protocolOf } from '../../../protocols/index';
 import type { Difference, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chancePercent, chosenPercent } from '../../plan-words';
+import { chancePercent, chosenPercent } from '../../number-words';
 import { about, pWords } from '../figures';
 import type { DifferencePart } from '../view-models';
 import { rightsChart } from './chart';

@@ -1,7 +1,8 @@
 import { protocolOf } from '../../../protocols/index';
 import type { AudienceResult, DifferenceDetail } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
+import { chosenPercent, percentBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
 import { about } from '../figures';
 import { nameIn } from '../plan-names';
 

@@ -1,6 +1,6 @@
 import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent } from '../../plan-words';
+import { chosenPercent } from '../../number-words';
 import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';

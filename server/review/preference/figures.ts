@@ -1,6 +1,7 @@
 import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
+import { chosenPercent, percentBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
 import { pWords } from '../figures';
 import { nameIn } from '../plan-names';

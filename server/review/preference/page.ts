@@ -1,7 +1,8 @@
 import type { Findings, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { percent, percentBeside, turningShares } from '../../plan-words';
-import { decimals, pWords } from '../figures';
+import { decimals, percent, percentBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
+import { pWords } from '../figures';
 import { markedIn } from '../marked';
 import { nameIn } from '../plan-names';
 import type { PreferencePart } from '../view-models';

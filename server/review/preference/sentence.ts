@@ -1,6 +1,7 @@
 import type { AudienceResult, PairResult } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, percentBeside, turningShares } from '../../plan-words';
+import { chosenPercent, percentBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
 import { listeners } from '../figures';
 import { nameIn } from '../plan-names';
 

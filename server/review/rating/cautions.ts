@@ -1,6 +1,7 @@
 import type { HabituationFindings, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, pointsWords } from '../../plan-words';
+import { chosenPercent } from '../../number-words';
+import { pointsWords } from '../../plan-words';
 import { askedAlone } from '../audience-figures';
 
 /** What keeps ratings from being misread: where test and interval part, and what time did to them. */

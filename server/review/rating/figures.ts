@@ -1,8 +1,8 @@
 import type { Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, turningShares } from '../../plan-words';
+import { chosenPercent, pointsBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
-import { pointsBeside } from '../figures';
 import { nameIn, scaleIn } from '../plan-names';
 
 /** Differences as the sentence has them: of whichever lies nearer to the high end. */

@@ -1,8 +1,9 @@
 import type { HabituationFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import type { Scale } from '../../../shared/scales';
-import { chosenPercent, pointsWords } from '../../plan-words';
-import { decimals, pWords } from '../figures';
+import { chosenPercent, decimals } from '../../number-words';
+import { pointsWords } from '../../plan-words';
+import { pWords } from '../figures';
 import { markedIn } from '../marked';
 import { scaleIn } from '../plan-names';
 import type { HabituationPart } from '../view-models';
@@ -15,13 +16,13 @@ export function habituationPart(one: HabituationFindings, plan: Plan): Habituati
   const scale = scaleIn(plan, one.scale);
   const ofAll = <T extends { prototype: string | null }>(rows: readonly T[]): T | undefined =>
     rows.find(({ prototype }) => prototype === null);
-  const slope = ofAll(one.drift)?.slope ?? null;
+  const { slope, listeners } = ofAll(one.drift) ?? { slope: null, listeners: 0 };
   const twice = one.drift.some(({ listeners }) => listeners > 0);
   return {
     scale: scale.name,
     heading: twice ? words[one.word] : 'Not asked twice',
     sentence: twice
-      ? sentenceOf(one, slope, scale, plan)
+      ? sentenceOf(one, { slope, listeners }, scale, plan)
       : 'Nobody rated in two sittings, so nothing can be said about getting used to the samples.',
     chart: one.scale === plan.primary.scale ? sittingsChart(one, scale, plan) : null,
     rows: twice
@@ -51,8 +52,17 @@ export function habituationPart(one: HabituationFindings, plan: Plan): Habituati
 
 const words = { drifting: 'Drifting', stable: 'Stable', unknown: 'Not known' } as const;
 
-function sentenceOf({ word }: HabituationFindings, slope: Estimate, scale: Scale, plan: Plan): string {
-  if (slope === null) return 'Too few listeners rated in two sittings to tell whether ratings move.';
+function sentenceOf(
+  { word }: HabituationFindings,
+  { slope, listeners }: { slope: Estimate; listeners: number },
+  scale: Scale,
+  plan: Plan,
+): string {
+  if (slope === null) {
+    return listeners < 2
+      ? 'Only one listener rated in two sittings, too few to tell whether ratings move.'
+      : `All ${listeners} listeners who rated in two sittings moved alike, or not at all. Without a spread between them it can’t be told how sure that is.`;
+  }
   const interval = `${chosenPercent(slope.level)} interval ${decimals(slope.lower)} to ${decimals(slope.upper)}`;
   const per = `${decimals(slope.value)} points from one sitting to the next (${interval})`;
   if (word === 'drifting') {

@@ -1,7 +1,7 @@
 import type { ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { type Scale, scaleValues } from '../../../shared/scales';
-import { chosenPercent } from '../../plan-words';
+import { chosenPercent } from '../../number-words';
 import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';

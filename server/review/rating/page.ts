@@ -1,8 +1,8 @@
 import type { HabituationFindings, Ratings, Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { type Scale, scaleValues } from '../../../shared/scales';
-import { turningShares } from '../../plan-words';
-import { decimals, listeners, minus, pointsBeside, pWords } from '../figures';
+import { decimals, pointsBeside } from '../../number-words';
+import { scaleEnds, turningShares } from '../../plan-words';
+import { listeners, pWords } from '../figures';
 import { markedIn } from '../marked';
 import { nameIn, scaleIn } from '../plan-names';
 import type { RatingPart } from '../view-models';
@@ -34,7 +34,7 @@ function scaleOf(one: ScaleFindings, plan: Plan): RatingPart['scales'][number] {
     id: one.scale,
     name: scale.name,
     primary: one.primary,
-    ends: endsOf(scale),
+    ends: scaleEnds(scale),
     chart: meansChart(one, scale, plan),
     means: one.means.map(({ prototype, value, lower, upper }) => ({
       ...markedIn(plan)(prototype),
@@ -52,14 +52,6 @@ function noteOf({ listeners: complete, blocks, friedman }: ScaleFindings): strin
   ];
   const differ = tests.length === 0 ? '' : ` Whether they differ at all: ${tests.join('; ')}.`;
   return `${listeners(complete)} rated every prototype.${differ}`;
-}
-
-/** "narrow 1 … wide 7". */
-export function endsOf(scale: Scale): string {
-  const values = scaleValues(scale);
-  const sign = (value: number | undefined) =>
-    value === undefined ? '' : `${scale.polarity === 'bipolar' && value > 0 ? '+' : ''}${minus(String(value))}`;
-  return `${scale.low} ${sign(values[0])} … ${scale.high} ${sign(values.at(-1))}`;
 }
 
 const isPrimary = (one: ScaleFindings, first: string, second: string, plan: Plan): boolean =>

@@ -1,8 +1,9 @@
 import { fewestTested } from '../../../protocols/over-listeners';
 import type { AudienceResult } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, pointsWords, turningShares } from '../../plan-words';
-import { listeners, pointsBeside } from '../figures';
+import { chosenPercent, pointsBeside } from '../../number-words';
+import { pointsWords, turningShares } from '../../plan-words';
+import { listeners } from '../figures';
 import { nameIn, scaleIn } from '../plan-names';
 
 /** How far two lie apart on the scale that the verdict rests on: which lies nearer to its high end, and by how much. */

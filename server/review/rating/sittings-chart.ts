@@ -2,13 +2,13 @@ import * as Plot from '@observablehq/plot';
 import type { HabituationFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { type Scale, scaleValues } from '../../../shared/scales';
+import { minus } from '../../number-words';
 import { type Chart, hueClass, markOptions, twice } from '../chart';
-import { minus } from '../figures';
 import { nameIn, placeIn } from '../plan-names';
 
 type SittingMean = HabituationFindings['sittings'][number];
 
-/** Mean ratings from first contact on, a line a prototype. Null where nobody sat twice. */
+/** Mean ratings from sitting to sitting, a line a prototype. Null where nobody sat twice. */
 export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, plan: Plan): Chart | null {
   const last = Math.max(0, ...sittings.map(({ sitting }) => sitting));
   if (last < 2) return null;
@@ -33,7 +33,7 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
       marginTop: top,
       marginBottom: bottom,
       x: {
-        label: narrow ? 'Sitting (1 is first contact)' : 'Listeners’ own sitting (1 is first contact)',
+        label: narrow ? 'Own sitting' : 'Listeners’ own sitting in this study',
         labelAnchor: 'center',
         labelArrow: 'none',
         domain: [0.8, last + 0.2],
@@ -79,7 +79,10 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
       ],
     } as Plot.PlotOptions;
   });
-  return { svg, caption: `Mean ratings over listeners, each counting the same.${panelNote(sittings)}` };
+  return {
+    svg,
+    caption: `Mean ratings over listeners, each counting the same.${panelNote(sittings)}${beforeNote(plan)}`,
+  };
 }
 
 /** As much of the scale as the means take up, and two points at least, so that small moves stay small. */
@@ -120,3 +123,7 @@ function panelNote(sittings: readonly SittingMean[]): string {
     ? ` ${each[0]} listeners each time.`
     : ` Not everybody came every time: ${each.join(', ')} listeners.`;
 }
+
+/** Who comes from another study had heard the samples before the first sitting of this one. */
+const beforeNote = ({ follows }: Plan): string =>
+  follows ? ' This study goes on from an earlier one, so its first sitting need not be a first contact.' : '';

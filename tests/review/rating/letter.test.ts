@@ -182,6 +182,23 @@ describe('over the sittings', () => {
     expect(own?.sentence).toMatch(/^It can’t be told whether ratings move\. The data allow, .* best guess −?\d/);
   });
 
+  test('all alike, or one listener alone: why it can’t be told', () => {
+    const said = (lines: string[]) => page(weeks, lines).rating?.habituation[0];
+    const alike = said(['a0 b1 | a1 b2', 'a1 b0 | a2 b1', 'a2 b1 | a3 b2']);
+    expect(alike?.heading).toBe('Not known');
+    expect(alike?.sentence).toContain('All 3 listeners who rated in two sittings moved alike, or not at all.');
+    const alone = said(['a0 b1 | a1 b2', 'a1 b0', 'a2 b1']);
+    expect(alone?.sentence).toContain('Only one listener rated in two sittings');
+  });
+
+  test('a first sitting is called a first contact nowhere, least of all in a study that goes on from another', () => {
+    const lines = rises([-2, -1, 0, 1]);
+    const caption = (of: Plan) => page(of, lines).rating?.habituation[0]?.chart?.caption ?? '';
+    expect(caption(weeks)).not.toContain('first contact');
+    const follows = { study: 'ST0', planHash: 'a'.repeat(64) };
+    expect(caption({ ...weeks, follows })).toContain('need not be a first contact');
+  });
+
   test('one sitting only: nothing is said, and nothing drawn', () => {
     expect(page(weeks, ['a0 b1', 'a1 b0', 'a2 b0']).rating?.habituation).toEqual([]);
     const [own] = page(weeks, ['a0 b1 a1', 'a1 b0 b1', 'a2 b0']).rating?.habituation ?? [];
