@@ -3,12 +3,12 @@
  * else unticks them. Without this the server says so.
  */
 export function prepareCheckIn(): void {
-  const boxes = [...document.querySelectorAll<HTMLInputElement>('input[name="conditions"]')];
   const alone = ({ value }: HTMLInputElement): boolean => value === 'none' || value === 'unsaid';
-  for (const box of boxes) {
-    box.addEventListener('change', () => {
-      if (!box.checked) return;
-      for (const other of boxes) if (other !== box && (alone(box) || alone(other))) other.checked = false;
-    });
-  }
+  // The form may come by the line, long after the page.
+  document.addEventListener('change', ({ target: box }) => {
+    if (!(box instanceof HTMLInputElement) || box.name !== 'conditions' || !box.checked) return;
+    for (const other of document.querySelectorAll<HTMLInputElement>('input[name="conditions"]')) {
+      if (other !== box && (alone(box) || alone(other))) other.checked = false;
+    }
+  });
 }

@@ -50,7 +50,9 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
     }
   };
 
-  element.addEventListener('input', () => {
+  element.addEventListener('input', ({ target }) => {
+    // How a listener is today is kept nowhere but at the server.
+    if (target instanceof Element && target.closest('form:not([data-act])')) return;
     const fields = inputs().flatMap((input): [string, string][] =>
       input instanceof HTMLInputElement && !input.checked ? [] : [[input.name, input.value]],
     );
@@ -60,6 +62,12 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
   /** What was put on the page last, before anybody touched it. */
   let stands = bare(element.innerHTML);
   restore();
+
+  /** A form that is no act, at the place where it stands already: it may be half filled in, or say what was wrong. */
+  const isSameForm = (html: string): boolean => {
+    const comes = read(html).content.querySelector<HTMLElement>('[data-kind]');
+    return comes?.dataset.kind === kind() && element.querySelector('form:not([data-act])') !== null;
+  };
 
   const put = (html: string): void => {
     const before = name();
@@ -88,7 +96,7 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
       if (!(place.version > shown || newSitting)) return;
       element.dataset.version = String(place.version);
       const comes = bare(place.html);
-      if (comes === stands) {
+      if (comes === stands || isSameForm(place.html)) {
         // Nothing to see, and nothing that a finger on its way would lose.
         for (const input of element.querySelectorAll<HTMLInputElement>('input[name="version"]')) {
           input.value = String(place.version);
@@ -120,10 +128,15 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
   };
 }
 
-/** A part of the page as it is written, whatever its version and the spaces between its elements. */
-function bare(html: string): string {
+function read(html: string): HTMLTemplateElement {
   const template = document.createElement('template');
   template.innerHTML = html.trim();
+  return template;
+}
+
+/** A part of the page as it is written, whatever its version and the spaces between its elements. */
+function bare(html: string): string {
+  const template = read(html);
   for (const input of template.content.querySelectorAll('input[name="version"]')) input.removeAttribute('value');
   return template.innerHTML.replace(/\s+/g, ' ').replaceAll('> <', '><');
 }

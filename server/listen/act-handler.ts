@@ -15,6 +15,7 @@ import { comingMinute } from '../time-words';
 import { Refusal } from '../web/refusal';
 import { traceOf } from '../web/trace';
 import { act } from './acts';
+import { postponedWords } from './arrival-parts';
 import { isElsewhere } from './device';
 import { placeVersion, type Whereabouts, whereaboutsOf } from './place';
 
@@ -32,7 +33,7 @@ export async function placeFor(parts: Parts, listener: ListenerId, visitor: Visi
 
 async function placeAt(parts: Parts, sitting: SittingRow, visitor: Visitor): Promise<Place | null> {
   const here = await hereOf(parts, sitting, visitor);
-  if (!here?.part) return null;
+  if (!here) return null;
   return { version: placeVersion(here.sitting), html: parts.views.part('listen/parts/place', here.part) };
 }
 
@@ -45,9 +46,12 @@ export async function hereOf(parts: Parts, sitting: SittingRow, visitor: Visitor
   if (isElsewhere(listener, here.sitting, here.session, visitor.device)) {
     return { ...here, part: { kind: 'elsewhere', csrf: visitor.csrf } };
   }
-  if (here.part?.kind !== 'finished' || here.study.state !== 'running') return here;
-  const due = await dueOf(db, here.study, listener.id, parts.now());
-  return { ...here, part: { ...here.part, next: nextWords(due) } };
+  const { part, study, session } = here;
+  if (part.kind === 'postponed') {
+    return { ...here, part: { ...part, next: await postponedWords(parts, study, session, sitting) } };
+  }
+  if (part.kind !== 'finished' || study.state !== 'running') return here;
+  return { ...here, part: { ...part, next: nextWords(await dueOf(db, study, listener.id, parts.now())) } };
 }
 
 /** When the next sitting can be, for somebody who has just had one; null when there is none to come. */

@@ -1,13 +1,12 @@
-import type { ListenerId } from '../../shared/brands';
 import { planOf } from '../command';
 import { currentTrial } from '../live/advance';
 import { findListener } from '../store/listeners';
 import type { Db } from '../store/open';
 import { findSession } from '../store/sessions';
-import { latestSitting } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import type { SessionRow, SittingRow, StudyRow } from '../store/tables';
 import { trialsOf } from '../store/trials';
+import { checkInPart, consentPart } from './arrival-parts';
 import { trialPart } from './trial-part';
 import type { PlacePart } from './view-models';
 
@@ -16,18 +15,12 @@ export interface Whereabouts {
   sitting: SittingRow;
   session: SessionRow;
   study: StudyRow;
-  /** What the page shows once check-in and consent are done; null before. */
-  part: PlacePart | null;
+  part: PlacePart;
 }
 
 /** Grows with every change of a sitting, and from one sitting to the next. */
 export const placeVersion = (sitting: SittingRow): number =>
   Math.floor(Date.parse(sitting.arrived_at) / 1000) * 10_000 + sitting.version;
-
-export async function whereabouts(db: Db, listener: ListenerId, csrf: string): Promise<Whereabouts | null> {
-  const sitting = await latestSitting(db, listener);
-  return sitting ? whereaboutsOf(db, sitting, csrf) : null;
-}
 
 export async function whereaboutsOf(db: Db, sitting: SittingRow, csrf: string): Promise<Whereabouts | null> {
   const session = await findSession(db, sitting.session_id);
@@ -42,12 +35,13 @@ async function partOf(
   session: SessionRow,
   study: StudyRow,
   csrf: string,
-): Promise<PlacePart | null> {
+): Promise<PlacePart> {
   if (sitting.state === 'finished') return { kind: 'finished', link: null, next: null };
-  if (sitting.state === 'postponed') return { kind: 'postponed' };
+  if (sitting.state === 'postponed') return { kind: 'postponed', next: '' };
   if (session.state === 'closed') return { kind: 'closed' };
   if (sitting.state === 'out') return { kind: 'out' };
-  if (sitting.state === 'arrived' || sitting.state === 'checked-in') return null;
+  if (sitting.state === 'arrived') return checkInPart(db, sitting, csrf);
+  if (sitting.state === 'checked-in') return consentPart(planOf(study), csrf);
   if (session.state === 'paused') return { kind: 'paused' };
   if (sitting.state === 'ready') {
     return { kind: 'unseated', alias: (await findListener(db, sitting.listener_id))?.alias ?? '' };

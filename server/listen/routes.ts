@@ -1,28 +1,29 @@
 import { type Request, type Response, Router } from 'express';
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Problem } from '../../shared/problem';
-import { consentCautions, consentPurposes, consentVersion, words } from '../../shared/words/en';
+import { words } from '../../shared/words/en';
 import { listenerOf } from '../account/listener-identity';
 import { type Command, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
 import { findMembership, setDevice } from '../store/listeners';
 import { openSessions } from '../store/sessions';
-import { latestSitting, openSessionsFor, seatedSittings } from '../store/sittings';
+import { latestSitting, openSessionsFor } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow, SittingRow } from '../store/tables';
 import { csrfToken } from '../web/csrf';
 import { wantsPage } from '../web/errors';
 import { inputOf, linesOf, valuesOf } from '../web/forms';
+import type { ProblemLine } from '../web/page';
 import { Refusal } from '../web/refusal';
 import { handleAct, hereOf, type Visitor } from './act-handler';
-import { checkIn, checkInChoices, consent, stop } from './arrival';
+import { checkIn, consent, stop } from './arrival';
+import { checkInPart } from './arrival-parts';
 import { deviceHere, goOnHere, isUnderWay } from './device';
 import { doorRoutes } from './door';
 import { actFromForm } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
 import { placeVersion, type Whereabouts } from './place';
-import { tipWords } from './trial-part';
-import type { CheckInPage, ConsentPage, ListenPage, PlacePart } from './view-models';
+import type { ListenPage, PlacePart } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
 export function listenRoutes(parts: ListenParts): Router {
@@ -43,27 +44,19 @@ export function listenRoutes(parts: ListenParts): Router {
       res.redirect(303, waiting ? `/j/${waiting}` : '/j');
       return;
     }
-    const elsewhere = here.part?.kind === 'elsewhere';
-    if (here.sitting.state === 'arrived' && here.session.state !== 'closed' && !elsewhere) {
-      res.send(views.page('listen/check-in', await checkInPage(req, res, here.sitting, [])));
-    } else if (here.sitting.state === 'checked-in' && here.session.state !== 'closed' && !elsewhere) {
-      const page: ConsentPage = {
-        ...phoneFrame(req, res, words['consent.title']),
-        version: consentVersion,
-        cautions: [...consentCautions],
-        purposes: [...consentPurposes],
-        tips: tipWords(planOf(here.study)),
-      };
-      res.send(views.page('listen/consent', page));
-    } else {
-      const page: ListenPage = {
-        ...phoneFrame(req, res, words['app.name']),
-        version: placeVersion(here.sitting),
-        part: here.part ?? { kind: 'closed' },
-      };
-      res.send(views.page('listen/listen', page));
-    }
+    res.send(views.page('listen/listen', pageAt(req, res, here)));
   });
+
+  function pageAt(req: Request, res: Response, here: Whereabouts | null, problems: ProblemLine[] = []): ListenPage {
+    const part = here?.part ?? { kind: 'closed' };
+    const { kind } = part;
+    const title = kind === 'check-in' || kind === 'consent' ? words[`${kind}.title`] : words['app.name'];
+    return {
+      ...phoneFrame(req, res, title, problems),
+      version: here ? placeVersion(here.sitting) : 0,
+      part,
+    };
+  }
 
   const visitor = (req: Request, res: Response): Visitor => ({
     csrf: csrfToken(req, res),
@@ -105,32 +98,18 @@ export function listenRoutes(parts: ListenParts): Router {
     return found;
   }
 
-  async function checkInPage(
-    req: Request,
-    res: Response,
-    sitting: SittingRow,
-    problems: readonly Problem[],
-  ): Promise<CheckInPage> {
-    const { outside } = inputOf(req.body);
-    const ticked = tickedIn(req);
-    const label = (value: (typeof checkInChoices)[number]) => words[`check-in.${value}`];
-    const errorAt = (field: string) =>
-      problems.find(({ path }) => path === field || path.startsWith(`${field}.`))?.message ?? null;
-    const again = (await seatedSittings(store.db, sitting.study_id, sitting.listener_id)).length > 0;
+  /** The check-in with what was sent and what was wrong with it; as it is where there is none to be shown any more. */
+  async function checkInAgain(req: Request, res: Response, problems: readonly Problem[]): Promise<ListenPage> {
+    const { listener } = await acting(req);
+    const here = await hereNow(req, res, listener);
+    if (here?.part.kind !== 'check-in') return pageAt(req, res, here);
+    const sent = { conditions: tickedIn(req), outside: inputOf(req.body).outside, problems };
     const fields = problems.map((problem) => ({
       ...problem,
       path: problem.path.replace(/^conditions\..*/, 'conditions'),
     }));
-    return {
-      ...phoneFrame(req, res, words['check-in.title'], linesOf(fields, ['conditions', 'outside'])),
-      conditions: checkInChoices.map((value) => ({ value, label: label(value), chosen: ticked.includes(value) })),
-      conditionsError: errorAt('conditions'),
-      outside: {
-        legend: words[again ? 'check-in.outside.again' : 'check-in.outside.first'],
-        chosen: outside === 'yes' || outside === 'no' ? outside : null,
-        error: errorAt('outside'),
-      },
-    };
+    const part = await checkInPart(store.db, here.sitting, here.part.csrf, sent);
+    return pageAt(req, res, { ...here, part }, linesOf(fields, ['conditions', 'outside']));
   }
 
   /** The listener who sends a form, or the way back to the door. */
@@ -156,9 +135,7 @@ export function listenRoutes(parts: ListenParts): Router {
       res.redirect(303, '/listen');
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input' || !wantsPage(req)) throw error;
-      const { sitting } = await acting(req);
-      const page = await checkInPage(req, res, sitting, error.problems);
-      res.status(error.status).send(views.page('listen/check-in', page));
+      res.status(error.status).send(views.page('listen/listen', await checkInAgain(req, res, error.problems)));
     }
   });
 
@@ -188,14 +165,8 @@ export function listenRoutes(parts: ListenParts): Router {
       res.redirect(303, '/listen');
     } else {
       const here = await hereNow(req, res, listener);
-      const page: ListenPage = {
-        ...phoneFrame(req, res, words['app.name'], [
-          { ...reply.error, field: fieldOfAct(reply.error.path, here?.part ?? null) },
-        ]),
-        version: here ? placeVersion(here.sitting) : 0,
-        part: here?.part ?? { kind: 'closed' },
-      };
-      res.status(statusOf(reply.error.code)).send(views.page('listen/listen', page));
+      const problem = { ...reply.error, field: fieldOfAct(reply.error.path, here?.part ?? null) };
+      res.status(statusOf(reply.error.code)).send(views.page('listen/listen', pageAt(req, res, here, [problem])));
     }
   });
 

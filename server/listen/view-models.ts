@@ -35,25 +35,9 @@ export interface NotNowPage extends PhoneFrame {
   link: string | null;
 }
 
-/** GET /listen before the first trial of a sitting. Form: POST /listen/check-in {conditions…, outside: 'yes'|'no'}. */
-export interface CheckInPage extends PhoneFrame {
-  /** Check boxes named `conditions`; the last two say that none fits, or that it is nobody's business. */
-  conditions: { value: string; label: string; chosen: boolean }[];
-  conditionsError: string | null;
-  outside: { legend: string; chosen: 'yes' | 'no' | null; error: string | null };
-}
-
-/** Form: POST /listen/consent {agree: 'yes'}; or POST /listen/stop. */
-export interface ConsentPage extends PhoneFrame {
-  version: string;
-  cautions: string[];
-  purposes: string[];
-  tips: string;
-}
-
 /**
- * GET /listen from then on: the frame below around one `PlacePart`, which is also what travels by socket.
- * The part must work as plain forms (POST /listen/act with hidden fields kind, trial, presentation, csrf) and the
+ * GET /listen: the frame below around one `PlacePart`, which is also what travels by socket. Up to the seat a part holds
+ * plain forms. From then on it must work as plain forms (POST /listen/act with hidden fields kind, trial, presentation, csrf) and the
  * phone script takes the same forms over: it adds id and times, queues, sends, and swaps the part.
  */
 export interface ListenPage extends PhoneFrame {
@@ -62,6 +46,8 @@ export interface ListenPage extends PhoneFrame {
 }
 
 export type PlacePart =
+  | CheckInPart
+  | ConsentPart
   /** Joined and consented; the desk has not given a seat yet. */
   | { kind: 'unseated'; alias: string }
   /** Waiting for a carrier. `practice` on the practice trial. */
@@ -96,12 +82,32 @@ export type PlacePart =
   | { kind: 'finished'; link: string | null; next: string | null }
   /** The seat was taken out, or the listener stopped. */
   | { kind: 'out' }
-  /** Put off at check-in by a rule of the plan. */
-  | { kind: 'postponed' }
+  /** Put off at check-in by a rule of the plan. `next` says in words what that means for the sittings to come. */
+  | { kind: 'postponed'; next: string }
   /** The listener goes on with another device. Form: POST /listen/here {}. */
   | { kind: 'elsewhere'; csrf: string }
   /** The session or the study is closed. */
   | { kind: 'closed' };
+
+/** Before the first trial of a sitting. Form: POST /listen/check-in {conditions…, outside: 'yes'|'no'}. */
+export interface CheckInPart {
+  kind: 'check-in';
+  csrf: string;
+  /** Check boxes named `conditions`; the last two say that none fits, or that it is nobody's business. */
+  conditions: { value: string; label: string; chosen: boolean }[];
+  conditionsError: string | null;
+  outside: { legend: string; chosen: 'yes' | 'no' | null; error: string | null };
+}
+
+/** Form: POST /listen/consent {agree: 'yes'}; or POST /listen/stop. */
+export interface ConsentPart {
+  kind: 'consent';
+  csrf: string;
+  textVersion: string;
+  cautions: string[];
+  purposes: string[];
+  tips: string;
+}
 
 /** All scales at once, in pages for the script. Without a code it is practice. Form: rate (fields `scale_bass` …). */
 export interface RatingPart extends TrialPart, SampleNow {

@@ -96,7 +96,7 @@ const stages: Record<string, string> = {
   arrived: 'checking in',
   'checked-in': 'reading the cautions',
   ready: 'ready',
-  postponed: 'postponed to another session',
+  postponed: 'postponed at check-in',
 };
 
 async function sessionView(

@@ -191,10 +191,15 @@ export const words = {
   'elsewhere.text': 'Your sitting shows on one phone at a time. What you answered here is kept.',
   'elsewhere.here': 'Go on here',
 
-  'postponed.title': 'Better on another day',
-  'postponed.text':
-    'This test is for ears that feel as usual. Today is not lost: your place is kept, and you come to another session.',
-  'postponed.desk': 'Nobody at the desk is told why. Until then, rest, and keep your ears out of loud sound.',
+  'postponed.title': 'Better not today',
+  'postponed.text': 'This test is for ears that feel as usual.',
+  'postponed.kept': 'Your place is kept.',
+  'postponed.next': 'You can come to another session.',
+  'postponed.next.until': 'You can come to another session, if your sitting begins by {until}.',
+  'postponed.lost': 'By the rules of this study, a session held without you is lost.',
+  'postponed.last': 'By the rules of this study, a session held without you is lost, and this is the last one for you.',
+  'postponed.over': 'There is no other session for you in this study. Thank you for your time.',
+  'postponed.desk': 'Nobody at the desk is told why. Rest, and keep your ears out of loud sound.',
   'postponed.care': 'Ringing, pain or dullness that stays: see a doctor. This is not a hearing test.',
 
   'out.title': 'You have stopped for today',

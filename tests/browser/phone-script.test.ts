@@ -48,6 +48,13 @@ const words: PlacePart = {
   ],
 };
 const finished: PlacePart = { kind: 'finished', link: null, next: null };
+const checkIn: PlacePart = {
+  kind: 'check-in',
+  csrf: 'csrf-example',
+  conditions: ['pain', 'none'].map((value) => ({ value, label: value, chosen: false })),
+  conditionsError: null,
+  outside: { legend: 'Heard before?', chosen: null, error: null },
+};
 const after: Partial<Record<Act['kind'], PlacePart>> = {
   fits: listening,
   refit: fitting,
@@ -285,6 +292,30 @@ test('stopping asks once, by keyboard too, and sends what was answered first', a
   await stop.tap();
   await page.getByRole('button', { name: say('stop.yes') }).tap();
   await eventually(() => stage.stops).toBe(1);
+});
+
+test('whoever was put off and may check in after all finds the form by itself, and nothing in it beforehand', async () => {
+  await at({ kind: 'postponed', next: '' });
+  stage.push(checkIn);
+  await heading(say('check-in.title'));
+  expect(await focused()).toBe('place-heading');
+  const ticked = () => page.locator('input:checked').evaluateAll((all) => all.map((one) => one.getAttribute('value')));
+  const tap = (value: string) => page.locator(`label:has(input[value="${value}"])`).tap();
+  expect(await ticked()).toEqual([]);
+  await tap('pain');
+  await tap('none');
+  await tap('no');
+  expect(await ticked()).toEqual(['none', 'no']);
+  // The same place again, of a newer version and as it is when nothing was sent: what is ticked stays.
+  stage.push({ ...checkIn, conditionsError: 'Tick what fits today.' });
+  await page.waitForFunction(() => document.querySelector<HTMLElement>('#place')?.dataset.version === '3');
+  expect(await ticked()).toEqual(['none', 'no']);
+  stage.push({ kind: 'out' });
+  await heading(say('out.title'));
+  stage.push(checkIn);
+  await heading(say('check-in.title'));
+  expect(await ticked()).toEqual([]);
+  expect(await page.evaluate(() => [...Object.values(sessionStorage), ...Object.values(localStorage)])).toEqual([]);
 });
 
 test('the script that a phone gets is small and carries no schema library', async () => {

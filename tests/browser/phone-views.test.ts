@@ -211,13 +211,14 @@ test('without a script all scales stand on one page, the rest can be left, and n
 
 test('stop stands in the same corner on every page of a sitting, while there is something to stop', async () => {
   const corners = new Map<string, string[]>();
-  for (const path of paths.filter((p) => /listen\/(listen|check-in|consent)\//.test(p))) {
+  for (const path of paths.filter((p) => p.startsWith('/listen/listen/'))) {
     await page.goto(gallery.url + path);
     const box = await page.locator('#stop summary').boundingBox();
     const where = box ? `${box.x},${box.y}` : 'none';
     corners.set(where, [...(corners.get(where) ?? []), path.split('/').at(-1) ?? '']);
   }
-  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-link', 'out', 'postponed']);
+  const putOff = ['postponed', 'postponed-last', 'postponed-lost'];
+  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-link', 'out', ...putOff]);
   expect(corners.size).toBe(2);
 });
 

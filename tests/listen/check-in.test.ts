@@ -1,7 +1,11 @@
 import { afterAll, describe, expect, test } from 'vitest';
 import { ruleFor } from '../../server/listen/arrival';
+import { nextWhenPutOff } from '../../server/listen/arrival-parts';
+import type { Due } from '../../server/sittings-due';
+import { lastMinute } from '../../server/time-words';
 import { conditions, usualCheckIn } from '../../shared/plan';
 import { words } from '../../shared/words/en';
+import { say } from '../../shared/words/say';
 import { dump, ledgerIn, removeFolders } from '../support/driver';
 import { panelHouse } from '../support/panel-house';
 
@@ -94,7 +98,7 @@ test('the desk sees that somebody was put off, not why, and may let them check i
   // Nor does the list of the panel say that there was anything.
   expect(pages[1]?.page.text('.panel-line')).toBe('Heron Listeners 0 of 2 Make a card for Heron');
   const [arrival] = (await desk.look(study)).arrivals;
-  expect(arrival).toMatchObject({ alias: 'Heron', stage: 'Listeners · postponed to another session', seat: null });
+  expect(arrival).toMatchObject({ alias: 'Heron', stage: 'Listeners · postponed at check-in', seat: null });
   if (!arrival?.again) throw new Error('Nobody can check in again.');
   expect((await desk.act(arrival.again)).arrivals[0]?.stage).toContain('checking in');
   // The second of two taps changes nothing.
@@ -113,6 +117,94 @@ test('the desk sees that somebody was put off, not why, and may let them check i
   ]);
   expect((await desk.tryAct(arrival.again)).status).toBe(409);
   await house.close();
+});
+
+test('what the desk decides before the seat reaches the phone by itself, and by a link without script', async () => {
+  const { house, desk, study } = await panelHouse({ sessions: 2, gapHours: 0 });
+  const { joinCode } = await desk.openSession(study);
+  const phone = house.phone('Heron');
+  await phone.join(joinCode, { alias: 'Heron' });
+  await phone.checkIn(['congestion']);
+  const lookAgain = async () => (await phone.reload()).page.find('#place noscript')?.innerHTML;
+  expect(await lookAgain()).toContain('href="/listen"');
+  await phone.connect();
+  await phone.until(({ kind }) => kind === 'postponed');
+  const press = async (command: string) => {
+    const { sitting = '', _csrf = '' } = (await desk.look(study)).arrivals[0]?.again?.fields ?? kept;
+    kept = { sitting, _csrf };
+    expect((await desk.post(`${study}/run/${command}`, kept)).status).toBe(303);
+  };
+  let kept: Record<string, string> = {};
+  await press('check-in-again');
+  const form = await phone.until(({ kind }) => kind === 'check-in');
+  // Nothing is ticked beforehand, whatever was ticked before.
+  expect(form.html).not.toContain('checked');
+  // Turned away, and let back in.
+  await press('seat-out');
+  await phone.until(({ kind }) => kind === 'out');
+  expect(await lookAgain()).toContain('href="/listen"');
+  await press('seat-again');
+  await phone.until(({ kind }) => kind === 'check-in');
+  await phone.checkIn(['none']);
+  await phone.until(({ kind }) => kind === 'consent');
+  await press('seat-out');
+  await phone.until(({ kind }) => kind === 'out');
+  await press('seat-again');
+  await phone.until(({ kind }) => kind === 'check-in');
+  // Closed, while the page with the cautions or the check-in stands there.
+  await desk.closeSession(study);
+  await phone.until(({ kind }) => kind === 'closed');
+  phone.hangUp();
+  await house.close();
+});
+
+describe('what it means to be put off', () => {
+  const { kept, next, lost, last, over } = {
+    kept: words['postponed.kept'],
+    next: words['postponed.next'],
+    lost: words['postponed.lost'],
+    last: words['postponed.last'],
+    over: words['postponed.over'],
+  };
+  const end = new Date('2026-03-05T09:00:00Z');
+  const until = say('postponed.next.until', { until: lastMinute(end) });
+  const cases: [string, Partial<Due>, 'make-up' | 'lost', boolean, string][] = [
+    ['made up for', { left: 2 }, 'make-up', true, `${kept} ${next}`],
+    ['made up for, the last', { left: 1 }, 'make-up', true, `${kept} ${next}`],
+    ['made up for, before the end of the span', { left: 1, until: end }, 'make-up', true, `${kept} ${until}`],
+    ['lost, with another to come', { left: 2 }, 'lost', true, `${lost} ${next}`],
+    ['lost, with another to come within the span', { left: 2, until: end }, 'lost', true, `${lost} ${until}`],
+    ['lost, and the last', { left: 1, until: end }, 'lost', true, last],
+    ['lost, and one is left once it is over', { left: 1 }, 'lost', false, `${lost} ${next}`],
+    ['the span has passed', { state: 'over', left: 0 }, 'make-up', true, over],
+    ['it was the last', { state: 'over', left: 0 }, 'lost', false, over],
+  ];
+  test.each(cases)('%s', (_what, due, missed, isOpen, said) => {
+    const sessions = { count: 3, minimumGapHours: 0, maximumSpanDays: 3, missed };
+    expect(nextWhenPutOff({ state: 'due', from: null, until: null, left: 0, ...due }, sessions, isOpen)).toBe(said);
+  });
+
+  test('on the phone: lost, the last one, and none to come, as soon as it is so', async () => {
+    const { house, desk, study, whole } = await panelHouse({ sessions: 2, gapHours: 0, missed: 'lost' });
+    const heron = house.phone('Heron');
+    const otter = house.phone('Otter');
+    const said: string[] = [];
+    for (const session of [1, 2]) {
+      const { joinCode } = await desk.openSession(study);
+      await heron.join(joinCode, { alias: 'Heron' });
+      await heron.checkIn(['illness', 'ringing']);
+      await heron.connect();
+      const { html } = await heron.until(({ kind }) => kind === 'postponed');
+      said.push(html);
+      await whole(joinCode, 'Otter', otter);
+      await desk.closeSession(study);
+      if (session === 2) said.push((await heron.until((place) => place.html !== html)).html);
+      heron.hangUp();
+      house.wait(1);
+    }
+    expect(said.map((html, i) => html.includes([`${lost} ${next}`, last, over][i] ?? ''))).toEqual([true, true, true]);
+    await house.close();
+  });
 });
 
 test('who was put off comes to another session; theirs was no sitting that was cut', async () => {

@@ -1,4 +1,4 @@
-import type { CheckInPage } from '../../../server/listen/view-models';
+import type { CheckInPart, ListenPage } from '../../../server/listen/view-models';
 import { conditions } from '../../../shared/plan';
 import { words } from '../../../shared/words/en';
 import type { ViewExamples } from './examples';
@@ -6,10 +6,9 @@ import type { ViewExamples } from './examples';
 const error = '“None of these” doesn’t go with the others. Untick it, or them.';
 const missing = 'Whether you heard the samples elsewhere is missing.';
 
-const page = (ticked: string[], more: Partial<CheckInPage> = {}): CheckInPage => ({
-  title: 'How are you today?',
+const part = (ticked: string[], more: Partial<CheckInPart> = {}): CheckInPart => ({
+  kind: 'check-in',
   csrf: 'csrf-example',
-  problems: [],
   conditions: [...conditions, 'none' as const, 'unsaid' as const].map((value) => ({
     value,
     label: words[`check-in.${value}`],
@@ -20,27 +19,39 @@ const page = (ticked: string[], more: Partial<CheckInPage> = {}): CheckInPage =>
   ...more,
 });
 
+const page = (shown: CheckInPart, problems: ListenPage['problems'] = []): ListenPage => ({
+  title: 'How are you today?',
+  csrf: 'csrf-example',
+  problems,
+  version: 12,
+  part: shown,
+});
+
 export default {
-  view: 'listen/check-in',
+  view: 'listen/listen',
   layout: 'phone',
   examples: [
-    { name: 'empty', model: page([]) },
+    { name: 'check-in', model: page(part([])) },
     {
-      name: 'again',
-      model: page(['tiredness', 'loud-sound'], {
-        outside: { legend: words['check-in.outside.again'], chosen: 'yes', error: null },
-      }),
+      name: 'check-in-again',
+      model: page(
+        part(['tiredness', 'loud-sound'], {
+          outside: { legend: words['check-in.outside.again'], chosen: 'yes', error: null },
+        }),
+      ),
     },
     {
-      name: 'contradiction',
-      model: page(['congestion', 'none'], {
-        problems: [
+      name: 'check-in-contradiction',
+      model: page(
+        part(['congestion', 'none'], {
+          conditionsError: error,
+          outside: { legend: words['check-in.outside.first'], chosen: null, error: missing },
+        }),
+        [
           { code: 'not-valid', message: error, path: 'conditions', field: 'conditions' },
           { code: 'missing', message: missing, path: 'outside', field: 'outside' },
         ],
-        conditionsError: error,
-        outside: { legend: words['check-in.outside.first'], chosen: null, error: missing },
-      }),
+      ),
     },
   ],
 } satisfies ViewExamples;

@@ -1,42 +1,46 @@
-import type { ConsentPage } from '../../../server/listen/view-models';
+import type { ConsentPart, ListenPage } from '../../../server/listen/view-models';
 import { consentCautions, consentPurposes, consentVersion } from '../../../shared/words/en';
 import type { ViewExamples } from './examples';
 
-const usual: ConsentPage = {
-  title: 'Before you listen',
+const usual: ConsentPart = {
+  kind: 'consent',
   csrf: 'csrf-example',
-  problems: [],
-  version: consentVersion,
+  textVersion: consentVersion,
   cautions: [...consentCautions],
   purposes: [...consentPurposes],
   tips: 'Use your own ear tips for every sample.',
 };
 
+const page = (part: ConsentPart, problems: ListenPage['problems'] = []): ListenPage => ({
+  title: 'Before you listen',
+  csrf: 'csrf-example',
+  problems,
+  version: 12,
+  part,
+});
+
 export default {
-  view: 'listen/consent',
+  view: 'listen/listen',
   layout: 'phone',
   examples: [
-    { name: 'usual', model: usual },
+    { name: 'consent', model: page(usual) },
     {
-      name: 'not-agreed',
-      model: {
-        ...usual,
-        problems: [
-          {
-            code: 'missing',
-            message: 'Agree to go on, or stop. Nothing starts without your consent.',
-            path: 'agree',
-            field: 'agree',
-          },
-        ],
-      } satisfies ConsentPage,
+      name: 'consent-not-agreed',
+      model: page(usual, [
+        {
+          code: 'missing',
+          message: 'Agree to go on, or stop. Nothing starts without your consent.',
+          path: 'agree',
+          field: 'agree',
+        },
+      ]),
     },
     {
-      name: 'long-texts',
-      model: {
+      name: 'consent-long',
+      model: page({
         ...usual,
         tips: 'The tips are shared. The desk cleans them before each hand-over and lets them dry; say so when a pair looks or feels wet, and ask for another. Keep the size that you took first for every sample.',
-      } satisfies ConsentPage,
+      }),
     },
   ],
 } satisfies ViewExamples;

@@ -1,6 +1,7 @@
 import type { ListenPage, PlacePart, RatingPart, ScalePart, TrialPart } from '../../../server/listen/view-models';
 import { type Scale, scaleValues, starterScales } from '../../../shared/scales';
 import { words as said } from '../../../shared/words/en';
+import { say } from '../../../shared/words/say';
 import type { ViewExamples } from './examples';
 
 const trial: TrialPart = {
@@ -194,7 +195,12 @@ const parts: Record<string, PlacePart> = {
   },
   paused: { kind: 'paused' },
   elsewhere: { kind: 'elsewhere', csrf: 'csrf-example' },
-  postponed: { kind: 'postponed' },
+  postponed: { kind: 'postponed', next: `${said['postponed.kept']} ${said['postponed.next']}` },
+  'postponed-lost': {
+    kind: 'postponed',
+    next: `${said['postponed.lost']} ${say('postponed.next.until', { until: 'Mon 16 Mar, 10:00' })}`,
+  },
+  'postponed-last': { kind: 'postponed', next: said['postponed.last'] },
   finished: { kind: 'finished', link: null, next: null },
   'finished-link': {
     kind: 'finished',

@@ -110,7 +110,7 @@ export const deskStates = {
           audience: 'Home',
           ready: false,
           again: true,
-          stage: 'postponed to another session',
+          stage: 'postponed at check-in',
           nextSeat: 6,
         },
       ],

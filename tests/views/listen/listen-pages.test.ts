@@ -148,7 +148,8 @@ test('before a first impression the seal is felt without the piece', () => {
 
 test('whoever is put off reads what to do, and no blame; nothing can be pressed', () => {
   const document = place('postponed');
-  expect(document.querySelectorAll('#place button, #place a')).toHaveLength(0);
+  expect(document.querySelectorAll('#place button, #place form')).toHaveLength(0);
+  expect([...document.querySelectorAll('#place a')].every((link) => link.closest('noscript'))).toBe(true);
   expect(document.querySelector('main')?.textContent).toMatch(
     /another session[\s\S]*see a doctor[\s\S]*not a hearing test/,
   );
@@ -207,13 +208,13 @@ test('every form of a place makes an act that the wire takes', () => {
 });
 
 test('without a script, a place that waits can be looked at again', () => {
-  for (const name of ['unseated', 'waiting-next', 'paused']) {
+  for (const name of ['unseated', 'waiting-next', 'paused', 'postponed', 'out']) {
     expect(place(name).querySelector('noscript')?.innerHTML).toContain('/listen');
   }
 });
 
 test('the cautions say what they must', () => {
-  const text = documentOf(all.find(({ path }) => path === 'listen/consent/usual') ?? fail()).body.textContent;
+  const text = documentOf(all.find(({ path }) => path === 'listen/listen/consent') ?? fail()).body.textContent;
   for (const said of [
     /start low/i,
     /pain, ringing/i,

@@ -330,9 +330,7 @@ describe('the desk', () => {
     const put = [...page('run/desk/normal').querySelectorAll('.arrival')].find((one) =>
       one.querySelector('[id^="again-"]'),
     );
-    expect(put?.querySelector('p')?.textContent?.replace(/\s+/g, ' ')).toBe(
-      'Crake Home · postponed to another session',
-    );
+    expect(put?.querySelector('p')?.textContent?.replace(/\s+/g, ' ')).toBe('Crake Home · postponed at check-in');
     expect(put?.querySelectorAll('form')).toHaveLength(1);
   });
 
