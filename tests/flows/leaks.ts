@@ -27,7 +27,7 @@ export function leaks(traffic: readonly Arrival[], secrets: readonly string[]): 
   });
 }
 
-/** What a message about a sample is about, and the message with all taken out that may differ. */
+/** What a message about samples is about, and the message with all taken out that may differ. */
 interface AboutSample {
   group: string;
   /** Null where the page shows none: the third sample of an ABX with day codes. */
@@ -38,27 +38,43 @@ interface AboutSample {
 }
 
 /**
- * Messages about a sample in the hands of a listener, grouped by what may rightly make them differ: the way they came,
- * the kind of place, the presentation, practice, and with scales the listener. Within a group nothing but the code and the trial may differ.
+ * Messages about samples that a listener waits for, has, or is asked about, grouped by what may rightly make them
+ * differ: the way they came, the kind of place, the presentation, practice, and where seat or scales are shown the
+ * listener. Within a group nothing but codes and the trial may differ.
  */
 export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
   return traffic.flatMap(({ to, of, headers, body }) => {
     const text = body.replaceAll('\\"', '"').replaceAll('\\n', '\n');
-    const kind = /data-kind="(resetting|fitting|starting|listening|rating)"/.exec(text)?.[1];
+    const kind = /data-kind="(waiting|resetting|fitting|starting|listening|rating|asking|words)"/.exec(text)?.[1];
     if (!kind) return [];
-    const spaced = /<span class="code[^"]*">(\d(?:\u2009\d){2})</.exec(text)?.[1];
+    const codes = [...text.matchAll(/<(?:span|label) class="code[^>]*>(\d(?:\u2009\d){2})</g)].map(
+      ([, code = '']) => code,
+    );
     const presentation = /name="presentation" value="(\d+)"/.exec(text)?.[1] ?? '';
     const trial = /name="trial" value="([^"]+)"/.exec(text)?.[1] ?? '';
-    const practice = text.includes('>Practice<');
+    const practice = />Practice(?:<| )/.test(text);
+    // Which of the trial's samples is waited for, and whether one is still to be given back.
+    const waitsFor =
+      kind === 'waiting' ? (/<h1[^>]*>([^<]*)<[\s\S]*?<p>([^<]*)</.exec(text)?.slice(1).join(' ') ?? '') : '';
     // The first sample of a sitting is fitted with other words, whichever it is.
     const begins = kind === 'fitting' && /class="progress">1 of /.test(text);
+    // An act that came too late, after a mix-up, is refused with the place beside it.
+    const refused = /"ok":false,"error":.*?(?="place")/.exec(text)?.[0] ?? '';
     const way = of === 'socket' ? (/^(?:\d+\/listen,)?\d*(\["place"|\[\{)/.exec(body)?.[1] ?? 'socket') : of;
     // The order of scales is a listener's own, the same over all samples.
     const scales = text.includes('name="scale_');
-    const neutral = `${headers}\n${body}`
-      .replaceAll(spaced ?? '# # #', '# # #')
+    const neutral = codes
+      .reduce(
+        (all, code) =>
+          all
+            .replaceAll(code, '# # #')
+            .replace(new RegExp(`(?<=value=\\\\?"|words_)${code.replaceAll('\u2009', '')}`, 'g'), '###'),
+        `${headers}\n${body}`,
+      )
       .replaceAll(trial, 'T'.repeat(trial.length))
       .replace(/^date: .*$/m, 'date')
+      // Answers stand in an order that is drawn, with their number in the order of listening beside the code.
+      .replace(/(?<=class=\\?"note\\?">)the (?:first|second)/g, 'the #')
       .replace(/\d+ of \d+/g, '# of #')
       .replace(/(?<="version\\?":|data-version="|name=\\?"version\\?" value=\\?")\d+/g, 'V')
       .replace(/(?<=name=\\?"_?csrf\\?" (?:value|content)=\\?")[^"\\]+/g, (token) => 'C'.repeat(token.length))
@@ -67,13 +83,13 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
     return [
       {
         group: [
-          way,
+          way + refused,
           kind,
           presentation,
           practice ? 'practice' : begins ? 'first' : 'scored',
-          ...(scales ? [to] : []),
+          ...(scales || kind === 'waiting' ? [waitsFor, to] : []),
         ].join(' '),
-        code: spaced?.replaceAll('\u2009', '') ?? null,
+        code: codes[0]?.replaceAll('\u2009', '') ?? null,
         to,
         trial,
         text: neutral,
