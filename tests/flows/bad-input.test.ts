@@ -205,7 +205,7 @@ describe('prepare', () => {
 });
 
 describe('run', () => {
-  const sittings = ['seat', 'seat-out', 'seat-again'];
+  const sittings = ['seat', 'seat-out', 'seat-again', 'check-in-again'];
 
   test('every form of the desk says which field is wrong', async () => {
     await serve(withOther);
@@ -269,12 +269,13 @@ describe('run', () => {
       const added = (dump(house.folder).ledger as { kind: string }[]).slice(before.length);
       expect(added.map(({ kind }) => kind)).toHaveLength(1);
     };
-    const { cleo, hal, dov, gil } = every.ids;
+    const { cleo, hal, dov, gil, joy } = every.ids;
     await twice('hand-over', { sitting: hal.sitting, give: hal.give });
     await twice('take-back', { sitting: cleo.sitting, code: cleo.code });
     await twice('seat', { sitting: dov });
     await twice('seat-out', { sitting: dov });
     await twice('seat-again', { sitting: gil });
+    await twice('check-in-again', { sitting: joy });
     await twice('pause', {});
     await twice('resume', {});
   });

@@ -33,6 +33,8 @@ export interface EveryState {
     hal: { sitting: string; give: string };
     dov: string;
     gil: string;
+    /** Put off at check-in. */
+    joy: string;
   };
 }
 
@@ -122,6 +124,8 @@ export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryStat
   })();
   await come('Eli', 'arrived');
   await come('Fay', 'checked-in');
+  const joy = await come('Joy', 'arrived');
+  await joy.checkIn(['congestion']);
   const seen = await desk.look(study);
   const at = phones.get('Cleo');
   await at?.reload();
@@ -137,6 +141,7 @@ export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryStat
     hal: { sitting: hal, give: seen.hands.find(({ form }) => form?.fields.sitting === hal)?.give ?? '' },
     dov: seen.arrivals.find(({ alias }) => alias === 'Dov')?.seat?.fields.sitting ?? '',
     gil,
+    joy: seen.arrivals.find(({ alias }) => alias === 'Joy')?.again?.fields.sitting ?? '',
   };
   keep('running, session open');
   await desk.press(study, '#pause');

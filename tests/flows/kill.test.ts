@@ -6,11 +6,12 @@ import type { Form } from '../../server/demo/page';
 import { type ActPart, PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlaceSeen } from '../../server/demo/phone-place';
 import type { StudyId } from '../../shared/brands';
-import type { ActReply } from '../../shared/wire';
+import type { ActReply, SentRating } from '../../shared/wire';
 import {
   ada,
   bo,
   handleAll,
+  type Ledgered,
   ledgerIn,
   newFolder,
   openHouse,
@@ -22,12 +23,15 @@ import { killServers, type Served, startServer } from './served';
 
 /**
  * `kill -9` between any two steps of a sitting. One listener's act is acknowledged before the process dies; the other's
- * is on its way while it dies, and is sent again, unchanged, as a phone does.
+ * is on its way while it dies, and is sent again, unchanged, as a phone does. In another study on the same server a
+ * third listener does one step of a first impression before each of the kills.
  */
 
 let folder: string;
 let study: string;
 let joinCode: string;
+let impressions: string;
+let impressionCode: string;
 let server: Served;
 let desk: DeskBrowser;
 let kills = 0;
@@ -47,6 +51,18 @@ beforeAll(async () => {
   await preparer.acceptInvitation(await at.invite(), bo);
   await preparer.openSheet(study, passphrase);
   joinCode = (await at.openSession(study)).joinCode;
+  impressions = await at.plan({
+    ...smallPlan,
+    title: 'Impressions',
+    method: 'first-impressions',
+    scales: ['liking', 'bass'],
+    reset: { seconds: 10 },
+    hiddenRepeats: 0,
+    sessions: 1,
+    handling: 'solo',
+  });
+  await at.lock(impressions, passphrase);
+  impressionCode = (await at.openSession(impressions)).joinCode;
   await house.close();
   server = await startServer(folder);
   desk = new DeskBrowser(server.origin, { name: 'Ada' });
@@ -58,10 +74,15 @@ afterAll(async () => {
 });
 
 async function killAndRestart(): Promise<void> {
+  const check = await beforeKill();
   await server.kill();
   kills++;
   server = await startServer(folder, server.port);
+  await check();
 }
+
+/** Does what is to be done before a kill; what it answers with is asked afterwards. */
+let beforeKill = async (): Promise<() => Promise<void>> => async () => undefined;
 
 /** Does `send` while the process is being killed, then again until there is an answer. */
 async function acrossKill<T>(send: () => Promise<T>): Promise<T> {
@@ -80,12 +101,13 @@ async function acrossKill<T>(send: () => Promise<T>): Promise<T> {
   }
 }
 
-const shown = ({ kind, trial, presentation, code, answers }: PlaceSeen) => ({
+const shown = ({ kind, trial, presentation, code, answers, scales }: PlaceSeen) => ({
   kind,
   trial,
   presentation,
   code,
   answers,
+  scales,
 });
 const acknowledged: string[] = [];
 
@@ -105,6 +127,46 @@ async function somehow(phone: PhoneBrowser, part: ActPart): Promise<void> {
   acknowledged.push(act.id);
 }
 
+const stepIds: string[] = [];
+const rated: SentRating[][] = [];
+
+/** One step of a first impression after the other, each acknowledged; and after the kill it is where it was. */
+async function rater(): Promise<PhoneBrowser> {
+  const phone = new PhoneBrowser(server.origin, { name: 'rater' });
+  await phone.join(impressionCode, { alias: 'Rater' });
+  await phone.checkIn();
+  await phone.consent();
+  await desk.act((await desk.look(impressions)).arrivals[0]?.seat as Form);
+  await phone.reload();
+  const act = async (part: ActPart) => {
+    const whole = phone.whole(part);
+    expect((await phone.postAct(whole)).reply).toMatchObject({ ok: true });
+    stepIds.push(whole.id);
+  };
+  const stepOf = async ({ kind, presentation, scales }: PlaceSeen): Promise<void> => {
+    const next = ({ resetting: 'rested', fitting: 'fits', starting: 'plays' } as const)[kind as 'fitting'];
+    if (next) await act({ kind: next, presentation });
+    else if (kind === 'rating') {
+      const touched = { sincePlaying: 4_000 + rated.length, wall: phone.wall() };
+      const ratings = scales.map(({ scale, values }, at) => ({ scale, value: values[at + 1] ?? 0, touched }));
+      await act({ kind: 'rate', ratings });
+      rated.push(ratings);
+    } else {
+      for (const hand of (await desk.look(impressions)).hands) if (hand.form) await desk.act(hand.form);
+      await phone.reload();
+    }
+  };
+  beforeKill = async () => {
+    await stepOf(phone.place as PlaceSeen);
+    const before = shown(phone.place as PlaceSeen);
+    return async () => {
+      await phone.reload();
+      expect(shown(phone.place as PlaceSeen)).toEqual(before);
+    };
+  };
+  return phone;
+}
+
 async function giveTo(seat: number): Promise<Form> {
   const form = (await desk.look(study)).hands.find((hand) => hand.seat === seat)?.form;
   if (!form) throw new Error(`Nothing is to be handed over at seat ${seat}.`);
@@ -112,6 +174,7 @@ async function giveTo(seat: number): Promise<Form> {
 }
 
 test('nothing acknowledged is lost and nothing is doubled, whenever the server is killed', async () => {
+  const third = await rater();
   const sure = new PhoneBrowser(server.origin, { name: 'sure' });
   const unlucky = new PhoneBrowser(server.origin, { name: 'unlucky' });
 
@@ -166,7 +229,9 @@ test('nothing acknowledged is lost and nothing is doubled, whenever the server i
   await server.kill();
 
   // The ledger has each step of each sitting once, and the chain holds.
-  const ledger = ledgerIn(folder);
+  const [ledger, ledgerOfImpressions] = [study, impressions].map((one) =>
+    ledgerIn(folder).filter((entry) => one.endsWith(entry.study_id)),
+  ) as [Ledgered[], Ledgered[]];
   const acts = ledger.flatMap(({ body }) => (typeof body.act === 'string' ? [body.act] : []));
   expect(new Set(acts).size).toBe(acts.length);
   expect(acts).toEqual(expect.arrayContaining(acknowledged));
@@ -185,10 +250,19 @@ test('nothing acknowledged is lost and nothing is doubled, whenever the server i
     worded: 2,
     'sitting-finished': 1,
   });
+  expect(third.place?.kind).toBe('finished');
+  const steps = ledgerOfImpressions.flatMap(({ body }) => (typeof body.act === 'string' ? [body.act] : []));
+  expect(steps).toEqual(stepIds);
+  const answers = ledgerOfImpressions.filter(({ kind }) => kind === 'answered').map(({ body }) => body.ratings);
+  expect(answers).toEqual(rated);
+  expect(rated).toHaveLength(3);
+
   const house = await openHouse(folder);
-  const { ledger: entries } = await recordOf(house.store.db, study.split('/').at(-1) as StudyId);
+  for (const one of [study, impressions]) {
+    const { ledger: entries } = await recordOf(house.store.db, one.split('/').at(-1) as StudyId);
+    expect(brokenAt(entries)).toBeNull();
+  }
   await house.close();
-  expect(brokenAt(entries)).toBeNull();
   expect(kills).toBeGreaterThanOrEqual(13);
 });
 

@@ -124,6 +124,13 @@ const cases: Case[] = [
     allowed: atDesk,
   },
   {
+    name: 'check in again',
+    by: 'Ada',
+    path: on('/run/check-in-again'),
+    fields: form(() => ({ sitting: every.ids.joy })),
+    allowed: atDesk,
+  },
+  {
     name: 'hand over',
     by: 'Ada',
     path: on('/run/hand-over'),

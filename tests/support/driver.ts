@@ -121,15 +121,16 @@ export function dump(folder: string, except: string[] = []): Record<string, unkn
 }
 
 export interface Ledgered {
+  study_id: string;
   seq: number;
   kind: string;
   actor: string;
   body: Record<string, unknown>;
 }
 
-/** The ledger of the one study in a folder, read past the server. */
+/** The ledger of the one study in a folder, or of all that are there, read past the server. */
 export function ledgerIn(folder: string): Ledgered[] {
-  return (dump(folder).ledger as { seq: number; kind: string; actor: string; body: string }[]).map((row) => ({
+  return (dump(folder).ledger as (Omit<Ledgered, 'body'> & { body: string })[]).map((row) => ({
     ...row,
     body: JSON.parse(row.body) as Record<string, unknown>,
   }));
