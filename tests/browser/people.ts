@@ -169,8 +169,7 @@ async function press(page: Page, selector: string): Promise<boolean> {
 export async function playUntil(desk: Person, phones: Person[], done: () => Promise<boolean>): Promise<void> {
   for (let round = 0; round < 2000; round++) {
     if (await done()) return;
-    await actAtDesk(desk);
-    for (const phone of phones) await actOnPhone(phone);
+    await Promise.all([actAtDesk(desk), ...phones.map(actOnPhone)]);
     await desk.page.waitForTimeout(20);
   }
   throw new Error('The session came to no end.');
