@@ -12,7 +12,7 @@ import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow, SittingRow } from '../store/tables';
 import { csrfToken } from '../web/csrf';
 import { wantsPage } from '../web/errors';
-import { inputOf, linesOf, valuesOf } from '../web/forms';
+import { inputOf, linesOf, type Values, valuesOf } from '../web/forms';
 import type { ProblemLine } from '../web/page';
 import { Refusal } from '../web/refusal';
 import { handleAct, hereOf, type Visitor } from './act-handler';
@@ -23,7 +23,7 @@ import { doorRoutes } from './door';
 import { actFromForm } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
 import { placeVersion, type Whereabouts } from './place';
-import type { ListenPage, PlacePart } from './view-models';
+import type { ListenPage, PlacePart, ScalePart } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
 export function listenRoutes(parts: ListenParts): Router {
@@ -165,8 +165,10 @@ export function listenRoutes(parts: ListenParts): Router {
       res.redirect(303, '/listen');
     } else {
       const here = await hereNow(req, res, listener);
-      const problem = { ...reply.error, field: fieldOfAct(reply.error.path, here?.part ?? null) };
-      res.status(statusOf(reply.error.code)).send(views.page('listen/listen', pageAt(req, res, here, [problem])));
+      const part = here && chosenAgain(here.part, valuesOf(req.body));
+      const problem = { ...reply.error, field: fieldOfAct(reply.error.path, part) };
+      const page = pageAt(req, res, here && part && { ...here, part }, [problem]);
+      res.status(statusOf(reply.error.code)).send(views.page('listen/listen', page));
     }
   });
 
@@ -182,9 +184,21 @@ const tickedIn = (req: Request): unknown[] => {
 const statusOf = (code: string): number =>
   code === 'unavailable' ? 503 : code === 'bad-input' ? 400 : code === 'not-found' ? 404 : 409;
 
-/** Where on the page that is which an act was wrong about: the answers, or the first of the scales. */
+/** Where on the page that is which an act was wrong about: the answers, a scale by its id, or the first of the scales. */
 function fieldOfAct(path: string, part: PlacePart | null): string | null {
   if (path === 'answer') return 'answer';
-  const first = path === 'ratings' && part?.kind === 'rating' ? part.leaves[0]?.[0] : undefined;
-  return first ? `scale-${first.id}` : null;
+  if (part?.kind !== 'rating' || !/^ratings(\.|$)/.test(path)) return null;
+  const scales = part.leaves.flat();
+  const field = scales.find(({ id }) => path === `ratings.${id}`) ?? scales[0];
+  return field ? `scale-${field.id}` : null;
+}
+
+/** The scales with what was sent chosen, so that a form that was refused loses nothing. */
+function chosenAgain(part: PlacePart, sent: Values): PlacePart {
+  if (part.kind !== 'rating' || sent.trial !== part.trial) return part;
+  const again = (scale: ScalePart): ScalePart => ({
+    ...scale,
+    values: scale.values.map((one) => ({ ...one, chosen: sent[`scale_${scale.id}`] === String(one.value) })),
+  });
+  return { ...part, leaves: part.leaves.map((leaf) => leaf.map(again)) };
 }

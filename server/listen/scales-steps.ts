@@ -63,8 +63,8 @@ async function restWasShort({ context, trial, form }: Asked<ScalesForm>): Promis
 
 /** @throws Refusal that names the scale: each must be there once, with one of its points */
 function checkRatings(scales: readonly Scale[], ratings: readonly SentRating[]): void {
-  const refuse = (message: string, allowed: string, got: string) =>
-    new Refusal('bad-input', message, { path: 'ratings', allowed, got });
+  const refuse = (message: string, allowed: string, got: string, scale?: Scale) =>
+    new Refusal('bad-input', message, { path: scale ? `ratings.${scale.id}` : 'ratings', allowed, got });
   const all = scales.map(({ id }) => id).join(', ');
   for (const { scale } of ratings) {
     if (!scales.some(({ id }) => id === scale)) throw refuse(`This trial has no scale “${scale}”.`, all, scale);
@@ -73,13 +73,15 @@ function checkRatings(scales: readonly Scale[], ratings: readonly SentRating[]):
     const own = ratings.filter((rating) => rating.scale === scale.id);
     const values = scaleValues(scale);
     const [rating] = own;
-    if (!rating) throw refuse(`“${scale.name}” has no rating yet. Tap a place on it.`, all, 'none');
-    if (own.length > 1) throw refuse(`“${scale.name}” was rated twice at once.`, 'each scale once', scale.id);
+    if (!rating)
+      throw refuse(`“${scale.name}” has no rating yet. Tap a place on it.`, values.join(', '), 'none', scale);
+    if (own.length > 1) throw refuse(`“${scale.name}” was rated twice at once.`, 'once', 'twice', scale);
     if (!values.includes(rating.value)) {
       throw refuse(
         `“${scale.name}” goes from ${values[0]} to ${values.at(-1)}.`,
         values.join(', '),
         String(rating.value),
+        scale,
       );
     }
   }

@@ -141,7 +141,8 @@ export interface ScalePart {
   high: string;
   /** About a middle. */
   bipolar: boolean;
-  values: { value: number; place: number; middle: boolean }[];
+  /** `chosen`: sent before, with a form that was refused. */
+  values: { value: number; place: number; middle: boolean; chosen?: boolean }[];
 }
 
 export interface TrialPart {
