@@ -36,7 +36,7 @@ async function partOf(
   study: StudyRow,
   csrf: string,
 ): Promise<PlacePart> {
-  if (sitting.state === 'finished') return { kind: 'finished', link: null, next: null };
+  if (sitting.state === 'finished') return { kind: 'finished', next: null };
   if (sitting.state === 'postponed') return { kind: 'postponed', next: '' };
   if (session.state === 'closed') return { kind: 'closed' };
   if (sitting.state === 'out') return { kind: 'out' };
@@ -48,6 +48,6 @@ async function partOf(
   }
   const trials = await trialsOf(db, sitting.id);
   const trial = currentTrial(trials);
-  if (!trial) return { kind: 'finished', link: null, next: null };
+  if (!trial) return { kind: 'finished', next: null };
   return trialPart(trial, trials, sitting, planOf(study), { version: placeVersion(sitting), csrf });
 }

@@ -79,7 +79,7 @@ export type PlacePart =
   | (TrialPart & { kind: 'words'; samples: { code: string; field: string }[]; limit: number })
   | { kind: 'paused' }
   /** `next` says in words from when the next sitting is possible; null when there is none. */
-  | { kind: 'finished'; link: string | null; next: string | null }
+  | { kind: 'finished'; next: string | null }
   /** The seat was taken out, or the listener stopped. */
   | { kind: 'out' }
   /** Put off at check-in by a rule of the plan. `next` says in words what that means for the sittings to come. */

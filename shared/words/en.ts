@@ -185,7 +185,6 @@ export const words = {
   'finished.next': 'Your next sitting: come to the next session.',
   'finished.next.from': 'Your next sitting can begin from {from}.',
   'finished.ears': 'If your ears ring or sound dull, keep them quiet for a day or two. If it stays, see a doctor.',
-  'finished.link': 'Your link, for next time:',
 
   'elsewhere.title': 'You go on with another phone',
   'elsewhere.text': 'Your sitting shows on one phone at a time. What you answered here is kept.',

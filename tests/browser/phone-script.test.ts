@@ -47,7 +47,7 @@ const words: PlacePart = {
     { code: '502', field: 'words_502' },
   ],
 };
-const finished: PlacePart = { kind: 'finished', link: null, next: null };
+const finished: PlacePart = { kind: 'finished', next: null };
 const checkIn: PlacePart = {
   kind: 'check-in',
   csrf: 'csrf-example',

@@ -64,8 +64,8 @@ function smallTargets(): string[] {
   for (const target of document.querySelectorAll('a, button, summary, textarea, input:not([type="hidden"])')) {
     const box = (target.closest('label') ?? target).getBoundingClientRect();
     if (!target.checkVisibility({ visibilityProperty: true })) continue;
-    // The links of the summary of problems and the personal link stand in sentences.
-    const inText = target.closest('.problems') || target.matches('.own-link');
+    // The links of the summary of problems stand in sentences.
+    const inText = target.closest('.problems');
     const least = target.matches('[name="answer"], .tall') ? 56 : inText ? 24 : 44;
     // Nine places of a scale share the width of the phone.
     const across = target.closest('.point') ? 36 : 44;
@@ -218,7 +218,7 @@ test('stop stands in the same corner on every page of a sitting, while there is 
     corners.set(where, [...(corners.get(where) ?? []), path.split('/').at(-1) ?? '']);
   }
   const putOff = ['postponed', 'postponed-last', 'postponed-lost'];
-  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-link', 'out', ...putOff]);
+  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-next', 'out', ...putOff]);
   expect(corners.size).toBe(2);
 });
 

@@ -201,10 +201,9 @@ const parts: Record<string, PlacePart> = {
     next: `${said['postponed.lost']} ${say('postponed.next.until', { until: 'Mon 16 Mar, 10:00' })}`,
   },
   'postponed-last': { kind: 'postponed', next: said['postponed.last'] },
-  finished: { kind: 'finished', link: null, next: null },
-  'finished-link': {
+  finished: { kind: 'finished', next: null },
+  'finished-next': {
     kind: 'finished',
-    link: 'http://192.168.4.20:8080/l/q3v9k2m7x4t8b6n1z5r0d2f7h9',
     next: 'Your next sitting can begin from Tuesday 3 March, 10:40.',
   },
   out: { kind: 'out' },
