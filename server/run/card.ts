@@ -3,32 +3,45 @@ import type { ListenerId } from '../../shared/brands';
 import type { Command } from '../command';
 import { dueOf } from '../live/due';
 import type { Due } from '../sittings-due';
-import { findListener, findMembership, insertListenerToken } from '../store/listeners';
+import { deleteListenerTokens, findListener, findMembership, insertListenerToken } from '../store/listeners';
 import { randomToken, tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
 
-const making = z.strictObject({ listener: z.string().min(1).max(40) });
+const making = z.strictObject({
+  listener: z.string().min(1).max(40),
+  /** Something was lost: this card takes the place of every link and card before it. */
+  replaces: z.literal('yes').optional(),
+});
+
+interface CardMade {
+  alias: string;
+  token: string;
+  due: Due;
+  replaced: boolean;
+}
 
 /**
  * A card for a listener: one more personal token, of which only the hash is kept, so that it is shown once. Links that
- * the listener has already go on working.
+ * the listener has already go on working, unless it is to replace them.
  */
-export const makeCard: Command<z.infer<typeof making>, undefined, { alias: string; token: string; due: Due }> = {
+export const makeCard: Command<z.infer<typeof making>, undefined, CardMade> = {
   name: 'card',
   does: 'make a card',
   states: ['locked', 'running'],
   who: 'operator',
   input: making,
-  labels: { listener: 'The listener' },
-  async run(context, { listener: id }) {
+  labels: { listener: 'The listener', replaces: 'Whether earlier links end' },
+  async run(context, { listener: id, replaces }) {
     const { tx, study, at } = context;
     const listener = await findListener(tx, id as ListenerId);
     if (!listener || !(await findMembership(tx, study.id, listener.id))) {
       throw new Refusal('not-found', 'Nobody of this panel goes by that. Reload the panel.', { path: 'listener' });
     }
     const token = randomToken();
+    const replaced = replaces === 'yes';
+    if (replaced) await deleteListenerTokens(tx, listener.id);
     await insertListenerToken(tx, tokenHash(token), listener.id, at.toISOString());
-    await context.record('card-made', { listener: listener.id });
-    return { alias: listener.alias, token, due: await dueOf(tx, study, listener.id, at) };
+    await context.record('card-made', { listener: listener.id, ...(replaced ? { replaces: true } : {}) });
+    return { alias: listener.alias, token, replaced, due: await dueOf(tx, study, listener.id, at) };
   },
 };

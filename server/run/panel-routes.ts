@@ -40,7 +40,8 @@ export function panelRoutes(parts: Parts): Router {
   router.post('/studies/:study/run/card', async (req, res) => {
     const study = await studyOf(parts, req);
     const { id, name } = signedIn(req);
-    const made = await perform(parts, makeCard, study.id, { kind: 'staff', id, name }, inputOf(req.body));
+    const input = inputOf(req.body);
+    const made = await perform(parts, makeCard, study.id, { kind: 'staff', id, name }, input);
     const link = `${linkBase(req, parts)}/me/${made.token}`;
     if (!wantsPage(req)) {
       res.json({ ok: true, link });
@@ -50,6 +51,9 @@ export function panelRoutes(parts: Parts): Router {
       // Without the study around it: its title is printed at the edge of the paper, and might tell.
       ...staffFrame(req, res, { title: `Card for ${made.alias}` }),
       back: `/studies/${study.id}/run/panel`,
+      base: `/studies/${study.id}`,
+      listener: String(input.listener),
+      replaced: made.replaced,
       alias: made.alias,
       link,
       qrSvg: await qrSvg(link),

@@ -123,9 +123,13 @@ export interface PanelMember {
   card: boolean;
 }
 
-/** The answer to POST /studies/:id/run/card {listener}: printed, cut out, handed over. Shown once. */
+/** The answer to POST /studies/:id/run/card {listener, replaces}: printed, cut out, handed over. Shown once. */
 export interface CardPage extends StaffFrame {
+  base: string;
   back: string;
+  listener: string;
+  /** Whether every link and card made before has ended. */
+  replaced: boolean;
   alias: string;
   link: string;
   qrSvg: string;

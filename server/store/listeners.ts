@@ -16,6 +16,9 @@ export const allListeners = (db: Db): Promise<ListenerRow[]> =>
 export const insertListenerToken = (tx: Db, hash: string, listener: ListenerId, at: string) =>
   tx.insertInto('listener_token').values({ hash, listener_id: listener, created_at: at }).execute();
 
+export const deleteListenerTokens = (tx: Db, listener: ListenerId) =>
+  tx.deleteFrom('listener_token').where('listener_id', '=', listener).execute();
+
 export const findListenerByToken = (db: Db, hash: string): Promise<ListenerRow | undefined> =>
   db
     .selectFrom('listener_token')

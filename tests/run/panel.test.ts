@@ -150,6 +150,32 @@ test('a card brings a listener back on any phone, and takes nothing away from ol
   await house.close();
 });
 
+test('after a loss a card takes the place of everything before it', async () => {
+  const { house, desk, study, whole } = await panelHouse({ sessions: 2, gapHours: 18, spanDays: 7 });
+  const { joinCode } = await desk.openSession(study);
+  const heron = await whole(joinCode, 'Heron');
+  await desk.closeSession(study);
+  const { page } = await desk.open(`${study}/run/panel`);
+  const lost = await desk.send(page.form('form[action$="/run/card"]'));
+  const instead = await desk.send(lost.page.form('#card-instead'));
+  expect(instead.page.text('.card-tools')).toContain('have ended');
+  expect(instead.page.find('#card-instead')).toBeNull();
+  const linkOn = (card: typeof lost) => new URL(card.page.text('.listener-card-link')).pathname;
+
+  const [finder, borrowed] = [house.phone('Whoever found it'), house.phone('A borrowed phone')];
+  expect((await finder.open(linkOn(lost))).status).toBe(410);
+  expect((await finder.open(new URL(heron.link).pathname)).status).toBe(410);
+  // The phone that was lost is nobody's from now on.
+  expect((await heron.open('/listen')).page.find('#join-code, input[name="code"]')).not.toBeNull();
+  expect((await borrowed.open(linkOn(instead))).page.text('main')).toContain(words['finished.title']);
+  expect(dump(house.folder).listener_token).toHaveLength(1);
+  expect(ledgerIn(house.folder).flatMap(({ kind, body }) => (kind === 'card-made' ? [body.replaces] : []))).toEqual([
+    undefined,
+    true,
+  ]);
+  await house.close();
+});
+
 test('a card is refused for somebody else, and its panel to whoever opened the sheet', async () => {
   const house = await openHouse();
   const desk = house.desk(ada.name);

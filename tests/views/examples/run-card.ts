@@ -5,9 +5,12 @@ import { base, frame, longName, qrSvg, type ViewExamples } from '../staff/frame'
 
 const link = 'http://192.168.4.20:8080/me/k3JvQm0y7TzX1cWb9RfLh5NdPs2GuEaY4oViMt6CqBw';
 
-const page = (alias: string, when: string): CardPage => ({
+const page = (alias: string, when: string, replaced = false): CardPage => ({
   ...frame(`Card for ${alias}`, null),
+  base,
   back: `${base}/run/panel`,
+  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
+  replaced,
   alias,
   link,
   qrSvg: qrSvg(link),
@@ -25,6 +28,7 @@ const examples: ViewExamples<CardPage> = {
         `${say('card.when.from', { from: 'Wed 4 Mar, 12:20' })} ${say('card.when.until', { until: 'Mon 16 Mar, 10:00' })}`,
       ),
     },
+    { name: 'replaced', model: page('Heron', words['card.when.next'], true) },
     { name: 'any-time', model: page('Wren', words['card.when.next']) },
     { name: 'long-alias', model: page(longName.slice(0, 40), say('card.when.from', { from: 'Wed 30 Sept, 12:20' })) },
   ],
