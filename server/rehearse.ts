@@ -35,9 +35,30 @@ export function answersOf(plan: Plan): number {
   return listeners * plan.sessions.count * protocol.trials(spec, plan);
 }
 
-/** How large the effect is that there is to find, in the measure of the plan's smallest; 0 for nothing. */
-export function effectOf({ risks: { smallest } }: Plan, truth: RehearsalTruth): number {
+/** What is said when so many answers were played and the plan has more; null when it hasn't. */
+export function unplayedWords(plan: Plan, answers: number): string | null {
+  const planned = answersOf(plan);
+  if (answers >= planned) return null;
+  return `${planned - answers} of ${planned} planned answers could not be played: the span from first to last sitting was over before those listeners could come again. Allow more days, or a shorter rest.`;
+}
+
+/**
+ * How large the effect is that there is to find, in the measure of the plan's smallest; 0 for nothing. On a scale two
+ * prototypes lie no further apart than its ends.
+ */
+export function effectOf(plan: Plan, truth: RehearsalTruth): number {
+  const { smallest } = plan.risks;
   if (truth === 'nothing') return 0;
   if (truth === 'smallest') return smallest.value;
-  return smallest.kind === 'points' ? Math.max(2, 2 * smallest.value) : Math.max(0.9, (1 + smallest.value) / 2);
+  if (smallest.kind !== 'points') return Math.max(0.9, (1 + smallest.value) / 2);
+  return Math.min(widestOf(plan), Math.max(2, 2 * smallest.value));
+}
+
+/** From end to end of the scale that the verdict rests on, in points. */
+function widestOf(plan: Plan): number {
+  const { form } = methodOf(plan);
+  const scales = form.kind === 'scales' ? form.scales : [];
+  const scale = scales.find(({ id }) => id === plan.primary.scale);
+  if (!scale) throw new Error('The verdict rests on no scale of this plan.');
+  return scale.points - 1;
 }

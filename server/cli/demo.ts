@@ -1,14 +1,14 @@
-import { constants, existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { constants, existsSync } from 'node:fs';
 import { access, stat, writeFile } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
 import { nearestOf } from '../../stats/nearest-name';
 import type { Played } from '../demo/play';
+import { temporaryFolder } from '../temporary-folder';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { readServeOptions, serveOptions } from './serve-options';
-import { stopSignal } from './stop-signal';
+import { onStopSignal, Stopped } from './stop-signal';
 
 export const demo: Command = {
   name: 'demo',
@@ -33,23 +33,26 @@ export const demo: Command = {
     const study = await studyNamed(options.study, record !== undefined);
     if (typeof record === 'string') await mustBeWritable(record);
     const kept = typeof options.data === 'string' ? newFolder(options.data) : undefined;
-    const data = kept ?? mkdtempSync(join(tmpdir(), 'fair-hearing-demo-'));
+    const temporary = kept === undefined ? temporaryFolder('demo') : null;
+    const data = kept ?? temporary?.path ?? '';
+    const stop = new AbortController();
+    const heedNoMore = onStopSignal(() => stop.abort(new Stopped()));
+    const played = <T>(say: (line: string) => void, use: (all: Played) => Promise<T>) =>
+      play({ data, signal: stop.signal, say, use });
     try {
       if (typeof record === 'string') {
         const { recordOf } = await import('../demo/play');
         await writeFile(
           resolve(record),
-          await play(
-            data,
+          await played(
             () => {},
-            (played) => recordOf(played, study),
+            (all) => recordOf(all, study),
           ),
         );
         return 0;
       }
       io.stdout.write(`${(await import('../demo/cast')).notice}\n\n`);
-      const played = await play(
-        data,
+      const all = await played(
         (line) => void io.stdout.write(`  ${line}\n`),
         async (all) => all,
       );
@@ -57,34 +60,55 @@ export const demo: Command = {
       const { serve } = await import('../main');
       const { tourOf } = await import('../demo/tour');
       const { putPhonesDown } = await import('../demo/put-phones-down');
-      const { starting, rating, asking } = played.today;
+      const { starting, rating, asking } = all.today;
       await putPhonesDown(data, [starting, rating, asking]);
-      const running = await serve({ ...wanted, data, tour: tourOf(played) }, io);
+      const running = await serve({ ...wanted, data, tour: tourOf(all) }, io);
       io.stdout.write(await summary(running.place.here));
-      await stopSignal();
+      await aborted(stop.signal);
       await running.close();
       return 0;
+    } catch (error) {
+      if (error instanceof Stopped) return 1;
+      throw error;
     } finally {
-      if (kept === undefined) rmSync(data, { recursive: true, force: true });
+      heedNoMore();
+      temporary?.remove();
     }
   },
 };
 
-/** The invented studies are played on this machine alone, with the clock of the past weeks; only then are they served. */
-async function play<T>(data: string, say: (line: string) => void, use: (played: Played) => Promise<T>): Promise<T> {
+const aborted = (signal: AbortSignal): Promise<void> =>
+  new Promise((resolve) => {
+    if (signal.aborted) resolve();
+    signal.addEventListener('abort', () => resolve(), { once: true });
+  });
+
+interface Playing<T> {
+  data: string;
+  signal: AbortSignal;
+  say: (line: string) => void;
+  use: (played: Played) => Promise<T>;
+}
+
+/**
+ * The invented studies are played on this machine alone, with the clock of the past weeks; only then are they served.
+ * @throws the reason of the signal when it was stopped
+ */
+async function play<T>({ data, signal, say, use }: Playing<T>): Promise<T> {
   const { serve } = await import('../main');
   const { playDemo, storyBegin } = await import('../demo/play');
   const { TurnedClock } = await import('../demo/turned-clock');
   const today = new Date();
   const clock = new TurnedClock(storyBegin(today));
   const terminal = capture();
+  signal.throwIfAborted();
   const running = await serve(
     { port: 0, host: '127.0.0.1', data, json: true, now: clock.now, lasting: false },
     terminal.io,
   );
   try {
     const firstCode = /^ {4}(\S+) +http/m.exec(terminal.said())?.[1] ?? '';
-    return await use(await playDemo({ origin: running.place.here, firstCode, clock, today, say }));
+    return await use(await playDemo({ origin: running.place.here, firstCode, clock, today, say, signal }));
   } finally {
     await running.close();
   }

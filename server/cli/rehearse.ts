@@ -1,9 +1,10 @@
 import { readFile } from 'node:fs/promises';
 import type { Plan } from '../../shared/plan';
 import { nearestOf } from '../../stats/nearest-name';
-import { answersOf, mostAnswers, type RehearsalTruth, rehearsalTruths } from '../rehearse';
+import { answersOf, mostAnswers, type RehearsalTruth, rehearsalTruths, unplayedWords } from '../rehearse';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
+import { onStopSignal, Stopped } from './stop-signal';
 
 /** `rehearse PLAN`: a plan played by simulated listeners; what they answered comes out as a record, for `analyse`. */
 export const rehearse: Command = {
@@ -24,27 +25,31 @@ export const rehearse: Command = {
     const stop = new AbortController();
     // Ended from outside, or left by whoever started it: the folder is removed before this process is gone.
     const end = () => stop.abort(new Stopped());
-    for (const signal of ['SIGINT', 'SIGTERM'] as const) process.once(signal, end);
+    const heedNoMore = onStopSignal(end);
     if (process.send) process.once('disconnect', end);
+    let answers = 0;
     try {
       const record = await rehearse(plan, truth, {
         signal: stop.signal,
-        progress: (now) => void (process.connected && process.send?.(now)),
+        progress: (now) => {
+          answers = now.answers;
+          if (process.connected) process.send?.(now);
+        },
       });
       io.stdout.write(`${JSON.stringify(record)}\n`);
+      const unplayed = unplayedWords(plan, answers);
+      if (unplayed !== null) io.stderr.write(`${unplayed}\n`);
       return 0;
     } catch (error) {
       if (error instanceof Stopped) return 1;
       throw error;
     } finally {
-      for (const signal of ['SIGINT', 'SIGTERM'] as const) process.off(signal, end);
+      heedNoMore();
       process.off('disconnect', end);
       if (process.connected) process.disconnect();
     }
   },
 };
-
-class Stopped extends Error {}
 
 function truthNamed(given: string | boolean | undefined): RehearsalTruth {
   const name = given ?? 'smallest';

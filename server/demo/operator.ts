@@ -20,6 +20,8 @@ export interface OperatorParts {
   moments?: Moment[];
   /** Called for each sample that goes out or comes back. */
   handed?: () => void;
+  /** Waits for what others do; time may go by meanwhile. */
+  wait?: <T>(others: Promise<T>) => Promise<T>;
 }
 
 /**
@@ -27,7 +29,7 @@ export interface OperatorParts {
  * knows says so. Answers with the hands that were done.
  */
 export async function serveSession(
-  { desk, study, bench, load, moments = [], handed }: OperatorParts,
+  { desk, study, bench, load, moments = [], handed, wait = (others) => others }: OperatorParts,
   until: number | (() => boolean),
 ): Promise<HandSeen[]> {
   const done: HandSeen[] = [];
@@ -60,7 +62,7 @@ export async function serveSession(
       busy = arrival?.seat != null || hand?.form != null;
     }
     if (typeof until === 'number' ? seen.hands.length === 0 && over(seen) === until : ending) return done;
-    await desk.change(heard);
+    await wait(desk.change(heard));
   }
 }
 

@@ -12,6 +12,8 @@ export interface DemoParts extends Scenery {
   today: Date;
   /** Called with what is played next. */
   say?: (line: string) => void;
+  /** Ends it before its time. */
+  signal?: AbortSignal;
 }
 
 export interface Played {
@@ -28,38 +30,51 @@ export const storyBegin = (today: Date): Date => new Date(today.getTime() - stor
  * Plays the invented scenario through a server that runs. Everything goes over HTTP and sockets, as if by hand. In the
  * end one study is unsealed and waits for a signature, one is signed, one waits to be unsealed, two are under way, and
  * one is a draft.
+ * @throws the reason of the signal when it was stopped
  */
 export async function playDemo(parts: DemoParts): Promise<Played> {
-  const { clock, firstCode, today, say = () => {} } = parts;
   const troupe = new Troupe(parts);
-  const { lead } = troupe;
+  const stopped = new Promise<never>((_, reject) => {
+    const stop = () => reject(parts.signal?.reason);
+    if (parts.signal?.aborted) stop();
+    parts.signal?.addEventListener('abort', stop, { once: true });
+  });
+  const played = playAll(troupe, parts);
+  // Whichever of the two is not waited for.
+  for (const one of [stopped, played]) one.catch(() => {});
   try {
-    say('Planning');
-    await troupe.settle(firstCode);
-    const past = await plan(lead, ['preference', 'abx', 'first-impressions']);
-    await playEvenings({ troupe, clock, paths: past, today, say });
-
-    say('Closing, unsealing, signing');
-    clock.turnTo(new Date(today.getTime() - 2 * day));
-    for (const study of ['preference', 'abx', 'first-impressions'] as const) await lead.close(past[study]);
-    await Promise.all([unseal(lead, past.abx), unseal(lead, past['first-impressions'])]);
-    const decided = await lead.decide(past.abx, {
-      decision: 'sign',
-      meaning: 'approved',
-      reason: 'Goes into the next batch, unless the preference says otherwise.',
-      password: leadAccount.password,
-    });
-    expectStatus(decided, 200);
-
-    say('Today: two sessions under way');
-    // Early enough that what is played ends before now.
-    clock.turnTo(new Date(today.getTime() - day / 12));
-    const now = await plan(lead, ['asking', 'running']);
-    const paths = { ...past, ...now, draft: await lead.plan(plans.draft) };
-    return { paths, today: await playToday(troupe, now), lead };
+    return await Promise.race([played, stopped]);
   } finally {
     troupe.hangUp();
   }
+}
+
+async function playAll(troupe: Troupe, parts: DemoParts): Promise<Played> {
+  const { clock, firstCode, today, say = () => {} } = parts;
+  const { lead } = troupe;
+  say('Planning');
+  await troupe.settle(firstCode);
+  const past = await plan(lead, ['preference', 'abx', 'first-impressions']);
+  await playEvenings({ troupe, clock, paths: past, today, say });
+
+  say('Closing, unsealing, signing');
+  clock.turnTo(new Date(today.getTime() - 2 * day));
+  for (const study of ['preference', 'abx', 'first-impressions'] as const) await lead.close(past[study]);
+  await Promise.all([unseal(lead, past.abx), unseal(lead, past['first-impressions'])]);
+  const decided = await lead.decide(past.abx, {
+    decision: 'sign',
+    meaning: 'approved',
+    reason: 'Goes into the next batch, unless the preference says otherwise.',
+    password: leadAccount.password,
+  });
+  expectStatus(decided, 200);
+
+  say('Today: two sessions under way');
+  // Early enough that what is played ends before now.
+  clock.turnTo(new Date(today.getTime() - day / 12));
+  const now = await plan(lead, ['asking', 'running']);
+  const paths = { ...past, ...now, draft: await lead.plan(plans.draft) };
+  return { paths, today: await playToday(troupe, now), lead };
 }
 
 /** Plans and locks. */

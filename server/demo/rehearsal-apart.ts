@@ -1,11 +1,10 @@
 import { spawn } from 'node:child_process';
-import { mkdtemp, rm } from 'node:fs/promises';
-import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Plan } from '../../shared/plan';
 import { recordSchema, type StudyRecord } from '../../shared/record';
 import type { RehearsalProgress, RehearsalTruth, RehearsalWatch } from '../rehearse';
 import { root } from '../root';
+import { temporaryFolder } from '../temporary-folder';
 
 /** How long a rehearsal that is stopped may take to tidy up. */
 const patienceMs = 3_000;
@@ -18,10 +17,10 @@ const patienceMs = 3_000;
 export async function rehearseApart(plan: Plan, truth: RehearsalTruth, watch: RehearsalWatch): Promise<StudyRecord> {
   const { signal, progress } = watch;
   signal?.throwIfAborted();
-  const folder = await mkdtemp(join(tmpdir(), 'fair-hearing-rehearsal-'));
+  const folder = temporaryFolder('rehearsal');
   try {
     const child = spawn(process.execPath, [join(root, 'server/start/fh.mjs'), 'rehearse', '-', '--truth', truth], {
-      env: { ...process.env, TMPDIR: folder, TEMP: folder, TMP: folder },
+      env: { ...process.env, TMPDIR: folder.path, TEMP: folder.path, TMP: folder.path },
       stdio: ['pipe', 'pipe', 'pipe', 'ipc'],
     });
     const stop = () => {
@@ -43,7 +42,7 @@ export async function rehearseApart(plan: Plan, truth: RehearsalTruth, watch: Re
     if (code !== 0) throw new Error(`The rehearsal ended with ${code}: ${(await err).slice(-2_000)}`);
     return recordSchema.parse(JSON.parse(await out));
   } finally {
-    await rm(folder, { recursive: true, force: true });
+    folder.remove();
   }
 }
 

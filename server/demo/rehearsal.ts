@@ -1,7 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises';
 import type { AddressInfo } from 'node:net';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import { pino } from 'pino';
 import type { StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
@@ -16,14 +13,16 @@ import { toolVersion } from '../root';
 import { openStore, type Store } from '../store/open';
 import { listStaff } from '../store/staff';
 import { insertStudy } from '../store/studies';
+import { temporaryFolder } from '../temporary-folder';
 import { Bench } from './bench';
+import { expectStatus } from './browser';
 import { byName } from './by-name';
 import { DeskBrowser } from './desk-browser';
 import { PhoneBrowser } from './phone-browser';
 import { truthOf } from './rehearsal-truth';
-import { holdSession } from './session';
+import { RoomClock } from './room-clock';
+import { type Guest, holdSession } from './session';
 import { StaffBrowser } from './staff-browser';
-import { TurnedClock } from './turned-clock';
 import { ListenerAtSeat } from './virtual-listener';
 
 const people = {
@@ -35,16 +34,29 @@ const passphrase = 'sealed for a rehearsal';
 /** More sit at their seats no sooner than others have left them: a full room makes a desk that is slow to read. */
 const seats = 8;
 
+/** Hours that a plan has to leave to a sitting beyond the rest, so that listeners can be kept waiting for a sample. */
+const easyHours = 12;
+
+/** After somebody's rest is over, so that nobody is at the door at the very second. */
+const punctualMs = 60_000;
+
+/** So many listeners sit at a time: of a plan that leaves little time no more than never wait for one another's sample. */
+function seatsFor({ prototypes, sessions: { count, minimumGapHours, maximumSpanDays: span } }: Plan): number {
+  const spare = span === 0 || count === 1 ? Number.POSITIVE_INFINITY : (span * 24) / (count - 1) - minimumGapHours;
+  return spare >= easyHours ? seats : Math.min(seats, ...prototypes.map(({ units }) => units.length));
+}
+
 /**
  * Plays a plan from its lock to unsealing, with simulated listeners, through HTTP and sockets of a server of its own in
  * a folder of its own, which is removed at the end however it ends. The clock is turned over the sessions and the rest
- * between them. Answers with the record of what was played; its draw is one of its own.
+ * between them. Answers with the record of what was played; its draw is one of its own. A span that leaves too little
+ * time costs answers, as it would a panel: see `unplayedWords`.
  * @throws the reason of the signal when it was stopped
  */
 export async function rehearse(plan: Plan, truth: RehearsalTruth, watch: RehearsalWatch = {}): Promise<StudyRecord> {
   const { signal } = watch;
-  const folder = await mkdtemp(join(tmpdir(), 'fair-hearing-rehearsal-'));
-  const stage = new Stage(folder, plan, truth, watch);
+  const folder = temporaryFolder('rehearsal');
+  const stage = new Stage(folder.path, plan, truth, watch);
   const stopped = new Promise<never>((_, reject) => {
     signal?.addEventListener('abort', () => reject(signal.reason), { once: true });
   });
@@ -55,13 +67,21 @@ export async function rehearse(plan: Plan, truth: RehearsalTruth, watch: Rehears
     return await Promise.race([stage.play(), stopped]);
   } finally {
     await stage.close();
-    await rm(folder, { recursive: true, force: true });
+    folder.remove();
   }
+}
+
+/** Everybody as they come to the next session: each as soon as their own rest is over, so that it suits every span. */
+function guestsOf(panel: readonly ListenerAtSeat[], gapHours: number): Guest[] {
+  const from = (left: Date | null) => (left ? left.getTime() + gapHours * 3_600_000 + punctualMs : 0);
+  return panel
+    .map((listener) => ({ listener, from: new Date(from(listener.left)) }))
+    .sort((a, b) => a.from.getTime() - b.from.getTime());
 }
 
 /** The throw-away server and everybody in it. */
 class Stage {
-  private readonly clock = new TurnedClock(new Date());
+  private readonly clock = new RoomClock(new Date());
   private readonly phones: PhoneBrowser[] = [];
   private store: Store | undefined;
   private app: App | undefined;
@@ -98,8 +118,10 @@ class Stage {
     for (let number = 1; number <= count; number++) {
       this.doing = count === 1 ? 'The panel listens' : `Session ${number} of ${count}`;
       this.say();
+      const guests = guestsOf(panel, minimumGapHours);
       if (number > 1) {
-        this.clock.pass(minimumGapHours * 3_600 + 60);
+        const [first] = guests;
+        if (first?.from) this.clock.turnTo(first.from);
         await desk.signIn(people.lead);
         await preparer.signIn(people.preparer);
       }
@@ -110,15 +132,23 @@ class Stage {
         passphrase,
         number,
         bench,
-        seats,
-        panel: panel.map((listener) => ({ listener })),
+        seats: seatsFor(this.plan),
+        panel: guests,
+        clock: this.clock,
       });
     }
     this.say('Unsealing');
+    this.mustBeWhole();
     await desk.close(study);
-    const unsealed = await desk.unseal(study, passphrase);
-    if (unsealed.status !== 200) throw new Error('The rehearsal could not be unsealed.');
+    expectStatus(await desk.unseal(study, passphrase), 200);
     return recordSchema.parse(JSON.parse(await desk.download(study, 'record.json')));
+  }
+
+  /** @throws Error for answers that are missing though everybody could come to every session */
+  private mustBeWhole(): void {
+    const planned = answersOf(this.plan);
+    if (this.answers === planned || this.plan.sessions.maximumSpanDays > 0) return;
+    throw new Error(`${this.answers} of ${planned} answers were played, and nothing in the plan stood in their way.`);
   }
 
   private async open() {
@@ -186,7 +216,8 @@ class Stage {
       plan,
       // Another rehearsal of the same plan is another panel.
       seed: String(Math.random()),
-      pass: (seconds: number) => this.clock.pass(seconds),
+      pass: (seconds: number) => this.clock.spend(seconds),
+      wait: <T>(others: Promise<T>) => this.clock.await(others),
       answered: () => {
         this.answers++;
         this.say();

@@ -2,6 +2,7 @@ import type { Bench } from './bench';
 import type { DeskBrowser } from './desk-browser';
 import { type Moment, serveSession } from './operator';
 import type { PlaceSeen } from './phone-place';
+import type { RoomClock } from './room-clock';
 import type { Carrier } from './sheet';
 import type { StaffBrowser } from './staff-browser';
 import type { ListenerAtSeat } from './virtual-listener';
@@ -24,6 +25,8 @@ export interface SessionParts {
   handed?: () => void;
   /** The session stays open, and everybody where they stand. */
   staysOpen?: boolean;
+  /** By it everybody acts side by side; else each turns the clock of all. */
+  clock?: RoomClock;
 }
 
 /** Somebody of the panel as they come to one session. */
@@ -31,13 +34,15 @@ export interface Guest {
   listener: ListenerAtSeat;
   /** What they tick at check-in. */
   conditions?: readonly string[];
+  /** Doesn't come before, by the clock of the session. */
+  from?: Date;
   /** Where they stand still. */
   stand?: (place: PlaceSeen, answers: number) => boolean;
 }
 
 /** One date on which the panel sits, from the loaded carriers to the closed session. Answers with its join code. */
 export async function holdSession(parts: SessionParts): Promise<{ joinCode: string; hands: number }> {
-  const { desk, preparer, study, passphrase, number, bench, panel, seats = panel.length } = parts;
+  const { desk, preparer, study, passphrase, number, bench, panel, seats = panel.length, clock } = parts;
   bench.clear();
   bench.load(await (parts.carriers ?? preparer.openSheet(study, passphrase)));
   const { joinCode } = await desk.openSession(study);
@@ -45,9 +50,11 @@ export async function holdSession(parts: SessionParts): Promise<{ joinCode: stri
   const coming = [...panel];
   let seated = false;
   let door: Promise<unknown> = Promise.resolve();
+  const act = <T>(what: () => Promise<T>): Promise<T> => clock?.act(what) ?? what();
   const takeTurns = async (): Promise<void> => {
     for (let guest = coming.shift(); guest; guest = coming.shift()) {
-      const { listener, conditions, stand } = guest;
+      const { listener, conditions, from, stand } = guest;
+      if (from) await clock?.until(from);
       // Through the door one after the other, so that they join in the same order each time.
       const arriving = door.then(() => listener.arrive(joinCode, conditions));
       door = arriving;
@@ -56,7 +63,7 @@ export async function holdSession(parts: SessionParts): Promise<{ joinCode: stri
   };
   const listening = async (): Promise<void> => {
     try {
-      await Promise.all(Array.from({ length: seats }, takeTurns));
+      await Promise.all(Array.from({ length: seats }, () => act(takeTurns)));
     } finally {
       seated = true;
       desk.wake();
@@ -64,16 +71,19 @@ export async function holdSession(parts: SessionParts): Promise<{ joinCode: stri
   };
   try {
     const [hands] = await Promise.all([
-      serveSession(
-        {
-          desk,
-          study,
-          bench,
-          load: () => preparer.readSheet(study, number),
-          ...(parts.moments ? { moments: parts.moments } : {}),
-          ...(parts.handed ? { handed: parts.handed } : {}),
-        },
-        () => seated,
+      act(() =>
+        serveSession(
+          {
+            desk,
+            study,
+            bench,
+            load: () => preparer.readSheet(study, number),
+            ...(parts.moments ? { moments: parts.moments } : {}),
+            ...(parts.handed ? { handed: parts.handed } : {}),
+            ...(clock ? { wait: (others) => clock.await(others) } : {}),
+          },
+          () => seated,
+        ),
       ),
       listening(),
     ]);

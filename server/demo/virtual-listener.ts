@@ -30,8 +30,10 @@ export interface Surroundings {
   /** The study as this listener knows it: prototypes go by their names. */
   plan: Plan;
   seed: string;
-  /** Turns the clock on while something is listened to or waited for. */
-  pass?: (seconds: number) => void;
+  /** Lets time go by while something is listened to or waited for. */
+  pass?: (seconds: number) => void | Promise<void>;
+  /** Waits for what others do; time may go by meanwhile. */
+  wait?: <T>(others: Promise<T>) => Promise<T>;
   /** Called for each scored answer. */
   answered?: () => void;
 }
@@ -53,6 +55,8 @@ export class ListenerAtSeat {
   private reloaded = false;
   /** The trial of the sample that was put in a second time last. */
   private refitted = '';
+  /** When the last sitting was over, by the phone's clock; null before there was one. */
+  left: Date | null = null;
 
   constructor(
     readonly phone: PhoneBrowser,
@@ -62,12 +66,19 @@ export class ListenerAtSeat {
     this.ears = new Ears(character, around.plan, around.seed);
   }
 
-  /** Comes through the door and says how it is today. Answers whether there is a seat today. */
+  /**
+   * Comes through the door and says how it is today. Answers whether there is a seat today.
+   * @throws Error for whoever comes before their rest is over: the evenings are laid wrongly
+   */
   async arrive(joinCode: string, conditions: readonly string[] = ['none']): Promise<boolean> {
     const { alias, audience } = this.character;
     const joined = await this.phone.join(joinCode, { alias, audience });
-    // Sent away: it is too early, or too late, for this listener's next sitting.
-    if (joined.status === 200 && !joined.path.startsWith('/listen')) return false;
+    if (joined.status === 200 && !joined.path.startsWith('/listen')) {
+      const from = joined.page.text('.when');
+      if (from) throw new Error(`${alias} came too early; the next sitting can begin from ${from}.`);
+      // Sent away: too late for another sitting.
+      return false;
+    }
     await this.phone.checkIn(conditions);
     if ((await this.phone.reload()).page.find('[data-kind="postponed"]')) return false;
     await this.phone.consent();
@@ -80,8 +91,13 @@ export class ListenerAtSeat {
   /** Goes from place to place until the sitting is over, or until it stands where it is to stand still. */
   async listen(stand: (place: PlaceSeen, answers: number) => boolean = () => false): Promise<void> {
     for (;;) {
-      const place = await this.phone.until((one) => stand(one, this.answers) || !idle.includes(one.kind));
-      if (stand(place, this.answers) || endings.includes(place.kind)) return;
+      const next = this.phone.until((one) => stand(one, this.answers) || !idle.includes(one.kind));
+      const place = await (this.around.wait?.(next) ?? next);
+      if (stand(place, this.answers)) return;
+      if (endings.includes(place.kind)) {
+        this.left = new Date(this.phone.wall());
+        return;
+      }
       await this.at(place);
     }
   }
@@ -89,9 +105,11 @@ export class ListenerAtSeat {
   private async at(place: PlaceSeen): Promise<void> {
     const { phone, character } = this;
     const { presentation } = place;
+    // Nobody takes longer than the plan reckons with: its span may leave no time for that.
+    const { fit, listen, answer } = this.around.plan.timing;
     switch (place.kind) {
       case 'resetting':
-        this.pass(this.around.plan.firstImpression?.reset.seconds ?? 0);
+        await this.pass(this.around.plan.firstImpression?.reset.seconds ?? 0);
         await this.act(place, { kind: 'rested', presentation });
         return;
       case 'fitting':
@@ -99,23 +117,23 @@ export class ListenerAtSeat {
           this.refitted = place.trial;
           await this.act(place, { kind: 'refit', presentation: 1 });
         }
-        this.pass(5);
+        await this.pass(Math.min(5, fit));
         await this.act(place, { kind: 'fits', presentation });
         this.begin();
         return;
       case 'starting':
         this.hear(presentation);
-        this.pass(3);
+        await this.pass(3);
         this.begin();
         await this.act(place, { kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
         return;
       case 'listening':
         this.hear(presentation);
-        this.pass(12 + this.heard.length * 2);
+        await this.pass(Math.min(12 + this.heard.length * 2, listen));
         await this.act(place, { kind: 'heard', presentation }, this.times());
         return;
       case 'asking':
-        this.pass(4);
+        await this.pass(Math.min(4, answer));
         await this.answered(place, { kind: 'answer', answer: this.picked(place) });
         if (this.scene('leaves')) await phone.stop();
         return;
@@ -155,7 +173,7 @@ export class ListenerAtSeat {
     const said = this.ears.rate(place.practice ? null : (this.heard[0] ?? ''), this.sitting);
     const late = !place.practice && this.scene('is-late');
     if (!place.practice && this.scene('reloads')) {
-      this.pass(4);
+      await this.pass(4);
       await phone.reload();
       this.reloaded = true;
       await this.act(place, { kind: 'resumed', presentation: place.presentation }, this.times());
@@ -169,7 +187,7 @@ export class ListenerAtSeat {
       return { scale, value: own.value, touched: this.times(own.touchedMs + delay) };
     });
     const last = Math.max(...said.map(({ touchedMs }) => touchedMs)) + delay + 1_500;
-    this.pass((last - this.since) / 1_000);
+    await this.pass((last - this.since) / 1_000);
     await this.answered(place, { kind: 'rate', ratings });
     this.reloaded = false;
   }
@@ -197,9 +215,9 @@ export class ListenerAtSeat {
     return { sincePlaying: this.reloaded ? null : ms, wall: this.playsSince + ms };
   }
 
-  private pass(seconds: number): void {
+  private async pass(seconds: number): Promise<void> {
     this.since += seconds * 1_000;
-    this.around.pass?.(seconds);
+    await this.around.pass?.(seconds);
   }
 
   private scene(what: Scene['what']): boolean {

@@ -1,4 +1,6 @@
 import type { Plan } from '../../shared/plan';
+import { percentBeside } from '../number-words';
+import { pointsWords } from '../plan-words';
 import { effectOf, type RehearsalTruth, rehearsalTruths } from '../rehearse';
 
 /** What there is to hear in a rehearsal, in words: the choice, and what it means in this plan. */
@@ -38,7 +40,8 @@ function hintOf(plan: Plan, truth: RehearsalTruth): string {
   const { smallest } = plan.risks;
   const nameOf = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? '';
   const [first, second] = [nameOf(plan.primary.first), nameOf(plan.primary.second)];
-  const percent = (share: number) => `${Math.round(share * 100)} %`;
+  // An effect that is nearly sure is not said to be.
+  const percent = (share: number) => percentBeside(share, [1]);
   switch (smallest.kind) {
     case 'share':
       return truth === 'nothing'
@@ -48,11 +51,9 @@ function hintOf(plan: Plan, truth: RehearsalTruth): string {
       return truth === 'nothing'
         ? 'Everybody guesses. A verdict that finds the difference heard would be wrong.'
         : `${first} and ${second} are truly told apart in ${percent(effectOf(plan, truth))} of trials.`;
-    case 'points': {
-      const points = effectOf(plan, truth);
+    case 'points':
       return truth === 'nothing'
         ? 'Everything is rated alike, but for noise. A verdict that finds a difference would be wrong.'
-        : `${first} lies ${points} ${points === 1 ? 'point' : 'points'} above ${second} on the scale of the verdict.`;
-    }
+        : `On average ${first} is felt ${pointsWords(effectOf(plan, truth))} above ${second} on the scale of the verdict. Ratings stop at its ends.`;
   }
 }

@@ -22,16 +22,23 @@ const file = (name: string, text: string) => {
   return join(folder, name);
 };
 
-test('plays a plan from standard input, and analyse reads what comes out', async () => {
-  const plan = JSON.stringify(aPlan({ method: 'abx', trials: 2, audiences: [['home', 1]] }));
-  const played = await run(['-', '--truth', 'plain'], plan);
-  expect([played.code, played.stderr]).toEqual([0, '']);
+test('plays a plan from standard input, analyse reads what comes out, and what could not be played is said', async () => {
+  // One sitting fits into the span as often as the plan asks; of three who share a unit, the first is kept too long.
+  const firstImpression = { windowSeconds: 5, answerSeconds: 5, reset: { kind: 'silence' as const, seconds: 60 } };
+  const wish = { method: 'first-impressions' as const, audiences: [['home', 3]] as [string, number][], sessions: 2 };
+  const plan = aPlan({ ...wish, spanDays: 6 / 60 / 24, firstImpression });
+  const quick = { ...plan, timing: { listen: 5, swap: 5, fit: 5, answer: 5 } };
+  const played = await run(['-', '--truth', 'plain'], JSON.stringify(quick));
+  expect([played.code, played.stderr]).toEqual([
+    0,
+    '2 of 12 planned answers could not be played: the span from first to last sitting was over before those listeners could come again. Allow more days, or a shorter rest.\n',
+  ]);
   expect(recordSchema.parse(JSON.parse(played.stdout)).ledger.at(-1)?.kind).toBe('unsealed');
   const record = file('record.json', played.stdout);
   const io = { stdin: Readable.from([]), stdout: new PassThrough(), stderr: new PassThrough() };
   expect(await main(['analyse', record], io)).toBe(0);
   const found = JSON.parse(String(io.stdout.read())) as Findings;
-  expect(found.flow.trials.answered).toBe(2);
+  expect(found.flow.trials.answered).toBe(10);
 });
 
 const small = () => JSON.stringify(aPlan());
