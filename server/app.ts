@@ -22,6 +22,7 @@ import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
 import { Rehearsals } from './rehearsals';
 import type { Rehearse } from './rehearse';
+import { findingsOf } from './review/findings';
 import { rehearsalRoutes } from './review/rehearsal-routes';
 import { reviewRoutes } from './review/routes';
 import { toolVersion } from './root';
@@ -95,7 +96,7 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(prepareRoutes(parts));
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
-  const rehearsals = new Rehearsals(given.rehearse, parts.now, (error) =>
+  const rehearsals = new Rehearsals(given.rehearse, findingsOf, parts.now, (error) =>
     log.error({ error: traceOf(error) }, 'A rehearsal failed'),
   );
   app.use(rehearsalRoutes(parts, { rehearsals, planNow }));

@@ -1,4 +1,5 @@
 import type { StudyId } from '../shared/brands';
+import type { Findings } from '../shared/findings';
 import type { Plan } from '../shared/plan';
 import type { StudyRecord } from '../shared/record';
 import { answersOf, mostAnswers, type RehearsalProgress, type RehearsalTruth, type Rehearse } from './rehearse';
@@ -12,8 +13,8 @@ export interface Rehearsal {
   begun: Date;
   progress: RehearsalProgress;
   state: 'playing' | 'played' | 'stopped' | 'failed';
-  /** What was played; null until then. */
-  record: StudyRecord | null;
+  /** What the answers say, worked out once; null until all is played. */
+  found: Findings | null;
 }
 
 /** So many rehearsals that are over can still be looked at. */
@@ -26,6 +27,7 @@ export class Rehearsals {
 
   constructor(
     private readonly rehearse: Rehearse | undefined,
+    private readonly findingsOf: (record: StudyRecord) => Findings,
     private readonly now: () => Date,
     /** Hears what went wrong. */
     private readonly failed: (error: unknown) => void,
@@ -62,7 +64,7 @@ export class Rehearsals {
       begun: this.now(),
       progress: { doing: 'Setting up', answers: 0, of: answers },
       state: 'playing',
-      record: null,
+      found: null,
     };
     const stop = new AbortController();
     this.last.delete(study);
@@ -73,12 +75,13 @@ export class Rehearsals {
 
   private async play(rehearse: Rehearse, rehearsal: Rehearsal, signal: AbortSignal): Promise<void> {
     try {
-      rehearsal.record = await rehearse(rehearsal.plan, rehearsal.truth, {
+      const record = await rehearse(rehearsal.plan, rehearsal.truth, {
         signal,
         progress: (now) => {
           rehearsal.progress = now;
         },
       });
+      rehearsal.found = this.findingsOf(record);
       rehearsal.state = 'played';
     } catch (error) {
       rehearsal.state = signal.aborted ? 'stopped' : 'failed';

@@ -1,16 +1,16 @@
 import { type Request, type Response, Router } from 'express';
+import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import { storyOf } from '../blinding/story';
+import { canonicalJson } from '../blinding/canonical-json';
 import type { Parts } from '../parts';
 import type { Rehearsal, Rehearsals } from '../rehearsals';
-import { rehearsalTruths } from '../rehearse';
+import { rehearsalTruths, unplayedWords } from '../rehearse';
 import type { StudyRow } from '../store/tables';
 import { studyFrame, studyOf } from '../study-page';
 import { deskMinute } from '../time-words';
 import { inputOf, linesOf, showAgain } from '../web/forms';
 import { Refusal } from '../web/refusal';
-import { findingsOf } from './findings';
 import { letterOf } from './letter';
 import { truthsOf } from './rehearsal-words';
 import type { RehearsalPage, RehearsalPart } from './view-models';
@@ -52,7 +52,7 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
       truths: truthsOf(plan).map((truth) => ({ ...truth, chosen: truth.value === (last?.truth ?? 'smallest') })),
       part: last?.state === 'playing' ? partOf(last, base) : null,
       ended: last?.state === 'stopped' || last?.state === 'failed' ? last.state : null,
-      played: last?.record ? playedOf(last) : null,
+      played: last?.found ? playedOf(last, last.found, plan) : null,
     };
   }
 
@@ -64,15 +64,17 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
     begun: progress.answers > 0,
   });
 
-  function playedOf({ plan, truth, record, begun }: Rehearsal): RehearsalPage['played'] {
-    if (!record) return null;
+  function playedOf({ plan, truth, begun }: Rehearsal, found: Findings, planNow: Plan): RehearsalPage['played'] {
     const given = truthsOf(plan).find(({ value }) => value === truth);
-    const letter = letterOf(findingsOf(record), storyOf(record.ledger).plan);
+    // Which study it goes on from is unknown to a rehearsal.
+    const { follows: _, ...alone } = plan;
     return {
       at: deskMinute(begun.toISOString()),
       given: given?.label ?? '',
       hint: given?.hint ?? '',
-      letter: { ...letter, csrf: '', base: '', decision: null, sign: null, downloads: [] },
+      unplayed: unplayedWords(plan, found.flow.trials.answered),
+      changed: canonicalJson(planNow) !== canonicalJson(plan),
+      letter: { ...letterOf(found, alone), csrf: '', base: '', decision: null, sign: null, downloads: [] },
     };
   }
 

@@ -75,6 +75,10 @@ export interface RehearsalPage extends StaffFrame {
     at: string;
     given: string;
     hint: string;
+    /** What could not be played, and why; null when all was. */
+    unplayed: string | null;
+    /** The plan is another one by now. */
+    changed: boolean;
     letter: Omit<VerdictPage, keyof StaffFrame> & { csrf: string };
   } | null;
 }

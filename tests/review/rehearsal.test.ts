@@ -1,8 +1,10 @@
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { storyOf } from '../../server/blinding/story';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import { rehearse } from '../../server/demo/rehearsal';
 import type { StaffBrowser } from '../../server/demo/staff-browser';
 import type { Rehearse } from '../../server/rehearse';
+import type { StudyRecord } from '../../shared/record';
 import { ada, bo, dump, type House, openHouse, passphrase, removeFolders, smallPlan } from '../support/driver';
 
 /** A plan tried with simulated listeners, from the page. */
@@ -18,7 +20,19 @@ let locked: string;
 let long: string;
 
 /** Stands between the page and the rehearsal, so that a test can look while it is played. */
-let play: Rehearse = rehearse;
+let play: Rehearse;
+/** What was played first, so that what a page says afterwards needn't be played again. */
+let record: StudyRecord;
+const playAndKeep: Rehearse = async (...all) => {
+  record = await rehearse(...all);
+  return record;
+};
+const replay: Rehearse = (plan) => {
+  let text = JSON.stringify(record);
+  const { prototypes } = storyOf(record.ledger).plan;
+  for (const [place, { id }] of prototypes.entries()) text = text.replaceAll(id, plan.prototypes[place]?.id ?? '');
+  return Promise.resolve(JSON.parse(text) as StudyRecord);
+};
 
 beforeAll(async () => {
   house = await openHouse(undefined, { rehearse: (...all) => play(...all) });
@@ -39,7 +53,7 @@ beforeAll(async () => {
 });
 afterAll(() => house.close());
 afterEach(() => {
-  play = rehearse;
+  play = replay;
 });
 
 /** Never ends by itself. */
@@ -64,10 +78,15 @@ const over = async (study: string) => {
 const stored = () => dump(house.folder, ['staff_session']);
 
 describe.each([
-  ['a draft', () => draft],
-  ['a locked plan', () => locked],
-])('%s', (_, study) => {
+  ['a draft', () => draft, playAndKeep],
+  ['a locked plan', () => locked, replay],
+])('%s', (_, study, how) => {
   test('is played on request, shows its letter under a banner, and nothing of it is stored', async () => {
+    let begin: () => void = () => {};
+    const seen = new Promise<void>((resolve) => {
+      begin = resolve;
+    });
+    play = (...all) => seen.then(() => how(...all));
     const before = stored();
     // The button of the plan page leads to the choice.
     const plan = await lead.open(`${study()}/plan`);
@@ -78,6 +97,7 @@ describe.each([
     expect(asked.page.text('main')).toContain('Narrow vent is picked over Wide vent in 75 % of trials.');
     const begun = await choose(study(), 'plain');
     expect(begun.page.text('main')).toContain('Nothing of it is kept');
+    begin();
     const { page } = await over(study());
     expect(page.text('.rehearsed')).toContain('Simulated listeners; nothing here is data.');
     expect(page.text('.rehearsed')).toContain('A plain preference');
@@ -85,8 +105,50 @@ describe.each([
     expect(page.all('.audience-verdict')).toHaveLength(1);
     expect(page.find('form[action$="/review/sign"]')).toBeNull();
     expect(page.find('a[download]')).toBeNull();
+    expect(page.text('.rehearsed')).not.toMatch(/changed|could not be played/);
     expect(stored()).toEqual(before);
   });
+});
+
+test('what was found is worked out once, and shown however often somebody looks', async () => {
+  let played = record;
+  play = async (...all) => {
+    played = await replay(...all);
+    return played;
+  };
+  await choose(draft, 'plain');
+  const letter = (await over(draft)).page.text('.letter');
+  expect(letter).toContain(smallPlan.question);
+  // Nothing is left to work it out from.
+  played.ledger.length = 0;
+  for (let i = 0; i < 2; i++) expect((await lead.open(`${draft}/rehearsal`)).page.text('.letter')).toBe(letter);
+});
+
+test('under a plan that was changed since, the letter says that it is about the one before', async () => {
+  const changed = 'The plan was changed after this rehearsal. The letter is about the plan as it was.';
+  const study = await lead.plan({ ...smallPlan, title: 'Changing' });
+  const look = async () => (await lead.open(`${study}/rehearsal`)).page.text('.rehearsed');
+  const question = async (words: string) => {
+    const { page } = await lead.open(`${study}/plan`);
+    await lead.send(page.form('#plan-form'), { question: words, do: 'save' });
+  };
+  await choose(study, 'plain');
+  await over(study);
+  expect(await look()).not.toContain(changed);
+  await question('Which vent, then?');
+  expect(await look()).toContain(changed);
+  // Taken back, it is the same plan again.
+  await question(smallPlan.question);
+  expect(await look()).not.toContain(changed);
+});
+
+test('answers that could not be played are counted on the page', async () => {
+  const study = await lead.plan({ ...smallPlan, title: 'Short', audiences: [{ name: 'All', listeners: 4 }] });
+  await choose(study, 'plain');
+  const { page } = await over(study);
+  expect(page.text('.rehearsed')).toMatch(
+    /\d+ of \d+ planned answers could not be played: the span from first to last/,
+  );
 });
 
 test('while one is played its page says what is done, nobody else begins, and it can be stopped', async () => {

@@ -1,3 +1,4 @@
+import { unplayedWords } from '../../../server/rehearse';
 import type { RehearsalPage } from '../../../server/review/view-models';
 import { aPlan } from '../../blinding/a-plan';
 import { base, frame, problem, study, type ViewExamples } from '../staff/frame';
@@ -36,10 +37,14 @@ const page = (more: Partial<RehearsalPage> = {}): RehearsalPage => ({
 });
 const letter = verdictPage(plan, { seed: 3, truth: { worth: { 'proto-a': 1, 'proto-b': 0 } } });
 const busy = 'A rehearsal of “Damper shootout” is being played, and there is one at a time. Wait for it, or stop it.';
+/** Its second sittings don't all fit into the span. */
+const longer = aPlan({ sessions: 2, gapHours: 18, spanDays: 1, repeats: 4 });
 const played = {
   at: '25 Nov, 17:40',
   given: 'The smallest preference worth finding',
   hint: 'Wide vent is picked over Closed bore in 75 % of trials.',
+  unplayed: null,
+  changed: false,
   letter: { ...letter, decision: null, sign: null, downloads: [] },
 };
 
@@ -60,6 +65,10 @@ const examples: ViewExamples<RehearsalPage> = {
     { name: 'stopped', model: page({ ended: 'stopped' }) },
     { name: 'failed', model: page({ ended: 'failed' }) },
     { name: 'played', model: page({ played }) },
+    {
+      name: 'played-otherwise',
+      model: page({ played: { ...played, changed: true, unplayed: unplayedWords(longer, 40) } }),
+    },
     { name: 'played-busy', model: page({ played, problems: [problem('truth', busy)] }) },
   ],
 };
