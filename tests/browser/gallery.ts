@@ -117,11 +117,18 @@ export async function openGallery(
       .map((p) => `<li><a href="${p.path}">${p.path}</a></li>`)
       .join('')}</ul></html>`;
 
+  /** What the page that asks shows at this very moment, so that it stays as it is. */
+  const partOfAsking = (referer = '/'): object | null => {
+    const asking = pages.get(new URL(referer, 'http://gallery').pathname);
+    return (asking?.model as { part?: object | null } | undefined)?.part ?? null;
+  };
+
   const server = createServer((request, response) => {
     const path = new URL(request.url ?? '/', 'http://gallery').pathname;
     response.setHeader('content-security-policy', galleryPolicy);
     const file = files.get(path);
     const page = pages.get(path);
+    const asking = path.endsWith('/rehearsal/part') ? partOfAsking(request.headers.referer) : null;
     if (file) {
       response.setHeader('content-type', file.type);
       response.end(file.body);
@@ -136,6 +143,9 @@ export async function openGallery(
     } else if (path === '/listen/act') {
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(taken));
+    } else if (asking) {
+      response.setHeader('content-type', 'text/html; charset=utf-8');
+      response.end(views.part('review/parts/rehearsal', asking));
     } else {
       response.statusCode = 404;
       response.end('Not here.');

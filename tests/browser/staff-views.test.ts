@@ -102,6 +102,17 @@ test('every example is shown', () => {
   expect(faults.status).toEqual([]);
 });
 
+test('a rehearsal that is shown while it is played is told the same when it asks', async () => {
+  const part = (name: string) =>
+    fetch(`${gallery.url}/studies/any/rehearsal/part`, {
+      headers: { referer: `${gallery.url}/review/rehearsal/${name}` },
+    });
+  expect(await (await part('playing')).text()).toContain('57 of 160 answers');
+  expect(await (await part('setting-up')).text()).toContain('data-playing="yes"');
+  // What asks nobody is told nothing.
+  expect((await part('choose')).status).toBe(404);
+});
+
 test('axe finds nothing in any state, on a phone and on a laptop', () => {
   expect(faults.axe).toEqual([]);
 });
