@@ -39,7 +39,7 @@ export function answersOf(plan: Plan): number {
 export function unplayedWords(plan: Plan, answers: number): string | null {
   const planned = answersOf(plan);
   if (answers >= planned) return null;
-  return `${planned - answers} of ${planned} planned answers could not be played: the span from first to last sitting was over before those listeners could come again. Allow more days, or a shorter rest.`;
+  return `${planned - answers} of ${planned} planned answers could not be played: the span from first to last sitting was over before those listeners could come again. Allow more days.`;
 }
 
 /**

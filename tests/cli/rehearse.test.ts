@@ -31,7 +31,7 @@ test('plays a plan from standard input, analyse reads what comes out, and what c
   const played = await run(['-', '--truth', 'plain'], JSON.stringify(quick));
   expect([played.code, played.stderr]).toEqual([
     0,
-    '2 of 12 planned answers could not be played: the span from first to last sitting was over before those listeners could come again. Allow more days, or a shorter rest.\n',
+    '2 of 12 planned answers could not be played: the span from first to last sitting was over before those listeners could come again. Allow more days.\n',
   ]);
   expect(recordSchema.parse(JSON.parse(played.stdout)).ledger.at(-1)?.kind).toBe('unsealed');
   const record = file('record.json', played.stdout);
