@@ -1,15 +1,16 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
-/** Tests of pure functions, which can't get in each other's way: their files share a worker and what it has loaded. */
-const pure = ['tests/stats/**/*.test.ts'];
+/** Tests that send signals to their process, or play with its surroundings: each file has a worker of its own. */
+const apart = ['tests/cli/**/*.test.ts', 'tests/start/**/*.test.ts'];
 
 export default defineConfig({
   root: fileURLToPath(new URL('..', import.meta.url)),
   test: {
     projects: [
-      { extends: true, test: { name: 'pure', include: pure, isolate: false } },
-      { extends: true, test: { name: 'whole', include: ['tests/**/*.test.ts'], exclude: pure } },
+      // The other files share a worker and what it has loaded, which takes as long as many of them run.
+      { extends: true, test: { name: 'together', include: ['tests/**/*.test.ts'], exclude: apart, isolate: false } },
+      { extends: true, test: { name: 'apart', include: apart } },
     ],
     pool: 'threads',
     // Much of the time goes to waiting for browsers and processes, so every core gets a worker; by default one stays idle.

@@ -32,7 +32,15 @@ function templateFiles(): Map<string, string> {
   return found;
 }
 
+let made: Views | null = null;
+
+/** Read and compiled once a process: they hold no state, so any number of servers can render with the same. */
 export function createViews(): Views {
+  made ??= makeViews();
+  return made;
+}
+
+function makeViews(): Views {
   const handlebars = Handlebars.create();
   handlebars.registerHelper('eq', (a: unknown, b: unknown) => a === b);
   handlebars.registerHelper('not', (a: unknown) => !a);

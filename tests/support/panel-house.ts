@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
@@ -33,7 +34,9 @@ export interface PanelHouse {
 export async function panelHouse(more: Partial<PlanInMind> = {}): Promise<PanelHouse> {
   const plan: PlanInMind = { ...smallPlan, handling: 'solo', ...more };
   const key = JSON.stringify(plan);
-  if (!locked.has(key)) locked.set(key, lockedWith(plan));
+  // Another file may have cleared up since.
+  const before = await locked.get(key);
+  if (!before || !existsSync(before.folder)) locked.set(key, lockedWith(plan));
   const { folder, study, cookies } = await (locked.get(key) as ReturnType<typeof lockedWith>);
   const house = await openHouse(copyOf(folder));
   const desk = house.desk(ada.name);
