@@ -1,7 +1,7 @@
 import { TurnedClock } from './turned-clock';
 
 /** So many turns of the event loop a message between two people of this process may take. */
-const underWay = 5;
+const underWay = 10;
 
 /**
  * The clock of a room in which people do things side by side. It stands still while anybody does something and goes on
