@@ -14,6 +14,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { faults } from './list.mjs';
+import { planted } from './planted.mjs';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const words = process.argv.slice(2);
@@ -43,15 +44,12 @@ function run(files) {
   });
 }
 
-function planted(source, { name, file, changes }) {
-  return changes.reduce((text, [from, to, times = 1]) => {
-    const found = text.split(from).length - 1;
-    if (found !== times) {
-      console.error(`${name}: in ${file} “${from}” stands ${found} times, not ${times}. Bring the fault up to date.`);
-      process.exit(2);
-    }
-    return text.replaceAll(from, () => to);
-  }, source);
+const plantedIn = (fault) => planted(readFileSync(join(copy, fault.file), 'utf8'), fault);
+try {
+  chosen.forEach(plantedIn);
+} catch (error) {
+  console.error(error.message);
+  process.exit(2);
 }
 
 const sound = await run([...new Set(chosen.flatMap(({ tests }) => tests))]);
@@ -64,7 +62,7 @@ let unseen = 0;
 for (const fault of chosen) {
   const file = join(copy, fault.file);
   const source = readFileSync(file, 'utf8');
-  writeFileSync(file, planted(source, fault));
+  writeFileSync(file, plantedIn(fault));
   const { failed, loaded, first } = await run(fault.tests);
   writeFileSync(file, source);
   const caught = failed > 0 && loaded;

@@ -210,7 +210,7 @@ export const faults = [
   // Review
   fault(
     'the sentence not turned to whoever is ahead',
-    'server/review/sentence.ts',
+    'server/review/preference/sentence.ts',
     [['const forward = share.value >= 0.5', 'const forward = true']],
     'review/sentence',
   ),
@@ -228,7 +228,7 @@ export const faults = [
   ),
   fault(
     'styles left in the chart',
-    'server/review/charts.ts',
+    'server/review/chart.ts',
     [["for (const style of figure.querySelectorAll('style')) style.remove();", '']],
     'review/charts',
   ),
