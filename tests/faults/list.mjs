@@ -5,6 +5,7 @@
 import { fault } from './fault.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
+import { sittings } from './sittings.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
 import { differences } from './stats/differences.mjs';
@@ -137,6 +138,7 @@ export const faults = [
     [["repeats > 0 && plan.handling !== 'two-person'", 'repeats > 99']],
     'protocols/first-impressions',
   ),
+  ...sittings,
   fault(
     'ABX with shared units is called double blind',
     'server/review/blind.ts',
