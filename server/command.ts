@@ -43,6 +43,8 @@ export interface Context {
   record(kind: string, body: Record<string, unknown>): Promise<void>;
   /** Marks a sitting whose phone must be told after the commit. */
   touch(sitting: SittingId): void;
+  /** Marks a listener whose phones must be cut off after the commit, since their links have ended. */
+  signOut(listener: ListenerId): void;
 }
 
 export const actorName = (actor: Actor): string =>
@@ -100,6 +102,7 @@ export async function perform<Input, Prepared, Result>(
   }
   const prepared = (await command.prepare?.(parts, before, parsed.data)) as Prepared;
   const touched = new Set<SittingId>();
+  const signedOut = new Set<ListenerId>();
   const result = await parts.store.write(async (tx) => {
     const now = await existing(tx, study);
     allowedNow(command, now);
@@ -115,11 +118,13 @@ export async function perform<Input, Prepared, Result>(
         await record(tx, study, { at, actor: actorName(context.actor), kind, body });
       },
       touch: (sitting) => void touched.add(sitting),
+      signOut: (listener) => void signedOut.add(listener),
     };
     const done = await command.run(context, parsed.data, prepared);
     await updateStudy(tx, study, { version: now.version + 1 });
     return done;
   });
+  for (const listener of signedOut) parts.hub.signedOut(listener);
   for (const sitting of touched) parts.hub.sittingChanged(sitting);
   parts.hub.studyChanged(study);
   return result;

@@ -19,7 +19,8 @@ export interface ActQueue {
 
 const prefix = 'fair-hearing.act.';
 
-export function createActQueue(shelf: Shelf): ActQueue {
+/** @param listener whose acts these are: what another listener has left on this phone waits until they come back to it */
+export function createActQueue(shelf: Shelf, listener: string): ActQueue {
   // Where the storage is full or forbidden, an act at least lives as long as the page.
   const unshelved: Act[] = [];
 
@@ -27,7 +28,7 @@ export function createActQueue(shelf: Shelf): ActQueue {
     const found: string[] = [];
     for (let i = 0; i < shelf.length; i++) {
       const key = shelf.key(i);
-      if (key?.startsWith(prefix)) found.push(key);
+      if (key?.startsWith(prefix) && key.split('.')[3] === listener) found.push(key);
     }
     return found.sort();
   };
@@ -42,7 +43,7 @@ export function createActQueue(shelf: Shelf): ActQueue {
       const last = keys().at(-1);
       const number = (Number(last?.slice(prefix.length).split('.')[0]) || 0) + 1;
       try {
-        shelf.setItem(`${prefix}${String(number).padStart(9, '0')}.${act.id}`, JSON.stringify(act));
+        shelf.setItem(`${prefix}${String(number).padStart(9, '0')}.${listener}.${act.id}`, JSON.stringify(act));
       } catch {
         unshelved.push(act);
       }

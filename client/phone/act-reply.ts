@@ -1,7 +1,10 @@
 import type { ActReply, Place } from '../../shared/wire';
 
-/** What came of one attempt to send: an answer, nothing, or a page that the server no longer knows. */
-export type Attempt = ActReply | 'unreachable' | 'stale';
+/**
+ * What came of one attempt to send: an answer, nothing, a page that the server no longer knows, or a phone whose link
+ * has ended.
+ */
+export type Attempt = ActReply | 'unreachable' | 'stale' | 'signed-out';
 
 /** Codes after which the same act may be taken later. Every other refusal is final. */
 const passing = ['busy', 'unavailable'];

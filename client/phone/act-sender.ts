@@ -3,7 +3,7 @@ import type { ActQueue } from './act-queue';
 import { type Attempt, isSettled } from './act-reply';
 
 /** `idle`: nothing to send. `sending`: the first attempt. `waiting`: it failed, and is tried again. */
-export type SenderState = 'idle' | 'sending' | 'waiting' | 'stale';
+export type SenderState = 'idle' | 'sending' | 'waiting' | 'stale' | 'signed-out';
 
 export interface SenderParts {
   queue: ActQueue;
@@ -60,7 +60,7 @@ export function createActSender({ queue, send, settled, changed, later }: Sender
         settled(act, attempt);
       } else {
         failures += 1;
-        become(attempt === 'stale' ? 'stale' : 'waiting');
+        become(attempt === 'stale' || attempt === 'signed-out' ? attempt : 'waiting');
         await pause(waitBefore(failures));
       }
     }

@@ -15,12 +15,14 @@ export interface LineParts {
   csrf: string;
   place(place: Place, asked: boolean): void;
   connected(yes: boolean): void;
+  /** The link of this phone has ended: nothing goes on here before it is opened anew. */
+  signedOut(): void;
 }
 
 const patience = 8_000;
 const secondTry = 3_000;
 
-export function openLine({ csrf, place, connected }: LineParts): Line {
+export function openLine({ csrf, place, connected, signedOut }: LineParts): Line {
   const socket: Socket<ServerToPhone, PhoneToServer> = io('/listen', {
     reconnectionDelay: 500,
     reconnectionDelayMax: 5_000,
@@ -42,7 +44,10 @@ export function openLine({ csrf, place, connected }: LineParts): Line {
     ask();
   });
   socket.on('disconnect', again);
-  socket.on('connect_error', again);
+  socket.on('connect_error', ({ message }) => {
+    if (message === 'signed-out') signedOut();
+    again();
+  });
   socket.on('place', (pushed) => {
     const found = readPlace(pushed);
     if (found) place(found, false);
@@ -82,7 +87,8 @@ async function post(act: Act, csrf: string): Promise<Attempt> {
     });
     const reply = readReply(await response.json().catch(() => null));
     if (reply) return reply;
-    return response.status === 401 || response.status === 403 ? 'stale' : 'unreachable';
+    if (response.status === 401 || response.status === 410) return 'signed-out';
+    return response.status === 403 ? 'stale' : 'unreachable';
   } catch {
     return 'unreachable';
   } finally {

@@ -31,7 +31,10 @@ export function prepareListening(element: HTMLElement): void {
   const statusElement = document.getElementById('status');
   const problems = document.getElementById('problems');
   const csrf = document.querySelector<HTMLMetaElement>('meta[name="csrf"]')?.content ?? '';
-  const queue = createActQueue(usableShelf(() => localStorage));
+  const queue = createActQueue(
+    usableShelf(() => localStorage),
+    element.dataset.listener ?? '',
+  );
   const perTab = usableShelf(() => sessionStorage);
   const drafts = createDrafts(perTab);
   const clocks = { monotonic: () => performance.now(), wall: () => Date.now() };
@@ -49,6 +52,7 @@ export function prepareListening(element: HTMLElement): void {
   const stage = createStage(element, drafts, () => impression.shown());
   const screenStaysOn = keepScreenOn();
   let connected = true;
+  let signedOut = false;
   let gapTimer: ReturnType<typeof setTimeout> | undefined;
 
   const sender = createActSender({
@@ -82,6 +86,7 @@ export function prepareListening(element: HTMLElement): void {
         clearTimeout(gapTimer);
         gapTimer = undefined;
         connected = true;
+        signedOut = false;
         sender.kick();
         update();
       } else {
@@ -91,13 +96,18 @@ export function prepareListening(element: HTMLElement): void {
         }, gap);
       }
     },
+    signedOut() {
+      signedOut = true;
+      update();
+    },
   });
 
   function update(): void {
     stage.lock(isBusy());
     if (!statusElement) return;
     const plays = impression.plays();
-    showStatus(statusElement, { sender: sender.state(), connected, kind: stage.kind(), screenStaysOn, plays });
+    const facts = { sender: sender.state(), connected, signedOut, kind: stage.kind(), screenStaysOn, plays };
+    showStatus(statusElement, facts);
   }
 
   /** While a first impression begins, its acts travel behind the listener's back; in another tab they hold up. */

@@ -6,6 +6,8 @@ export interface StatusFacts {
   plays: boolean;
   sender: SenderState;
   connected: boolean;
+  /** Whether the link of this phone has ended. */
+  signedOut: boolean;
   kind: string;
   /** Whether this browser can keep the screen on. */
   screenStaysOn: boolean;
@@ -15,7 +17,8 @@ const resting = ['unseated', 'waiting', 'paused'];
 const ended = ['finished', 'out', 'closed', 'postponed', 'elsewhere'];
 
 /** The one line in the bar: what is kept, whether there is a connection. Empty when all is well. */
-export function statusLine({ sender, connected, kind, screenStaysOn }: Omit<StatusFacts, 'plays'>): string {
+export function statusLine({ sender, connected, signedOut, kind, screenStaysOn }: Omit<StatusFacts, 'plays'>): string {
+  if (signedOut || sender === 'signed-out') return say('status.signed-out');
   if (sender === 'stale') return say('status.stale');
   if (sender === 'waiting' || (sender === 'sending' && !connected)) return say('status.waiting');
   if (sender === 'sending') return say('status.kept');

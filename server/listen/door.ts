@@ -1,17 +1,15 @@
 import { type Request, type Response, Router } from 'express';
 import type { ListenerId } from '../../shared/brands';
 import { words } from '../../shared/words/en';
-import { say } from '../../shared/words/say';
-import { listenerDays, listenerOf } from '../account/listener-identity';
+import { endedLink, linkEnded, listenerDays, listenerOf } from '../account/listener-identity';
 import { type Actor, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
 import { qrSvg } from '../live/qr';
-import { findListenerByToken, findMembership } from '../store/listeners';
+import { findListenerByToken, findMembership, hasEnded } from '../store/listeners';
 import { findSessionByCode } from '../store/sessions';
 import { latestSitting, sittingIn } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow } from '../store/tables';
-import { comingMinute, lastMinute } from '../time-words';
 import { cookieNames, readCookie, setCookie } from '../web/cookies';
 import { wantsPage } from '../web/errors';
 import { fieldOf, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
@@ -23,6 +21,7 @@ import { staffOf } from '../web/visitor';
 import { deviceHere } from './device';
 import { type ListenParts, phoneFrame } from './frame';
 import { join } from './join';
+import { notNow } from './not-now';
 import type { FindSessionPage, HelpPage, JoinPage, NotNowPage, PersonalLinkPage } from './view-models';
 
 /** The door: finding a session, joining it, the personal link, and help for a phone that can't get in. */
@@ -81,15 +80,20 @@ export function doorRoutes(parts: ListenParts): Router {
       res.redirect(303, '/listen');
       return;
     }
-    const notNow = listener && (await notNowPage(req, res, session, listener));
-    if (notNow) {
-      res.send(views.page('listen/not-now', notNow));
+    const undue = listener && (await notNowPage(req, res, session, listener));
+    if (undue) {
+      res.send(views.page('listen/not-now', undue));
       return;
     }
     // The token is there before the form is sent: whoever sends it twice, or never gets the answer, is still the same.
-    if (readCookie(req.headers, cookieNames.listener) === null) giveToken(res, randomToken());
+    if ((await heldToken(req)) === null) giveToken(res, randomToken());
     res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
   });
+
+  /** The token that this browser holds, be it anybody's yet or not. One that was ended is as good as none. */
+  async function heldToken(req: Request): Promise<string | null> {
+    return (await linkEnded(store.db, req.headers)) ? null : readCookie(req.headers, cookieNames.listener);
+  }
 
   const giveToken = (res: Response, token: string) =>
     setCookie(res, cookieNames.listener, token, { tls: parts.tls, days: listenerDays });
@@ -129,31 +133,10 @@ export function doorRoutes(parts: ListenParts): Router {
     listener: ListenerRow,
   ): Promise<NotNowPage | null> {
     const study = await findStudy(store.db, session.study_id);
-    // Whoever has a sitting here already, and gave it up, comes back to that one.
-    if (!study || (await sittingIn(store.db, session.id, listener.id))) return null;
-    const { state, from, until } = await dueOf(store.db, study, listener.id, parts.now());
-    const page = (title: string, more: Pick<NotNowPage, 'lead' | 'from' | 'after' | 'link'>): NotNowPage => ({
-      ...phoneFrame(req, res, title),
-      heading: title,
-      ...more,
-    });
-    if (state === 'too-early' && from) {
-      return page(say('next.early.title', { alias: listener.alias }), {
-        lead: words['next.early.text'],
-        from: comingMinute(from),
-        after: words['next.early.come'],
-        link: '/listen/link',
-      });
-    }
-    const done = { from: null, after: words['next.thanks'], link: null };
-    if (state === 'over') {
-      const lead = until ? say('next.over.text', { until: lastMinute(until) }) : words['next.over.all'];
-      return page(words['next.over.title'], { lead, ...done });
-    }
-    if (state === 'complete') {
-      return page(words['next.complete.title'], { lead: words['next.complete.text'], ...done });
-    }
-    return null;
+    // Whoever has had a seat here comes back to that one.
+    if (!study || (await sittingIn(store.db, session.id, listener.id))?.seated_at) return null;
+    const why = notNow(listener.alias, await dueOf(store.db, study, listener.id, parts.now()));
+    return why && { ...phoneFrame(req, res, why.heading), ...why };
   }
 
   // A flood of aliases would bury those who are really there.
@@ -163,7 +146,7 @@ export function doorRoutes(parts: ListenParts): Router {
     const session = await sessionAt(req);
     const listener = await known(req);
     const values = valuesOf(req.body);
-    const token = readCookie(req.headers, cookieNames.listener) ?? randomToken();
+    const token = (await heldToken(req)) ?? randomToken();
     const actor: Actor = { kind: 'listener', id: listener?.id ?? ('' as ListenerId) };
     try {
       const { alias, audience, seen } = inputOf(req.body);
@@ -180,9 +163,9 @@ export function doorRoutes(parts: ListenParts): Router {
       res.redirect(303, joined.isNew ? '/listen/link' : '/listen');
     } catch (error) {
       if (!(error instanceof Refusal) || !wantsPage(req)) throw error;
-      const notNow = error.path === 'session' && listener ? await notNowPage(req, res, session, listener) : null;
-      if (notNow) {
-        res.status(error.status).send(views.page('listen/not-now', notNow));
+      const undue = error.path === 'session' && listener ? await notNowPage(req, res, session, listener) : null;
+      if (undue) {
+        res.status(error.status).send(views.page('listen/not-now', undue));
         return;
       }
       if (!['alias', 'audience', 'seen'].includes(error.path)) throw error;
@@ -205,6 +188,7 @@ export function doorRoutes(parts: ListenParts): Router {
 
   router.get('/me/:token', slow, async (req, res) => {
     const token = String(req.params.token);
+    if (await hasEnded(store.db, tokenHash(token))) throw endedLink();
     if (!(await findListenerByToken(store.db, tokenHash(token)))) {
       throw new Refusal('gone', 'This personal link is not known here. Join with the code at the desk.', {
         next: { label: 'Type the code', url: '/j' },

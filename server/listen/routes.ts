@@ -2,7 +2,7 @@ import { type Request, type Response, Router } from 'express';
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Problem } from '../../shared/problem';
 import { words } from '../../shared/words/en';
-import { listenerOf } from '../account/listener-identity';
+import { endedLink, linkEnded, listenerOf } from '../account/listener-identity';
 import { type Command, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
 import { findMembership, setDevice } from '../store/listeners';
@@ -35,6 +35,7 @@ export function listenRoutes(parts: ListenParts): Router {
   router.get('/listen', async (req, res) => {
     const listener = await known(req);
     if (!listener) {
+      if (await linkEnded(store.db, req.headers)) throw endedLink();
       res.redirect(303, '/j');
       return;
     }
@@ -54,6 +55,7 @@ export function listenRoutes(parts: ListenParts): Router {
     return {
       ...phoneFrame(req, res, title, problems),
       version: here ? placeVersion(here.sitting) : 0,
+      listener: here?.sitting.listener_id ?? '',
       part,
     };
   }
@@ -117,6 +119,7 @@ export function listenRoutes(parts: ListenParts): Router {
     const listener = await known(req);
     const sitting = listener && (await latestSitting(store.db, listener.id));
     if (!listener || !sitting) {
+      if (await linkEnded(store.db, req.headers)) throw endedLink();
       throw new Refusal('signed-out', 'This phone has not joined a session. Type the code at the desk.', {
         next: { label: 'Type the code', url: '/j' },
       });

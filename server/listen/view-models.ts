@@ -42,6 +42,8 @@ export interface NotNowPage extends PhoneFrame {
  */
 export interface ListenPage extends PhoneFrame {
   version: number;
+  /** Whose place it is: what a phone keeps until it is sent is kept apart by listener. */
+  listener: string;
   part: PlacePart;
 }
 
@@ -80,8 +82,8 @@ export type PlacePart =
   | { kind: 'paused' }
   /** `next` says in words from when the next sitting is possible; null when there is none. */
   | { kind: 'finished'; next: string | null }
-  /** The seat was taken out, or the listener stopped. */
-  | { kind: 'out' }
+  /** The seat was taken out, or the listener stopped. Who was not `seated` yet has no sample and no answers. */
+  | { kind: 'out'; seated: boolean }
   /** Put off at check-in by a rule of the plan. `next` says in words what that means for the sittings to come. */
   | { kind: 'postponed'; next: string }
   /** The listener goes on with another device. Form: POST /listen/here {}. */

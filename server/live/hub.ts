@@ -1,5 +1,5 @@
 import { EventEmitter } from 'node:events';
-import type { SittingId, StudyId } from '../../shared/brands';
+import type { ListenerId, SittingId, StudyId } from '../../shared/brands';
 
 /** Tells whoever listens that something was changed and is on disk. Says what, never to what. */
 export class Hub {
@@ -11,6 +11,15 @@ export class Hub {
 
   sittingChanged(sitting: SittingId): void {
     this.events.emit('sitting', sitting);
+  }
+
+  /** The links of a listener have ended: no phone goes on with them. */
+  signedOut(listener: ListenerId): void {
+    this.events.emit('signed-out', listener);
+  }
+
+  onSignedOut(heard: (listener: ListenerId) => void): void {
+    this.events.on('signed-out', heard);
   }
 
   onStudy(listener: (study: StudyId) => void): void {

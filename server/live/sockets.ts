@@ -68,6 +68,7 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
         .catch(quietly(parts));
     });
   });
+  parts.hub.onSignedOut((listener) => phones.in(`listener:${listener}`).disconnectSockets(true));
   parts.hub.onSitting((id) => void tell(id).catch(quietly(parts)));
   async function tell(id: SittingId): Promise<void> {
     const sitting = await findSitting(parts.store.db, id);

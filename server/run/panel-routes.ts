@@ -11,6 +11,7 @@ import { comingMinute, lastMinute } from '../time-words';
 import { wantsPage } from '../web/errors';
 import { inputOf } from '../web/forms';
 import { linkBase } from '../web/link-base';
+import { tokenHash } from '../web/random-token';
 import { staffFrame } from '../web/visitor';
 import { barredFrom } from './barred';
 import { makeCard } from './card';
@@ -53,7 +54,7 @@ export function panelRoutes(parts: Parts): Router {
       back: `/studies/${study.id}/run/panel`,
       base: `/studies/${study.id}`,
       listener: String(input.listener),
-      replaced: made.replaced,
+      replaces: made.replaced ? null : tokenHash(made.token),
       alias: made.alias,
       link,
       qrSvg: await qrSvg(link),

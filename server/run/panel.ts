@@ -93,7 +93,7 @@ function lineOf(
     done: `${done} of ${plan.sessions.count}`,
     last: lastAt === null ? null : deskMinute(lastAt),
     when: here || !running ? [] : whenWords(due),
-    card: running && due.left > 0,
+    card: running && (here || due.left > 0),
   };
 }
 

@@ -128,8 +128,8 @@ export interface CardPage extends StaffFrame {
   base: string;
   back: string;
   listener: string;
-  /** Whether every link and card made before has ended. */
-  replaced: boolean;
+  /** What a card that ends this one and all before would send as `replaces`; null when this card has done so. */
+  replaces: string | null;
   alias: string;
   link: string;
   qrSvg: string;

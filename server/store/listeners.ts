@@ -1,3 +1,4 @@
+import { sql } from 'kysely';
 import type { AudienceId, ListenerId, StudyId } from '../../shared/brands';
 import type { Db, ListenerRow, MembershipRow, StateRow } from './tables';
 
@@ -14,10 +15,31 @@ export const allListeners = (db: Db): Promise<ListenerRow[]> =>
   db.selectFrom('listener').selectAll().orderBy('alias_key').execute();
 
 export const insertListenerToken = (tx: Db, hash: string, listener: ListenerId, at: string) =>
-  tx.insertInto('listener_token').values({ hash, listener_id: listener, created_at: at }).execute();
+  tx.insertInto('listener_token').values({ hash, listener_id: listener, created_at: at, ended_at: null }).execute();
 
-export const deleteListenerTokens = (tx: Db, listener: ListenerId) =>
-  tx.deleteFrom('listener_token').where('listener_id', '=', listener).execute();
+/** Every link of a listener ends. They stay known, so that none is given out as new. */
+export const endListenerTokens = (tx: Db, listener: ListenerId, at: string) =>
+  tx
+    .updateTable('listener_token')
+    .set({ ended_at: at })
+    .where('listener_id', '=', listener)
+    .where('ended_at', 'is', null)
+    .execute();
+
+export const newestListenerToken = (tx: Db, listener: ListenerId): Promise<{ hash: string } | undefined> =>
+  tx
+    .selectFrom('listener_token')
+    .select('hash')
+    .where('listener_id', '=', listener)
+    .orderBy('created_at', 'desc')
+    .orderBy(sql`rowid`, 'desc')
+    .executeTakeFirst();
+
+/** Whether a link was ended, after a loss. */
+export async function hasEnded(db: Db, hash: string): Promise<boolean> {
+  const row = await db.selectFrom('listener_token').select('ended_at').where('hash', '=', hash).executeTakeFirst();
+  return row !== undefined && row.ended_at !== null;
+}
 
 export const findListenerByToken = (db: Db, hash: string): Promise<ListenerRow | undefined> =>
   db
@@ -25,6 +47,7 @@ export const findListenerByToken = (db: Db, hash: string): Promise<ListenerRow |
     .innerJoin('listener', 'listener.id', 'listener_token.listener_id')
     .selectAll('listener')
     .where('hash', '=', hash)
+    .where('ended_at', 'is', null)
     .executeTakeFirst();
 
 export const insertMembership = (tx: Db, row: MembershipRow) => tx.insertInto('membership').values(row).execute();

@@ -1,12 +1,14 @@
 import { type Kysely, type Migration, Migrator } from 'kysely';
 import * as first from './migrations/first';
 import * as second from './migrations/second';
+import * as third from './migrations/third';
 import type { Tables } from './tables';
 
 /** In the order in which they are applied; only ever appended to. */
 const migrations: Record<string, Migration> = {
   '0001-first': { up: (db) => first.up(db as Kysely<Tables>) },
   '0002-second': { up: (db) => second.up(db as Kysely<Tables>) },
+  '0003-third': { up: (db) => third.up(db as Kysely<Tables>) },
 };
 
 /** Brings a database to the newest tables. Refuses one that a newer version of the tool has written. */

@@ -91,6 +91,8 @@ export interface ListenerTokenRow {
   hash: string;
   listener_id: ListenerId;
   created_at: string;
+  /** When a card took its place, after a loss. */
+  ended_at: string | null;
 }
 
 export interface MembershipRow {

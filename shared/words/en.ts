@@ -196,13 +196,17 @@ export const words = {
   'postponed.next': 'You can come to another session.',
   'postponed.next.until': 'You can come to another session, if your sitting begins by {until}.',
   'postponed.lost': 'By the rules of this study, a session held without you is lost.',
-  'postponed.last': 'By the rules of this study, a session held without you is lost, and this is the last one for you.',
+  'postponed.last':
+    'By the rules of this study, a session held without you is lost. If others listen in this one, it was your last.',
   'postponed.over': 'There is no other session for you in this study. Thank you for your time.',
   'postponed.desk': 'Nobody at the desk is told why. Rest, and keep your ears out of loud sound.',
   'postponed.care': 'Ringing, pain or dullness that stays: see a doctor. This is not a hearing test.',
 
   'out.title': 'You have stopped for today',
   'out.text': 'Take the sample out and hand it back. What you answered is kept. Thank you for your time.',
+
+  'out.unseated.title': 'Not listening today',
+  'out.unseated.text': 'You had no seat yet, so there is nothing to hand back. If this is a mistake, tell the desk.',
 
   'closed.title': 'This session is closed',
   'closed.text': 'Hand back what you have. What you answered is kept.',
@@ -211,6 +215,7 @@ export const words = {
   'status.waiting': 'Saved on this phone. It is sent when the connection is back.',
   'status.offline': 'No connection. Your place is kept.',
   'status.stale': 'This page was open too long. Load it again; nothing is lost.',
+  'status.signed-out': 'The link of this phone has ended. Ask at the desk for your new card. What is saved here stays.',
   'status.reload': 'Load again',
   'status.screen': 'The screen may go dark while you wait. Your place is kept.',
   'status.refused': 'That was not taken',
@@ -237,6 +242,10 @@ export const words = {
 } as const;
 
 export type WordKey = keyof typeof words;
+
+/** What the browser calls the page at a place of that kind: whatever somebody passing may read. */
+export const placeTitle = (kind: string): string =>
+  kind === 'check-in' || kind === 'consent' ? words[`${kind}.title`] : words['app.name'];
 
 /** Where the listener's consent is stored, it is stored with the version of the text that was shown. */
 export const consentVersion = 'en-3';

@@ -78,6 +78,7 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
       .replace(/\d+ of \d+/g, '# of #')
       .replace(/(?<="version\\?":|data-version="|name=\\?"version\\?" value=\\?")\d+/g, 'V')
       .replace(/(?<=name=\\?"_?csrf\\?" (?:value|content)=\\?")[^"\\]+/g, (token) => 'C'.repeat(token.length))
+      .replace(/(?<=data-listener=")[^"]+/g, 'L')
       // The number under which a socket awaits the acknowledgement.
       .replace(/^(\d+\/listen,)\d+/m, '$1#');
     return [

@@ -151,28 +151,48 @@ test('a card brings a listener back on any phone, and takes nothing away from ol
 });
 
 test('after a loss a card takes the place of everything before it', async () => {
-  const { house, desk, study, whole } = await panelHouse({ sessions: 2, gapHours: 18, spanDays: 7 });
+  const { house, desk, study, come } = await panelHouse();
   const { joinCode } = await desk.openSession(study);
-  const heron = await whole(joinCode, 'Heron');
-  await desk.closeSession(study);
+  const [heron, otter] = [await come(joinCode, 'Heron'), await come(joinCode, 'Otter')];
+  for (const { seat } of (await desk.look(study)).arrivals) if (seat) await desk.act(seat);
+  // In the last sitting, too: who sits can lose a phone.
   const { page } = await desk.open(`${study}/run/panel`);
-  const lost = await desk.send(page.form('form[action$="/run/card"]'));
-  const instead = await desk.send(lost.page.form('#card-instead'));
+  const forms = page.forms('form[action$="/run/card"]');
+  expect(forms).toHaveLength(2);
+  const lost = await desk.send(forms[0] as (typeof forms)[0]);
+  expect(lost.page.text('.listener-card-alias')).toBe('Heron');
+  const ending = lost.page.form('#card-instead');
+  const instead = await desk.send(ending);
   expect(instead.page.text('.card-tools')).toContain('have ended');
   expect(instead.page.find('#card-instead')).toBeNull();
   const linkOn = (card: typeof lost) => new URL(card.page.text('.listener-card-link')).pathname;
 
-  const [finder, borrowed] = [house.phone('Whoever found it'), house.phone('A borrowed phone')];
-  expect((await finder.open(linkOn(lost))).status).toBe(410);
-  expect((await finder.open(new URL(heron.link).pathname)).status).toBe(410);
-  // The phone that was lost is nobody's from now on.
-  expect((await heron.open('/listen')).page.find('#join-code, input[name="code"]')).not.toBeNull();
-  expect((await borrowed.open(linkOn(instead))).page.text('main')).toContain(words['finished.title']);
-  expect(dump(house.folder).listener_token).toHaveLength(1);
+  // The phone that was lost is cut off where it stands; others are not.
+  await expect.poll(() => heron.connected).toBe(false);
+  expect(otter.connected).toBe(true);
+  const act = heron.whole({ kind: 'fits', presentation: 1 });
+  expect((await heron.postAct(act)).status).toBe(410);
+  const finder = house.phone('Whoever found it');
+  for (const path of [linkOn(lost), new URL(heron.link).pathname]) {
+    expect((await finder.open(path)).body).toContain('was ended at the desk');
+  }
+  expect((await heron.open('/listen')).status).toBe(410);
+
+  // Sent again, the form ends nothing, least of all the card that it has made.
+  expect((await desk.send(ending)).status).toBe(409);
+  const borrowed = house.phone('A borrowed phone');
+  expect((await borrowed.open(linkOn(instead))).status).toBe(200);
+  const tokens = dump(house.folder).listener_token as { ended_at: string | null }[];
+  expect(tokens.filter(({ ended_at }) => ended_at !== null)).toHaveLength(2);
   expect(ledgerIn(house.folder).flatMap(({ kind, body }) => (kind === 'card-made' ? [body.replaces] : []))).toEqual([
     undefined,
     true,
   ]);
+
+  // Whoever joins anew with the ended link in the browser gets one of their own.
+  await finder.join(joinCode, { alias: 'Finch' });
+  expect((await borrowed.open(new URL(heron.link).pathname)).status).toBe(410);
+  for (const phone of [heron, otter]) phone.hangUp();
   await house.close();
 });
 

@@ -85,6 +85,7 @@ test('data of a newer version are refused in clear words and left as they were',
   expect(after.prepare('SELECT name FROM kysely_migration ORDER BY name').all()).toEqual([
     { name: '0001-first' },
     { name: '0002-second' },
+    { name: '0003-third' },
     { name: '9999-later' },
   ]);
   // Whoever was refused has let go of the file: nothing of the log beside it is left behind.

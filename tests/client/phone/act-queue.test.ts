@@ -21,11 +21,11 @@ const drain = (queue: ReturnType<typeof createActQueue>): string[] => {
 
 test('acts come out unchanged and in the order they went in, across a reload', () => {
   const shelf = memoryShelf();
-  const before = createActQueue(shelf);
+  const before = createActQueue(shelf, 'L1');
   // Ids in falling order, so that sorting by id would show.
   const acts = ['z', 'm', 'a'].map((id) => act(id));
   for (const one of acts) before.add(one);
-  const after = createActQueue(shelf);
+  const after = createActQueue(shelf, 'L1');
   expect(after.size()).toBe(3);
   expect(after.first()).toEqual(acts[0]);
   expect(after.all()).toEqual(acts);
@@ -34,7 +34,7 @@ test('acts come out unchanged and in the order they went in, across a reload', (
 });
 
 test('keeps the order beyond ten, and after some were settled', () => {
-  const queue = createActQueue(memoryShelf());
+  const queue = createActQueue(memoryShelf(), 'L1');
   const ids = Array.from({ length: 25 }, (_, i) => act(`q${25 - i}`).id);
   for (const id of ids.slice(0, 13)) queue.add({ ...act('x'), id });
   queue.settle(ids[0] ?? '');
@@ -44,7 +44,7 @@ test('keeps the order beyond ten, and after some were settled', () => {
 
 test('two tabs share one queue and lose nothing of each other', () => {
   const shelf = memoryShelf();
-  const [left, right] = [createActQueue(shelf), createActQueue(shelf)];
+  const [left, right] = [createActQueue(shelf, 'L1'), createActQueue(shelf, 'L1')];
   left.add(act('a'));
   right.add(act('b'));
   left.settle(act('a').id);
@@ -53,18 +53,28 @@ test('two tabs share one queue and lose nothing of each other', () => {
 });
 
 test('settling an unknown id changes nothing', () => {
-  const queue = createActQueue(memoryShelf());
+  const queue = createActQueue(memoryShelf(), 'L1');
   queue.add(act('a'));
   queue.settle('nobody');
   expect(queue.size()).toBe(1);
 });
 
+test('what another listener has left on a phone waits for them, and is sent in no other name', () => {
+  const shelf = memoryShelf();
+  createActQueue(shelf, 'L1').add(act('a'));
+  const other = createActQueue(shelf, 'L2');
+  expect([other.size(), other.first()]).toEqual([0, null]);
+  other.add(act('b'));
+  expect(drain(other)).toEqual([act('b').id]);
+  expect(drain(createActQueue(shelf, 'L1'))).toEqual([act('a').id]);
+});
+
 test('an entry that cannot be read holds up nobody and is not thrown away', () => {
   const shelf = memoryShelf();
-  shelf.setItem('fair-hearing.act.000000001.broken', '{"id":');
-  shelf.setItem('fair-hearing.act.000000002.strange', '[1]');
+  shelf.setItem('fair-hearing.act.000000001.L1.broken', '{"id":');
+  shelf.setItem('fair-hearing.act.000000002.L1.strange', '[1]');
   shelf.setItem('something of another page', 'x');
-  const queue = createActQueue(shelf);
+  const queue = createActQueue(shelf, 'L1');
   expect(queue.first()).toBeNull();
   queue.add(act('a'));
   expect(drain(queue)).toEqual([act('a').id]);
@@ -73,7 +83,7 @@ test('an entry that cannot be read holds up nobody and is not thrown away', () =
 
 test('a full storage still keeps the act for as long as the page lives', () => {
   const shelf = memoryShelf();
-  const queue = createActQueue({
+  const full = {
     ...shelf,
     get length() {
       return shelf.length;
@@ -81,7 +91,8 @@ test('a full storage still keeps the act for as long as the page lives', () => {
     setItem: () => {
       throw new DOMException('full', 'QuotaExceededError');
     },
-  });
+  };
+  const queue = createActQueue(full, 'L1');
   queue.add(act('a'));
   queue.add(act('b'));
   expect(queue.size()).toBe(2);

@@ -19,7 +19,7 @@ const turn = () => new Promise((resolve) => setImmediate(resolve));
 
 /** A sender whose waits end when the test says so. */
 function rig(answer: (act: Act, attempt: number) => Attempt | Promise<Attempt>) {
-  const queue = createActQueue(memoryShelf());
+  const queue = createActQueue(memoryShelf(), 'L1');
   const sent: string[] = [];
   const settled: [string, boolean][] = [];
   const states: SenderState[] = [];

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { statusLine } from '../../../client/phone/status';
 import { say } from '../../../shared/words/say';
 
-const well = { sender: 'idle', connected: true, kind: 'asking', screenStaysOn: true } as const;
+const well = { sender: 'idle', connected: true, signedOut: false, kind: 'asking', screenStaysOn: true } as const;
 
 test('says nothing when all is well', () => {
   expect(statusLine(well)).toBe('');
@@ -13,6 +13,11 @@ test('says that an act is kept, whatever the connection does', () => {
   expect(statusLine({ ...well, sender: 'sending', connected: false })).toBe(say('status.waiting'));
   expect(statusLine({ ...well, sender: 'waiting' })).toBe(say('status.waiting'));
   expect(statusLine({ ...well, sender: 'stale', connected: false })).toBe(say('status.stale'));
+});
+
+test('says that the link has ended, whatever else there is to say', () => {
+  expect(statusLine({ ...well, signedOut: true, connected: false })).toBe(say('status.signed-out'));
+  expect(statusLine({ ...well, sender: 'signed-out' })).toBe(say('status.signed-out'));
 });
 
 test('says that there is no connection while one is needed', () => {

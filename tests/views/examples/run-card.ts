@@ -10,7 +10,7 @@ const page = (alias: string, when: string, replaced = false): CardPage => ({
   base,
   back: `${base}/run/panel`,
   listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
-  replaced,
+  replaces: replaced ? null : 'a'.repeat(64),
   alias,
   link,
   qrSvg: qrSvg(link),
