@@ -87,6 +87,8 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   const operators = new Set<string>();
   /** The trial whose sample is at the seat of a sitting. */
   const atSeat = new Map<string, string>();
+  /** Sittings whose listener is away. */
+  const away = new Set<string>();
   const goesOn = (sitting: SittingStory, entry: LedgerEntry): void => {
     for (const one of sitting.trials) {
       interrupt(one, entry, {
@@ -161,6 +163,8 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'started':
         if (trial) {
+          // It had begun before, and came to nothing: what is rated now is no first impression.
+          if (trial.startedAt !== null || body.gone === true) flag(trial, 'interrupted');
           hear(trial, body, entry.seq);
           trial.startedWall = wallOf(body);
           trial.startedAt = entry.at;
@@ -233,11 +237,20 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
       case 'taken-back':
         atSeat.delete(string(body, 'sitting'));
         break;
+      case 'seat-out':
+      case 'stopped':
+        if (sitting) away.add(sitting.id);
+        break;
       case 'seat-again':
-        if (sitting) goesOn(sitting, entry);
+        if (sitting) {
+          away.delete(sitting.id);
+          goesOn(sitting, entry);
+        }
         break;
       case 'session-resumed':
-        for (const one of story.sittings) if (one.session === body.session) goesOn(one, entry);
+        for (const one of story.sittings) {
+          if (one.session === body.session && !away.has(one.id)) goesOn(one, entry);
+        }
         break;
       case 'unsealed':
         story.key = { seed: string(body, 'seed'), key: body.key as PublishedKey['key'] };

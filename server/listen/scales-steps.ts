@@ -20,6 +20,9 @@ export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
       expectStep(asked, 'fitting');
       return { kind: 'refitted', change: { retries: trial.retries + 1 }, body: at };
     case 'plays': {
+      if (trial.step !== 'starting' && (await wasTakenBack(asked))) {
+        return { kind: 'started', change: { step: trial.step }, body: { ...at, gone: true } };
+      }
       expectStep(asked, 'starting');
       const short = await restWasShort(asked);
       return { kind: 'started', change: { step: 'rating' }, body: { ...at, ...(short ? { shortRest: true } : {}) } };
@@ -59,6 +62,15 @@ async function restWasShort({ context, trial, form }: Asked<ScalesForm>): Promis
   const [begun, over] = [await about('handed-over'), await about('rested')];
   if (!begun || !over) return false;
   return (Date.parse(over.at) - Date.parse(begun.at)) / 1000 < form.impression.reset.seconds - tolerance;
+}
+
+/**
+ * Whether the sample of this trial was out and back once already. Then a first sound that comes in late, from a phone
+ * that had no line, was heard all the same: it is noted, and the trial goes on from where it is.
+ */
+async function wasTakenBack({ context, trial }: Asked<ScalesForm>): Promise<boolean> {
+  if (!['waiting', 'resetting', 'fitting'].includes(trial.step)) return false;
+  return (await lastEntryAbout(context.tx, context.study.id, 'taken-back', trial.id)) !== undefined;
 }
 
 /** @throws Refusal that names the scale: each must be there once, with one of its points */

@@ -138,6 +138,8 @@ export const seatAgain: Command<Input> = {
       await updateSitting(tx, sitting.id, { state: 'seated', seat: place, ended_at: null });
     }
     await context.record('seat-again', { sitting: sitting.id });
+    // Its last answer may have come in meanwhile, from a phone that had no line.
+    if (sitting.seated_at !== null) await advance(context, sitting.id);
     context.touch(sitting.id);
   },
 };

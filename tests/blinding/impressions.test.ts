@@ -139,6 +139,8 @@ describe('an impression that is gone on with after the listener was away', () =>
     ['back to the sample after the window', [out, ...Array<Line>(10).fill(noted), again], 1],
     ['a pause for all within the window', [paused, resumed], 2],
     ['a pause, and the sample taken back', [paused, back, resumed], 1],
+    ['a pause while the listener was away', [out, paused, resumed, back, again], 1],
+    ['begun anew after it came to nothing', [out, back, again, at, ...heard('M1')], 2],
   ] as [string, Line[], number][])('%s: marked, and heard as often as it may have been', (_what, between, times) => {
     expect(told(between)).toEqual([['interrupted'], times]);
   });

@@ -163,6 +163,64 @@ test('whoever leaves within a first impression and comes back goes on with it, a
   await house.close();
 });
 
+test('a first sound that comes in after its sample was taken back counts as a hearing, and marks what is rated then', async () => {
+  const { house, desk, study, phone } = await seated();
+  const chosen = ratings(await phone.until(({ kind }) => kind === 'rating'));
+  await rate(phone);
+  await phone.until(({ kind }) => kind === 'waiting');
+  const sitting = await give(desk, study);
+  await phone.until(({ kind }) => kind === 'resetting');
+  for (const kind of ['rested', 'fits'] as const) await phone.act({ kind, presentation: 1 });
+  const { trial, code } = await phone.until(({ kind }) => kind === 'starting');
+  // Both wait on the phone, which has no line, while the desk takes the seat out.
+  const plays = phone.whole({ kind: 'plays', presentation: 1 });
+  const rated = phone.whole({ kind: 'rate', ratings: chosen });
+  const _csrf = await tokenOf(desk);
+  const post = async (command: string, fields: Record<string, string>) =>
+    expect((await desk.post(`${study}/run/${command}`, { _csrf, sitting, ...fields })).status).toBe(303);
+  await post('seat-out', {});
+  await post('take-back', { code: code ?? '' });
+  expect(await phone.emit(plays)).toMatchObject({ ok: true });
+  expect(await phone.emit(rated)).toMatchObject({ ok: false, error: { code: 'wrong-place' } });
+  await post('seat-again', {});
+  await give(desk, study);
+  await phone.until(({ kind }) => kind === 'resetting');
+  for (const kind of ['rested', 'fits', 'plays'] as const) await phone.act({ kind, presentation: 1 });
+  await phone.until(({ kind }) => kind === 'rating');
+  expect(await rate(phone)).toMatchObject({ ok: true });
+  const { ledger } = await recordOf(house.store.db, study.split('/').at(-1) as StudyId);
+  const told = storyOf(ledger).sittings[0]?.trials.find(({ id }) => id === trial);
+  expect(told).toMatchObject({ state: 'answered', flags: expect.arrayContaining(['interrupted']), heard: [2] });
+  phone.hangUp();
+  await house.close();
+});
+
+test('a last answer that came in while the seat was out ends the sitting as soon as it is back', async () => {
+  const { house, desk, study, phone } = await seated();
+  await phone.until(({ kind }) => kind === 'rating');
+  await rate(phone);
+  const plays = async (): Promise<string> => {
+    const sitting = await give(desk, study);
+    await phone.until(({ kind }) => kind === 'resetting');
+    for (const kind of ['rested', 'fits', 'plays'] as const) await phone.act({ kind, presentation: 1 });
+    await phone.until(({ kind }) => kind === 'rating');
+    return sitting;
+  };
+  await phone.until(({ kind }) => kind === 'waiting');
+  await plays();
+  await rate(phone);
+  await give(desk, study);
+  const sitting = await plays();
+  const _csrf = await tokenOf(desk);
+  await desk.post(`${study}/run/seat-out`, { _csrf, sitting });
+  expect(await rate(phone)).toMatchObject({ ok: true });
+  await desk.post(`${study}/run/seat-again`, { _csrf, sitting });
+  expect((await phone.where())?.kind).toBe('finished');
+  expect(entries(house.folder, 'sitting-finished')).toHaveLength(1);
+  phone.hangUp();
+  await house.close();
+});
+
 test('taken back before the first sound, a sample comes again, with its rest', async () => {
   const { house, desk, study, phone } = await seated();
   await phone.until(({ kind }) => kind === 'rating');
