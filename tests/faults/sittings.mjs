@@ -35,8 +35,38 @@ export const sittings = [
   fault(
     'a lost card goes on working',
     'server/run/card.ts',
-    [['    if (replaced) await deleteListenerTokens(tx, listener.id);\n', '']],
+    [['      await endListenerTokens(tx, listener.id, at.toISOString());\n', '']],
     'run/panel',
+  ),
+  fault(
+    'a phone that was lost goes on by the line that it has',
+    'server/run/card.ts',
+    [['      context.signOut(listener.id);\n', '']],
+    'run/panel',
+  ),
+  fault(
+    'a card page that is sent again ends the card it made',
+    'server/run/card.ts',
+    [['?.hash !== replaces', '?.hash === undefined']],
+    'run/panel',
+  ),
+  fault(
+    'what another listener left on a phone is sent',
+    'client/phone/act-queue.ts',
+    [[" && key.split('.')[3] === listener", '']],
+    'client/phone/act-queue',
+  ),
+  fault(
+    'a first sound that comes in late is no hearing',
+    'server/listen/scales-steps.ts',
+    [["trial.step !== 'starting' && (await wasTakenBack(asked))", 'false']],
+    'listen/first-impression',
+  ),
+  fault(
+    'a pause counts for whoever is away',
+    'server/blinding/story.ts',
+    [[' && !away.has(one.id)', '']],
+    'blinding/impressions',
   ),
   fault(
     'what was chosen is lost with a refused rating',
