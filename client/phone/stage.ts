@@ -1,4 +1,6 @@
 import type { Place } from '../../shared/wire';
+import { placeTitle } from '../../shared/words/en';
+import { say } from '../../shared/words/say';
 import type { Drafts } from './drafts';
 
 /** The part of the page that says where the listener is: shows a newer place, keeps what was typed, moves the focus. */
@@ -81,6 +83,9 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
       if (held) (same(element, held) ?? silent(element) ?? heading())?.focus({ preventScroll: true });
       return;
     }
+    // What was wrong was wrong with the place before.
+    document.getElementById('problems')?.replaceChildren();
+    document.title = `${placeTitle(kind())} · ${say('app.name')}`;
     window.scrollTo(0, 0);
     (silent(element) ?? heading())?.focus({ preventScroll: true });
   };

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { type Condition, type ConditionRule, conditionRules, conditions, type Plan } from '../../shared/plan';
-import { consentVersion } from '../../shared/words/en';
+import { consentVersion, words } from '../../shared/words/en';
 import { type Command, type Context, planOf } from '../command';
 import { putState } from '../store/listeners';
 import { findSession } from '../store/sessions';
@@ -19,6 +19,23 @@ export async function ownSitting(context: Context): Promise<SittingRow> {
     throw new Refusal('wrong-state', 'Your session is closed. What you answered is kept.', { path: 'session' });
   }
   return sitting;
+}
+
+/** The refusal of a form from a page that is behind: what has ended meanwhile, or else what isn't so far or is past. */
+function notHere({ state, seated_at }: SittingRow, otherwise: string): Refusal {
+  const ended: Partial<Record<SittingRow['state'], string>> = {
+    out:
+      seated_at === null
+        ? 'This session is over for you: you stopped, or the desk sent you away. If this is a mistake, tell the desk.'
+        : 'This session is over for you. What you answered is kept.',
+    postponed: 'You were put off at check-in. Only the desk can let you check in again.',
+    finished: 'You have had your sitting in this session. What you answered is kept.',
+  };
+  return new Refusal('wrong-place', ended[state] ?? otherwise, {
+    path: 'sitting',
+    got: state,
+    next: { label: words['place.look-again'], url: '/listen' },
+  });
 }
 
 /** What can be ticked: how a listener is today, that nothing of it fits, or that nobody need know. */
@@ -63,7 +80,7 @@ export const checkIn: Command<z.output<typeof checkingIn>> = {
     const sitting = await ownSitting(context);
     if (sitting.state === 'checked-in' || sitting.state === 'postponed') return;
     if (sitting.state !== 'arrived') {
-      throw new Refusal('wrong-place', 'You have checked in already.', { path: 'sitting', got: sitting.state });
+      throw notHere(sitting, 'You have checked in already.');
     }
     const fits = conditions.filter((condition) => ticked.includes(condition));
     const rule = ruleFor(planOf(study), fits);
@@ -97,7 +114,7 @@ export const consent: Command<z.infer<typeof consenting>> = {
     const sitting = await ownSitting(context);
     if (sitting.state === 'ready' || sitting.state === 'seated') return;
     if (sitting.state !== 'checked-in') {
-      throw new Refusal('wrong-place', 'Check in first.', { path: 'sitting', got: sitting.state });
+      throw notHere(sitting, 'Check in first.');
     }
     await updateSitting(context.tx, sitting.id, { state: 'ready' });
     await context.record('consented', { sitting: sitting.id, version: consentVersion });

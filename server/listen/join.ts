@@ -4,7 +4,6 @@ import { aliasKey } from '../account/listener-identity';
 import { type Command, type Context, isSingleBlind, planOf } from '../command';
 import { newId } from '../ids';
 import { dueOf } from '../live/due';
-import type { Due } from '../sittings-due';
 import {
   findListener,
   findListenerByAlias,
@@ -19,9 +18,9 @@ import { currentSession } from '../store/sessions';
 import { insertSitting, seatedSittings, sittingIn, updateSitting } from '../store/sittings';
 import { openedSheet, sheetOpenings } from '../store/studies';
 import type { ListenerRow } from '../store/tables';
-import { comingMinute, lastMinute } from '../time-words';
 import { tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
+import { refuseUndue } from './not-now';
 
 export const aliasLimit = 40;
 const seenSigns = { message: 'Your alias must have a letter or digit, and no signs that can’t be seen.' };
@@ -70,18 +69,17 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
     context.actor = { kind: 'listener', id: listener };
     const membership = (await findMembership(tx, study.id, listener)) ?? (await becomeMember(context, listener, input));
     const there = await sittingIn(tx, session.id, listener);
+    // Whoever stopped before taking a seat may come back by the same door, unless it is too late for a seat.
+    const comesBack = there?.state === 'out' && there.seated_at === null;
+    if (there && !comesBack) return { listener, isNew };
+    refuseUndue(known?.alias ?? input.alias, await dueOf(tx, study, listener, context.at));
     if (there) {
-      // Whoever stopped before taking a seat may come back by the same door.
-      if (there.state === 'out' && there.seated_at === null) {
-        await updateSitting(tx, there.id, { state: 'arrived', ended_at: null });
-        await setDevice(tx, listener, input.device);
-        await context.record('came-back', { sitting: there.id });
-        context.touch(there.id);
-      }
+      await updateSitting(tx, there.id, { state: 'arrived', ended_at: null });
+      await setDevice(tx, listener, input.device);
+      await context.record('came-back', { sitting: there.id });
+      context.touch(there.id);
       return { listener, isNew };
     }
-    const due = await dueOf(tx, study, listener, context.at);
-    refuseUndue(due, planOf(study).sessions.count);
     const sittings = await seatedSittings(tx, study.id, listener);
     const id = newId<SittingId>(context.at);
     await insertSitting(tx, {
@@ -112,34 +110,6 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
 };
 
 type Joining = z.output<typeof joining>;
-
-/** The plan's rest between two sittings, its span and its number, in words for a listener. */
-function refuseUndue({ state, from, until }: Due, count: number): void {
-  switch (state) {
-    case 'too-early':
-      throw new Refusal(
-        'too-early',
-        `Ears need a rest between two sittings. Your next one can begin from ${comingMinute(from ?? new Date(0))}.`,
-        { path: 'session', ...(from === null ? {} : { allowed: `from ${from.toISOString()}` }) },
-      );
-    case 'over':
-      throw new Refusal(
-        'conflict',
-        until === null
-          ? 'The sittings of this study that you could come to are over. What you answered is kept.'
-          : `Your last sitting in this study had to begin by ${lastMinute(until)}. What you answered is kept.`,
-        { path: 'session' },
-      );
-    case 'complete':
-      throw new Refusal(
-        'conflict',
-        count === 1
-          ? 'You have had your sitting in this study. Thank you; there is nothing more to do.'
-          : `You have had all ${count} sittings of this study. Thank you; there is nothing more to do.`,
-        { path: 'session' },
-      );
-  }
-}
 
 /** Whoever prepared the samples or saw the key isn't on the panel, by whatever door. */
 async function refuseWhoKnows(context: Context, input: Joining, key: string): Promise<void> {

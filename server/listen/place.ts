@@ -39,7 +39,7 @@ async function partOf(
   if (sitting.state === 'finished') return { kind: 'finished', next: null };
   if (sitting.state === 'postponed') return { kind: 'postponed', next: '' };
   if (session.state === 'closed') return { kind: 'closed' };
-  if (sitting.state === 'out') return { kind: 'out' };
+  if (sitting.state === 'out') return { kind: 'out', seated: sitting.seated_at !== null };
   if (sitting.state === 'arrived') return checkInPart(db, sitting, csrf);
   if (sitting.state === 'checked-in') return consentPart(planOf(study), csrf);
   if (session.state === 'paused') return { kind: 'paused' };

@@ -206,6 +206,26 @@ test('a busy server is asked again; a final refusal is shown, with the focus, an
   await heading(say('finished.title'));
 });
 
+test('what was wrong goes with the place that it was about, and the title of the page is that of the place', async () => {
+  await at(words);
+  stage.refuseNext('too-long', 'The words are too long.');
+  await page.getByRole('button', { name: say('words.send') }).tap();
+  const problem = page.getByText('The words are too long.');
+  await problem.waitFor();
+  // The same place anew: what was wrong with it still is.
+  stage.push({ ...words, limit: 200 });
+  await page.waitForFunction(() => document.querySelector<HTMLElement>('#place')?.dataset.version === '2');
+  expect(await problem.count()).toBe(1);
+  stage.push(checkIn);
+  await heading(say('check-in.title'));
+  expect(await problem.count()).toBe(0);
+  expect(await page.locator('#problems').innerHTML()).toBe('');
+  expect(await page.title()).toBe(`${say('check-in.title')} · ${say('app.name')}`);
+  stage.push({ kind: 'out', seated: false });
+  await heading(say('out.unseated.title'));
+  expect(await page.title()).toBe(`${say('app.name')} · ${say('app.name')}`);
+});
+
 test('older places are dropped, newer ones shown with the focus on their heading', async () => {
   await at({ kind: 'waiting', seat: 3, progress: '1 of 2', practice: false, ...now, first: true });
   await expect
@@ -310,8 +330,8 @@ test('whoever was put off and may check in after all finds the form by itself, a
   stage.push({ ...checkIn, conditionsError: 'Tick what fits today.' });
   await page.waitForFunction(() => document.querySelector<HTMLElement>('#place')?.dataset.version === '3');
   expect(await ticked()).toEqual(['none', 'no']);
-  stage.push({ kind: 'out' });
-  await heading(say('out.title'));
+  stage.push({ kind: 'out', seated: false });
+  await heading(say('out.unseated.title'));
   stage.push(checkIn);
   await heading(say('check-in.title'));
   expect(await ticked()).toEqual([]);

@@ -83,7 +83,9 @@ export async function openPhoneStage(first: PlacePart, next: (act: Act) => Place
       response.end(file.body);
     } else if (path === '/listen' && request.method === 'GET') {
       response.setHeader('content-type', 'text/html; charset=utf-8');
-      response.end(views.page('listen/listen', { title: 'Listening', csrf, problems: [], version, part }));
+      response.end(
+        views.page('listen/listen', { title: 'Listening', csrf, problems: [], version, listener: 'L1', part }),
+      );
     } else if (path === '/listen/act') {
       void bodyOf(request).then((body) => {
         if (stage.weather === 'off') return request.socket.destroy();

@@ -218,7 +218,14 @@ test('stop stands in the same corner on every page of a sitting, while there is 
     corners.set(where, [...(corners.get(where) ?? []), path.split('/').at(-1) ?? '']);
   }
   const putOff = ['postponed', 'postponed-last', 'postponed-lost'];
-  expect(corners.get('none')?.sort()).toEqual(['closed', 'finished', 'finished-next', 'out', ...putOff]);
+  expect(corners.get('none')?.sort()).toEqual([
+    'closed',
+    'finished',
+    'finished-next',
+    'out',
+    'out-unseated',
+    ...putOff,
+  ]);
   expect(corners.size).toBe(2);
 });
 

@@ -4,7 +4,7 @@ import { nextWhenPutOff } from '../../server/listen/arrival-parts';
 import type { Due } from '../../server/sittings-due';
 import { lastMinute } from '../../server/time-words';
 import { conditions, usualCheckIn } from '../../shared/plan';
-import { words } from '../../shared/words/en';
+import { placeTitle, words } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
 import { dump, ledgerIn, removeFolders } from '../support/driver';
 import { panelHouse } from '../support/panel-house';
@@ -158,6 +158,85 @@ test('what the desk decides before the seat reaches the phone by itself, and by 
   await house.close();
 });
 
+test('a form from a page that is behind is answered by what is so, and leads back to the place', async () => {
+  const { house, desk, study, come, sit } = await panelHouse({ sessions: 2, gapHours: 0 });
+  const { joinCode } = await desk.openSession(study);
+  const heron = house.phone('Heron');
+  await heron.join(joinCode, { alias: 'Heron' });
+  const { _csrf = '' } = (await heron.open('/listen')).page.form('form[action="/listen/check-in"]').fields;
+  const answers = async (phone = heron, token = _csrf) => {
+    const said: string[] = [];
+    const forms = { 'check-in': { conditions: ['none'], outside: 'no' }, consent: { agree: 'yes' } };
+    for (const [path, fields] of Object.entries(forms)) {
+      const { status, page } = await phone.post(`/listen/${path}`, { ...fields, _csrf: token });
+      expect(status).toBe(409);
+      expect(page.find('main a[href="/listen"]')?.textContent).toBe(words['place.look-again']);
+      said.push(page.text('main'));
+    }
+    return said;
+  };
+  const press = async (command: string, sitting: string) => {
+    const own = (await desk.open('/account')).page.form('form[action="/account/sign-out"]').fields._csrf ?? '';
+    expect((await desk.post(`${study}/run/${command}`, { sitting, _csrf: own })).status).toBe(303);
+  };
+  const { sitting = '' } = (await desk.open(`${study}/run`)).page.form('form[action$="/run/seat-out"]').fields;
+  // Sent away, or stopped by themselves, before there was a seat: whoever does so has checked in nowhere.
+  const over = /This session is over for you: you stopped, or the desk sent you away\./;
+  await press('seat-out', sitting);
+  for (const said of await answers()) expect(said).toMatch(over);
+  expect((await heron.reload()).page.text('#place')).toContain('nothing to hand back');
+  await press('seat-again', sitting);
+  await heron.stop();
+  for (const said of await answers()) expect(said).toMatch(over);
+  await press('seat-again', sitting);
+  expect((await heron.post('/listen/consent', { agree: 'yes', _csrf })).page.text('main')).toContain('Check in first.');
+  // Put off: there is nothing to agree to. The check-in sent twice finds what the first found.
+  await heron.checkIn(['congestion']);
+  expect((await heron.post('/listen/consent', { agree: 'yes', _csrf })).page.text('main')).toContain('put off');
+  // After the seat.
+  const otter = await come(joinCode, 'Otter');
+  const token = (await otter.reload()).page.find('meta[name="csrf"]')?.getAttribute('content') ?? '';
+  const twice = await otter.post('/listen/check-in', { conditions: ['none'], outside: 'no', _csrf: token });
+  expect(twice.page.text('main')).toContain('You have checked in already.');
+  await sit(otter, 'Otter');
+  for (const said of await answers(otter, token)) expect(said).toContain('You have had your sitting in this session.');
+  otter.hangUp();
+  await house.close();
+});
+
+test('a page that is loaded bears the title that the script gives it at that place', async () => {
+  const { house, desk, study, come } = await panelHouse();
+  const { joinCode } = await desk.openSession(study);
+  const phone = house.phone('Heron');
+  const titles: string[] = [];
+  const look = async () => {
+    const { page } = await phone.reload();
+    const kind = page.find('[data-kind]')?.getAttribute('data-kind') ?? '';
+    titles.push(kind);
+    expect(page.text('title')).toBe(`${placeTitle(kind)} · ${words['app.name']}`);
+  };
+  await phone.join(joinCode, { alias: 'Heron' });
+  await look();
+  await phone.checkIn();
+  await look();
+  await phone.consent();
+  await look();
+  await phone.stop();
+  await look();
+  // Who stopped before the seat comes back by the door.
+  await come(joinCode, 'Heron', phone);
+  phone.hangUp();
+  const seat = (await desk.look(study)).arrivals[0]?.seat;
+  if (!seat) throw new Error('Heron is not ready.');
+  await desk.act(seat);
+  await look();
+  await phone.stop();
+  await look();
+  expect((await phone.reload()).page.text('#place')).toContain('What you answered is kept.');
+  expect(titles).toEqual(['check-in', 'consent', 'unseated', 'out', 'waiting', 'out']);
+  await house.close();
+});
+
 describe('what it means to be put off', () => {
   const { kept, next, lost, last, over } = {
     kept: words['postponed.kept'],
@@ -182,6 +261,10 @@ describe('what it means to be put off', () => {
   test.each(cases)('%s', (_what, due, missed, isOpen, said) => {
     const sessions = { count: 3, minimumGapHours: 0, maximumSpanDays: 3, missed };
     expect(nextWhenPutOff({ state: 'due', from: null, until: null, left: 0, ...due }, sessions, isOpen)).toBe(said);
+  });
+
+  test('what nobody knows yet is said with its condition: whether this session will have been held', () => {
+    expect(last).toMatch(/If others listen in this one, it was your last\.$/);
   });
 
   test('on the phone: lost, the last one, and none to come, as soon as it is so', async () => {

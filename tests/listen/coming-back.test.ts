@@ -1,5 +1,6 @@
 import { afterAll, expect, test } from 'vitest';
 import { comingMinute } from '../../server/time-words';
+import { words } from '../../shared/words/en';
 import { dump, ledgerIn, removeFolders } from '../support/driver';
 import { panelHouse } from '../support/panel-house';
 
@@ -66,7 +67,7 @@ test('too early: a kind page with the time, a coded refusal, and nothing is writ
   const done = await other.open(`/j/${third.joinCode}`);
   expect(done.page.text('h1')).toBe('You have had all your sittings');
   expect((await other.post(`/j/${third.joinCode}`, fields, 'json')).json()).toMatchObject({
-    error: { code: 'conflict', path: 'session', message: expect.stringContaining('all 2 sittings') },
+    error: { code: 'conflict', path: 'session', message: expect.stringContaining('all your sittings') },
   });
   await house.close();
 });
@@ -135,7 +136,9 @@ test('whoever is not due at the seat any more, or not yet, is refused there, and
     code: 'too-early',
     path: 'sitting',
     allowed: `from ${inHours(18).toISOString()}`,
-    message: expect.stringMatching(new RegExp(`^Heron can’t sit before ${comingMinute(inHours(18))}: .* 18 hours`)),
+    message: expect.stringMatching(
+      new RegExp(`^Heron can’t sit before ${comingMinute(inHours(18))}: .* at least 18 hours`),
+    ),
   });
   // Or the desk let Heron wait until the span was over.
   house.wait(3 + 3 * 24);
@@ -143,12 +146,35 @@ test('whoever is not due at the seat any more, or not yet, is refused there, and
     code: 'conflict',
     path: 'sitting',
     allowed: `until ${inHours(3 * 24).toISOString()}`,
-    message: expect.stringMatching(new RegExp(`^Heron had to begin by ${comingMinute(inHours(3 * 24))}: .* 3 days`)),
+    message: expect.stringMatching(
+      new RegExp(`^Heron had to begin by ${comingMinute(inHours(3 * 24))}: .* 3 days .* Turn them away, so that`),
+    ),
   });
   // At the last moment it is still possible.
   house.wait(-20);
   expect((await desk.tryAct(seat)).status).toBe(200);
   expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'seated')).toHaveLength(2);
+  await house.close();
+});
+
+test('who is turned away since it is too late for a seat reads so, and why at the door', async () => {
+  const { house, desk, study, come, whole } = await panelHouse(twice);
+  const heron = await whole((await desk.openSession(study)).joinCode, 'Heron');
+  await desk.closeSession(study);
+  house.wait(20);
+  const { joinCode } = await desk.openSession(study);
+  await come(joinCode, 'Heron', heron);
+  house.wait(3 * 24);
+  const away = (await desk.open(`${study}/run`)).page.form('form[action$="/run/seat-out"]');
+  await desk.act(away);
+  expect((await heron.until(({ kind }) => kind === 'out')).html).toContain(words['out.unseated.title']);
+  heron.hangUp();
+  const before = dump(house.folder);
+  expect((await heron.open(`/j/${joinCode}`)).page.text('h1')).toBe(words['next.over.title']);
+  const csrf = (await heron.open('/j')).page.form('main').fields._csrf ?? '';
+  const refused = await heron.post(`/j/${joinCode}`, { _csrf: csrf, seen: 'no' });
+  expect([refused.status, refused.page.text('h1')]).toEqual([409, words['next.over.title']]);
+  expect(dump(house.folder)).toEqual(before);
   await house.close();
 });
 

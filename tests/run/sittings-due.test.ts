@@ -140,19 +140,24 @@ describe('at the seat', () => {
   test('whoever is due may sit; anybody else is told what the plan has against it', () => {
     expect(said({}, 0)).toBeUndefined();
     expect(said({ had: one, held: [held('s1', 2), held('s2', 20)] }, 30)).toBeUndefined();
-    expect(said({ had: one }, 18)).toMatch(
-      /^Heron can’t sit before .*: by the plan 18 hours lie between two sittings\.$/,
+    const early = (hours: number) => said({ sessions: rules({ minimumGapHours: hours }), had: one }, 1.5);
+    expect(early(1)).toMatch(/^Heron can’t sit before .*: by the plan there is a rest of at least 1 hour between/);
+    expect(early(18)).toMatch(/^Heron can’t sit before .*: by the plan there is a rest of at least 18 hours between/);
+    expect(early(18)).toMatch(/If they don’t wait, turn them away, so that their phone says so\.$/);
+    const over = (days: number) => said({ sessions: rules({ maximumSpanDays: days }), had: one }, 15 * 24);
+    expect(over(14)).toMatch(
+      /^Heron had to begin by .* within 14 days of the first\. Turn them away, so that their phone says so\.$/,
     );
-    expect(said({ had: one }, 15 * 24)).toMatch(/^Heron had to begin by .* within 14 days of the first\.$/);
+    expect(over(1)).toMatch(/ within 1 day of the first\./);
+  });
+
+  test('whoever has no sitting left isn’t seated, whatever brought them there', () => {
     const lost = { sessions: rules({ missed: 'lost' }), held: ['s1', 's2', 's3'].map((id) => held(id, 2)) };
-    expect(said(lost, 3)).toBe('Heron has no sitting left: by the plan a session that was missed is lost.');
+    const none = 'Heron has no sitting left. Turn them away, so that their phone says so.';
+    expect(said(lost, 3)).toBe(none);
     // The span isn't over, so it isn't what stands against it.
-    expect(said({ ...lost, had: one }, 24)).toBe(
-      'Heron has no sitting left: by the plan a session that was missed is lost.',
-    );
-    const all = [...one, sat('s2', 20, 21), sat('s3', 40, 41)];
-    expect(said({ had: all }, 60)).toBe('Heron has had all 3 sittings of this study.');
-    expect(said({ sessions: rules({ count: 1 }), had: one }, 60)).toBe('Heron has had the one sitting of this study.');
+    expect(said({ ...lost, had: one }, 24)).toBe(none);
+    expect(said({ sessions: rules({ count: 1, maximumSpanDays: 0 }), had: one }, 60)).toBe(none);
   });
 });
 

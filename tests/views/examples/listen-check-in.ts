@@ -24,6 +24,7 @@ const page = (shown: CheckInPart, problems: ListenPage['problems'] = []): Listen
   csrf: 'csrf-example',
   problems,
   version: 12,
+  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
   part: shown,
 });
 

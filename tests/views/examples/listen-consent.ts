@@ -16,6 +16,7 @@ const page = (part: ConsentPart, problems: ListenPage['problems'] = []): ListenP
   csrf: 'csrf-example',
   problems,
   version: 12,
+  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
   part,
 });
 

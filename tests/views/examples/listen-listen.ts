@@ -206,7 +206,8 @@ const parts: Record<string, PlacePart> = {
     kind: 'finished',
     next: 'Your next sitting can begin from Tuesday 3 March, 10:40.',
   },
-  out: { kind: 'out' },
+  out: { kind: 'out', seated: true },
+  'out-unseated': { kind: 'out', seated: false },
   closed: { kind: 'closed' },
 };
 
@@ -215,6 +216,7 @@ const page = (part: PlacePart, problems: ListenPage['problems'] = []): ListenPag
   csrf: 'csrf-example',
   problems,
   version: 12,
+  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
   part,
 });
 

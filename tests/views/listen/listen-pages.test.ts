@@ -155,6 +155,13 @@ test('whoever is put off reads what to do, and no blame; nothing can be pressed'
   );
 });
 
+test('whoever had no seat has nothing to take out or to hand back, and answered nothing', () => {
+  const said = (name: string) => place(name).querySelector('#place')?.textContent ?? '';
+  expect(said('out')).toMatch(/Take the sample out[\s\S]*What you answered is kept/);
+  expect(said('out-unseated')).not.toMatch(/Take the sample out|answered|stopped/);
+  expect(said('out-unseated')).toMatch(/no seat yet[\s\S]*tell the desk/);
+});
+
 test('codes are read digit by digit', () => {
   expect(place('fitting').querySelector('h1 .code')?.textContent).toBe('4\u20091\u20097');
 });
@@ -208,7 +215,7 @@ test('every form of a place makes an act that the wire takes', () => {
 });
 
 test('without a script, a place that waits can be looked at again', () => {
-  for (const name of ['unseated', 'waiting-next', 'paused', 'postponed', 'out']) {
+  for (const name of ['unseated', 'waiting-next', 'paused', 'postponed', 'out', 'out-unseated']) {
     expect(place(name).querySelector('noscript')?.innerHTML).toContain('/listen');
   }
 });
