@@ -1,13 +1,20 @@
-import { io, type Socket } from 'socket.io-client';
+import { io } from 'socket.io-client';
 import { type Answer, expectStatus } from './browser';
 import { type DeskSeen, readDesk } from './desk-page';
+import { Line, lineOptions } from './line';
 import type { Form } from './page';
 import { StaffBrowser } from './staff-browser';
 
 /** Whoever runs the desk: its page, its part that is fetched anew, and the socket that says that something changed. */
 export class DeskBrowser extends StaffBrowser {
-  private socket: Socket | null = null;
+  private readonly line = new Line();
+  /** The study whose changes it hears of, the newest version of it that was heard of, and the newest that it has read. */
+  private study = '';
+  private newest = 0;
+  private read = 0;
   private changes = 0;
+  /** How many changes there were when it was woken last. */
+  private woken = 0;
   private waiting: (() => void)[] = [];
 
   async openSession(study: string): Promise<DeskSeen> {
@@ -16,12 +23,18 @@ export class DeskBrowser extends StaffBrowser {
   }
 
   async look(study: string): Promise<DeskSeen> {
-    return readDesk(expectStatus(await this.open(`${study}/run/part`), 200).body);
+    return this.reads(study, await this.open(`${study}/run/part`));
   }
 
   /** Sends a form of the desk as its script does, and reads the part that comes back. */
   async act(form: Form, changed: Record<string, string> = {}): Promise<DeskSeen> {
-    return readDesk(expectStatus(await this.tryAct(form, changed), 200).body);
+    return this.reads(form.action.replace(/\/run\/.*/, ''), await this.tryAct(form, changed));
+  }
+
+  private reads(study: string, answer: Answer): DeskSeen {
+    const seen = readDesk(expectStatus(answer, 200).body);
+    if (study === this.study) this.read = Math.max(this.read, seen.version);
+    return seen;
   }
 
   tryAct(form: Form, changed: Record<string, string> = {}): Promise<Answer> {
@@ -43,20 +56,24 @@ export class DeskBrowser extends StaffBrowser {
 
   /** Hears of changes from now on. */
   async connect(study: string): Promise<void> {
-    const socket = io(`${this.origin}/desk`, {
-      forceNew: true,
-      auth: { study: study.split('/').at(-1) },
-      extraHeaders: { cookie: this.cookies.header() ?? '', origin: this.origin },
-    });
-    this.socket = socket;
-    socket.io.engine.on('packet', ({ type, data }: { type: string; data?: unknown }) => {
-      this.watch?.({ to: this.name, of: 'socket', status: null, headers: type, body: String(data ?? '') });
-    });
-    socket.on('changed', () => this.wake());
-    await new Promise<void>((resolve, reject) => {
-      socket.once('connect', resolve);
-      socket.once('connect_error', reject);
-    });
+    this.study = study;
+    this.newest = 0;
+    this.read = 0;
+    await this.line.connect(
+      async () => {},
+      () => {
+        const socket = io(`${this.origin}/desk`, {
+          ...lineOptions,
+          auth: { study: study.split('/').at(-1) },
+          extraHeaders: { cookie: this.cookies.header() ?? '', origin: this.origin },
+        });
+        socket.io.engine.on('packet', ({ type, data }: { type: string; data?: unknown }) => {
+          this.watch?.({ to: this.name, of: 'socket', status: null, headers: type, body: String(data ?? '') });
+        });
+        socket.on('changed', (version: number) => this.hear(version));
+        return socket;
+      },
+    );
   }
 
   /** How often something changed so far. */
@@ -64,21 +81,38 @@ export class DeskBrowser extends StaffBrowser {
     return this.changes;
   }
 
-  /** Waits until more has changed than `heard`. */
+  /** Waits until more has changed than `heard`, and it isn't what the desk has read already. */
   async change(heard: number): Promise<void> {
-    if (this.changes > heard) return;
+    if (this.woken > heard || (this.changes > heard && this.newest > this.read)) return;
     await new Promise<void>((resolve) => this.waiting.push(resolve));
   }
 
   /** As if something had changed. */
   wake(): void {
     this.changes++;
+    this.woken = this.changes;
+    this.goOn();
+  }
+
+  private hear(version: number): void {
+    this.changes++;
+    this.newest = Math.max(this.newest, version);
+    // What it has done itself stands in the part that came back.
+    if (this.newest > this.read) this.goOn();
+  }
+
+  private goOn(): void {
     for (const wake of this.waiting.splice(0)) wake();
   }
 
   hangUp(): void {
-    this.socket?.disconnect();
-    this.socket = null;
+    this.line.hangUp();
+    this.wake();
+  }
+
+  /** Hangs up for good. */
+  cutOff(): void {
+    this.line.cutOff();
     this.wake();
   }
 }

@@ -1,7 +1,8 @@
 import { randomBytes } from 'node:crypto';
-import { io, type Socket } from 'socket.io-client';
+import { io } from 'socket.io-client';
 import type { ActReply, PhoneTimes, Place, SentRating } from '../../shared/wire';
 import { type Answer, Browser, expectStatus } from './browser';
+import { Line, lineOptions } from './line';
 import { textOf } from './page';
 import { type PlaceSeen, placeOnPage, readPlace } from './phone-place';
 
@@ -17,7 +18,7 @@ const silent: ActPart['kind'][] = ['rested', 'fits', 'refit', 'plays'];
 
 /** A listener's phone: the pages up to the seat, then one place after another by socket. */
 export class PhoneBrowser extends Browser {
-  private socket: Socket | null = null;
+  private readonly line = new Line();
   private csrf = '';
   private waiting: (() => void)[] = [];
   private shown: PlaceSeen | null = null;
@@ -80,28 +81,33 @@ export class PhoneBrowser extends Browser {
 
   /** Opens the page and the socket, as the phone's script does. */
   async connect(): Promise<void> {
-    await this.reload();
-    const socket = io(`${this.origin}/listen`, {
-      forceNew: true,
-      reconnectionDelay: 50,
-      reconnectionDelayMax: 200,
-      extraHeaders: { cookie: this.cookies.header() ?? '', origin: this.origin },
-    });
-    this.socket = socket;
-    socket.io.engine.on('packet', ({ type, data }: { type: string; data?: unknown }) => {
-      this.watch?.({ to: this.name, of: 'socket', status: null, headers: type, body: String(data ?? '') });
-    });
-    socket.on('place', (place: Place) => this.take(place));
-    socket.on('connect', () => void this.where());
-    await new Promise<void>((resolve, reject) => {
-      socket.once('connect', resolve);
-      socket.once('connect_error', reject);
-    });
+    await this.line.connect(
+      () => this.reload(),
+      () => {
+        const socket = io(`${this.origin}/listen`, {
+          ...lineOptions,
+          reconnectionDelay: 50,
+          reconnectionDelayMax: 200,
+          extraHeaders: { cookie: this.cookies.header() ?? '', origin: this.origin },
+        });
+        socket.io.engine.on('packet', ({ type, data }: { type: string; data?: unknown }) => {
+          this.watch?.({ to: this.name, of: 'socket', status: null, headers: type, body: String(data ?? '') });
+        });
+        socket.on('place', (place: Place) => this.take(place));
+        socket.on('connect', () => void this.where());
+        return socket;
+      },
+    );
+  }
+
+  /** Whether its socket is up. */
+  get connected(): boolean {
+    return this.line.up?.connected ?? false;
   }
 
   /** Asks where it is. */
   async where(): Promise<PlaceSeen | null> {
-    const place = (await this.socket
+    const place = (await this.line.up
       ?.timeout(5_000)
       .emitWithAck('where')
       .catch(() => null)) as Place | null;
@@ -110,8 +116,12 @@ export class PhoneBrowser extends Browser {
   }
 
   hangUp(): void {
-    this.socket?.disconnect();
-    this.socket = null;
+    this.line.hangUp();
+  }
+
+  /** Hangs up for good. */
+  cutOff(): void {
+    this.line.cutOff();
   }
 
   /** Milliseconds since 1970 by its own clock. */
@@ -134,15 +144,16 @@ export class PhoneBrowser extends Browser {
   }
 
   async emit(act: unknown): Promise<ActReply> {
-    if (!this.socket) throw new Error(`${this.name} has no socket.`);
-    const reply = (await this.socket.timeout(8_000).emitWithAck('act', act)) as ActReply;
+    const socket = this.line.up;
+    if (!socket) throw new Error(`${this.name} has no socket.`);
+    const reply = (await socket.timeout(8_000).emitWithAck('act', act)) as ActReply;
     if (reply.place) this.take(reply.place);
     return reply;
   }
 
   /** Sends whatever it is, and waits for no answer. */
   shout(event: string, ...message: unknown[]): void {
-    this.socket?.emit(event, ...message);
+    this.line.up?.emit(event, ...message);
   }
 
   /** Sends an act by plain HTTP, as a phone without a socket does. */

@@ -45,7 +45,7 @@ export async function playDemo(parts: DemoParts): Promise<Played> {
   try {
     return await Promise.race([played, stopped]);
   } finally {
-    troupe.hangUp();
+    troupe.cutOff();
   }
 }
 

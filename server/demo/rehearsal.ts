@@ -135,6 +135,8 @@ class Stage {
         seats: seatsFor(this.plan),
         panel: guests,
         clock: this.clock,
+        // Of the time for handing over, which the plan reckons with.
+        lookUp: Math.min(4, this.plan.timing.swap / 4),
       });
     }
     this.say('Unsealing');
@@ -240,8 +242,9 @@ class Stage {
   }
 
   async close(): Promise<void> {
-    this.desk?.hangUp();
-    for (const phone of this.phones) phone.hangUp();
+    this.clock.stop();
+    this.desk?.cutOff();
+    for (const phone of this.phones) phone.cutOff();
     await this.app?.close();
     await this.playing;
     await this.store?.close();

@@ -11,6 +11,7 @@ const underWay = 10;
 export class RoomClock extends TurnedClock {
   private awake = 0;
   private looking = false;
+  private stopped = false;
   private readonly sleepers: { until: number; wake: () => void }[] = [];
 
   /** What somebody does; the clock stands until it is done, but for the waiting in it. */
@@ -41,7 +42,25 @@ export class RoomClock extends TurnedClock {
   /** Waits, within an act, for that moment. */
   async until(moment: Date): Promise<void> {
     if (moment <= this.now()) return;
-    await this.await(new Promise<void>((wake) => this.sleepers.push({ until: moment.getTime(), wake })));
+    await this.sleep(moment);
+  }
+
+  /** Waits, within an act, until everybody else waits as well; no time goes by. */
+  settled(): Promise<void> {
+    return this.sleep(this.now());
+  }
+
+  /** Ends every wait for a moment, now and later: it will not come. */
+  stop(): void {
+    this.stopped = true;
+    for (const { wake } of this.sleepers.splice(0)) wake();
+  }
+
+  /** @throws Error when the clock is stopped before that moment */
+  private async sleep(moment: Date): Promise<void> {
+    if (!this.stopped)
+      await this.await(new Promise<void>((wake) => this.sleepers.push({ until: moment.getTime(), wake })));
+    if (this.stopped) throw new Error('The clock was stopped.');
   }
 
   private rest(): void {
@@ -62,10 +81,11 @@ export class RoomClock extends TurnedClock {
 
   private goOn(): void {
     const first = Math.min(...this.sleepers.map(({ until }) => until));
-    const next = this.sleepers.findIndex(({ until }) => until === first);
-    const [sleeper] = next < 0 ? [] : this.sleepers.splice(next, 1);
-    if (!sleeper) return;
+    const due = this.sleepers.filter(({ until }) => until === first);
+    if (due.length === 0) return;
+    this.sleepers.splice(0, this.sleepers.length, ...this.sleepers.filter(({ until }) => until !== first));
     this.turnTo(new Date(first));
-    sleeper.wake();
+    // Whoever is ready at the same moment acts at once, in the order in which they began to wait.
+    for (const { wake } of due) wake();
   }
 }

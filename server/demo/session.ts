@@ -27,6 +27,8 @@ export interface SessionParts {
   staysOpen?: boolean;
   /** By it everybody acts side by side; else each turns the clock of all. */
   clock?: RoomClock;
+  /** Seconds, by that clock, until whoever is at the desk looks up when something has changed. */
+  lookUp?: number;
 }
 
 /** Somebody of the panel as they come to one session. */
@@ -42,7 +44,7 @@ export interface Guest {
 
 /** One date on which the panel sits, from the loaded carriers to the closed session. Answers with its join code. */
 export async function holdSession(parts: SessionParts): Promise<{ joinCode: string; hands: number }> {
-  const { desk, preparer, study, passphrase, number, bench, panel, seats = panel.length, clock } = parts;
+  const { desk, preparer, study, passphrase, number, bench, panel, seats = panel.length, clock, lookUp = 0 } = parts;
   bench.clear();
   bench.load(await (parts.carriers ?? preparer.openSheet(study, passphrase)));
   const { joinCode } = await desk.openSession(study);
@@ -51,6 +53,13 @@ export async function holdSession(parts: SessionParts): Promise<{ joinCode: stri
   let seated = false;
   let door: Promise<unknown> = Promise.resolve();
   const act = <T>(what: () => Promise<T>): Promise<T> => clock?.act(what) ?? what();
+  // One look sees whatever has changed until then: a desk that is read at every change is most of the work.
+  const glance = async <T>(clock: RoomClock, others: Promise<T>): Promise<T> => {
+    const changed = await clock.await(others);
+    await clock.spend(lookUp);
+    await clock.settled();
+    return changed;
+  };
   const takeTurns = async (): Promise<void> => {
     for (let guest = coming.shift(); guest; guest = coming.shift()) {
       const { listener, conditions, from, stand } = guest;
@@ -80,7 +89,7 @@ export async function holdSession(parts: SessionParts): Promise<{ joinCode: stri
             load: () => preparer.readSheet(study, number),
             ...(parts.moments ? { moments: parts.moments } : {}),
             ...(parts.handed ? { handed: parts.handed } : {}),
-            ...(clock ? { wait: (others) => clock.await(others) } : {}),
+            ...(clock ? { wait: (others) => glance(clock, others) } : {}),
           },
           () => seated,
         ),

@@ -74,8 +74,9 @@ export class Troupe {
     );
   }
 
-  hangUp(): void {
-    this.desk.hangUp();
-    for (const phone of this.phones.values()) phone.hangUp();
+  /** Whatever they are about, nobody of them connects again. */
+  cutOff(): void {
+    this.desk.cutOff();
+    for (const phone of this.phones.values()) phone.cutOff();
   }
 }

@@ -71,3 +71,35 @@ test('nobody is waited for who has failed, and a moment that is over is no wait'
   await waited;
   expect(seconds()).toBe(60);
 });
+
+test('all who are ready at the same moment act in it, and whoever waits for quiet comes after them', async () => {
+  const { clock, seconds } = room();
+  const seen: string[] = [];
+  await Promise.all([
+    clock.act(async () => {
+      await clock.spend(20);
+      await clock.settled();
+      seen.push(`looks at ${seconds()}`);
+    }),
+    ...['first', 'second'].map((name) =>
+      clock.act(async () => {
+        await clock.spend(20);
+        await later(15);
+        seen.push(`${name} at ${seconds()}`);
+        await clock.spend(1);
+      }),
+    ),
+  ]);
+  expect(seen).toEqual(['first at 20', 'second at 20', 'looks at 20']);
+});
+
+test('once it is stopped, nobody waits for a moment any more', async () => {
+  const { clock, seconds } = room();
+  const waiting = clock.act(() => clock.spend(10));
+  const busy = clock.act(() => later(40));
+  clock.stop();
+  await expect(waiting).rejects.toThrow('The clock was stopped.');
+  await expect(clock.act(() => clock.settled())).rejects.toThrow('The clock was stopped.');
+  await busy;
+  expect(seconds()).toBe(0);
+});
