@@ -26,11 +26,13 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
   const { views } = parts;
   const router = Router();
 
+  const lackOf = (problems: readonly Problem[]): string => problems[0]?.message ?? 'It is not complete.';
+
   /** @throws Refusal while the plan of a draft is not complete */
   function planOf(study: StudyRow): Plan {
     const { plan, problems } = planNow(study);
     if (plan) return plan;
-    throw new Refusal('bad-input', `This plan can’t be tried yet. ${problems[0]?.message ?? 'It is not complete.'}`, {
+    throw new Refusal('bad-input', `This plan can’t be tried yet. ${lackOf(problems)}`, {
       path: problems[0]?.path ?? '',
       problems: [...problems],
       next: { label: 'Back to the plan', url: `/studies/${study.id}/plan` },
@@ -44,13 +46,17 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
 
   function page(req: Request, res: Response, study: StudyRow, problems: readonly Problem[]): RehearsalPage {
     const last = rehearsals.of(study.id);
-    const plan = last?.state === 'playing' ? last.plan : planOf(study);
+    const playing = last?.state === 'playing' ? last : null;
+    const { plan, problems: lacking } = planNow(study);
+    // What was played can be looked at though the plan can't be tried again as it stands.
+    const tried = plan ?? (playing || last?.found ? last?.plan : null) ?? planOf(study);
     const base = `/studies/${study.id}`;
     return {
       ...studyFrame(req, res, study, 'plan', { title: 'Rehearsal', problems: linesOf(problems, ['truth']) }),
       base,
-      truths: truthsOf(plan).map((truth) => ({ ...truth, chosen: truth.value === (last?.truth ?? 'smallest') })),
-      part: last?.state === 'playing' ? partOf(last, base) : null,
+      truths: truthsOf(tried).map((truth) => ({ ...truth, chosen: truth.value === (last?.truth ?? 'smallest') })),
+      part: playing ? partOf(playing, base) : null,
+      lacks: plan ? null : lackOf(lacking),
       ended: last?.state === 'stopped' || last?.state === 'failed' ? last.state : null,
       played: last?.found ? playedOf(last, last.found, plan) : null,
     };
@@ -64,7 +70,7 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
     begun: progress.answers > 0,
   });
 
-  function playedOf({ plan, truth, begun }: Rehearsal, found: Findings, planNow: Plan): RehearsalPage['played'] {
+  function playedOf({ plan, truth, begun }: Rehearsal, found: Findings, planNow: Plan | null): RehearsalPage['played'] {
     const given = truthsOf(plan).find(({ value }) => value === truth);
     // Which study it goes on from is unknown to a rehearsal.
     const { follows: _, ...alone } = plan;
@@ -73,7 +79,7 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
       given: given?.label ?? '',
       hint: given?.hint ?? '',
       unplayed: unplayedWords(plan, found.flow.trials.answered),
-      changed: canonicalJson(planNow) !== canonicalJson(plan),
+      changed: planNow === null || canonicalJson(planNow) !== canonicalJson(plan),
       letter: { ...letterOf(found, alone), csrf: '', base: '', decision: null, sign: null, downloads: [] },
     };
   }

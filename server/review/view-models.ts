@@ -69,6 +69,8 @@ export interface RehearsalPage extends StaffFrame {
   base: string;
   truths: { value: string; label: string; hint: string; chosen: boolean }[];
   part: RehearsalPart | null;
+  /** What the plan lacks to be tried as it stands; null when it lacks nothing. */
+  lacks: string | null;
   /** How the last one ended, when it came to no verdict. */
   ended: 'stopped' | 'failed' | null;
   played: {

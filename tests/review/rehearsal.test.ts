@@ -142,6 +142,31 @@ test('under a plan that was changed since, the letter says that it is about the 
   expect(await look()).not.toContain(changed);
 });
 
+test('while the plan lacks something, the letter stays within reach and only trying again is withheld', async () => {
+  const study = await lead.plan({ ...smallPlan, title: 'Taken apart' });
+  const form = `form[action="${study}/rehearsal"]`;
+  const question = async (words: string) => {
+    const { page } = await lead.open(`${study}/plan`);
+    await lead.send(page.form('#plan-form'), { question: words, do: 'save' });
+  };
+  await choose(study, 'plain');
+  const again = (await over(study)).page.form(form);
+  await question('');
+  const lacking = await lead.open(`${study}/rehearsal`);
+  expect(lacking.status).toBe(200);
+  expect(lacking.page.text('.rehearsed')).toContain('The plan was changed after this rehearsal.');
+  expect(lacking.page.text('.letter h1')).toBe(smallPlan.question);
+  expect(lacking.page.find(form)).toBeNull();
+  expect(lacking.page.text('.notice')).toMatch(
+    /^This plan can’t be tried again yet\. .*question.* Complete the plan$/i,
+  );
+  expect(lacking.page.find(`.notice a[href="${study}/plan"]`)).not.toBeNull();
+  const refused = await lead.send(again, { truth: 'plain' });
+  expect([refused.status, refused.page.text('main')]).toEqual([400, expect.stringContaining('can’t be tried yet')]);
+  await question(smallPlan.question);
+  expect((await lead.open(`${study}/rehearsal`)).page.find(form)).not.toBeNull();
+});
+
 test('answers that could not be played are counted on the page', async () => {
   const study = await lead.plan({ ...smallPlan, title: 'Short', audiences: [{ name: 'All', listeners: 4 }] });
   await choose(study, 'plain');

@@ -31,6 +31,7 @@ const page = (more: Partial<RehearsalPage> = {}): RehearsalPage => ({
   base,
   truths,
   part: null,
+  lacks: null,
   ended: null,
   played: null,
   ...more,
@@ -68,6 +69,10 @@ const examples: ViewExamples<RehearsalPage> = {
     {
       name: 'played-otherwise',
       model: page({ played: { ...played, changed: true, unplayed: unplayedWords(longer, 40) } }),
+    },
+    {
+      name: 'played-incomplete',
+      model: page({ played: { ...played, changed: true }, lacks: 'Write down the question.' }),
     },
     { name: 'played-busy', model: page({ played, problems: [problem('truth', busy)] }) },
   ],
