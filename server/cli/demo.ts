@@ -7,6 +7,7 @@ import type { Played } from '../demo/play';
 import { temporaryFolder } from '../temporary-folder';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
+import { halfPlayed } from './half-played';
 import { readServeOptions, serveOptions } from './serve-options';
 import { onStopSignal, Stopped } from './stop-signal';
 
@@ -34,11 +35,18 @@ export const demo: Command = {
     if (typeof record === 'string') await mustBeWritable(record);
     const kept = typeof options.data === 'string' ? newFolder(options.data) : undefined;
     const temporary = kept === undefined ? temporaryFolder('demo') : null;
+    const half = kept === undefined ? null : halfPlayed(kept);
     const data = kept ?? temporary?.path ?? '';
     const stop = new AbortController();
     const heedNoMore = onStopSignal(() => stop.abort(new Stopped()));
+    // Also when it is told to end at once.
+    const leave = () => {
+      const left = stop.signal.aborted ? (half?.stopped() ?? null) : null;
+      if (left !== null) io.stderr.write(`${left}\n`);
+    };
+    process.on('exit', leave);
     const played = <T>(say: (line: string) => void, use: (all: Played) => Promise<T>) =>
-      play({ data, signal: stop.signal, say, use });
+      play({ data, signal: stop.signal, begun: () => half?.begun(), say, use });
     try {
       if (typeof record === 'string') {
         const { recordOf } = await import('../demo/play');
@@ -49,6 +57,7 @@ export const demo: Command = {
             (all) => recordOf(all, study),
           ),
         );
+        half?.whole();
         return 0;
       }
       io.stdout.write(`${(await import('../demo/cast')).notice}\n\n`);
@@ -62,6 +71,7 @@ export const demo: Command = {
       const { putPhonesDown } = await import('../demo/put-phones-down');
       const { starting, rating, asking } = all.today;
       await putPhonesDown(data, [starting, rating, asking]);
+      half?.whole();
       const running = await serve({ ...wanted, data, tour: tourOf(all) }, io);
       io.stdout.write(await summary(running.place.here));
       await aborted(stop.signal);
@@ -72,6 +82,8 @@ export const demo: Command = {
       throw error;
     } finally {
       heedNoMore();
+      leave();
+      process.off('exit', leave);
       temporary?.remove();
     }
   },
@@ -86,6 +98,8 @@ const aborted = (signal: AbortSignal): Promise<void> =>
 interface Playing<T> {
   data: string;
   signal: AbortSignal;
+  /** Called once the folder is this run's. */
+  begun: () => void;
   say: (line: string) => void;
   use: (played: Played) => Promise<T>;
 }
@@ -94,7 +108,7 @@ interface Playing<T> {
  * The invented studies are played on this machine alone, with the clock of the past weeks; only then are they served.
  * @throws the reason of the signal when it was stopped
  */
-async function play<T>({ data, signal, say, use }: Playing<T>): Promise<T> {
+async function play<T>({ data, signal, begun, say, use }: Playing<T>): Promise<T> {
   const { serve } = await import('../main');
   const { playDemo, storyBegin } = await import('../demo/play');
   const { TurnedClock } = await import('../demo/turned-clock');
@@ -106,6 +120,7 @@ async function play<T>({ data, signal, say, use }: Playing<T>): Promise<T> {
     { port: 0, host: '127.0.0.1', data, json: true, now: clock.now, lasting: false },
     terminal.io,
   );
+  begun();
   try {
     const firstCode = /^ {4}(\S+) +http/m.exec(terminal.said())?.[1] ?? '';
     return await use(await playDemo({ origin: running.place.here, firstCode, clock, today, say, signal }));
