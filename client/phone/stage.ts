@@ -1,5 +1,5 @@
 import type { Place } from '../../shared/wire';
-import { placeTitle } from '../../shared/words/en';
+import { placeTitle } from '../../shared/words/place-title';
 import { say } from '../../shared/words/say';
 import type { Drafts } from './drafts';
 

@@ -1,7 +1,7 @@
 import { type Request, type Response, Router } from 'express';
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Problem } from '../../shared/problem';
-import { words } from '../../shared/words/en';
+import { placeTitle } from '../../shared/words/place-title';
 import { endedLink, linkEnded, listenerOf } from '../account/listener-identity';
 import { type Command, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
@@ -50,10 +50,8 @@ export function listenRoutes(parts: ListenParts): Router {
 
   function pageAt(req: Request, res: Response, here: Whereabouts | null, problems: ProblemLine[] = []): ListenPage {
     const part = here?.part ?? { kind: 'closed' };
-    const { kind } = part;
-    const title = kind === 'check-in' || kind === 'consent' ? words[`${kind}.title`] : words['app.name'];
     return {
-      ...phoneFrame(req, res, title, problems),
+      ...phoneFrame(req, res, placeTitle(part.kind), problems),
       version: here ? placeVersion(here.sitting) : 0,
       listener: here?.sitting.listener_id ?? '',
       part,

@@ -105,6 +105,7 @@ export const words = {
   'stop.no': 'No, go on',
 
   'place.look-again': 'Look again',
+  'place.title': 'Listening',
   'place.practice': 'For practice. This one does not count.',
   'place.pain': 'Pain or ringing: take it out and press Stop.',
 
@@ -242,10 +243,6 @@ export const words = {
 } as const;
 
 export type WordKey = keyof typeof words;
-
-/** What the browser calls the page at a place of that kind: whatever somebody passing may read. */
-export const placeTitle = (kind: string): string =>
-  kind === 'check-in' || kind === 'consent' ? words[`${kind}.title`] : words['app.name'];
 
 /** Where the listener's consent is stored, it is stored with the version of the text that was shown. */
 export const consentVersion = 'en-3';

@@ -223,7 +223,7 @@ test('what was wrong goes with the place that it was about, and the title of the
   expect(await page.title()).toBe(`${say('check-in.title')} · ${say('app.name')}`);
   stage.push({ kind: 'out', seated: false });
   await heading(say('out.unseated.title'));
-  expect(await page.title()).toBe(`${say('app.name')} · ${say('app.name')}`);
+  expect(await page.title()).toBe(`${say('place.title')} · ${say('app.name')}`);
 });
 
 test('older places are dropped, newer ones shown with the focus on their heading', async () => {

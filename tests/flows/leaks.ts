@@ -68,7 +68,7 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
         (all, code) =>
           all
             .replaceAll(code, '# # #')
-            .replace(new RegExp(`(?<=value=\\\\?"|words_)${code.replaceAll('\u2009', '')}`, 'g'), '###'),
+            .replace(new RegExp(`(?<=value=\\\\?"|words_)${code.replaceAll('\u2009', '')}(?!\\d)`, 'g'), '###'),
         `${headers}\n${body}`,
       )
       .replaceAll(trial, 'T'.repeat(trial.length))
