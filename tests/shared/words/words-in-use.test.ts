@@ -4,9 +4,9 @@ import { expect, test } from 'vitest';
 import { root } from '../../../server/root';
 import { words } from '../../../shared/words/en';
 
-const sources = ['server', 'client', 'protocols'].flatMap((folder) =>
+const sources = ['server', 'client', 'protocols', 'shared'].flatMap((folder) =>
   readdirSync(join(root, folder), { recursive: true, encoding: 'utf8' })
-    .filter((file) => /\.(hbs|ts)$/.test(file))
+    .filter((file) => /\.(hbs|ts)$/.test(file) && file !== 'words/en.ts')
     .map((file) => ({ file: `${folder}/${file}`, text: readFileSync(join(root, folder, file), 'utf8') })),
 );
 
