@@ -25,8 +25,11 @@ export interface RehearsalProgress {
 /** Plays the plan and answers with the record, unsealed. @throws the reason of the signal when it was stopped */
 export type Rehearse = (plan: Plan, truth: RehearsalTruth, watch: RehearsalWatch) => Promise<StudyRecord>;
 
-/** A rehearsal of more answers than this would take too long to wait for. */
-export const mostAnswers = 2_000;
+/**
+ * A rehearsal of more answers than this would take too long to wait for. So many of ABX, which is the longest to play,
+ * took two and a half minutes on one of two cores.
+ */
+export const mostAnswers = 1_200;
 
 /** Answers that a rehearsal of this plan takes, practice left out. */
 export function answersOf(plan: Plan): number {

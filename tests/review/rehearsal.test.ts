@@ -210,7 +210,7 @@ test.each([
     () => long,
     'smallest',
     'truth',
-    'This plan takes 2400 answers, and a rehearsal plays at most 2000. Try it with fewer sessions or listeners.',
+    'This plan takes 2400 answers, and a rehearsal plays at most 1200. Try it with fewer sessions or listeners.',
   ],
 ])('refuses %s', async (_, study, truth, path, message) => {
   const form = (await lead.open(`${study()}/rehearsal`)).page.form(`form[action="${study()}/rehearsal"]`);
