@@ -157,10 +157,8 @@ test('while the plan lacks something, the letter stays within reach and only try
   expect(lacking.page.text('.rehearsed')).toContain('The plan was changed after this rehearsal.');
   expect(lacking.page.text('.letter h1')).toBe(smallPlan.question);
   expect(lacking.page.find(form)).toBeNull();
-  expect(lacking.page.text('.notice')).toMatch(
-    /^This plan can’t be tried again yet\. .*question.* Complete the plan$/i,
-  );
-  expect(lacking.page.find(`.notice a[href="${study}/plan"]`)).not.toBeNull();
+  expect(lacking.page.text('.rehearsed')).toMatch(/It can’t be tried again yet\. .*question.* Complete the plan/i);
+  expect(lacking.page.find(`.rehearsed a[href="${study}/plan"]`)).not.toBeNull();
   const refused = await lead.send(again, { truth: 'plain' });
   expect([refused.status, refused.page.text('main')]).toEqual([400, expect.stringContaining('can’t be tried yet')]);
   await question(smallPlan.question);
