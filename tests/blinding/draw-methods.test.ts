@@ -50,6 +50,32 @@ describe('ABX', () => {
     }
   });
 
+  type Trial = ReturnType<typeof sitting>['trials'][number];
+  const habits: Record<string, (trial: Trial, index: number) => number> = {
+    'the upper answer': ({ design }) => design.shown[0] ?? 0,
+    'what was heard first': () => 0,
+    'the lower code': ({ codes: [first = '', second = ''] }) => (first < second ? 0 : 1),
+    'the upper one and the lower one by turns': ({ design }, index) => design.shown[index % 2] ?? 0,
+    // By its day code a listener knows a sample again.
+    'always the same prototype': ({ design }) => (design.presentations[0] === 'proto-a' ? 0 : 1),
+  };
+  test.each(['two-person', 'day-code'] as const)('%s: no habit is right more often than guessing', (handling) => {
+    const study = abxPlan({ units: 2, handling });
+    const sittings = Array.from({ length: 120 * 6 }, (_, i) =>
+      drawSitting(draw(study, i % 120), at(1 + Math.floor(i / 120)), 0).trials.filter(({ design }) => !design.practice),
+    );
+    const trials = sittings.flat();
+    expect(trials).toHaveLength(120 * 6 * 6);
+    for (const [habit, picks] of Object.entries(habits)) {
+      const right = sittings.flatMap((own) =>
+        own.filter((trial, i) => trial.design.presentations[picks(trial, i)] === trial.design.presentations[2]),
+      );
+      // Four standard errors; the seeds are fixed.
+      const near = 4 * Math.sqrt(0.25 / trials.length);
+      expect(Math.abs(right.length / trials.length - 0.5), habit).toBeLessThan(near);
+    }
+  });
+
   test('another session: other codes, other sides, the other unit', () => {
     const [first, second] = [sitting(plan, 1, 1), sitting(plan, 1, 2)];
     const told = (one: typeof first) => one.trials.map(({ design }) => design.presentations.join());

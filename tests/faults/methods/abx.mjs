@@ -8,6 +8,12 @@ export const abx = [
     'protocols/abx',
   ),
   fault(
+    'abx: the order of answers hangs on the draw of the third',
+    'protocols/abx.ts',
+    [["randomness.at('shown', ordinal)", "randomness.at('third', ordinal)"]],
+    'blinding/draw-methods',
+  ),
+  fault(
     'abx: one draw of the third for a whole sitting',
     'protocols/abx.ts',
     [["randomness.at('third', ordinal)", "randomness.at('third')"]],
