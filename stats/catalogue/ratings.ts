@@ -4,6 +4,7 @@ import { anovaBlocks } from '../anova-blocks';
 import { equivalence } from '../equivalence';
 import { justAboutRight } from '../just-about-right';
 import { pairedT } from '../paired-t';
+import { principalComponents } from '../principal-components';
 import { sizeForMeans } from '../size-for-means';
 import { summary } from '../summary';
 import { wilcoxonSignedRank, zeroRules } from '../wilcoxon-signed-rank';
@@ -74,6 +75,15 @@ export const ratings: readonly StatCall[] = [
       alternative: twoSided,
     }),
     sizeForMeans,
+  ),
+  call(
+    'principal-components',
+    'Principal components of attributes: loadings, scores and variance, for a map of samples',
+    z.strictObject({
+      rows: z.array(figures.min(1).max(200)).min(2).describe('one row a sample, one column an attribute'),
+      scale: z.boolean().default(true).describe('divides each attribute by its standard deviation'),
+    }),
+    principalComponents,
   ),
   call(
     'just-about-right',

@@ -62,6 +62,30 @@ export const ratings = [
     'stats/size-for-means',
   ),
   fault(
+    'principal-components: variance over n instead of n − 1',
+    'stats/principal-components.ts',
+    [['?.squares ?? 0) / (rows.length - 1)', '?.squares ?? 0) / rows.length']],
+    'stats/principal-components',
+  ),
+  fault(
+    'principal-components: a copy of an attribute passes for a component',
+    'stats/principal-components.ts',
+    [['!onlyRounding(squares, rows, reach)', 'squares > 0']],
+    'stats/principal-components',
+  ),
+  fault(
+    'principal-components: signs as they come',
+    'stats/principal-components.ts',
+    [['(loadings[leadingEntry(loadings)] as number) < 0 ? -1 : 1', '1']],
+    'stats/principal-components',
+  ),
+  fault(
+    'symmetric-eigen: the turn of the diagonal with the wrong sign',
+    'stats/symmetric-eigen.ts',
+    [['- t * off', '+ t * off']],
+    'stats/symmetric-eigen',
+  ),
+  fault(
     'just-about-right: too little and too much swapped',
     'stats/just-about-right.ts',
     [['penalty(at(-1))', 'penalty(at(1))']],

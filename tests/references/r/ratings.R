@@ -262,3 +262,42 @@ compare_with_r("just-about-right",
   },
   relative = 1e-9, absolute = 1e-12
 )
+
+# Pearson 1901; Hotelling 1933. prcomp by the singular values of the centred table; at most rows − 1 components. Signs:
+# the largest loading in size is positive. Draws keep the variances apart, since equal ones leave the loadings open.
+compare_with_r("principal-components",
+  fixed = list(
+    list(rows = rbind(c(1, 2), c(3, 6), c(5, 4))), list(rows = rbind(c(0, 0, 5), c(3, 4, 5)), scale = FALSE),
+    list(rows = unname(as.matrix(USArrests))), list(rows = unname(as.matrix(USArrests)), scale = FALSE),
+    list(rows = unname(as.matrix(attitude))), list(rows = unname(t(as.matrix(attitude)))),
+    list(rows = matrix(c(1, 2, 4), 3))
+  ),
+  draw = function() {
+    attributes <- whole(1, 12)
+    samples <- whole(2, 40)
+    rows <- matrix(rnorm(samples * attributes), samples) %*% diag(runif(attributes, 0.2, 3), attributes)
+    if (attributes > 1) rows <- rows + rnorm(samples) %o% rnorm(attributes)
+    list(rows = round(rows + one_of(0, 5, 1000), one_of(1, 2, 12)), scale = one_of(TRUE, FALSE))
+  },
+  expected = function(input) {
+    scale <- if (is.null(input$scale)) TRUE else input$scale
+    found <- prcomp(input$rows, scale. = scale)
+    keep <- seq_len(min(nrow(input$rows) - 1, ncol(input$rows)))
+    variance <- found$sdev[keep]^2
+    # Where two lie close together, or one is rounding, the loadings aren't settled.
+    if (length(keep) > 1 && min(-diff(variance)) < 1e-3 * variance[1]) return(NULL)
+    if (min(variance) < 1e-6 * variance[1]) return(NULL)
+    top <- apply(abs(found$rotation[, keep, drop = FALSE]), 2, function(v) sort(v, decreasing = TRUE)[1:2])
+    if (ncol(input$rows) > 2 && any(top[1, ] - top[2, ] < 1e-7)) return(NULL)
+    signs <- apply(found$rotation, 2, function(v) sign(v[which(abs(v) > max(abs(v)) - 1e-9)[1]]))
+    turned <- function(x) {
+      x <- sweep(x, 2, signs, "*")[, keep, drop = FALSE]
+      lapply(seq_len(nrow(x)), function(i) I(unname(x[i, ])))
+    }
+    list(
+      loadings = turned(found$rotation), scores = turned(found$x), variance = I(variance),
+      share = I(variance / sum(variance))
+    )
+  },
+  relative = 1e-9, absolute = 1e-9
+)

@@ -16,5 +16,6 @@ export const ratings: LeastInputs = {
   },
   'adjust-p': { input: { p: [0.01, 0.04] }, spoil: 'p' },
   'size-for-means': { input: { standardDeviation: 1, difference: 2 }, spoil: 'standardDeviation' },
+  'principal-components': { input: { rows: [[6], [7]] }, spoil: 'rows' },
   'just-about-right': { input: { liking: [6], level: [0] }, spoil: 'liking' },
 };
