@@ -99,7 +99,8 @@ for (const [i, { call, input, expected, tolerance }] of sent.entries()) {
     continue;
   }
   walk(expected, answer.output, '', (field, wanted, got) => {
-    const limit = tolerance.fields?.[field.split(/[.[]/)[0]] ?? tolerance;
+    const names = [field, field.replace(/\[\d+\]/g, ''), field.split(/[.[]/)[0]];
+    const limit = names.map((name) => tolerance.fields?.[name]).find(Boolean) ?? tolerance;
     const off = deviation(wanted, got, limit);
     row.values += 1;
     if (off > limit.relative) {

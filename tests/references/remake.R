@@ -1,7 +1,8 @@
 # Remakes values of the statistics from base R, on inputs of its own, one JSON line each:
 #   {"call": …, "input": …, "expected": {only the fields to compare}, "tolerance": {"relative": …, "absolute": …}}
-# A field may have a tolerance of its own, then `tolerance` has `fields`. Written from the definitions in the literature
-# that stands beside each; nothing is taken from the code that it checks.
+# A field may have a tolerance of its own, then `tolerance` has `fields`, by path with or without the numbers of entries, or
+# by the first name alone. Written from the definitions in the literature that stands beside each; nothing is taken from
+# the code that it checks.
 #
 #   Rscript tests/references/remake.R SEED CASES [CALL …]
 #
@@ -29,6 +30,9 @@ compare_with_r <- function(call, expected, draw = NULL, fixed = list(), relative
     line <- tryCatch(
       {
         values <- expected(input)
+        # What hangs on the case comes with it.
+        tolerance$fields <- c(attr(values, "fields"), tolerance$fields)
+        attr(values, "fields") <- NULL
         if (!is.null(values)) json(list(call = call, input = input, expected = values, tolerance = tolerance))
       },
       error = function(e) stop(call, ": ", conditionMessage(e), " for ", deparse1(input))
@@ -40,6 +44,8 @@ compare_with_r <- function(call, expected, draw = NULL, fixed = list(), relative
 here <- file.path(dirname(sub("^--file=", "", grep("^--file=", commandArgs(), value = TRUE)[1])), "r")
 # The tools, then the calls as the catalogue groups them.
 for (file in c("json", "draw", "psychometric", "distributions")) source(file.path(here, paste0(file, ".R")))
-for (file in c("differences", "sequential", "preferences", "ranks", "ratings", "consistency", "thresholds", "designs")) {
+for (file in c(
+  "differences", "sequential", "preferences", "ranks", "ratings", "mixed-model", "consistency", "thresholds", "designs"
+)) {
   source(file.path(here, paste0(file, ".R")))
 }

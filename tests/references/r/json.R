@@ -1,7 +1,7 @@
 # JSON as base R has no writer of its own. Numbers carry 17 digits, so that a double is read back unchanged.
 #   named list            object             unnamed list, matrix, vector of 2 and more   array
 #   one number or text    itself             I(x)                                         array, also of one or none
-#   NA                    null
+#   NA                    null               data frame                                   array of objects
 
 json_text <- function(text) {
   text <- gsub("\\", "\\\\", text, fixed = TRUE)
@@ -19,6 +19,10 @@ json_scalar <- function(x) {
 json_array <- function(pieces) paste0("[", paste(pieces, collapse = ","), "]")
 
 json <- function(x) {
+  if (is.data.frame(x)) {
+    pieces <- Map(function(name, column) paste0(json_text(name), ":", vapply(column, json_scalar, "")), names(x), x)
+    return(json_array(paste0("{", do.call(paste, c(unname(pieces), sep = ",")), "}")))
+  }
   if (is.matrix(x)) return(json_array(apply(x, 1, function(row) json(I(row)))))
   if (is.list(x) && !is.null(names(x))) {
     pieces <- vapply(x, json, "")
