@@ -14,6 +14,7 @@ export const statsErrorCodes = [
   'unreachable',
   'separated',
   'islands',
+  'not-identified',
   'not-converged',
 ] as const;
 export type StatsErrorCode = (typeof statsErrorCodes)[number];

@@ -1,0 +1,206 @@
+import type { BlockPattern } from './block-pattern';
+
+/**
+ * The Cholesky factor of a symmetric matrix [A B′; B C]: A large and sparse, with the shape of a {@link BlockPattern}, B a
+ * few dense rows under it, C small and dense. And the way back: from the derivative of some function by the factor's
+ * diagonal to its derivative by every entry of A, B and C.
+ *
+ * The caller writes A's lower triangle into `values` (at the places of the pattern, 0 where only the factor has entries),
+ * B column by column into `border`, and C's lower triangle into `corner`; `factorise` replaces them by the factor.
+ *
+ * Source: left-looking factorisation as in Davis (2006), Direct Methods for Sparse Linear Systems, chapter 4; its adjoint
+ * by taking every step back in the reverse order (Smith 1995, Journal of Computational and Graphical Statistics
+ * 4:134–147).
+ */
+export class BorderedCholesky {
+  readonly values: Float64Array;
+  /** B′: entry b of column j at j·rows + b. */
+  readonly border: Float64Array;
+  /** Row a, column b at a·rows + b, a ≥ b. */
+  readonly corner: Float64Array;
+  readonly valuesAdjoint: Float64Array;
+  readonly borderAdjoint: Float64Array;
+  private readonly cornerAdjoint: Float64Array;
+  private readonly work: Float64Array;
+  private readonly columns: number;
+
+  constructor(
+    private readonly pattern: BlockPattern,
+    readonly rows: number,
+  ) {
+    this.columns = pattern.columnStart.length - 1;
+    this.values = new Float64Array(pattern.rowOf.length);
+    this.valuesAdjoint = new Float64Array(pattern.rowOf.length);
+    this.border = new Float64Array(this.columns * rows);
+    this.borderAdjoint = new Float64Array(this.columns * rows);
+    this.corner = new Float64Array(rows * rows);
+    this.cornerAdjoint = new Float64Array(rows * rows);
+    this.work = new Float64Array(this.columns);
+  }
+
+  /** Whether all pivots came out above 0; where one didn't, the factor is of no use. */
+  factorise(): boolean {
+    const { columnStart, rowOf, rowStart, columnAt, placeAt } = this.pattern;
+    const { values, border, work, rows, columns } = this;
+    for (let j = 0; j < columns; j++) {
+      const own = j * rows;
+      for (let t = rowStart[j] as number; t < (rowStart[j + 1] as number); t++) {
+        const k = columnAt[t] as number;
+        const place = placeAt[t] as number;
+        const end = columnStart[k + 1] as number;
+        const left = values[place] as number;
+        for (let p = place; p < end; p++) {
+          const i = rowOf[p] as number;
+          work[i] = (work[i] as number) + left * (values[p] as number);
+        }
+        const theirs = k * rows;
+        for (let b = 0; b < rows; b++) {
+          border[own + b] = (border[own + b] as number) - left * (border[theirs + b] as number);
+        }
+      }
+      const start = columnStart[j] as number;
+      const end = columnStart[j + 1] as number;
+      const pivot = (values[start] as number) - (work[j] as number);
+      work[j] = 0;
+      if (!(pivot > 0)) {
+        work.fill(0);
+        return false;
+      }
+      const root = Math.sqrt(pivot);
+      values[start] = root;
+      for (let p = start + 1; p < end; p++) {
+        const i = rowOf[p] as number;
+        values[p] = ((values[p] as number) - (work[i] as number)) / root;
+        work[i] = 0;
+      }
+      for (let b = 0; b < rows; b++) border[own + b] = (border[own + b] as number) / root;
+    }
+    this.reduceCorner();
+    return factoriseDense(this.corner, rows);
+  }
+
+  private reduceCorner(): void {
+    const { border, corner, rows, columns } = this;
+    for (let j = 0; j < columns; j++) {
+      const own = j * rows;
+      for (let a = 0; a < rows; a++) {
+        const left = border[own + a] as number;
+        if (left === 0) continue;
+        for (let b = 0; b <= a; b++) {
+          corner[a * rows + b] = (corner[a * rows + b] as number) - left * (border[own + b] as number);
+        }
+      }
+    }
+  }
+
+  /** Entry (j, j) of the factor of A. */
+  diagonal(j: number): number {
+    return this.values[this.pattern.columnStart[j] as number] as number;
+  }
+
+  /**
+   * After `factorise`: fills `valuesAdjoint` and `borderAdjoint` with the derivative by the entries of A (each of the
+   * lower triangle once) and of B, of a function whose derivative by the diagonal of the factor is given.
+   * @param inA derivative by the diagonal entry d of A's factor is inA/d
+   * @param inCorner derivative by each diagonal entry of the corner's factor
+   */
+  takeBack(inA: number, inCorner: Float64Array): void {
+    const { columnStart, rowOf, rowStart, columnAt, placeAt } = this.pattern;
+    const { values, border, work, rows, columns, cornerAdjoint } = this;
+    const [adjoint, borderAdjoint] = [this.valuesAdjoint, this.borderAdjoint];
+    adjoint.fill(0);
+    cornerAdjoint.fill(0);
+    for (let a = 0; a < rows; a++) cornerAdjoint[a * rows + a] = inCorner[a] as number;
+    takeBackDense(this.corner, cornerAdjoint, rows);
+    for (let j = 0; j < columns; j++) {
+      const own = j * rows;
+      for (let a = 0; a < rows; a++) {
+        let sum = 0;
+        for (let b = 0; b < rows; b++) {
+          const by = (a >= b ? cornerAdjoint[a * rows + b] : cornerAdjoint[b * rows + a]) as number;
+          sum += (a === b ? 2 * by : by) * (border[own + b] as number);
+        }
+        borderAdjoint[own + a] = -sum;
+      }
+    }
+    for (let j = columns - 1; j >= 0; j--) {
+      const start = columnStart[j] as number;
+      const end = columnStart[j + 1] as number;
+      const own = j * rows;
+      const root = values[start] as number;
+      let sum = 0;
+      for (let p = start + 1; p < end; p++) {
+        const by = (adjoint[p] as number) / root;
+        adjoint[p] = by;
+        sum += by * (values[p] as number);
+        work[rowOf[p] as number] = by;
+      }
+      for (let b = 0; b < rows; b++) {
+        const by = (borderAdjoint[own + b] as number) / root;
+        borderAdjoint[own + b] = by;
+        sum += by * (border[own + b] as number);
+      }
+      const byPivot = ((adjoint[start] as number) + inA / root - sum) / (2 * root);
+      adjoint[start] = byPivot;
+      work[j] = byPivot;
+      for (let t = rowStart[j] as number; t < (rowStart[j + 1] as number); t++) {
+        const k = columnAt[t] as number;
+        const place = placeAt[t] as number;
+        const left = values[place] as number;
+        const last = columnStart[k + 1] as number;
+        let byLeft = 0;
+        for (let p = place; p < last; p++) {
+          const by = work[rowOf[p] as number] as number;
+          adjoint[p] = (adjoint[p] as number) - by * left;
+          byLeft += by * (values[p] as number);
+        }
+        const theirs = k * rows;
+        for (let b = 0; b < rows; b++) {
+          const by = borderAdjoint[own + b] as number;
+          borderAdjoint[theirs + b] = (borderAdjoint[theirs + b] as number) - by * left;
+          byLeft += by * (border[theirs + b] as number);
+        }
+        adjoint[place] = (adjoint[place] as number) - byLeft;
+      }
+      for (let p = start; p < end; p++) work[rowOf[p] as number] = 0;
+    }
+  }
+}
+
+/** Cholesky's factor of a small dense matrix, lower triangle by rows, in place. */
+export function factoriseDense(matrix: Float64Array, n: number): boolean {
+  for (let j = 0; j < n; j++) {
+    let pivot = matrix[j * n + j] as number;
+    for (let k = 0; k < j; k++) pivot -= (matrix[j * n + k] as number) ** 2;
+    if (!(pivot > 0)) return false;
+    const root = Math.sqrt(pivot);
+    matrix[j * n + j] = root;
+    for (let i = j + 1; i < n; i++) {
+      let sum = matrix[i * n + j] as number;
+      for (let k = 0; k < j; k++) sum -= (matrix[i * n + k] as number) * (matrix[j * n + k] as number);
+      matrix[i * n + j] = sum / root;
+    }
+  }
+  return true;
+}
+
+function takeBackDense(factor: Float64Array, adjoint: Float64Array, n: number): void {
+  for (let j = n - 1; j >= 0; j--) {
+    const root = factor[j * n + j] as number;
+    let sum = 0;
+    for (let i = j + 1; i < n; i++) {
+      const by = (adjoint[i * n + j] as number) / root;
+      adjoint[i * n + j] = by;
+      sum += by * (factor[i * n + j] as number);
+    }
+    adjoint[j * n + j] = ((adjoint[j * n + j] as number) - sum) / (2 * root);
+    for (let i = j; i < n; i++) {
+      const by = adjoint[i * n + j] as number;
+      if (by === 0) continue;
+      for (let k = 0; k < j; k++) {
+        adjoint[i * n + k] = (adjoint[i * n + k] as number) - by * (factor[j * n + k] as number);
+        adjoint[j * n + k] = (adjoint[j * n + k] as number) - by * (factor[i * n + k] as number);
+      }
+    }
+  }
+}

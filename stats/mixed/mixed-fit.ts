@@ -1,0 +1,256 @@
+import { StatsError } from '../errors';
+import { symmetricEigen } from '../symmetric-eigen';
+import { dot, type Minimum, minimise } from './minimise';
+import type { ProfiledDeviance } from './profiled-deviance';
+
+/** A fit at the top of the likelihood. */
+export interface MixedFit {
+  theta: Float64Array;
+  /** Deviance there. */
+  value: number;
+  residualVariance: number;
+  /** Parameters that bear on anything: those of columns of Λ that are not zero. */
+  active: number[];
+  /** Second derivative of the deviance by the active parameters and, last, the log of the residual standard deviation. */
+  curvature: Float64Array;
+  /** Whether a variance came out at zero, or a correlation at −1 or 1. */
+  singular: boolean;
+}
+
+/** What is left to win, in deviance, when the fit is called converged. */
+const converged = 1e-9;
+/** A deviance that changes by less than this when a parameter moves by its own size doesn't hang on it. */
+const flat = 1e-5;
+/** A residual variance this small beside that of the response is nothing but rounding. */
+const nothing = 1e-18;
+
+/**
+ * Finds the covariance factor of greatest likelihood.
+ *
+ * It goes downhill from a factor of ones, puts variances at zero that are only not zero by the length of the last step,
+ * ends with Newton's rule, and checks the second derivative: where it bends down, the search goes on; where it is flat,
+ * the data don't tell the parameters apart, and that is an error that names the groups.
+ *
+ * @throws StatsError not-identified, not-converged, no-variation
+ */
+export function fitMixed(deviance: ProfiledDeviance): MixedFit {
+  const starts = [1, 0.2, 5].map((size) =>
+    Float64Array.from(deviance.places, ({ row, column }) => (row === column ? size : 0)),
+  );
+  let fit = settled(deviance, downhill(deviance, starts[0] as Float64Array));
+  if (fit.singular && deviance.parameters > 0) {
+    // A variance at zero may be the foot of another hill.
+    for (const start of starts.slice(1)) {
+      const other = downhill(deviance, start);
+      if (other.value < fit.value - 1e-6) fit = settled(deviance, other);
+    }
+  }
+  deviance.at(fit.theta);
+  return fit;
+}
+
+function downhill(deviance: ProfiledDeviance, start: Float64Array): Minimum {
+  const reached = minimise(deviance, start, converged);
+  deviance.at(reached.point);
+  requireResidual(deviance);
+  return reached;
+}
+
+/** The response is scaled to a variance of 1, so that what is left of it can be told from rounding. */
+function requireResidual(deviance: ProfiledDeviance): void {
+  if (deviance.residual() / deviance.freedom > nothing) return;
+  const wrong = 'is told exactly by the fixed terms and the groups, so that no residual is left';
+  throw new StatsError('no-variation', 'response', wrong, 'a response that varies within the groups', 'residual 0');
+}
+
+const mostRounds = 12;
+
+function settled(deviance: ProfiledDeviance, from: Minimum): MixedFit {
+  let reached = from;
+  for (let round = 0; round < mostRounds; round++) {
+    const theta = atZero(deviance, reached);
+    const active = activeOf(deviance, theta);
+    const { curvature, profile } = curvatures(deviance, theta, active);
+    const scale = active.map((k) => scaleOf(deviance, theta, k));
+    const scaled = profile.map(
+      (entry, at) => entry * (scale[Math.floor(at / active.length)] as number) * (scale[at % active.length] as number),
+    );
+    const { values, vectors } = symmetricEigen(scaled, active.length);
+    const least = active.length - 1;
+    const along = vectors.subarray(least * active.length);
+    if (active.length > 0 && (values[least] as number) < -flat) {
+      reached = awayFrom(deviance, theta, active, scale, along);
+      continue;
+    }
+    if (active.length > 0 && (values[least] as number) < flat) throw notTold(deviance, active, along);
+    const polished = newton(deviance, theta, active, scale, (own) => newtonStep(own, values, vectors));
+    if (polished.left < converged) {
+      const residualVariance = deviance.residual() / deviance.freedom;
+      const { point, value } = polished;
+      return { theta: point, value, residualVariance, active, curvature, singular: active.length < point.length };
+    }
+    reached = minimise(deviance, polished.point, converged / 100);
+  }
+  const wrong = 'no covariance of greatest likelihood was reached';
+  throw new StatsError('not-converged', 'random', wrong, `${mostRounds} rounds`, deviance.parameters);
+}
+
+/** Signs turned so that variances' roots are positive, and roots near zero put there where that costs nothing. */
+function atZero(deviance: ProfiledDeviance, { point, value }: Minimum): Float64Array {
+  let theta = point.slice();
+  deviance.places.forEach(({ row, column }, k) => {
+    if (row !== column || Math.abs(theta[k] as number) > 0.05) return;
+    const trial = theta.slice();
+    trial[k] = 0;
+    if (deviance.at(trial) <= value + 1e-8) theta = trial;
+  });
+  return canonical(deviance, theta);
+}
+
+/** The factor with a diagonal ≥ 0 that gives the same covariance; a zero on the diagonal has zeros below it. */
+function canonical(deviance: ProfiledDeviance, theta: Float64Array): Float64Array {
+  const out = theta.slice();
+  const at = (block: number, row: number, column: number) =>
+    deviance.places.findIndex((place) => place.block === block && place.row === row && place.column === column);
+  deviance.data.blocks.forEach(({ effects }, block) => {
+    const n = effects.length;
+    const entry = (from: Float64Array, row: number, column: number) => from[at(block, row, column)] as number;
+    for (let column = 0; column < n; column++) {
+      for (let row = column; row < n; row++) {
+        let sum = 0;
+        for (let k = 0; k <= column; k++) sum += entry(theta, row, k) * entry(theta, column, k);
+        const whole = sum;
+        for (let k = 0; k < column; k++) sum -= entry(out, row, k) * entry(out, column, k);
+        const pivot = entry(out, column, column);
+        if (row === column) out[at(block, row, column)] = sum <= 1e-13 * whole ? 0 : Math.sqrt(sum);
+        else out[at(block, row, column)] = pivot === 0 ? 0 : sum / pivot;
+      }
+    }
+  });
+  return out;
+}
+
+function activeOf(deviance: ProfiledDeviance, theta: Float64Array): number[] {
+  const zero = new Set<string>();
+  deviance.places.forEach(({ block, row, column }, k) => {
+    if (row === column && theta[k] === 0) zero.add(`${block} ${column}`);
+  });
+  return deviance.places.flatMap(({ block, column }, k) => (zero.has(`${block} ${column}`) ? [] : [k]));
+}
+
+/** How far a parameter moves before the function looks different: its own size, or what a level's rows can tell. */
+function scaleOf({ data, places }: ProfiledDeviance, theta: Float64Array, k: number): number {
+  const levels = data.blocks[places[k]?.block as number]?.group.levels.length as number;
+  return Math.max(Math.abs(theta[k] as number), 1 / Math.sqrt(data.rows / levels));
+}
+
+/** Relative to the scale of a parameter; the error of the central difference is about its square. */
+const difference = 1e-3;
+
+/**
+ * Second derivative of the deviance by active parameters and log residual standard deviation, and what of it is left
+ * where that deviation is always at its best.
+ */
+function curvatures(deviance: ProfiledDeviance, theta: Float64Array, active: readonly number[]) {
+  const m = active.length;
+  const size = m + 1;
+  const curvature = new Float64Array(size * size);
+  deviance.at(theta);
+  const variance = deviance.residual() / deviance.freedom;
+  const residualGradient = deviance.residualGradient();
+  active.forEach((k, i) => {
+    const step = difference * scaleOf(deviance, theta, k);
+    const [above, below] = [step, -step].map((by) => {
+      const point = theta.slice();
+      point[k] = (point[k] as number) + by;
+      deviance.at(point);
+      return deviance.gradientAt(variance);
+    }) as [Float64Array, Float64Array];
+    active.forEach((other, j) => {
+      const slope = ((above[other] as number) - (below[other] as number)) / (2 * step);
+      curvature[i * size + j] = (curvature[i * size + j] as number) + slope / 2;
+      curvature[j * size + i] = (curvature[j * size + i] as number) + slope / 2;
+    });
+    const mixed = (-2 * (residualGradient[k] as number)) / variance;
+    curvature[i * size + m] = mixed;
+    curvature[m * size + i] = mixed;
+  });
+  const last = 4 * deviance.freedom;
+  curvature[m * size + m] = last;
+  const profile = new Float64Array(m * m);
+  for (let i = 0; i < m; i++) {
+    for (let j = 0; j < m; j++) {
+      const through = ((curvature[i * size + m] as number) * (curvature[j * size + m] as number)) / last;
+      profile[i * m + j] = (curvature[i * size + j] as number) - through;
+    }
+  }
+  return { curvature, profile };
+}
+
+/** Newton's steps by one second derivative, while they halve what is left to win; `left` is that of the last point. */
+function newton(
+  deviance: ProfiledDeviance,
+  theta: Float64Array,
+  active: readonly number[],
+  scale: readonly number[],
+  stepOf: (gradient: Float64Array) => Float64Array,
+) {
+  let best = { point: theta, value: deviance.at(theta), left: Number.POSITIVE_INFINITY };
+  let point = theta;
+  for (let trial = 0; trial < 8; trial++) {
+    const value = deviance.at(point);
+    const gradient = deviance.gradient();
+    const own = Float64Array.from(active, (k, i) => (gradient[k] as number) * (scale[i] as number));
+    const step = stepOf(own);
+    const left = dot(step, own) / 2;
+    if (!(left < best.left / 2)) break;
+    best = { point, value, left };
+    point = point.slice();
+    active.forEach((k, i) => {
+      point[k] = (point[k] as number) - (step[i] as number) * (scale[i] as number);
+    });
+  }
+  deviance.at(best.point);
+  return best;
+}
+
+function newtonStep(gradient: Float64Array, values: Float64Array, vectors: Float64Array): Float64Array {
+  const n = gradient.length;
+  const step = new Float64Array(n);
+  for (let k = 0; k < n; k++) {
+    const vector = vectors.subarray(k * n, (k + 1) * n);
+    const weight = dot(vector, gradient) / (values[k] as number);
+    for (let i = 0; i < n; i++) step[i] = (step[i] as number) + weight * (vector[i] as number);
+  }
+  return step;
+}
+
+/** Where the deviance bends down both ways, goes on from the lower side. */
+function awayFrom(
+  deviance: ProfiledDeviance,
+  theta: Float64Array,
+  active: readonly number[],
+  scale: readonly number[],
+  along: Float64Array,
+): Minimum {
+  const [one, other] = [0.1, -0.1].map((by) => {
+    const point = theta.slice();
+    active.forEach((k, i) => {
+      point[k] = (point[k] as number) + by * (along[i] as number) * (scale[i] as number);
+    });
+    return minimise(deviance, point, converged);
+  }) as [Minimum, Minimum];
+  return one.value <= other.value ? one : other;
+}
+
+function notTold(deviance: ProfiledDeviance, active: readonly number[], along: Float64Array): StatsError {
+  const named = new Set<string>();
+  active.forEach((k, i) => {
+    const { group } = deviance.data.blocks[deviance.places[k]?.block ?? 0] ?? {};
+    if (group && Math.abs(along[i] as number) > 0.2) named.add(group.name);
+  });
+  const wrong =
+    'has variances that these rows can’t tell apart from each other, from a fixed term or from the residual';
+  const allowed = 'groups that cross, nest with repeats, or differ from the fixed terms';
+  return new StatsError('not-identified', 'random', wrong, allowed, [...named].join(', '));
+}
