@@ -1,16 +1,35 @@
-import type { PairCounts } from './comparisons';
-import { StatsError } from './errors';
+import type { Arcs } from './negative-cycle';
+import type { PairCounts } from './pair-counts';
 
-/** Who beat whom at least once, as lists of neighbours. */
-function neighbours(pairs: PairCounts, wins: Float64Array, kind: 'beats' | 'loses' | 'either'): number[][] {
-  const lists: number[][] = Array.from({ length: pairs.items }, () => []);
-  for (let k = 0; k < pairs.low.length; k++) {
-    const low = pairs.low[k] as number;
-    const high = pairs.high[k] as number;
-    const lowWon = (wins[2 * k] as number) > 0;
-    const highWon = (wins[2 * k + 1] as number) > 0;
-    if (kind === 'beats' ? lowWon : kind === 'loses' ? highWon : lowWon || highWon) lists[low]?.push(high);
-    if (kind === 'beats' ? highWon : kind === 'loses' ? lowWon : lowWon || highWon) lists[high]?.push(low);
+/**
+ * Who did how well against whom: an arc from one item to another that it beat (`ties` −1), or at least tied with where
+ * ties are counted (`ties` +1). `order` is −1 from the first to the second of a comparison and +1 back.
+ */
+export function outcomeArcs(pairs: PairCounts, counts: Float64Array): Arcs {
+  const arcs: Arcs = { nodes: pairs.items, from: [], to: [], ties: [], order: [] };
+  const add = (from: number, to: number, wins: number, ties: number, order: number) => {
+    if (wins === 0 && ties === 0) return;
+    arcs.from.push(from);
+    arcs.to.push(to);
+    arcs.ties.push(wins > 0 ? -1 : 1);
+    arcs.order.push(order);
+  };
+  for (let k = 0; k < pairs.first.length; k++) {
+    const [first, second] = [pairs.first[k] as number, pairs.second[k] as number];
+    const ties = counts[3 * k + 2] as number;
+    add(first, second, counts[3 * k] as number, ties, -1);
+    add(second, first, counts[3 * k + 1] as number, ties, 1);
+  }
+  return arcs;
+}
+
+type Direction = 'along' | 'against' | 'either';
+
+function neighbours({ nodes, from, to }: Arcs, direction: Direction): number[][] {
+  const lists: number[][] = Array.from({ length: nodes }, () => []);
+  for (let k = 0; k < from.length; k++) {
+    if (direction !== 'against') lists[from[k] as number]?.push(to[k] as number);
+    if (direction !== 'along') lists[to[k] as number]?.push(from[k] as number);
   }
   return lists;
 }
@@ -28,48 +47,59 @@ function reachable(from: number, lists: readonly number[][]): Set<number> {
   return seen;
 }
 
-/**
- * Whether finite worths of greatest likelihood exist: from each item a chain of wins leads to each other one (Ford 1957,
- * American Mathematical Monthly 64(8) part 2:28–33).
- */
-export function estimable(pairs: PairCounts, wins: Float64Array): boolean {
-  return (
-    reachable(0, neighbours(pairs, wins, 'beats')).size === pairs.items &&
-    reachable(0, neighbours(pairs, wins, 'loses')).size === pairs.items
-  );
-}
+/** Whether from each item a chain of arcs leads to each other one. */
+export const stronglyJoined = (arcs: Arcs): boolean =>
+  (['along', 'against'] as const).every((way) => reachable(0, neighbours(arcs, way)).size === arcs.nodes);
 
-/** Throws `islands` or `separated`, naming the items, where {@link estimable} fails. */
-export function requireEstimable(pairs: PairCounts, wins: Float64Array, items: readonly string[]): void {
-  if (estimable(pairs, wins)) return;
-  const named = (group: Iterable<number>) =>
-    [...group]
-      .sort((a, b) => a - b)
-      .map((i) => items[i])
-      .join(', ');
-  const islands = groups(items, neighbours(pairs, wins, 'either'));
-  if (islands.length > 1) {
-    const wrong = 'no chain of comparisons joins all items';
-    const allowed = 'comparisons that join the islands';
-    throw new StatsError('islands', 'comparisons', wrong, allowed, islands.map(named).join(' | '));
-  }
-  // The smallest set of items that beats, or is beaten by, no one outside: from there no chain leads on.
-  const closed = (kind: 'beats' | 'loses') =>
-    items.map((_, i) => reachable(i, neighbours(pairs, wins, kind))).reduce((a, b) => (b.size < a.size ? b : a));
-  const losers = closed('beats');
-  const winners = closed('loses');
-  const top = winners.size <= losers.size;
-  const group = top ? winners : losers;
-  const verb = `${top ? 'lose' : 'win'}${group.size === 1 ? 's' : ''}`;
-  const wrong = `${named(group)} never ${verb} against another item, so no finite worths fit`;
-  const allowed = 'wins both ways between any two groups of items, or halfWin: true for a marked estimate';
-  throw new StatsError('separated', 'comparisons', wrong, allowed, named(group));
-}
-
-function groups(items: readonly string[], lists: readonly number[][]): Set<number>[] {
+/** The groups of items between which no comparison was answered. */
+export function islandsOf(arcs: Arcs): Set<number>[] {
+  const lists = neighbours(arcs, 'either');
   const found: Set<number>[] = [];
-  items.forEach((_, i) => {
-    if (!found.some((group) => group.has(i))) found.push(reachable(i, lists));
-  });
+  for (let i = 0; i < arcs.nodes; i++) if (!found.some((group) => group.has(i))) found.push(reachable(i, lists));
   return found;
+}
+
+/** The smallest set of items from which no arc leads on (they never win outside), or into which none leads. */
+export function smallestClosed(arcs: Arcs): { group: Set<number>; neverLoses: boolean } {
+  const smallest = (direction: Direction) => {
+    const lists = neighbours(arcs, direction);
+    return lists.map((_, i) => reachable(i, lists)).reduce((a, b) => (b.size < a.size ? b : a));
+  };
+  const losers = smallest('along');
+  const winners = smallest('against');
+  const neverLoses = winners.size <= losers.size;
+  return { group: neverLoses ? winners : losers, neverLoses };
+}
+
+/**
+ * Levels of the items such that the first of every answered comparison stands one level above the second; null where there
+ * are none. An order effect is then the same as a step of worth from level to level.
+ */
+export function orderLevels(arcs: Arcs): Int32Array | null {
+  const steps: [number, number][][] = Array.from({ length: arcs.nodes }, () => []);
+  for (let k = 0; k < arcs.from.length; k++) {
+    const [from, to, order] = [arcs.from[k] as number, arcs.to[k] as number, arcs.order[k] as number];
+    steps[from]?.push([to, order]);
+    steps[to]?.push([from, -order]);
+  }
+  const levels = new Int32Array(arcs.nodes);
+  const seen = new Set<number>();
+  for (let start = 0; start < arcs.nodes; start++) {
+    if (seen.has(start)) continue;
+    seen.add(start);
+    const waiting = [start];
+    for (let item = waiting.pop(); item !== undefined; item = waiting.pop()) {
+      for (const [next, step] of steps[item] ?? []) {
+        const level = (levels[item] as number) + step;
+        if (seen.has(next)) {
+          if (levels[next] !== level) return null;
+          continue;
+        }
+        seen.add(next);
+        levels[next] = level;
+        waiting.push(next);
+      }
+    }
+  }
+  return levels;
 }

@@ -1,6 +1,10 @@
 import { list, number, options } from './check';
 import { StatsError } from './errors';
 
+export const tieRules = ['none', 'half', 'davidson'] as const;
+/** `none` leaves ties out, `half` counts half a win each way, `davidson` is a model of ties. */
+export type TieRule = (typeof tieRules)[number];
+
 /** What became of one pair: `first` and `second` are names of items. */
 export interface Comparison {
   first: string;
@@ -10,79 +14,66 @@ export interface Comparison {
   ties?: number | undefined;
 }
 
-/** One row of comparisons, its items as numbers from 0; ties are either left out or counted half a win each way. */
-export interface CountedRow {
-  first: number;
-  second: number;
-  firstWins: number;
-  secondWins: number;
+/** Rows of comparisons in flat arrays: items as numbers from 0, and what is counted of each row under the rule of ties. */
+export interface ComparisonRows {
+  first: Int32Array;
+  second: Int32Array;
+  /** Of row r at 3r: wins of the first, wins of the second, ties. */
+  counts: Float64Array;
 }
 
 const names = ['first', 'second', 'firstWins', 'secondWins', 'ties'];
+const mostAnswers = 1e12;
 
 /** Checks rows of comparisons; errors name the row and the field. */
-export function readComparisons(
-  value: unknown,
-  path: string,
-  items: readonly string[],
-  ties: 'none' | 'half',
-): CountedRow[] {
+export function readComparisons(value: unknown, path: string, items: readonly string[], ties: TieRule): ComparisonRows {
+  const given = list(value, path, 1, 'comparisons');
   const index = new Map(items.map((item, i) => [item, i]));
-  return list(value, path, 1, 'comparisons').map((row, i) => {
-    const at = `${path}.${i}`;
-    options(row, names, at);
-    const given = row as Partial<Comparison>;
-    const item = (side: 'first' | 'second') => {
-      const found = typeof given[side] === 'string' ? index.get(given[side]) : undefined;
-      if (found !== undefined) return found;
-      const code = given[side] === undefined ? 'missing' : 'unknown-choice';
-      throw new StatsError(code, `${at}.${side}`, 'names no item', items.join(', '), given[side]);
-    };
-    const first = item('first');
-    const second = item('second');
-    if (first === second) {
-      const wrong = 'is compared with itself';
-      throw new StatsError('inconsistent', `${at}.second`, wrong, 'an item other than first', given.second);
-    }
-    const count = (name: 'firstWins' | 'secondWins') => number(given[name], `${at}.${name}`, { min: 0, max: 1e12 });
-    const tied = number(given.ties ?? 0, `${at}.ties`, { min: 0, max: 1e12 });
+  const first = new Int32Array(given.length);
+  const second = new Int32Array(given.length);
+  const counts = new Float64Array(3 * given.length);
+  for (let r = 0; r < given.length; r++) {
+    const row = given[r];
+    if (!plainlySound(row, index)) requireSound(row, `${path}.${r}`, index);
+    const sound = row as Comparison;
+    const tied = sound.ties ?? 0;
     const half = ties === 'half' ? tied / 2 : 0;
-    return { first, second, firstWins: count('firstWins') + half, secondWins: count('secondWins') + half };
-  });
+    first[r] = index.get(sound.first) as number;
+    second[r] = index.get(sound.second) as number;
+    counts[3 * r] = sound.firstWins + half;
+    counts[3 * r + 1] = sound.secondWins + half;
+    counts[3 * r + 2] = ties === 'davidson' ? tied : 0;
+  }
+  return { first, second, counts };
 }
 
-/** Rows added up to one entry for each two items that were compared. */
-export class PairCounts {
-  readonly items: number;
-  /** Items of pair k: `low[k]` < `high[k]`. */
-  readonly low: Int32Array;
-  readonly high: Int32Array;
-  private readonly index = new Map<number, number>();
+/** Most rows by far are right: this says so quickly, and whatever it doubts is looked at by {@link requireSound}. */
+function plainlySound(row: unknown, index: ReadonlyMap<string, number>): boolean {
+  if (typeof row !== 'object' || row === null || Array.isArray(row)) return false;
+  let fields = 0;
+  for (const _ in row) fields++;
+  const { first, second, firstWins, secondWins, ties } = row as Comparison;
+  if (fields !== (ties === undefined ? 4 : 5)) return false;
+  if (first === second || index.get(first) === undefined || index.get(second) === undefined) return false;
+  return isCount(firstWins) && isCount(secondWins) && (ties === undefined || isCount(ties));
+}
 
-  constructor(items: number, rows: readonly CountedRow[]) {
-    this.items = items;
-    const pairs: [number, number][] = [];
-    for (const { first, second } of rows) {
-      const [low, high] = first < second ? [first, second] : [second, first];
-      const key = low * items + high;
-      if (this.index.has(key)) continue;
-      this.index.set(key, pairs.length);
-      pairs.push([low, high]);
-    }
-    this.low = Int32Array.from(pairs, ([low]) => low);
-    this.high = Int32Array.from(pairs, ([, high]) => high);
-  }
+const isCount = (value: unknown) => typeof value === 'number' && value >= 0 && value <= mostAnswers;
 
-  /** Wins of the lower item of pair k at 2k, of the higher at 2k + 1. */
-  wins(rows: readonly CountedRow[]): Float64Array {
-    const wins = new Float64Array(2 * this.low.length);
-    for (const { first, second, firstWins, secondWins } of rows) {
-      const straight = first < second;
-      const key = straight ? first * this.items + second : second * this.items + first;
-      const k = 2 * (this.index.get(key) as number);
-      wins[k] = (wins[k] as number) + (straight ? firstWins : secondWins);
-      wins[k + 1] = (wins[k + 1] as number) + (straight ? secondWins : firstWins);
-    }
-    return wins;
+function requireSound(row: unknown, at: string, index: ReadonlyMap<string, number>): void {
+  options(row, names, at);
+  const given = row as Partial<Comparison>;
+  for (const side of ['first', 'second'] as const) {
+    if (typeof given[side] === 'string' && index.has(given[side])) continue;
+    const code = given[side] === undefined ? 'missing' : 'unknown-choice';
+    throw new StatsError(code, `${at}.${side}`, 'names no item', [...index.keys()].join(', '), given[side]);
   }
+  if (given.first === given.second) {
+    const wrong = 'is compared with itself';
+    throw new StatsError('inconsistent', `${at}.second`, wrong, 'an item other than first', given.second);
+  }
+  const range = { min: 0, max: mostAnswers };
+  number(given.ties ?? 0, `${at}.ties`, range);
+  number(given.firstWins, `${at}.firstWins`, range);
+  number(given.secondWins, `${at}.secondWins`, range);
 }

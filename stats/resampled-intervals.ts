@@ -16,28 +16,30 @@ export function resampledIntervals(
   { level, resamples, seed, method }: ResamplingOptions,
 ) {
   const random = seededRandom(seed);
-  const estimate = statistic.of(new Uint32Array(listeners).fill(1));
+  const size = statistic.names.length;
+  const estimate = new Float64Array(size);
+  statistic.write(estimate, new Uint32Array(listeners).fill(1));
   const drawn = statistic.names.map(() => new Float64Array(resamples));
   const times = new Uint32Array(listeners);
+  const own = new Float64Array(size);
   for (let r = 0; r < resamples; r++) {
     times.fill(0);
     for (let k = 0; k < listeners; k++) {
       const i = random.below(listeners);
       times[i] = (times[i] as number) + 1;
     }
-    statistic.of(times).forEach((value, k) => {
-      (drawn[k] as Float64Array)[r] = value;
-    });
+    statistic.write(own, times);
+    for (let k = 0; k < size; k++) (drawn[k] as Float64Array)[r] = own[k] as number;
   }
   const leftOut = method === 'bca' ? leaveOneOut(statistic, listeners) : [];
   return statistic.names.map((name, k) => {
     const values = (drawn[k] as Float64Array).sort();
-    const own = estimate[k] as number;
+    const whole = estimate[k] as number;
     const leftOutValues = leftOut.map((values) => values[k] as number);
-    const [low, high] = method === 'bca' ? bcaShares(values, own, leftOutValues, level) : tails(level);
+    const [low, high] = method === 'bca' ? bcaShares(values, whole, leftOutValues, level) : tails(level);
     return {
       name,
-      estimate: own,
+      estimate: whole,
       lower: quantile(values, low),
       upper: quantile(values, high),
       standardError: standardDeviation(values),
@@ -49,7 +51,9 @@ function leaveOneOut(statistic: PanelStatistic, listeners: number): Float64Array
   return Array.from({ length: listeners }, (_, i) => {
     const times = new Uint32Array(listeners).fill(1);
     times[i] = 0;
-    return statistic.of(times);
+    const values = new Float64Array(statistic.names.length);
+    statistic.write(values, times);
+    return values;
   });
 }
 

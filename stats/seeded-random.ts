@@ -50,13 +50,18 @@ export function generatorFrom(a: number, b: number, c: number, d: number): Seede
     s3 = (s3 << 11) | (s3 >>> 21);
     return result;
   };
+  // What `below` was last asked for, since most callers ask for the same over and over.
+  let last = 1;
+  let fair = 0x100000000;
   return {
     word,
     uniform: () => ((word() >>> 5) * 0x4000000 + (word() >>> 6)) / 0x20000000000000,
     below: (n) => {
-      whole(n, 'n', { min: 1, max: 0x100000000 });
-      // Words of the last, incomplete block would favour the small numbers: draw again.
-      const fair = 0x100000000 - (0x100000000 % n);
+      if (n !== last) {
+        last = whole(n, 'n', { min: 1, max: 0x100000000 });
+        // Words of the last, incomplete block would favour the small numbers: draw again.
+        fair = 0x100000000 - (0x100000000 % n);
+      }
       let drawn = word();
       while (drawn >= fair) drawn = word();
       return drawn % n;

@@ -1,10 +1,12 @@
 import { z } from 'zod';
 import { audienceInteraction } from '../audience-interaction';
-import { bradleyTerry, tieRules } from '../bradley-terry';
+import { bradleyTerry } from '../bradley-terry';
 import { circularTriads } from '../circular-triads';
 import { clusteredShareInterval } from '../clustered-share-interval';
 import { cochranQ } from '../cochran-q';
 import { coefficientOfAgreement } from '../coefficient-of-agreement';
+import { links } from '../comparison-model';
+import { tieRules } from '../comparisons';
 import { durbin } from '../durbin';
 import { friedman } from '../friedman';
 import { bootstrapMethods, listenerBootstrap } from '../listener-bootstrap';
@@ -27,11 +29,18 @@ const comparison = z.strictObject({
   secondWins: answers,
   ties: answers.default(0),
 });
-const ties = z.enum(tieRules).default('none').describe('none leaves ties out; half counts half a win each way');
-const halfWin = z
-  .boolean()
-  .default(false)
-  .describe('adds half a win each way to every pair compared; mark the estimate');
+const comparisonModel = {
+  ties: z
+    .enum(tieRules)
+    .default('none')
+    .describe('none leaves ties out; half counts half a win each way; davidson estimates the weight of a tie'),
+  orderEffect: z.boolean().default(false).describe('estimates what being heard first is worth'),
+  link: z.enum(links).default('logit').describe('probit: Thurstone’s case V by maximum likelihood; not with davidson'),
+  halfWin: z
+    .boolean()
+    .default(false)
+    .describe('adds half an answer to each outcome of every pair compared; mark the estimate'),
+};
 
 const panel = {
   repeats: z.int().min(1).max(100).default(1).describe('trials of the pair for each listener'),
@@ -70,15 +79,12 @@ export const preferences: readonly StatCall[] = [
   ),
   call(
     'bradley-terry',
-    'Bradley–Terry scale from paired comparisons, with standard errors and all pairs',
+    'Bradley–Terry scale from paired comparisons, with ties, order effect, errors and all pairs',
     z.strictObject({
       items,
       comparisons: z.array(comparison).min(1),
-      ties,
-      orderEffect: z.literal(false).default(false).describe('true is not available yet'),
-      link: z.enum(['logit']).default('logit').describe('probit is not available yet'),
+      ...comparisonModel,
       level,
-      halfWin,
     }),
     bradleyTerry,
   ),
@@ -134,8 +140,7 @@ export const preferences: readonly StatCall[] = [
         statistic: z.literal('bradley-terry'),
         listeners: listenersOf(comparison),
         items: items.optional(),
-        ties,
-        halfWin,
+        ...comparisonModel,
         ...resampling,
       }),
     ]),

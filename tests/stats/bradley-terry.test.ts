@@ -3,24 +3,28 @@ import { expect, test } from 'vitest';
 import { type BradleyTerryInput, bradleyTerry } from '../../stats/bradley-terry';
 import { expectClose, expectRefused, type ReferenceCase, references } from './support';
 
-type Case = ReferenceCase<
-  Pick<BradleyTerryInput, 'items' | 'comparisons'>,
-  {
-    coefficients: number[];
-    standardErrors: number[];
-    worth: number[];
-    deviance: number;
-    degreesOfFreedom: number;
-    logLik: number;
-  }
->;
+interface Expected {
+  coefficients: number[];
+  standardErrors: number[];
+  worth?: number[];
+  deviance?: number;
+  degreesOfFreedom?: number;
+  logLik?: number;
+  logLikKernel: number;
+  nu?: number;
+  logNu?: number;
+  logNuError?: number;
+  logGamma?: number;
+  logGammaError?: number;
+}
+type Case = ReferenceCase<BradleyTerryInput, Expected>;
 
 test.each(references<Case[]>('bradley-terry'))('$id: $source', ({ inputs, expected, tolerance, published, id }) => {
   const got = bradleyTerry(inputs);
   const reference = got.items[0]?.logWorth ?? Number.NaN;
   got.items.forEach(({ logWorth, worth }, i) => {
     expectClose(logWorth - reference, expected.coefficients[i] ?? Number.NaN, tolerance, `${id} coefficient ${i}`);
-    expectClose(worth, expected.worth[i] ?? Number.NaN, tolerance, `${id} worth ${i}`);
+    if (expected.worth) expectClose(worth, expected.worth[i] ?? Number.NaN, tolerance, `${id} worth ${i}`);
     // Agresti (2002) and Stigler (1994) as printed; values from memory, as the case says.
     const printed = published?.[`coef/${i + 1}`];
     if (printed)
@@ -31,10 +35,30 @@ test.each(references<Case[]>('bradley-terry'))('$id: $source', ({ inputs, expect
     const i = inputs.items.indexOf(pair.b);
     expectClose(pair.standardError, expected.standardErrors[i] ?? Number.NaN, tolerance, `${id} error ${i}`);
   }
-  expectClose(got.logLik, expected.logLik, { relative: 0, absolute: 1e-6 }, `${id} logLik`);
-  expectClose(got.deviance, expected.deviance, { relative: 0, absolute: 1e-6 }, `${id} deviance`);
-  expect(got.degreesOfFreedom).toBe(expected.degreesOfFreedom);
+  const check = (value: number | undefined, wanted: number | undefined, what: string, within = tolerance) =>
+    wanted === undefined || expectClose(value, wanted, within, `${id} ${what}`);
+  check(got.tieParameter?.nu, expected.nu, 'nu');
+  check(got.tieParameter?.logNu, expected.logNu, 'log nu');
+  check(got.tieParameter?.standardError, expected.logNuError, 'error of log nu');
+  // R's coefficient is that of the second item.
+  check(got.orderEffect?.logWorth, expected.logGamma === undefined ? undefined : -expected.logGamma, 'order');
+  check(got.orderEffect?.standardError, expected.logGammaError, 'error of order');
+  const absolute = { relative: 0, absolute: 1e-6 };
+  check(got.logLik - coefficients(inputs), expected.logLikKernel, 'kernel', absolute);
+  check(got.logLik, expected.logLik, 'logLik', absolute);
+  check(got.deviance, expected.deviance, 'deviance', absolute);
+  if (expected.degreesOfFreedom !== undefined) expect(got.degreesOfFreedom).toBe(expected.degreesOfFreedom);
 });
+
+/** Logs of the multinomial coefficients, by adding up the factorials. */
+function coefficients({ comparisons, ties }: BradleyTerryInput): number {
+  const factorial = (n: number) => Array.from({ length: n }, (_, k) => Math.log(k + 1)).reduce((a, b) => a + b, 0);
+  return comparisons.reduce((sum, row) => {
+    const counts = [row.firstWins, row.secondWins, ties === 'davidson' ? (row.ties ?? 0) : 0];
+    const all = counts.reduce((a, b) => a + b, 0);
+    return counts.reduce((rest, count) => rest - factorial(count), sum + factorial(all));
+  }, 0);
+}
 
 const names = ['A', 'B', 'C', 'D', 'E'];
 /** Everyone beat everyone at least once, so that the worths are finite. */
@@ -57,7 +81,7 @@ test('at the maximum each item wins as often as the model expects; worths and lo
   fc.assert(
     fc.property(panel, (input) => {
       const { items } = bradleyTerry(input);
-      const worth = new Map(items.map((one) => [one.item, one.worth]));
+      const worth = new Map(items.map((one) => [one.item, one.worth ?? 0]));
       for (const { item } of items) {
         let wins = 0;
         let expected = 0;
@@ -71,7 +95,7 @@ test('at the maximum each item wins as often as the model expects; worths and lo
         expectClose(expected, wins, { relative: 1e-8, absolute: 0 }, item);
       }
       expect(items.reduce((sum, { logWorth }) => sum + logWorth, 0)).toBeCloseTo(0, 10);
-      expect(items.reduce((sum, one) => sum + one.worth, 0)).toBeCloseTo(1, 12);
+      expect(items.reduce((sum, one) => sum + (one.worth ?? 0), 0)).toBeCloseTo(1, 12);
     }),
     { seed: 10, numRuns: 100 },
   );
@@ -192,17 +216,41 @@ test('islands are named', () => {
   expect(error.got).toBe('A, B | C, D');
 });
 
-test('what is not available yet says so; rows that don’t fit name their field', () => {
+test('rows that don’t fit name their field', () => {
   const comparisons = [{ first: 'A', second: 'B', firstWins: 2, secondWins: 2 }];
   const input = { items: ['A', 'B'], comparisons };
-  expectRefused(() => bradleyTerry({ ...input, ties: 'davidson' as never }), 'not-supported', 'ties');
-  expectRefused(() => bradleyTerry({ ...input, link: 'probit' as never }), 'not-supported', 'link');
-  expectRefused(() => bradleyTerry({ ...input, orderEffect: true as never }), 'not-supported', 'orderEffect');
+  expectRefused(() => bradleyTerry({ ...input, ties: 'rao' as never }), 'unknown-choice', 'ties');
+  expectRefused(() => bradleyTerry({ ...input, link: 'cloglog' as never }), 'unknown-choice', 'link');
+  expectRefused(() => bradleyTerry({ ...input, orderEffect: 'yes' as never }), 'wrong-type', 'orderEffect');
+  expectRefused(() => bradleyTerry({ ...input, link: 'probit', ties: 'davidson' }), 'inconsistent', 'ties');
   const rows = (row: object) => ({ ...input, comparisons: [{ ...comparisons[0], ...row }] }) as BradleyTerryInput;
+  expectRefused(() => bradleyTerry(rows({ first: undefined })), 'missing', 'comparisons.0.first');
   expectRefused(() => bradleyTerry(rows({ second: 'Z' })), 'unknown-choice', 'comparisons.0.second');
   expectRefused(() => bradleyTerry(rows({ second: 'A' })), 'inconsistent', 'comparisons.0.second');
   expectRefused(() => bradleyTerry(rows({ firstWins: -1 })), 'out-of-range', 'comparisons.0.firstWins');
+  expectRefused(() => bradleyTerry(rows({ firstWins: Number.NaN })), 'wrong-type', 'comparisons.0.firstWins');
+  expectRefused(() => bradleyTerry(rows({ secondWins: undefined })), 'missing', 'comparisons.0.secondWins');
+  expectRefused(() => bradleyTerry(rows({ secondWins: '2' })), 'wrong-type', 'comparisons.0.secondWins');
+  expectRefused(() => bradleyTerry(rows({ ties: -1 })), 'out-of-range', 'comparisons.0.ties');
+  expectRefused(() => bradleyTerry(rows({ ties: '1' })), 'wrong-type', 'comparisons.0.ties');
   expectRefused(() => bradleyTerry(rows({ tie: 1 })), 'unknown-option', 'comparisons.0.tie');
+  expectRefused(() => bradleyTerry(rows({ ties: 1, tie: 1 })), 'unknown-option', 'comparisons.0.tie');
+  expect(bradleyTerry(rows({ ties: undefined })).degreesOfFreedom).toBe(0);
+  for (const row of [null, 3, 'A', ['A', 'B', 1, 1]]) {
+    const odd = { ...input, comparisons: [comparisons[0], row] } as never;
+    expectRefused(() => bradleyTerry(odd), 'wrong-type', 'comparisons.1');
+  }
   expectRefused(() => bradleyTerry({ ...input, items: ['A', 'A'] }), 'inconsistent', 'items.1');
+  expectRefused(() => bradleyTerry({ ...input, items: ['A'] }), 'not-enough-data', 'items');
   expectRefused(() => bradleyTerry({ ...input, comparisons: [] }), 'not-enough-data', 'comparisons');
+});
+
+test('a row of zeros counts for nothing; with nothing else the items are islands', () => {
+  const comparisons = [{ first: 'A', second: 'B', firstWins: 2, secondWins: 1 }];
+  const zeros = { first: 'B', second: 'A', firstWins: 0, secondWins: 0 };
+  const input = { items: ['A', 'B'], comparisons };
+  expect(bradleyTerry({ ...input, comparisons: [...comparisons, zeros] })).toEqual(bradleyTerry(input));
+  expect(expectRefused(() => bradleyTerry({ ...input, comparisons: [zeros] }), 'islands', 'comparisons').got).toBe(
+    'A | B',
+  );
 });

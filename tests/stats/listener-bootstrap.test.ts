@@ -132,6 +132,58 @@ test('panels drawn anew that separate are counted and kept at the far end', () =
   expectClose(estimates[0]?.upper, Math.log(11) / 2, { relative: 1e-8, absolute: 0 }, 'upper');
 });
 
+test('ties, order effect and probit: estimates are those of the whole panel under the same model', () => {
+  const random = seededRandom('models');
+  const listeners = Array.from({ length: 15 }, () =>
+    ['A', 'B', 'C'].flatMap((first) =>
+      ['A', 'B', 'C'].flatMap((second) => {
+        if (first === second) return [];
+        const answer = random.below(first < second ? 4 : 3);
+        return {
+          first,
+          second,
+          firstWins: Number(answer > 1),
+          secondWins: Number(answer === 1),
+          ties: Number(!answer),
+        };
+      }),
+    ),
+  );
+  const models = [{ ties: 'davidson' }, { orderEffect: true }, { ties: 'davidson', orderEffect: true }] as const;
+  for (const model of [...models, { link: 'probit', orderEffect: true, ties: 'half' } as const]) {
+    const { estimates } = listenerBootstrap({ statistic: 'bradley-terry', listeners, resamples: 1000, ...model });
+    const whole = bradleyTerry({ items: ['A', 'B', 'C'], comparisons: listeners.flat(), ...model });
+    for (const [i, { estimate, standardError }] of estimates.entries()) {
+      expectClose(estimate, whole.items[i]?.logWorth ?? Number.NaN, { relative: 1e-8, absolute: 1e-8 }, 'estimate');
+      expectClose(standardError, whole.items[i]?.standardError ?? Number.NaN, { relative: 0.5, absolute: 0 }, 'error');
+    }
+  }
+});
+
+test('a panel without a tie has the worths of its wins, as Davidson’s model has them when ties have no weight', () => {
+  const row = (firstWins: number, secondWins: number, ties: number) => [
+    { first: 'A', second: 'B', firstWins, secondWins, ties },
+  ];
+  const listeners = [row(3, 1, 1), row(2, 1, 0), row(2, 1, 0), row(1, 2, 0)];
+  const run = (ties: 'none' | 'davidson') =>
+    listenerBootstrap({ statistic: 'bradley-terry', listeners, ties, resamples: 1000 });
+  // Two items: with ties modelled or left out the log odds are those of the wins.
+  for (const [i, { lower, upper, standardError }] of run('none').estimates.entries()) {
+    const other = run('davidson').estimates[i];
+    expectClose(other?.lower, lower, { relative: 1e-8, absolute: 1e-8 }, 'lower');
+    expectClose(other?.upper, upper, { relative: 1e-8, absolute: 1e-8 }, 'upper');
+    expectClose(other?.standardError, standardError, { relative: 1e-8, absolute: 1e-8 }, 'standard error');
+  }
+  expect(run('davidson').separated).toBe(0);
+});
+
+test('an order that the design can’t tell from worth is refused', () => {
+  const rows = [{ first: 'A', second: 'B', firstWins: 2, secondWins: 1 }];
+  const input = { statistic: 'bradley-terry' as const, listeners: [rows, rows], orderEffect: true };
+  expectRefused(() => listenerBootstrap(input), 'not-identified', 'orderEffect');
+  expectRefused(() => listenerBootstrap({ ...input, link: 'probit', ties: 'davidson' }), 'inconsistent', 'ties');
+});
+
 test('a whole panel that separates is refused as bradleyTerry refuses it, or fitted with half a win', () => {
   const rows = [{ first: 'A', second: 'B', firstWins: 2, secondWins: 0 }];
   const input = { statistic: 'bradley-terry' as const, listeners: [rows, rows], resamples: 100 };

@@ -15,9 +15,75 @@ export const preferences = [
   ),
   fault(
     'bradley-terry: variances of a difference without their covariance',
-    'stats/bradley-terry.ts',
+    'stats/worth-differences.ts',
     [['Math.sqrt(cov(i, i) + cov(j, j) - 2 * cov(i, j))', 'Math.sqrt(cov(i, i) + cov(j, j))']],
     'stats/bradley-terry',
+  ),
+  fault(
+    'bradley-terry: a tie weighs the product of the worths, without the root',
+    'stats/worth-fit.ts',
+    [
+      [
+        'const tie = (theta[items + 1] as number) - gamma / 2;',
+        'const tie = (theta[items + 1] as number) - gamma / 2 + (theta[0] as number) / 2;',
+      ],
+    ],
+    'stats/order-and-ties',
+  ),
+  fault(
+    'bradley-terry: the order effect of the second, not of the first',
+    'stats/bradley-terry.ts',
+    [['logWorth: 0 - (theta[n] as number)', 'logWorth: theta[n] as number']],
+    'stats/bradley-terry',
+    'stats/order-and-ties',
+  ),
+  fault(
+    'bradley-terry: the error of nu for that of log nu',
+    'stats/bradley-terry.ts',
+    [['Math.sqrt(raw(n + 1, n + 1))', 'Math.exp(theta[n + 1] as number) * Math.sqrt(raw(n + 1, n + 1))']],
+    'stats/order-and-ties',
+  ),
+  fault(
+    'bradley-terry: order and worth that can’t be told apart let pass',
+    'stats/obstacle.ts',
+    [["if (levels !== null) return { kind: 'confounded', levels };", '']],
+    'stats/obstacle',
+  ),
+  fault(
+    'bradley-terry: an order effect without end fitted all the same',
+    'stats/obstacle.ts',
+    [['for (const gamma of order ? [1, -1] : [])', 'for (const gamma of order ? [1] : [])']],
+    'stats/obstacle',
+  ),
+  fault(
+    'bradley-terry: ties no matter how many of them, without a bound',
+    'stats/obstacle.ts',
+    [["tied && tiesUnbounded(arcs, order) ? { kind: 'ties' } : null", 'null']],
+    'stats/obstacle',
+  ),
+  fault(
+    'bradley-terry: a tie joins nothing',
+    'stats/comparison-graph.ts',
+    [['if (wins === 0 && ties === 0) return;', 'if (wins === 0) return;']],
+    'stats/obstacle',
+  ),
+  fault(
+    'bradley-terry: one free share a row where ties make it two',
+    'stats/bradley-terry.ts',
+    [['const free = model.tied ? 2 : 1;', 'const free = 1;']],
+    'stats/order-and-ties',
+  ),
+  fault(
+    'bradley-terry: the errors of probit from the observed information',
+    'stats/worth-fit.ts',
+    [['this.derive(counts, true);', 'this.derive(counts, false);']],
+    'stats/bradley-terry',
+  ),
+  fault(
+    'bradley-terry: a pair without order filed under its two orders',
+    'stats/pair-counts.ts',
+    [['return !this.ordered && first > second;', 'return first > second;']],
+    'stats/order-and-ties',
   ),
   fault(
     'thurstone-case-v: divided by the other items, not by all',
@@ -70,6 +136,12 @@ export const preferences = [
     'listener-bootstrap: one listener too few in every panel',
     'stats/resampled-intervals.ts',
     [['for (let k = 0; k < listeners; k++) {', 'for (let k = 1; k < listeners; k++) {']],
+    'stats/listener-bootstrap',
+  ),
+  fault(
+    'listener-bootstrap: panels without a tie pulled towards one',
+    'stats/panel-worths.ts',
+    [['model.tied && !anyTie(counts) ? { ...model, tied: false } : model', 'model']],
     'stats/listener-bootstrap',
   ),
   fault(
