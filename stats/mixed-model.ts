@@ -116,7 +116,7 @@ export interface MixedModelResult {
  *   ],
  *   response: 'liking', fixed: ['tip'], random: [{ group: 'listener' }],
  * }).fixed[1]
- * // { term: 'tipsilicone', estimate: -1, standardError: 0.577350269189626, degreesOfFreedom: 2, p: 0.225403330758517 }
+ * // { term: 'tipsilicone', estimate: -1 }
  */
 export function mixedModel(input: MixedModelInput): MixedModelResult {
   options(input, ['rows', 'response', 'fixed', 'random', 'covariates', 'method', 'level', 'compare']);

@@ -3,6 +3,7 @@ import { adjustMethods, adjustP } from '../adjust-p';
 import { anovaBlocks } from '../anova-blocks';
 import { equivalence } from '../equivalence';
 import { justAboutRight } from '../just-about-right';
+import { mixedMethods, mixedModel } from '../mixed-model';
 import { pairedT } from '../paired-t';
 import { principalComponents } from '../principal-components';
 import { sizeForMeans } from '../size-for-means';
@@ -16,6 +17,9 @@ const paired = {
   second: figures.min(1).describe('ratings of the second, by the same listeners in the same order'),
 };
 const above0 = z.number().gt(0).lt(1e15);
+
+const column = z.string().min(1);
+const termName = z.union([column, z.array(column).min(1).max(4)]);
 
 /** How do they differ, and by how much? Figures on a scale. */
 export const ratings: readonly StatCall[] = [
@@ -84,6 +88,31 @@ export const ratings: readonly StatCall[] = [
       scale: z.boolean().default(true).describe('divides each attribute by its standard deviation'),
     }),
     principalComponents,
+  ),
+  call(
+    'mixed-model',
+    'Mixed model of ratings: fixed terms beside listeners, sessions and units that vary',
+    z.strictObject({
+      rows: z.array(z.looseObject({})).min(1).max(100_000).describe('one object a rating'),
+      response: column.describe('field that is explained'),
+      fixed: z.array(termName).max(100).describe('fields beside the intercept, or lists of fields that interact'),
+      random: z
+        .array(
+          z.strictObject({
+            group: termName,
+            slopes: z.array(column).max(20).default([]).describe('covariates whose slope varies'),
+            correlated: z.boolean().default(true).describe('false: no covariances within a level'),
+            intercept: z.boolean().default(true),
+          }),
+        )
+        .max(50)
+        .describe('what varies from level to level of a group'),
+      covariates: z.array(column).max(100).default([]).describe('fields read as numbers, not as factors'),
+      method: z.enum(mixedMethods).default('reml'),
+      level,
+      compare: column.optional().describe('factor of fixed whose levels are compared in pairs'),
+    }),
+    mixedModel,
   ),
   call(
     'just-about-right',

@@ -2,6 +2,7 @@ import { StatsError } from '../errors';
 import { symmetricEigen } from '../symmetric-eigen';
 import { dot, type Minimum, minimise } from './minimise';
 import type { ProfiledDeviance } from './profiled-deviance';
+import { slopeOf } from './slope-of';
 
 /** A fit at the top of the likelihood. */
 export interface MixedFit {
@@ -21,8 +22,8 @@ export interface MixedFit {
 const converged = 1e-9;
 /** A deviance that changes by less than this when a parameter moves by its own size doesn't hang on it. */
 const flat = 1e-5;
-/** A residual variance this small beside that of the response is nothing but rounding. */
-const nothing = 1e-18;
+/** A residual variance this small beside that of the response is little but rounding. */
+const nothing = 1e-13;
 
 /**
  * Finds the covariance factor of greatest likelihood.
@@ -85,9 +86,19 @@ function settled(deviance: ProfiledDeviance, from: Minimum): MixedFit {
     if (active.length > 0 && (values[least] as number) < flat) throw notTold(deviance, active, along);
     const polished = newton(deviance, theta, active, scale, (own) => newtonStep(own, values, vectors));
     if (polished.left < converged) {
-      const residualVariance = deviance.residual() / deviance.freedom;
       const { point, value } = polished;
-      return { theta: point, value, residualVariance, active, curvature, singular: active.length < point.length };
+      // A second derivative from a little way off would cost degrees of freedom their last digits.
+      const there = polished.first > 1e-14 ? curvatures(deviance, point, active).curvature : curvature;
+      deviance.at(point);
+      const residualVariance = deviance.residual() / deviance.freedom;
+      return {
+        theta: point,
+        value,
+        residualVariance,
+        active,
+        curvature: there,
+        singular: active.length < point.length,
+      };
     }
     reached = minimise(deviance, polished.point, converged / 100);
   }
@@ -139,13 +150,13 @@ function activeOf(deviance: ProfiledDeviance, theta: Float64Array): number[] {
 }
 
 /** How far a parameter moves before the function looks different: its own size, or what a level's rows can tell. */
-function scaleOf({ data, places }: ProfiledDeviance, theta: Float64Array, k: number): number {
+export function scaleOf({ data, places }: ProfiledDeviance, theta: Float64Array, k: number): number {
   const levels = data.blocks[places[k]?.block as number]?.group.levels.length as number;
   return Math.max(Math.abs(theta[k] as number), 1 / Math.sqrt(data.rows / levels));
 }
 
-/** Relative to the scale of a parameter; the error of the central difference is about its square. */
-const difference = 1e-3;
+/** Relative to the scale of a parameter; the error of the slope is about its fourth power. */
+const difference = 2e-3;
 
 /**
  * Second derivative of the deviance by active parameters and log residual standard deviation, and what of it is left
@@ -160,14 +171,14 @@ function curvatures(deviance: ProfiledDeviance, theta: Float64Array, active: rea
   const residualGradient = deviance.residualGradient();
   active.forEach((k, i) => {
     const step = difference * scaleOf(deviance, theta, k);
-    const [above, below] = [step, -step].map((by) => {
+    const slopes = slopeOf(step, (by) => {
       const point = theta.slice();
       point[k] = (point[k] as number) + by;
       deviance.at(point);
       return deviance.gradientAt(variance);
-    }) as [Float64Array, Float64Array];
+    });
     active.forEach((other, j) => {
-      const slope = ((above[other] as number) - (below[other] as number)) / (2 * step);
+      const slope = slopes[other] as number;
       curvature[i * size + j] = (curvature[i * size + j] as number) + slope / 2;
       curvature[j * size + i] = (curvature[j * size + i] as number) + slope / 2;
     });
@@ -187,7 +198,7 @@ function curvatures(deviance: ProfiledDeviance, theta: Float64Array, active: rea
   return { curvature, profile };
 }
 
-/** Newton's steps by one second derivative, while they halve what is left to win; `left` is that of the last point. */
+/** Newton's steps by one second derivative, while they halve what is left to win; `first` is that of the first point. */
 function newton(
   deviance: ProfiledDeviance,
   theta: Float64Array,
@@ -197,12 +208,14 @@ function newton(
 ) {
   let best = { point: theta, value: deviance.at(theta), left: Number.POSITIVE_INFINITY };
   let point = theta;
+  let first = 0;
   for (let trial = 0; trial < 8; trial++) {
     const value = deviance.at(point);
     const gradient = deviance.gradient();
     const own = Float64Array.from(active, (k, i) => (gradient[k] as number) * (scale[i] as number));
     const step = stepOf(own);
     const left = dot(step, own) / 2;
+    if (trial === 0) first = left;
     if (!(left < best.left / 2)) break;
     best = { point, value, left };
     point = point.slice();
@@ -210,8 +223,7 @@ function newton(
       point[k] = (point[k] as number) - (step[i] as number) * (scale[i] as number);
     });
   }
-  deviance.at(best.point);
-  return best;
+  return { ...best, first };
 }
 
 function newtonStep(gradient: Float64Array, values: Float64Array, vectors: Float64Array): Float64Array {

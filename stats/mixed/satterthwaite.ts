@@ -1,7 +1,8 @@
 import { StatsError } from '../errors';
 import { symmetricEigen } from '../symmetric-eigen';
-import type { MixedFit } from './mixed-fit';
+import { type MixedFit, scaleOf } from './mixed-fit';
 import type { ProfiledDeviance } from './profiled-deviance';
+import { slopeOf } from './slope-of';
 
 /** A linear combination of the fixed coefficients, with what a t test of it needs. */
 export interface Combination {
@@ -37,14 +38,12 @@ export class Satterthwaite {
     this.covariance = deviance.covariance();
     this.n = this.coefficients.length;
     this.slopes = active.map((k) => {
-      const step = 1e-4 * Math.max(Math.abs(theta[k] as number), 0.01);
-      const [above, below] = [step, -step].map((by) => {
+      return slopeOf(1e-3 * scaleOf(deviance, theta, k), (by) => {
         const point = theta.slice();
         point[k] = (point[k] as number) + by;
         deviance.at(point);
         return deviance.covariance();
-      }) as [Float64Array, Float64Array];
-      return above.map((value, i) => (value - (below[i] as number)) / (2 * step));
+      });
     });
     deviance.at(theta);
     this.inverse = inverseOf(curvature, active.length + 1);

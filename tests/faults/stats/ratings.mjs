@@ -91,4 +91,45 @@ export const ratings = [
     [['penalty(at(-1))', 'penalty(at(1))']],
     'stats/just-about-right',
   ),
+  fault(
+    'mixed-model: the restricted likelihood without what the fixed terms use up',
+    'stats/mixed/profiled-deviance.ts',
+    [
+      [
+        'if (restricted) for (let a = 0; a < data.width - 1; a++) logs',
+        'if (restricted) for (let a = 0; a < 0; a++) logs',
+      ],
+    ],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: degrees of freedom as if the residual variance were known',
+    'stats/mixed/satterthwaite.ts',
+    [[', 2 * variance];', ', 0 * variance];']],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: main effects at the first level of what they interact with',
+    'stats/mixed/term-contrasts.ts',
+    [['k === level ? 1 : term.byContrast[f] && level === last ? -1 : 0,', 'k === level - 1 ? 1 : 0,']],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: a node hands on no rows of its children',
+    'stats/mixed/block-pattern.ts',
+    [['for (const child of children[j] as number[])', 'for (const child of [] as number[])']],
+    'stats/mixed/block-pattern',
+  ),
+  fault(
+    'mixed-model: a variance near zero left where the search stopped',
+    'stats/mixed/mixed-fit.ts',
+    [['if (deviance.at(trial) <= value + 1e-8) theta = trial;', '']],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: the intercept of slopes that are counted from their mean not taken back',
+    'stats/mixed/random-blocks.ts',
+    [['if (centre !== 0) back[c] = -centre / scale;', '']],
+    'stats/mixed-model',
+  ),
 ];

@@ -17,5 +17,9 @@ export const ratings: LeastInputs = {
   'adjust-p': { input: { p: [0.01, 0.04] }, spoil: 'p' },
   'size-for-means': { input: { standardDeviation: 1, difference: 2 }, spoil: 'standardDeviation' },
   'principal-components': { input: { rows: [[6], [7]] }, spoil: 'rows' },
+  'mixed-model': {
+    input: { rows: [{ liking: 6 }, { liking: 4 }], response: 'liking', fixed: [], random: [] },
+    spoil: 'rows',
+  },
   'just-about-right': { input: { liking: [6], level: [0] }, spoil: 'liking' },
 };
