@@ -1,4 +1,4 @@
-# JSON as base R has no writer of its own. Numbers carry 17 digits, so that a double is read back unchanged.
+# JSON as base R has no writer of its own. Numbers carry up to 17 digits, so that a double is read back unchanged.
 #   named list            object             unnamed list, matrix, vector of 2 and more   array
 #   one number or text    itself             I(x)                                         array, also of one or none
 #   NA                    null               data frame                                   array of objects
@@ -13,7 +13,8 @@ json_scalar <- function(x) {
   if (is.character(x)) return(json_text(x))
   if (is.logical(x)) return(if (x) "true" else "false")
   if (!is.finite(x)) stop("JSON has no ", x)
-  sprintf("%.17g", x)
+  brief <- sprintf("%.15g", x)
+  if (as.numeric(brief) == x) brief else sprintf("%.17g", x)
 }
 
 json_array <- function(pieces) paste0("[", paste(pieces, collapse = ","), "]")

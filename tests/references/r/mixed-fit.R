@@ -1,9 +1,9 @@
 # The fields of the call mixed-model, worked out with lme4 and lmerTest. Sourced by mixed-model.R here and by the script
 # that makes ../mixed-model.json.
 #
-# The optimisers that lme4 uses by itself stop too early for a reference: here several run from several starts and the best
-# is polished. Covariates are fitted in units of their spread, and from their mean wherever that is the same model; the
-# results are carried back by matrices, so that the year 2026 or 20,000 Hz cost no digits.
+# The optimisers that lme4 uses by itself stop too early for a reference: here several run from several starts and the
+# best is polished. Covariates are fitted in units of their spread, and from their mean wherever that is the same model;
+# the results are carried back by matrices, so that the year 2026 or 20,000 Hz cost no digits.
 
 mixed_installed <- function() {
   all(vapply(c("lme4", "lmerTest", "minqa", "numDeriv"), requireNamespace, NA, quietly = TRUE))
@@ -55,8 +55,8 @@ mixed_devfun <- function(formula, data, reml) {
   do.call(lme4::mkLmerDevfun, c(parts, list(control = mixed_control())))
 }
 
-# Least deviance over theta, from several starts; then whether any theta that is bounded by 0 may as well be 0. A theta off
-# the diagonal below a zero one leads to nothing and is set to 0 with it by the fit itself.
+# Least deviance over theta, from several starts; then whether any theta that is bounded by 0 may as well be 0. A theta
+# off the diagonal below a zero one leads to nothing and is set to 0 with it by the fit itself.
 mixed_optimum <- function(devfun) {
   lower <- environment(devfun)$lower
   start <- environment(devfun)$pp$theta + 0
@@ -119,9 +119,10 @@ mixed_carried <- function(sigma, effects, units) {
   back %*% sigma %*% t(back)
 }
 
-# The model as lmerTest takes it. Its own numerical derivatives take steps of a tenth of each parameter, which are too small
-# for one that is nearly zero, as a covariance may be (the degrees of freedom were seen to be off by 2 %): here such steps
-# have a least width, and the residual deviation is counted in units of itself. NULL where the curvature isn't positive.
+# The model as lmerTest takes it. Its own numerical derivatives take steps of a tenth of each parameter, which are too
+# small for one that is nearly zero, as a covariance may be (the degrees of freedom were seen to be off by 2 %): here
+# such steps have a least width, and the residual deviation is counted in units of itself. NULL where the curvature
+# isn't positive.
 mixed_tested <- function(model, devfun) {
   tested <- suppressWarnings(lmerTest:::as_lmerModLT(model, devfun))
   reml <- lme4::getME(model, "is_REML")
@@ -137,8 +138,8 @@ mixed_tested <- function(model, devfun) {
   tested
 }
 
-# Returns list(expected, fields): what the call should give, and the tolerances of single fields; or a text that says why
-# the case can't serve.
+# Returns list(expected, fields): what the call should give, and the tolerances of single fields; or a text that says
+# why the case can't serve.
 mixed_expected <- function(input) {
   reml <- is.null(input$method) || input$method == "reml"
   covariates <- as.character(unlist(input$covariates))
