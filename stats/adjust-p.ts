@@ -30,18 +30,22 @@ export interface AdjustPInput {
 export function adjustP(input: AdjustPInput): { p: number[] } {
   options(input, ['p', 'method']);
   const p = list(input.p, 'p', 1, 'p values').map((value, i) => number(value, `p.${i}`, { min: 0, max: 1 }));
-  const method = choice(input.method ?? 'holm', 'method', adjustMethods);
+  return { p: adjusted(p, choice(input.method ?? 'holm', 'method', adjustMethods)) };
+}
+
+/** The same of p values that another call has computed, however many. */
+export function adjusted(p: readonly number[], method: AdjustMethod): number[] {
   const m = p.length;
-  if (method === 'bonferroni') return { p: p.map((value) => Math.min(1, value * m)) };
+  if (method === 'bonferroni') return p.map((value) => Math.min(1, value * m));
   // Holm goes up from the smallest and never falls back; Benjamini–Hochberg comes down from the largest.
   const rising = method === 'holm';
   const order = p.map((value, i) => ({ value, i })).sort((a, b) => (rising ? a.value - b.value : b.value - a.value));
-  const adjusted = new Array<number>(m).fill(1);
+  const out = new Array<number>(m).fill(1);
   let running = rising ? 0 : 1;
   order.forEach(({ value, i }, rank) => {
     const scaled = Math.min(1, rising ? value * (m - rank) : Math.max(value, (value * m) / (m - rank)));
     running = rising ? Math.max(running, scaled) : Math.min(running, scaled);
-    adjusted[i] = running;
+    out[i] = running;
   });
-  return { p: adjusted };
+  return out;
 }

@@ -1,5 +1,6 @@
 import type { Arcs } from './negative-cycle';
 import type { PairCounts } from './pair-counts';
+import { strongComponents } from './strong-components';
 
 /**
  * Who did how well against whom: an arc from one item to another that it beat (`ties` −1), or at least tied with where
@@ -23,52 +24,39 @@ export function outcomeArcs(pairs: PairCounts, counts: Float64Array): Arcs {
   return arcs;
 }
 
-type Direction = 'along' | 'against' | 'either';
-
-function neighbours({ nodes, from, to }: Arcs, direction: Direction): number[][] {
-  const lists: number[][] = Array.from({ length: nodes }, () => []);
-  for (let k = 0; k < from.length; k++) {
-    if (direction !== 'against') lists[from[k] as number]?.push(to[k] as number);
-    if (direction !== 'along') lists[to[k] as number]?.push(from[k] as number);
-  }
-  return lists;
-}
-
-function reachable(from: number, lists: readonly number[][]): Set<number> {
-  const seen = new Set([from]);
-  const waiting = [from];
-  for (let item = waiting.pop(); item !== undefined; item = waiting.pop()) {
-    for (const next of lists[item] ?? []) {
-      if (seen.has(next)) continue;
-      seen.add(next);
-      waiting.push(next);
-    }
-  }
-  return seen;
-}
-
-/** Whether from each item a chain of arcs leads to each other one. */
-export const stronglyJoined = (arcs: Arcs): boolean =>
-  (['along', 'against'] as const).every((way) => reachable(0, neighbours(arcs, way)).size === arcs.nodes);
-
 /** The groups of items between which no comparison was answered. */
-export function islandsOf(arcs: Arcs): Set<number>[] {
-  const lists = neighbours(arcs, 'either');
-  const found: Set<number>[] = [];
-  for (let i = 0; i < arcs.nodes; i++) if (!found.some((group) => group.has(i))) found.push(reachable(i, lists));
-  return found;
+export function islandsOf(arcs: Arcs): number[][] {
+  const [from, to] = [arcs.from.concat(arcs.to), arcs.to.concat(arcs.from)];
+  return grouped(strongComponents(arcs.nodes, from, to));
 }
 
-/** The smallest set of items from which no arc leads on (they never win outside), or into which none leads. */
-export function smallestClosed(arcs: Arcs): { group: Set<number>; neverLoses: boolean } {
-  const smallest = (direction: Direction) => {
-    const lists = neighbours(arcs, direction);
-    return lists.map((_, i) => reachable(i, lists)).reduce((a, b) => (b.size < a.size ? b : a));
-  };
-  const losers = smallest('along');
-  const winners = smallest('against');
-  const neverLoses = winners.size <= losers.size;
-  return { group: neverLoses ? winners : losers, neverLoses };
+/** The smallest group of items of which none lost, or none won, against the others; null where there is no such group. */
+export function smallestClosed(arcs: Arcs): { group: number[]; neverLoses: boolean } | null {
+  const component = strongComponents(arcs.nodes, arcs.from, arcs.to);
+  const groups = grouped(component);
+  if (groups.length === 1) return null;
+  const [wins, loses] = [new Set<number>(), new Set<number>()];
+  for (let k = 0; k < arcs.from.length; k++) {
+    const [winner, loser] = [component[arcs.from[k] as number] as number, component[arcs.to[k] as number] as number];
+    if (winner === loser) continue;
+    wins.add(winner);
+    loses.add(loser);
+  }
+  const smallest = (not: Set<number>) =>
+    groups.filter(([i]) => !not.has(component[i as number] as number)).reduce((a, b) => (b.length < a.length ? b : a));
+  const [winners, losers] = [smallest(loses), smallest(wins)];
+  return winners.length <= losers.length ? { group: winners, neverLoses: true } : { group: losers, neverLoses: false };
+}
+
+/** Items with the same label, in the order in which the labels first occur. */
+function grouped(labels: Int32Array): number[][] {
+  const groups = new Map<number, number[]>();
+  for (let i = 0; i < labels.length; i++) {
+    const group = groups.get(labels[i] as number);
+    if (group) group.push(i);
+    else groups.set(labels[i] as number, [i]);
+  }
+  return [...groups.values()];
 }
 
 /**

@@ -18,11 +18,7 @@ export function requireEstimable(
 }
 
 function refusal(obstacle: Obstacle, pairs: PairCounts, counts: Float64Array, items: readonly string[]): StatsError {
-  const named = (group: Iterable<number>) =>
-    [...group]
-      .sort((a, b) => a - b)
-      .map((i) => items[i])
-      .join(', ');
+  const named = (group: readonly number[]) => group.map((i) => items[i]).join(', ');
   switch (obstacle.kind) {
     case 'islands': {
       const wrong = 'no chain of comparisons joins all items';
@@ -36,7 +32,7 @@ function refusal(obstacle: Obstacle, pairs: PairCounts, counts: Float64Array, it
     }
     case 'separated': {
       const { group, neverLoses } = obstacle;
-      const verb = `${neverLoses ? 'lose' : 'win'}${group.size === 1 ? 's' : ''}`;
+      const verb = `${neverLoses ? 'lose' : 'win'}${group.length === 1 ? 's' : ''}`;
       const wrong = `${named(group)} never ${verb} against another item, so no finite worths fit`;
       const allowed = 'wins both ways between any two groups of items, or halfWin: true for a marked estimate';
       return new StatsError('separated', 'comparisons', wrong, allowed, named(group));
@@ -59,7 +55,7 @@ function refusal(obstacle: Obstacle, pairs: PairCounts, counts: Float64Array, it
 }
 
 /** Items by level, the highest first: A, B before C before D. */
-function levelsInWords(levels: Int32Array, named: (group: Iterable<number>) => string): string {
+function levelsInWords(levels: Int32Array, named: (group: readonly number[]) => string): string {
   const groups = new Map<number, number[]>();
   levels.forEach((level, i) => {
     groups.set(level, [...(groups.get(level) ?? []), i]);

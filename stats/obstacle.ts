@@ -1,13 +1,13 @@
-import { islandsOf, orderLevels, outcomeArcs, smallestClosed, stronglyJoined } from './comparison-graph';
+import { islandsOf, orderLevels, outcomeArcs, smallestClosed } from './comparison-graph';
 import type { ComparisonModel } from './comparison-model';
 import { type Arcs, searchCycle } from './negative-cycle';
 import type { PairCounts } from './pair-counts';
 
 /** Why there is no estimate of greatest likelihood, or more than one. */
 export type Obstacle =
-  | { kind: 'islands'; groups: Set<number>[] }
+  | { kind: 'islands'; groups: number[][] }
   | { kind: 'confounded'; levels: Int32Array }
-  | { kind: 'separated'; group: Set<number>; neverLoses: boolean }
+  | { kind: 'separated'; group: number[]; neverLoses: boolean }
   | { kind: 'no-ties' }
   | { kind: 'order'; ahead: Int8Array }
   | { kind: 'ties' };
@@ -37,7 +37,8 @@ export function findObstacle(
   if (groups.length > 1) return { kind: 'islands', groups };
   const levels = order ? orderLevels(arcs) : null;
   if (levels !== null) return { kind: 'confounded', levels };
-  if (!stronglyJoined(arcs)) return { kind: 'separated', ...smallestClosed(arcs) };
+  const closed = smallestClosed(arcs);
+  if (closed !== null) return { kind: 'separated', ...closed };
   if (tied && counts.every((count, k) => k % 3 !== 2 || count === 0)) return { kind: 'no-ties' };
   for (const gamma of order ? [1, -1] : []) {
     const search = searchCycle(arcs, 0, gamma);

@@ -1,4 +1,4 @@
-import { adjustP } from './adjust-p';
+import { adjusted } from './adjust-p';
 import { normalUpper } from './distributions';
 
 export interface WorthDifference {
@@ -35,6 +35,9 @@ export function worthDifferences(
       return { a, b, difference, standardError, ...around(difference, z * standardError), p };
     }),
   );
-  const adjusted = adjustP({ p: pairs.map(({ p }) => p) }).p;
-  return pairs.map((pair, k) => ({ ...pair, pAdjusted: adjusted[k] as number }));
+  const byHolm = adjusted(
+    pairs.map(({ p }) => p),
+    'holm',
+  );
+  return pairs.map((pair, k) => ({ ...pair, pAdjusted: byHolm[k] as number }));
 }

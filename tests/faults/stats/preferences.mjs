@@ -22,12 +22,7 @@ export const preferences = [
   fault(
     'bradley-terry: a tie weighs the product of the worths, without the root',
     'stats/worth-fit.ts',
-    [
-      [
-        'const tie = (theta[items + 1] as number) - gamma / 2;',
-        'const tie = (theta[items + 1] as number) - gamma / 2 + (theta[0] as number) / 2;',
-      ],
-    ],
+    [['half, tie, firstWins', 'half, tie + ((theta[i] as number) + (theta[j] as number)) / 2, firstWins']],
     'stats/order-and-ties',
   ),
   fault(

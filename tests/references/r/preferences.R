@@ -40,43 +40,98 @@ compare_with_r("paired-preference",
   relative = 1e-10, absolute = 0
 )
 
-# Bradley and Terry 1952 as the logistic regression that it is; names are put in the order given.
+# Fisher's scoring from where glm ends until nothing moves: glm weighs its last step by the estimates before it.
+scored <- function(estimate, design, y, mean, slope, variance) {
+  for (i in 1:60) {
+    eta <- as.vector(design %*% estimate)
+    weight <- slope(eta) / variance(eta)
+    information <- t(design) %*% (design * (weight * slope(eta)))
+    estimate <- estimate + as.vector(solve(information, t(design) %*% ((y - mean(eta)) * weight)))
+  }
+  list(estimate = estimate, covariance = solve(information))
+}
+
+# Bradley and Terry 1952 as the logistic regression that it is, Thurstone 1927 with the probit; an order effect is the
+# intercept, since with log weights λᵢ and log γ + λⱼ the log odds of the first are λᵢ − λⱼ − log γ.
+wins_model <- function(rows, differences, order, link) {
+  design <- if (order) cbind(differences, 1) else differences
+  n <- rows[, 3] + rows[, 4]
+  family <- binomial(link)
+  fit <- suppressWarnings(glm(
+    cbind(rows[, 3], rows[, 4]) ~ 0 + design,
+    family = family, control = glm.control(epsilon = 1e-14, maxit = 200)
+  ))
+  final <- scored(
+    coef(fit), design, rows[, 3],
+    function(eta) n * family$linkinv(eta), function(eta) n * family$mu.eta(eta),
+    function(eta) n * family$linkinv(eta) * family$linkinv(-eta)
+  )
+  eta <- as.vector(design %*% final$estimate)
+  kernel <- rows[, 3] * log(family$linkinv(eta)) + rows[, 4] * log(family$linkinv(-eta))
+  c(final, list(kernel = sum(kernel), df = df.residual(fit)))
+}
+
+# Davidson 1970, and with order Davidson and Beaver 1977, as a log-linear model of the three counts of each row, whose
+# sum has a parameter of its own.
+ties_model <- function(rows, differences, order) {
+  r <- nrow(rows)
+  k <- ncol(differences)
+  # Log weights λᵢ, λⱼ + log γ and log ν + (λᵢ + λⱼ)/2, less the mean of the first and the last of them.
+  effects <- rbind(
+    cbind(differences / 2, 0, 0), cbind(-differences / 2, 0, -1), cbind(matrix(0, r, k), 1, 0)
+  )
+  if (!order) effects <- effects[, -ncol(effects), drop = FALSE]
+  design <- cbind(effects, rbind(diag(r), diag(r), diag(r)))
+  y <- c(rows[, 3], rows[, 4], rows[, 5])
+  fit <- suppressWarnings(glm(
+    y ~ 0 + design,
+    family = poisson, control = glm.control(epsilon = 1e-14, maxit = 200)
+  ))
+  final <- scored(coef(fit), design, y, exp, exp, exp)
+  # The columns of ν and order change places, so that order stands where `wins_model` has it.
+  own <- c(seq_len(k), if (order) k + 2, k + 1)
+  mu <- exp(as.vector(design %*% final$estimate))
+  n <- rep(rowSums(rows[, 3:5, drop = FALSE]), 3)
+  list(
+    estimate = final$estimate[own], covariance = final$covariance[own, own], kernel = sum(y * log(mu / n)),
+    df = df.residual(fit)
+  )
+}
+
 bradley_terry <- function(input) {
   items <- unlist(input$items)
   k <- length(items)
   half <- identical(input$ties, "half")
+  davidson <- identical(input$ties, "davidson")
+  order <- isTRUE(input$orderEffect)
+  link <- if (is.null(input$link)) "logit" else input$link
   rows <- lapply(input$comparisons, function(row) {
-    ties <- if (half && !is.null(row$ties)) row$ties / 2 else 0
-    c(match(row$first, items), match(row$second, items), row$firstWins + ties, row$secondWins + ties)
+    ties <- if (is.null(row$ties)) 0 else row$ties
+    added <- if (half) ties / 2 else 0
+    c(
+      match(row$first, items), match(row$second, items), row$firstWins + added, row$secondWins + added,
+      if (davidson) ties else 0
+    )
   })
   rows <- do.call(rbind, rows)
   design <- matrix(0, nrow(rows), k)
   design[cbind(seq_len(nrow(rows)), rows[, 1])] <- 1
   design[cbind(seq_len(nrow(rows)), rows[, 2])] <- -1
   free <- design[, -1, drop = FALSE] # the first item is the reference
-  fit <- suppressWarnings(glm(
-    cbind(rows[, 3], rows[, 4]) ~ 0 + free,
-    family = binomial, control = glm.control(epsilon = 1e-14, maxit = 200)
-  ))
+  fit <- if (davidson) ties_model(rows, free, order) else wins_model(rows, free, order, link)
   center <- diag(k) - 1 / k
-  # glm weighs its last step by the estimates before it. Two steps of Newton's method more, and all is of one point.
-  estimate <- coef(fit)
-  for (i in 1:2) {
-    p <- plogis(as.vector(free %*% estimate))
-    information <- t(free) %*% (free * ((rows[, 3] + rows[, 4]) * p * (1 - p)))
-    estimate <- estimate + solve(information, t(free) %*% (rows[, 3] - (rows[, 3] + rows[, 4]) * p))
-  }
-  worth <- as.vector(center %*% c(0, estimate))
-  covariance <- center %*% rbind(0, cbind(0, solve(information))) %*% t(center)
+  own <- seq_len(k - 1)
+  worth <- as.vector(center %*% c(0, fit$estimate[own]))
+  covariance <- center %*% rbind(0, cbind(0, fit$covariance[own, own])) %*% t(center)
   standard_error <- sqrt(diag(covariance))
+  error_of <- function(i) sqrt(fit$covariance[i, i])
   level <- if (is.null(input$level)) 0.95 else input$level
   z <- qnorm((1 - level) / 2, lower.tail = FALSE)
-  n <- rows[, 3] + rows[, 4]
-  p <- plogis(worth[rows[, 1]] - worth[rows[, 2]])
+  y <- rows[, 3:5, drop = FALSE]
+  n <- rowSums(y)
   # A half win makes the coefficient one of gamma functions.
-  log_likelihood <- sum(
-    lgamma(n + 1) - lgamma(rows[, 3] + 1) - lgamma(rows[, 4] + 1) + rows[, 3] * log(p) + rows[, 4] * log1p(-p)
-  )
+  log_likelihood <- fit$kernel + sum(lgamma(n + 1)) - sum(lgamma(y + 1))
+  saturated <- sum(ifelse(y == 0, 0, y * log(y / n)))
   pairs <- each_pair(k, function(i, j) {
     difference <- worth[i] - worth[j]
     error <- sqrt(covariance[i, i] + covariance[j, j] - 2 * covariance[i, j])
@@ -86,15 +141,32 @@ bradley_terry <- function(input) {
     )
   })
   adjusted <- p.adjust(vapply(pairs, function(pair) pair$p, 0), "holm")
-  list(
-    items = lapply(seq_len(k), function(i) list(
-      item = items[i], logWorth = worth[i], standardError = standard_error[i],
-      lower = worth[i] - z * standard_error[i],
-      upper = worth[i] + z * standard_error[i], worth = exp(worth[i]) / sum(exp(worth))
-    )),
-    logLik = log_likelihood, deviance = deviance(fit), degreesOfFreedom = df.residual(fit),
+  values <- list(
+    items = lapply(seq_len(k), function(i) {
+      item <- list(
+        item = items[i], logWorth = worth[i], standardError = standard_error[i],
+        lower = worth[i] - z * standard_error[i], upper = worth[i] + z * standard_error[i]
+      )
+      if (link == "logit") item$worth <- exp(worth[i]) / sum(exp(worth))
+      item
+    }),
+    logLik = log_likelihood, deviance = 2 * (saturated - fit$kernel), degreesOfFreedom = fit$df,
     pairs = Map(function(pair, p) c(pair, list(pAdjusted = p)), pairs, adjusted)
   )
+  if (order) {
+    # Of either model the coefficient is −log γ.
+    first <- fit$estimate[k]
+    values$orderEffect <- list(
+      logWorth = first, standardError = error_of(k), p = 2 * pnorm(-abs(first) / error_of(k))
+    )
+  }
+  if (davidson) {
+    tie <- length(fit$estimate)
+    values$tieParameter <- list(
+      nu = exp(fit$estimate[tie]), logNu = fit$estimate[tie], standardError = error_of(tie)
+    )
+  }
+  values
 }
 
 some_comparisons <- function(k, both_orders = FALSE) {
@@ -122,10 +194,26 @@ compare_with_r("bradley-terry",
       list(first = "a", second = "b", firstWins = 1, secondWins = 0),
       list(first = "b", second = "c", firstWins = 1, secondWins = 0),
       list(first = "c", second = "a", firstWins = 1, secondWins = 0)
+    )),
+    # A ring that goes round once: the order effect stands on it alone.
+    list(items = list("a", "b", "c"), orderEffect = TRUE, comparisons = list(
+      list(first = "a", second = "b", firstWins = 5, secondWins = 2),
+      list(first = "b", second = "c", firstWins = 4, secondWins = 3),
+      list(first = "c", second = "a", firstWins = 2, secondWins = 3)
+    )),
+    # Chains of ties join where nobody loses.
+    list(items = list("a", "b", "c"), ties = "davidson", comparisons = list(
+      list(first = "a", second = "b", firstWins = 3, secondWins = 0, ties = 1),
+      list(first = "b", second = "c", firstWins = 2, secondWins = 1, ties = 1)
     ))
   ),
   draw = function() {
-    c(some_comparisons(whole(2, 7), one_of(TRUE, FALSE)), list(ties = one_of("none", "half"), level = some_level()))
+    order <- one_of(TRUE, FALSE)
+    drawn <- some_comparisons(whole(2, 7), order || one_of(TRUE, FALSE))
+    ties <- one_of("none", "half", "davidson")
+    if (ties == "davidson") drawn$comparisons[[1]]$ties <- whole(1, 6)
+    link <- if (ties == "davidson") "logit" else one_of("logit", "probit")
+    c(drawn, list(ties = ties, orderEffect = order, link = link, level = some_level()))
   },
   expected = bradley_terry,
   # The catalogue asks 1e-5 of estimates; both fits go on to the last digits.
