@@ -1,7 +1,8 @@
 /**
  * Runs a measurement in a process of its own, bundled as the server is, so that nothing of a test runner is measured.
  *
- *   node tests/bench/bench.mjs stats            prints ratios, checks that answers agree, ends with 1 where they don't
+ *   node tests/bench/bench.mjs stats            prints ratios to R, checks that answers agree and targets are met, and ends
+ *                                               with 1 where not
  *   node tests/bench/bench.mjs accuracy         the largest error of every distribution function
  *   node tests/bench/bench.mjs stats --write    also writes tests/bench/results/stats.txt, with date, commit and versions
  */
