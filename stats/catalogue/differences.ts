@@ -8,6 +8,7 @@ import { mcnemar } from '../mcnemar';
 import { power } from '../power';
 import { proportionCorrect } from '../proportion-correct';
 import { proportionInterval, proportionIntervalMethods } from '../proportion-interval';
+import { replicatedDifference } from '../replicated-difference';
 import { sameDifferent } from '../same-different';
 import { sampleSize } from '../sample-size';
 import { similarityCount } from '../similarity-count';
@@ -133,6 +134,25 @@ export const differences: readonly StatCall[] = [
         .describe('log-linear adds half an answer and one trial to each kind'),
     }),
     aNotA,
+  ),
+  call(
+    'replicated-difference',
+    'Share of listeners who hear it and how much they differ, when each answered several times',
+    z.strictObject({
+      listeners: z
+        .array(
+          z.strictObject({ correct: count.max(1e6), trials: trials.max(1e6).describe('answers of this listener') }),
+        )
+        .min(1)
+        .max(100_000),
+      weights: z
+        .array(z.int().min(1).max(1e9))
+        .optional()
+        .describe('how many listeners each entry stands for, by default 1 each'),
+      chance: z.number().min(0).lt(1).default(0.5).describe('probability of a right answer by guessing'),
+      level,
+    }),
+    replicatedDifference,
   ),
   call(
     'mcnemar',

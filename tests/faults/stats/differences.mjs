@@ -165,4 +165,52 @@ export const differences = [
     [['binomialCdf(Math.min(b, c)', 'binomialCdf(Math.max(b, c)']],
     'stats/mcnemar',
   ),
+  fault(
+    'replicated-difference: wrong answers counted as if guessing were never wrong',
+    'stats/guessed-counts.ts',
+    [['constant: ways + wrong * Math.log1p(-chance)', 'constant: ways']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: terms below the largest left out',
+    'stats/guessed-counts.ts',
+    [['const lowest = sums.walk(mode, 0, start', 'const lowest = sums.walk(0, 0, start']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: a curvature without the factor it shares',
+    'stats/guessed-counts.ts',
+    [['twice: -1 / share ** 2 - rest * rest * s.squares', 'twice: -1 / share ** 2 - s.squares']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: listeners who always or never hear it forgotten',
+    'stats/share-mixture.ts',
+    [['    higher(this.#allOrNothing());\n', '']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: the limits take the likeliest gamma of a rough row',
+    'stats/share-mixture.ts',
+    [['if (gamma === 0 && best.byGamma <= 0) break;', 'if (gamma >= 0) break;']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: χ² not halved though gamma 0 is an end',
+    'stats/replicated-difference.ts',
+    [['chiSquareUpper(statistic, 1) / 2', 'chiSquareUpper(statistic, 1)']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: the order of listeners moves digits',
+    'stats/replicated-difference.ts',
+    [['.sort((a, b) => a.trials - b.trials || a.correct - b.correct)', '']],
+    'stats/replicated-difference',
+  ),
+  fault(
+    'replicated-difference: half of the last term left out of a long sum',
+    'stats/rising-sums.ts',
+    [['inverses: inverses + (1 / w - 1 / end) / 2', 'inverses: inverses + 1 / w / 2']],
+    'stats/rising-sums',
+  ),
 ];

@@ -16,5 +16,6 @@ export const differences: LeastInputs = {
     spoil: 'samePairs',
   },
   'a-not-a': { input: { hits: 3, signalTrials: 4, falseAlarms: 1, noiseTrials: 4 }, spoil: 'correction' },
+  'replicated-difference': { input: { listeners: [{ correct: 3, trials: 4 }] }, spoil: 'chance' },
   mcnemar: { input: { b: 2, c: 1 }, spoil: 'b' },
 };
