@@ -10,6 +10,7 @@ import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
 import { ownRatings } from './own-ratings';
 import type { Outcome } from './protocol';
+import { ratingModel, withinByModel } from './rating-model';
 import { type ComparedPair, comparedPair, pairsOf, scaleResult } from './rating-results';
 import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
 
@@ -28,11 +29,10 @@ interface Rated {
 /**
  * The verdict of first impressions, for each audience apart.
  *
- * The listener is the unit: each counts by the mean of his or her sittings' means. The verdict rests on the primary pair
- * on the primary scale: paired t over listeners, two-sided, at α corrected over audiences by Holm. All other pairs and
- * scales are a family of their own, corrected by Holm over pairs, scales and audiences; analysis of variance in blocks
- * and Friedman's test stand beside and decide nothing. A mixed model, which sees sittings, positions and units apart,
- * will decide later.
+ * The verdict rests on the primary pair on the primary scale: the difference of the mixed model (`ratingModel`), two-sided,
+ * at α corrected over audiences by Holm; where there is no model (three listeners who all say the same, say), the paired
+ * t test over listeners' means. All other pairs and scales are a family of their own, corrected by Holm over pairs, scales
+ * and audiences; listeners' means, analysis of variance in blocks and Friedman's test stand beside and decide nothing.
  * @param outcomes scored answers of the whole study, practice and void trials left out
  * @param plan the plan as locked, of first impressions
  */
@@ -51,7 +51,7 @@ export function analyseFirstImpressions(outcomes: readonly Outcome[], plan: Plan
   correct(audiences.map(({ withoutLate, primary }) => withoutLate ?? { ...primary.pair }));
   const tested = audiences.filter(({ primary }) => primary.pair.p !== null).length;
   return {
-    decidedBy: 'paired t over listeners’ means',
+    decidedBy: 'mixed model, or listeners’ means where there is none',
     interaction: interactionOf(
       'points',
       audiences.flatMap(({ id, primary }) => primary.differences.map((one) => ({ ...one, audience: id }))),
@@ -67,7 +67,9 @@ function rated(id: AudienceId, planned: number, outcomes: Outcome[], plan: Plan)
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);
   const compared = (from: readonly Outcome[]): ComparedPair => {
     const [pair] = pairsOf(plan);
-    return comparedPair(ownRatings(from, plan.primary.scale ?? ''), pair as [PrototypeId, PrototypeId], level(plan));
+    const scale = plan.primary.scale ?? '';
+    const { model } = ratingModel(from, scale, plan);
+    return comparedPair(ownRatings(from, scale), model, pair as [PrototypeId, PrototypeId], level(plan));
   };
   const primary = results.find(({ result }) => result.primary)?.compared[0] ?? compared([]);
   const inTime = onPrimary.filter(({ late }) => !late);
@@ -132,7 +134,7 @@ function audienceResult(audience: Rated, alpha: number, plan: Plan): AudienceRes
  * calling alike in any audience what isn't stays below α. With one audience that is the interval at level 1 − 2α.
  */
 function verdictOf(
-  { pair, differences }: ComparedPair,
+  { pair, differences, byModel }: ComparedPair,
   plan: Plan,
 ): { verdict: Verdict; preferred: PrototypeId | null } {
   const { alpha, smallest } = plan.risks;
@@ -141,7 +143,9 @@ function verdictOf(
     return { verdict: 'difference-shown', preferred: pair.difference.value > 0 ? pair.first : pair.second };
   }
   const values = differences.map(({ value }) => value);
-  const alike = within(smallest.value, values, alphaEach(plan));
+  const alike = byModel
+    ? withinByModel(smallest.value, byModel, alphaEach(plan))
+    : within(smallest.value, values, alphaEach(plan));
   return { verdict: alike ? 'not-separated' : 'undecided', preferred: null };
 }
 

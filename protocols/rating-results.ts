@@ -4,15 +4,18 @@ import { blockRows } from '../stats/anova-blocks';
 import { friedman } from '../stats/friedman';
 import { summary } from '../stats/summary';
 import { allPairs } from './balanced-pairs';
-import { overListeners, wherePossible } from './over-listeners';
+import { fewestTested, overListeners, wherePossible } from './over-listeners';
 import { meanOf, type OwnRatings, ownMean, ownRatings, varianceLeft } from './own-ratings';
 import type { Outcome } from './protocol';
-import type { MeanRating, RatingPair, ScaleResult } from './results';
+import { type ModelDifference, type RatingModel, ratingModel } from './rating-model';
+import type { MeanRating, ModelSummary, RatingPair, ScaleResult } from './results';
 
 /** A pair of prototypes on one scale, with what lies behind its figures. */
 export interface ComparedPair {
   /** As it is reported. */
   pair: RatingPair;
+  /** What decides; null without a model, and for fewer listeners than are tested. */
+  byModel: ModelDifference | null;
   /** Each listener's mean of `first` less that of `second`, for whoever rated both. */
   differences: { listener: string; value: number }[];
   /** Of those differences; null for fewer than two listeners, and where all are alike. */
@@ -21,9 +24,13 @@ export interface ComparedPair {
   varianceLeft: number | null;
 }
 
-/** Each listener's mean of the first prototype against that of the second, p uncorrected: the paired t test. */
+/**
+ * The first prototype against the second, p uncorrected: by the model, if there is one and as many listeners rated both
+ * as a test takes; else by the paired t test over each listener's means.
+ */
 export function comparedPair(
   rows: readonly OwnRatings[],
+  model: RatingModel | null,
   [first, second]: readonly [PrototypeId, PrototypeId],
   level: number,
 ): ComparedPair {
@@ -39,8 +46,14 @@ export function comparedPair(
     differences.map(({ value }) => value),
     level,
   );
+  const byMeans = { difference: estimate, p };
+  const byModel = differences.length < fewestTested ? null : (model?.difference(first, second) ?? null);
+  const decided = byModel
+    ? { difference: byModel.estimate, degreesOfFreedom: byModel.degreesOfFreedom, p: byModel.p }
+    : { ...byMeans, degreesOfFreedom: p === null ? null : differences.length - 1 };
   return {
-    pair: { first, second, difference: estimate, p, pAdjusted: null },
+    pair: { first, second, ...decided, pAdjusted: null, byMeans },
+    byModel,
     differences,
     standardDeviation,
     varianceLeft: left.length === 0 ? null : meanOf(left.sort((a, b) => a - b)),
@@ -58,13 +71,14 @@ export function pairsOf(plan: Plan): [PrototypeId, PrototypeId][] {
 }
 
 /**
- * What one audience's ratings on one scale come to, with the listener as the unit: each listener counts by the mean of
- * his or her sittings' means. p of pairs is uncorrected, and left to whoever knows the family.
+ * What one audience's ratings on one scale come to: differences of pairs by the mixed model (`ratingModel`), and beside
+ * them what listeners' own means say, each listener counting by the mean of his or her sittings' means. p of pairs is
+ * uncorrected, and left to whoever knows the family.
  *
- * Means, blocks and Friedman's test rest on the listeners who rated every prototype on this scale, pairs on those who
- * rated both of the pair. ISO 13299:2016 asks for means per sample with analysis of variance over assessors (from
- * memory); the formulas are those of `anovaBlocks`, `friedman`, `summary` and `pairedT`. Blocks take listener means as
- * one rating each; a mixed model, which sees sittings and units apart, will decide later.
+ * Means, blocks and Friedman's test rest on the listeners who rated every prototype on this scale, pairs over means on
+ * those who rated both of the pair. ISO 13299:2016 asks for means per sample with analysis of variance over assessors
+ * (from memory); the formulas are those of `anovaBlocks`, `friedman`, `summary` and `pairedT`. Blocks take listener means
+ * as one rating each.
  * @param outcomes scored answers of one audience
  * @returns means in the order of the plan, none for fewer than two listeners; where all listeners are alike an interval
  *   has no width, which doesn't make the mean certain. `blocks` is null for fewer than two listeners, and its f and p
@@ -83,7 +97,8 @@ export function scaleResult(
     .map(({ prototypes }) => ids.map((id) => ownMean(prototypes.get(id) ?? new Map())))
     // By what was rated, so that names and order of arrival move no digit.
     .sort(byContent);
-  const compared = pairsOf(plan).map((pair) => comparedPair(rows, pair, level));
+  const { model, reason } = ratingModel(outcomes, scale, plan);
+  const compared = pairsOf(plan).map((pair) => comparedPair(rows, model, pair, level));
   const own = outcomes.filter((outcome) => outcome.scale === scale);
   return {
     compared,
@@ -94,12 +109,23 @@ export function scaleResult(
       ratings: own.length,
       late: own.filter(({ late }) => late).length,
       means: meansOf(scores, ids, level),
+      model: model?.summary ?? { ...noModel, reason },
       blocks: blocksOf(scores),
       friedman: friedmanOf(scores),
       pairs: compared.map(({ pair }) => pair),
     },
   };
 }
+
+const noModel: ModelSummary = {
+  fixed: [],
+  random: [],
+  residual: null,
+  leftOut: [],
+  prototypes: null,
+  singular: false,
+  reason: null,
+};
 
 function byContent(a: readonly number[], b: readonly number[]): number {
   const place = a.findIndex((value, i) => value !== b[i]);

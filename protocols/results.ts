@@ -70,14 +70,43 @@ export interface MeanRating extends Estimate {
   prototype: PrototypeId;
 }
 
-/** A difference of two prototypes on a scale, over listeners' own means. */
+/** A difference of two prototypes on a scale: by the model where there is one, else over listeners' own means. */
 export interface RatingPair {
   first: PrototypeId;
   second: PrototypeId;
   /** Mean of `first` minus mean of `second`. */
   difference: Estimate | null;
+  /** Of its test. */
+  degreesOfFreedom: number | null;
   p: number | null;
   pAdjusted: number | null;
+  /** The same by a paired t test over listeners' own means, which decides where there is no model. */
+  byMeans: { difference: Estimate | null; p: number | null };
+}
+
+export type FixedTerm = 'excerpt' | 'position' | 'exposure';
+export type RandomTerm = 'listener-prototype' | 'session' | 'unit';
+
+/** A term that a model doesn't hold, since who heard what and when can't tell it. */
+export interface LeftOut {
+  term: FixedTerm | RandomTerm;
+  reason: 'same-for-all' | 'not-repeated' | 'one-session' | 'one-unit-each' | 'too-few-ratings' | 'not-told-apart';
+}
+
+/** The mixed model of one scale's ratings. */
+export interface ModelSummary {
+  fixed: ('listener' | 'prototype' | FixedTerm)[];
+  /** How far levels of a term lie apart, in points. */
+  random: { term: RandomTerm; standardDeviation: number }[];
+  /** Standard deviation of what is left, in points; null without a model. */
+  residual: number | null;
+  leftOut: LeftOut[];
+  /** Whether the prototypes differ at all. */
+  prototypes: { f: number; numerator: number; denominator: number; p: number } | null;
+  /** A variance came out at zero. */
+  singular: boolean;
+  /** Why there is no model; then all else is empty. */
+  reason: 'too-few' | 'told-exactly' | 'not-converged' | null;
 }
 
 export interface ScaleResult {
@@ -89,6 +118,7 @@ export interface ScaleResult {
   ratings: number;
   late: number;
   means: MeanRating[];
+  model: ModelSummary;
   /** Do the prototypes differ at all: blocks of listeners. */
   blocks: { f: number | null; p: number | null } | null;
   friedman: { chiSquare: number; p: number } | null;

@@ -52,14 +52,16 @@ export function fitMixed(deviance: ProfiledDeviance): MixedFit {
 
 function downhill(deviance: ProfiledDeviance, start: Float64Array): Minimum {
   const reached = minimise(deviance, start, converged);
-  deviance.at(reached.point);
-  requireResidual(deviance);
+  requireResidual(deviance, deviance.at(reached.point));
   return reached;
 }
 
-/** The response is scaled to a variance of 1, so that what is left of it can be told from rounding. */
-function requireResidual(deviance: ProfiledDeviance): void {
-  if (deviance.residual() / deviance.freedom > nothing) return;
+/**
+ * The response is scaled to a variance of 1, so that what is left of it can be told from rounding; where rounding took it
+ * below zero there is no deviance at all.
+ */
+function requireResidual(deviance: ProfiledDeviance, value: number): void {
+  if (Number.isFinite(value) && deviance.residual() / deviance.freedom > nothing) return;
   const wrong = 'is told exactly by the fixed terms and the groups, so that no residual is left';
   throw new StatsError('no-variation', 'response', wrong, 'a response that varies within the groups', 'residual 0');
 }

@@ -49,7 +49,23 @@ describe('four listeners, two prototypes, one rating each, by hand', () => {
     expect(result.p).toBeCloseTo(tailsOf3(1 / error), 12);
     expect(result.pAdjusted).toBe(result.p);
     expect(scaleOf(result).pairs).toEqual([
-      { first: 'proto-a', second: 'proto-b', difference: result.estimate, p: result.p, pAdjusted: result.p },
+      {
+        first: 'proto-a',
+        second: 'proto-b',
+        difference: result.estimate,
+        degreesOfFreedom: expect.closeTo(3, 10),
+        p: result.p,
+        pAdjusted: result.p,
+        byMeans: {
+          difference: {
+            ...result.estimate,
+            value: expect.closeTo(1, 12),
+            lower: expect.closeTo(result.estimate?.lower ?? 0, 10),
+            upper: expect.closeTo(result.estimate?.upper ?? 0, 10),
+          },
+          p: expect.closeTo(result.p ?? 0, 10),
+        },
+      },
     ]);
   });
 
@@ -97,7 +113,7 @@ describe('listeners count once', () => {
     // First listener: a is (3 + 1)/2 = 2 and then 0, so 1; b is 0. The others once.
     const outcomes = panel(['a3 b0 a1 | a0 b0', 'a2 b0', 'a0 b1']);
     const result = resultOf(outcomes, plan);
-    expect(result.estimate?.value).toBeCloseTo((1 + 2 - 1) / 3, 14);
+    expect(scaleOf(result).pairs[0]?.byMeans.difference?.value).toBeCloseTo((1 + 2 - 1) / 3, 14);
     expect(scaleOf(result).means[0]?.value).toBeCloseTo(1, 14);
     expect(scaleOf(result)).toMatchObject({ listeners: 3, ratings: 9 });
     expect(result.n).toMatchObject({ trials: 9, days: 2 });
@@ -141,7 +157,7 @@ describe('three prototypes, two scales, two audiences', () => {
       ['liking', true],
       ['bass', false],
     ]);
-    expect(decidedBy).toBe('paired t over listeners’ means');
+    expect(decidedBy).toBe('mixed model, or listeners’ means where there is none');
   });
 
   test('blocks and Friedman are those of the listeners’ means', () => {
@@ -314,7 +330,9 @@ describe('data that leave something undefined', () => {
   test('differences of thirds that are alike but for rounding are alike', () => {
     const thirds = ['a1 b0 | a1 b0 | a2 b1', 'a2 b1 | a0 b0 | a3 b1', 'a0 b0 | a3 b2 | a2 b0', 'a1 b1 | a0 b0 | a3 b0'];
     const result = resultOf(panel(thirds), planOf({ sessions: 3 }));
-    expect(result).toMatchObject({ verdict: 'not-enough-data', estimate: null, p: null });
+    // The model still sees how far the same listener's ratings of a sample lie apart from day to day.
+    expect(scaleOf(result).pairs[0]?.byMeans).toEqual({ difference: null, p: null });
+    expect(result.estimate?.value).toBeCloseTo(1, 10);
   });
 
   test('all rate all alike: Friedman has nothing to rank', () => {

@@ -309,6 +309,21 @@ describe('at the edges', () => {
     });
   });
 
+  test('a variance is either at zero, and then exactly, or far from it', () => {
+    const random = [{ group: 'listener' }, { group: 'session' }, { group: ['listener', 'sample'] }];
+    const results = Array.from({ length: 60 }, (_, seed) =>
+      mixedModel(model(ratings(seed, 5, 3, 0.1, [0.5, 0, 0]), { random })),
+    );
+    for (const { variance, residual, singular } of results) {
+      const zeros = variance.filter(({ value }) => value === 0);
+      expect(singular).toBe(zeros.length > 0);
+      for (const { value } of variance) if (value > 0) expect(value / residual).toBeGreaterThan(1e-5);
+    }
+    const singular = results.filter((result) => result.singular).length;
+    expect(singular).toBeGreaterThan(20);
+    expect(singular).toBeLessThan(60);
+  });
+
   test('a correlation of one is singular', () => {
     const normal = draws(1);
     const rows = Array.from({ length: 8 }, (_, l) => {
@@ -409,6 +424,9 @@ describe('refusals name what can’t be told', () => {
     expectRefused(() => mixedModel(model(rows.map((row) => ({ ...row, liking: 4 })))), 'no-variation', 'response');
     const told = rows.map((row) => ({ ...row, liking: Number(String(row.listener).slice(1)) ** 2 }));
     expectRefused(() => mixedModel(model(told)), 'no-variation', 'response');
+    for (const fixed of [['listener'], ['listener', 'sample']]) {
+      expectRefused(() => mixedModel(model(told, { fixed, random: [] })), 'no-variation', 'response');
+    }
     expectRefused(
       () =>
         mixedModel(
