@@ -67,7 +67,7 @@ export interface BradleyTerryResult {
  *   order and no ring of pairs goes round (levels of items are named); inconsistent for davidson with probit;
  *   not-converged, not-enough-data; also missing, unknown-option, wrong-type, out-of-range, unknown-choice
  *
- * Accuracy: 1e-9 in log worths.
+ * Accuracy: 1e-9 in log worths, and in standard errors where no pair has a million times as many answers as another.
  * Source: Bradley & Terry (1952), Biometrika 39:324–345; Davidson (1970), JASA 65:317–328 (ties); Davidson & Beaver
  * (1977), Biometrics 33:693–702 (order, and both); Thurstone (1927), Psychological Review 34:273–286; Ford (1957) for when
  * the estimate exists, extended in `findObstacle`; Holm (1979).

@@ -63,6 +63,19 @@ export const preferences = [
     'stats/obstacle',
   ),
   fault(
+    'bradley-terry: a field that no row has let pass',
+    'stats/comparisons.ts',
+    [['if (fields !== (ties === undefined ? 4 : 5)) return false;', '']],
+    'stats/bradley-terry',
+  ),
+  fault(
+    'bradley-terry: a slope that is no zero taken for a maximum',
+    'stats/worth-fit.ts',
+    [['const settledStep = 1e-7;', 'const settledStep = 10;']],
+    'stats/order-and-ties',
+    'stats/bradley-terry',
+  ),
+  fault(
     'bradley-terry: one free share a row where ties make it two',
     'stats/bradley-terry.ts',
     [['const free = model.tied ? 2 : 1;', 'const free = 1;']],
