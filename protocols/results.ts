@@ -1,4 +1,5 @@
 import type { AudienceId, ListenerId, PrototypeId } from '../shared/brands';
+import type { ModelFindings, modelWords } from '../shared/findings-result';
 import type { Verdict } from '../shared/verdicts';
 
 /** What a method says of a study: its word on each audience, with all that stands beside it. */
@@ -84,30 +85,12 @@ export interface RatingPair {
   byMeans: { difference: Estimate | null; p: number | null };
 }
 
-export type FixedTerm = 'excerpt' | 'position' | 'exposure';
-export type RandomTerm = 'listener-prototype' | 'session' | 'unit';
-
 /** A term that a model doesn't hold, since who heard what and when can't tell it. */
-export interface LeftOut {
-  term: FixedTerm | RandomTerm;
-  reason: 'same-for-all' | 'not-repeated' | 'one-session' | 'one-unit-each' | 'too-few-ratings' | 'not-told-apart';
-}
-
+export type LeftOut = ModelFindings['leftOut'][number];
+export type FixedTerm = (typeof modelWords.conditions)[number];
+export type RandomTerm = (typeof modelWords.varying)[number];
 /** The mixed model of one scale's ratings. */
-export interface ModelSummary {
-  fixed: ('listener' | 'prototype' | FixedTerm)[];
-  /** How far levels of a term lie apart, in points. */
-  random: { term: RandomTerm; standardDeviation: number }[];
-  /** Standard deviation of what is left, in points; null without a model. */
-  residual: number | null;
-  leftOut: LeftOut[];
-  /** Whether the prototypes differ at all. */
-  prototypes: { f: number; numerator: number; denominator: number; p: number } | null;
-  /** A variance came out at zero. */
-  singular: boolean;
-  /** Why there is no model; then all else is empty. */
-  reason: 'too-few' | 'told-exactly' | 'not-converged' | null;
-}
+export type ModelSummary = ModelFindings;
 
 export interface ScaleResult {
   scale: string;

@@ -52,11 +52,44 @@ const difference = z.strictObject({
 const ratingPair = z.strictObject({
   first: z.string(),
   second: z.string(),
-  /** Mean of the first minus mean of the second, in points. */
+  /** Mean of the first minus mean of the second, in points: by the model, or over listeners' means where there is none. */
   difference: estimateSchema.nullable(),
+  degreesOfFreedom: z.number().nullable(),
   p: z.number().nullable(),
   pAdjusted: z.number().nullable(),
+  /** The same by a paired t test over listeners' own means. */
+  byMeans: z.strictObject({ difference: estimateSchema.nullable(), p: z.number().nullable() }),
 });
+
+/** Names of what a mixed model of ratings holds, and why it lacks something. */
+export const modelWords = {
+  conditions: ['excerpt', 'position', 'exposure'],
+  varying: ['listener-prototype', 'session', 'unit'],
+  leftOut: ['same-for-all', 'not-repeated', 'one-session', 'one-unit-each', 'too-few-ratings', 'not-told-apart'],
+  none: ['too-few', 'told-exactly', 'not-converged'],
+} as const;
+
+const model = z.strictObject({
+  fixed: z.array(z.enum(['listener', 'prototype', ...modelWords.conditions])),
+  /** Standard deviations in points. */
+  random: z.array(z.strictObject({ term: z.enum(modelWords.varying), standardDeviation: z.number() })),
+  residual: z.number().nullable(),
+  leftOut: z.array(
+    z.strictObject({
+      term: z.enum([...modelWords.conditions, ...modelWords.varying]),
+      reason: z.enum(modelWords.leftOut),
+    }),
+  ),
+  /** Whether the prototypes differ at all. */
+  prototypes: z
+    .strictObject({ f: z.number(), numerator: z.number(), denominator: z.number(), p: z.number() })
+    .nullable(),
+  /** A variance came out at zero. */
+  singular: z.boolean(),
+  /** Why there is no model, and all else is empty. */
+  reason: z.enum(modelWords.none).nullable(),
+});
+export type ModelFindings = z.infer<typeof model>;
 
 /** Ratings on scales; null for methods that have none. */
 const ratings = z.strictObject({
@@ -68,6 +101,7 @@ const ratings = z.strictObject({
       ratings: z.int(),
       late: z.int(),
       means: z.array(estimateSchema.extend({ prototype: z.string() })),
+      model,
       blocks: z.strictObject({ f: z.number().nullable(), p: z.number().nullable() }).nullable(),
       friedman: z.strictObject({ chiSquare: z.number(), p: z.number() }).nullable(),
       pairs: z.array(ratingPair),

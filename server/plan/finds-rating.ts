@@ -3,7 +3,7 @@ import { methodOf } from '../../protocols/index';
 import { fewestTested } from '../../protocols/over-listeners';
 import type { Plan } from '../../shared/plan';
 import { chancePercent } from '../number-words';
-import { pointsWords } from '../plan-words';
+import { pointsWords, unitsCost } from '../plan-words';
 import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';
@@ -47,7 +47,7 @@ export function ratingFinds(plan: Plan): MethodFinds {
     counted:
       'Counted in listeners: sessions and hidden repeats make one listener’s ratings steadier, but never make a second listener.',
     assumptions: [
-      `Assumes that a rating varies by ${pointsWords(residualSd)} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${spread}. A pilot knows better.`,
+      `Assumes that a rating varies by ${pointsWords(residualSd)} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${spread}. A pilot knows better${unitsCost(plan)}.`,
     ],
   };
 }

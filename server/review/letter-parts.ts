@@ -4,7 +4,7 @@ import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { planRows } from '../plan-rows';
-import { pointsWords } from '../plan-words';
+import { pointsWords, unitsCost } from '../plan-words';
 import { markedIn } from './marked';
 import type { ExposureTable, VerdictPage } from './view-models';
 
@@ -65,7 +65,7 @@ function powerWords(plan: Plan): string {
       return `Chance that as many trials show the smallest difference worth finding; assumes that it is heard equally often in every trial${others}`;
     case 'points': {
       const { residualSd, tasteShare } = assumedRatings;
-      return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}`;
+      return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}${unitsCost(plan)}`;
     }
     case 'share':
       return `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and always choose${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`;

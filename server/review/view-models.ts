@@ -183,6 +183,17 @@ export interface RatingPart {
       primary: boolean;
     }[];
   }[];
+  /** By what the pairs were decided. */
+  decided: string;
+  models: {
+    scale: string;
+    /** What the model lacks, and why; empty where it lacks nothing. */
+    note: string;
+    /** Standard deviations in points; empty without a model. */
+    spreads: { label: string; value: string }[];
+    /** The pairs once more, over listeners' own means. */
+    means: { names: string; difference: string; interval: string; p: string }[];
+  }[];
   /** How the others are to be read; null where the primary comparison is the only one. */
   pairsNote: string | null;
   late: string | null;

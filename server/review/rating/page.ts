@@ -8,6 +8,7 @@ import { nameIn, scaleIn } from '../plan-names';
 import type { RatingPart } from '../view-models';
 import { habituationPart } from './habituation';
 import { meansChart } from './means-chart';
+import { decidedWords, modelPart } from './model';
 
 /** What ratings have beside the figures of every verdict: all scales, all pairs, late answers, and what time did. */
 export function ratingPart(
@@ -21,6 +22,8 @@ export function ratingPart(
   return {
     scales: scales.map((one) => scaleOf(one, plan)),
     pairs: scales.map((one) => ({ scale: scaleIn(plan, one.scale).name, rows: pairRows(one, plan) })),
+    decided: decidedWords(scales),
+    models: scales.map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
     pairsNote: pairsNote(scales, plan),
     late: lateNote(result, ratings, plan),
     habituation: over.filter(({ scale }) => scale === plan.primary.scale).map((one) => habituationPart(one, plan)),
@@ -45,8 +48,9 @@ function scaleOf(one: ScaleFindings, plan: Plan): RatingPart['scales'][number] {
   };
 }
 
-function noteOf({ listeners: complete, blocks, friedman }: ScaleFindings): string {
+function noteOf({ listeners: complete, model, blocks, friedman }: ScaleFindings): string {
   const tests = [
+    ...(model.prototypes ? [`by the model, p ${pWords(model.prototypes.p)}`] : []),
     ...(blocks?.p == null ? [] : [`by F over blocks of listeners, p ${pWords(blocks.p)}`]),
     ...(friedman ? [`by ranks (Friedman), p ${pWords(friedman.p)}`] : []),
   ];
@@ -58,9 +62,9 @@ const isPrimary = (one: ScaleFindings, first: string, second: string, plan: Plan
   one.primary && first === plan.primary.first && second === plan.primary.second;
 
 function pairRows(one: ScaleFindings, plan: Plan): RatingPart['pairs'][number]['rows'] {
-  const name = nameIn(plan);
+  const names = pairNames(plan);
   return one.pairs.map(({ first, second, difference, p, pAdjusted }) => ({
-    names: `${name(first)} less ${name(second)}`,
+    names: names({ first, second }),
     difference: difference ? decimals(difference.value) : '–',
     interval: difference ? `${decimals(difference.lower)} to ${decimals(difference.upper)}` : '–',
     p: pWords(p),
@@ -68,6 +72,11 @@ function pairRows(one: ScaleFindings, plan: Plan): RatingPart['pairs'][number]['
     primary: isPrimary(one, first, second, plan),
   }));
 }
+
+const pairNames =
+  (plan: Plan) =>
+  ({ first, second }: { first: string; second: string }): string =>
+    `${nameIn(plan)(first)} less ${nameIn(plan)(second)}`;
 
 /** The others are looked at as well as tested, and get no verdict. */
 function pairsNote(scales: readonly ScaleFindings[], plan: Plan): string | null {

@@ -59,7 +59,9 @@ describe('a difference', () => {
     const [scale] = found.rating?.scales ?? [];
     expect(scale).toMatchObject({ name: 'Liking', primary: true, ends: 'dislike −3 … like +3' });
     expect(scale?.means.map(({ prototype }) => prototype)).toEqual(['Prototype A', 'Prototype B']);
-    expect(scale?.note).toMatch(/^6 listeners rated every prototype\. Whether they differ at all: by F .*Friedman/);
+    expect(scale?.note).toMatch(
+      /^6 listeners rated every prototype\. Whether they differ at all: by the model, p .*; by F .*Friedman/,
+    );
     expect(found.rating?.pairs[0]?.rows.map(({ names, primary }) => [names, primary])).toEqual([
       ['Prototype A less Prototype B', true],
     ]);
