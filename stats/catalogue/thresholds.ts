@@ -1,7 +1,8 @@
 import { z } from 'zod';
+import { psychometricFit, psychometricShapes } from '../psychometric-fit';
 import { staircase } from '../staircase';
 import { call, type StatCall } from './call';
-import { figure } from './pieces';
+import { count, figure, trials } from './pieces';
 
 const inARow = z.int().min(1).max(100);
 const weight = z.number().min(1e-6).max(1e6).default(1);
@@ -33,5 +34,18 @@ export const thresholds: readonly StatCall[] = [
       discard: z.int().min(0).max(100_000).default(2).describe('reversals left out at the beginning'),
     }),
     staircase,
+  ),
+  call(
+    'psychometric-fit',
+    'Psychometric function through right answers at several levels: threshold and slope',
+    z.strictObject({
+      levels: z.array(figure).min(2).max(100_000).describe('in any unit, at least two different ones'),
+      correct: z.array(count).min(2).max(100_000).describe('right answers at each level'),
+      trials: z.array(trials).min(2).max(100_000).describe('answers at each level'),
+      guess: z.number().min(0).lt(1).describe('probability of a right answer where nothing is heard'),
+      lapse: z.number().min(0).lt(1).default(0).describe('probability of a wrong answer where everything is heard'),
+      shape: z.enum(psychometricShapes).default('logistic'),
+    }),
+    psychometricFit,
   ),
 ];

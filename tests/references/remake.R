@@ -43,7 +43,7 @@ compare_with_r <- function(call, expected, draw = NULL, fixed = list(), relative
 
 here <- file.path(dirname(sub("^--file=", "", grep("^--file=", commandArgs(), value = TRUE)[1])), "r")
 # The tools, then the calls as the catalogue groups them.
-for (file in c("json", "draw", "psychometric", "distributions")) source(file.path(here, paste0(file, ".R")))
+for (file in c("json", "draw", "psychometric", "distributions", "guessing")) source(file.path(here, paste0(file, ".R")))
 for (file in c(
   "differences", "sequential", "preferences", "ranks", "ratings", "mixed-model", "consistency", "thresholds", "designs"
 )) {

@@ -32,4 +32,28 @@ export const thresholds = [
     [['- (up - 1) * logQ', '- up * logQ']],
     'stats/staircase-target',
   ),
+  fault(
+    'psychometric-fit: lapses forgotten',
+    'stats/psychometric-fit.ts',
+    [['this.#span = 1 - guess - lapse', 'this.#span = 1 - guess']],
+    'stats/psychometric-fit',
+  ),
+  fault(
+    'psychometric-fit: the threshold’s error from that of the intercept alone',
+    'stats/psychometric-fit.ts',
+    [['(bb - 2 * at * ab + at * at * aa) / determinant', 'bb / determinant']],
+    'stats/psychometric-fit',
+  ),
+  fault(
+    'psychometric-fit: the first peak taken for the highest',
+    'stats/psychometric-fit.ts',
+    [['(next.lost < best.lost ? next : best)', 'best ?? next']],
+    'stats/psychometric-fit',
+  ),
+  fault(
+    'psychometric-fit: a step passed off as a slope',
+    'stats/psychometric-fit.ts',
+    [['if (step.lost <= best.lost + slack) {', 'if (step.lost < 0) {']],
+    'stats/psychometric-fit',
+  ),
 ];
