@@ -194,6 +194,7 @@ export interface RatingPart {
     /** The pairs once more, over listeners' own means. */
     means: { names: string; difference: string; interval: string; p: string }[];
   }[];
+  zeroNote: string | null;
   /** How the others are to be read; null where the primary comparison is the only one. */
   pairsNote: string | null;
   late: string | null;

@@ -9,6 +9,7 @@ export function decidedWords(scales: readonly ScaleFindings[]): string {
   const [primary] = scales;
   if (!primary) return '';
   const { model } = primary;
+  if (primary.pairs[0]?.p == null) return 'The primary pair could not be tested.';
   const p = 'p: how often chance alone gives a difference this large.';
   if (model.reason !== null)
     return `Decided by the paired t test over listeners’ own means, ${whyNone(model.reason)}. ${p}`;
@@ -54,14 +55,17 @@ export function modelPart(
   };
 }
 
-function noteOf({ reason, leftOut, singular }: ModelFindings): string {
+function noteOf({ reason, leftOut }: ModelFindings): string {
   if (reason !== null) return `No model, ${whyNone(reason)}.`;
   const missing = leftOut.flatMap(({ term, reason: why }) =>
     why === 'same-for-all' ? [] : [`${named[term]}: ${whyOut[why]}`],
   );
-  const zero = singular ? ['A spread of 0 is the likeliest there; it need not be none.'] : [];
-  return [...(missing.length === 0 ? [] : [`Not in the model: ${missing.join('; ')}.`]), ...zero].join(' ');
+  return missing.length === 0 ? '' : `Not in the model: ${missing.join('; ')}.`;
 }
+
+/** What a spread of zero means; null where there is none. */
+export const zeroNote = (scales: readonly ScaleFindings[]): string | null =>
+  scales.some(({ model }) => model.singular) ? 'A spread of 0.00 is the likeliest there; it need not be none.' : null;
 
 const joined = (words: readonly string[]): string =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`;

@@ -8,7 +8,7 @@ import { nameIn, scaleIn } from '../plan-names';
 import type { RatingPart } from '../view-models';
 import { habituationPart } from './habituation';
 import { meansChart } from './means-chart';
-import { decidedWords, modelPart } from './model';
+import { decidedWords, modelPart, zeroNote } from './model';
 
 /** What ratings have beside the figures of every verdict: all scales, all pairs, late answers, and what time did. */
 export function ratingPart(
@@ -24,6 +24,7 @@ export function ratingPart(
     pairs: scales.map((one) => ({ scale: scaleIn(plan, one.scale).name, rows: pairRows(one, plan) })),
     decided: decidedWords(scales),
     models: scales.map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
+    zeroNote: zeroNote(scales),
     pairsNote: pairsNote(scales, plan),
     late: lateNote(result, ratings, plan),
     habituation: over.filter(({ scale }) => scale === plan.primary.scale).map((one) => habituationPart(one, plan)),

@@ -42,7 +42,7 @@ describe('two days', () => {
   });
 });
 
-describe('where there is no model, the reason stands in the sentence', () => {
+describe('where there is no model, the reason stands beside the spreads', () => {
   const plan = aPlan({ method: 'first-impressions', scales: ['liking'] });
 
   test.each([
@@ -51,12 +51,20 @@ describe('where there is no model, the reason stands in the sentence', () => {
     ['nobody', [], 'too few ratings for a model'],
   ])('%s', (_, lines, words) => {
     const scale = scaleOf(plan, lines);
-    expect(decidedWords([scale])).toMatch(/^Decided by the paired t test over listeners’ own means, since /);
-    expect(decidedWords([scale])).toContain(words);
+    expect(decidedWords([scale])).toBe('The primary pair could not be tested.');
     const part = modelPart(scale, 'Liking', names);
     expect(part.spreads).toEqual([]);
     expect(part.note).toContain(words);
   });
+});
+
+test('a model that came to no answer: listeners’ own means decide, and the sentence says so', () => {
+  const plan = aPlan({ method: 'first-impressions', scales: ['liking'] });
+  const scale = scaleOf(plan, ['a2 b1', 'a1 b1', 'a3 b0']);
+  const without = { ...scale, model: { ...scale.model, reason: 'not-converged' as const } };
+  expect(decidedWords([without])).toMatch(
+    /^Decided by the paired t test over listeners’ own means, since the model came to no answer\. p: /,
+  );
 });
 
 test('what units cost is said of a plan that has two of a prototype', () => {
