@@ -25,6 +25,9 @@ interface KnownRow extends CountRow {
   constant: number;
 }
 
+/** Up to so many trials of a listener the likelihood alone is a sum of plain products: nothing in them can vanish that counts. */
+const fewTrials = 40;
+
 /** A term so much smaller than the sum changes nothing. */
 const negligible = 1e-18;
 
@@ -49,6 +52,10 @@ const negligible = 1e-18;
 export class GuessedCounts {
   readonly rows: readonly KnownRow[];
   readonly #chance: number;
+  /** Of each row, how likely so many of its right answers were heard and the rest guessed; null where products may vanish. */
+  readonly #guessed: readonly Float64Array[] | null;
+  /** Room for products of what is heard, what is not, and all: used anew by every height. */
+  readonly #products: readonly [Float64Array, Float64Array, Float64Array];
 
   constructor(rows: readonly CountRow[], chance: number) {
     this.#chance = chance;
@@ -57,6 +64,10 @@ export class GuessedCounts {
       const ways = logGamma(row.trials + 1) - logGamma(row.correct + 1) - logGamma(wrong + 1);
       return { ...row, wrong, constant: ways + wrong * Math.log1p(-chance) };
     });
+    const most = rows.reduce((largest, { trials }) => Math.max(largest, trials), 0);
+    const room = () => new Float64Array(Math.min(most, fewTrials) + 1);
+    this.#products = [room(), room(), room()];
+    this.#guessed = most > fewTrials ? null : rows.map(({ correct }) => guessedWays(correct, chance));
   }
 
   at(mean: number, gamma: number): Likelihood {
@@ -73,6 +84,25 @@ export class GuessedCounts {
     return sum;
   }
 
+  /** The log likelihood alone, to seek where it is highest: faster where listeners have few trials. */
+  height(mean: number, gamma: number): number {
+    if (this.#guessed === null) return this.at(mean, gamma).logLik;
+    const [heard, not, all] = this.#products;
+    risingProducts(mean, gamma, heard);
+    risingProducts(1 - mean, gamma, not);
+    risingProducts(1, gamma, all);
+    let sum = 0;
+    for (const [i, { correct, wrong, weight, constant }] of this.rows.entries()) {
+      const guessed = this.#guessed[i] as Float64Array;
+      let likelihood = 0;
+      for (let k = this.#chance === 0 ? correct : 0; k <= correct; k++) {
+        likelihood += ((guessed[k] as number) * (heard[k] as number)) / (all[k + wrong] as number);
+      }
+      sum += weight * (constant + Math.log(likelihood * (not[wrong] as number)));
+    }
+    return sum;
+  }
+
   /** The log likelihood where nobody ever hears it. */
   atNobody(): number {
     return this.rows.reduce((sum, row) => sum + row.weight * this.ofNobody(row), 0);
@@ -81,6 +111,28 @@ export class GuessedCounts {
   /** The same of one of the rows, once. */
   ofNobody({ correct, constant }: KnownRow): number {
     return constant + (correct === 0 ? 0 : correct * Math.log(this.#chance));
+  }
+}
+
+/** C(x, k)·chance^(x − k)·(1 − chance)^k for k = 0 … x. */
+function guessedWays(x: number, chance: number): Float64Array {
+  const terms = new Float64Array(x + 1);
+  let ways = 1;
+  for (let k = 0; k <= x; k++) {
+    terms[k] = ways * chance ** (x - k) * (1 - chance) ** k;
+    ways = (ways * (x - k)) / (k + 1);
+  }
+  return terms;
+}
+
+/** Π(share·(1 − gamma) + i·gamma) over i from 0, of none, one, two … factors, put into `products`. */
+function risingProducts(share: number, gamma: number, products: Float64Array): void {
+  let product = 1;
+  let factor = share * (1 - gamma);
+  for (let i = 0; i < products.length; i++) {
+    products[i] = product;
+    product *= factor;
+    factor += gamma;
   }
 }
 

@@ -55,7 +55,7 @@ export class ShareMixture {
     this.identified = most > 1;
     this.#near = 1e-9 + 2e-14 * rows.reduce((sum, { trials, weight }) => sum + trials * weight, 0);
     const tried = this.identified ? startGammas : [0];
-    this.#grid = startMeans.map((mean) => tried.map((gamma) => this.#counts.at(mean, gamma).logLik));
+    this.#grid = startMeans.map((mean) => tried.map((gamma) => this.#counts.height(mean, gamma)));
   }
 
   fit(): MixtureFit {
@@ -138,7 +138,7 @@ export class ShareMixture {
   /** The peaks of a grid, and the best gamma beside the mean of the binomial. */
   #starts(mean: number): Point[] {
     const beside = Math.min(0.99, Math.max(0.01, mean));
-    const line = this.#gammas.map((gamma) => this.#counts.at(beside, gamma).logLik);
+    const line = this.#gammas.map((gamma) => this.#counts.height(beside, gamma));
     const starts = [{ mean: beside, gamma: this.#gammas[line.indexOf(Math.max(...line))] as number }];
     const height = (i: number, j: number) => this.#grid[i]?.[j] ?? Number.NEGATIVE_INFINITY;
     for (const [i, at] of startMeans.entries()) {
@@ -197,18 +197,19 @@ export class ShareMixture {
     return null;
   }
 
-  /** The largest likelihood at a mean, and how it grows with the mean. */
-  #profile(mean: number): { logLik: number; byMean: number } {
-    if (!this.identified) return this.#counts.at(mean, 0);
-    const places = [0, ...this.#gammas];
-    const heights = places.map((gamma) => this.#counts.at(mean, gamma).logLik);
-    const top = heights.indexOf(Math.max(...heights));
-    const one = this.#atOne(mean);
-    let low = places[top - 1] ?? 0;
-    let high = places[top + 1] ?? gammaMost;
-    let gamma = places[top] as number;
+  /** The largest likelihood at a mean: the peak of a row of gammas and its ends, or the one beside a gamma told. */
+  #profile(mean: number, beside: number | null): Profile {
+    if (!this.identified) return { ...this.#counts.at(mean, 0), gamma: 0 };
+    const one = { ...this.#atOne(mean), gamma: 1 };
+    let [low, high, gamma] = [0, gammaMost, beside ?? 0];
+    if (beside === null) {
+      const places = [0, ...this.#gammas];
+      const heights = places.map((each) => this.#counts.height(mean, each));
+      const top = heights.indexOf(Math.max(...heights));
+      [low, high, gamma] = [places[top - 1] ?? 0, places[top + 1] ?? gammaMost, places[top] as number];
+      if (top === places.length - 1 && this.#counts.at(mean, gammaMost).byGamma >= 0) return one;
+    }
     let best = this.#counts.at(mean, gamma);
-    if (top === places.length - 1 && this.#counts.at(mean, gammaMost).byGamma >= 0) return one;
     for (let round = 0; round < 200; round++) {
       if (gamma === 0 && best.byGamma <= 0) break;
       if (best.byGamma > 0) low = gamma;
@@ -219,9 +220,10 @@ export class ShareMixture {
       const moved = Math.abs(next - gamma);
       gamma = next;
       best = this.#counts.at(mean, gamma);
-      if (moved <= 1e-9 * gamma || gamma < 1e-15) break;
+      // The height is off by no more than the square of the square of this.
+      if (moved <= 1e-5 * gamma || gamma < 1e-15) break;
     }
-    return one.logLik > best.logLik ? one : best;
+    return one.logLik > best.logLik ? one : { ...best, gamma };
   }
 
   /** Between a mean inside and an end: where the profile has fallen by `drop`, by Newton's rule on the root of the fall. */
@@ -231,20 +233,31 @@ export class ShareMixture {
     // Halfway to the end at most, or where nothing is known of the width.
     const half = (from + end) / 2;
     let at = (guess - half) * (guess - from) < 0 ? guess : half;
+    let beside: number | null = null;
     for (let round = 0; round < 200; round++) {
-      const profile = this.#profile(at);
+      const profile = this.#profile(at, beside);
       const fallen = Math.sqrt(Math.max(0, 2 * (logLik - profile.logLik)));
       if (fallen < wanted) inner = at;
       else outer = at;
       const newton = at + ((fallen - wanted) * fallen) / profile.byMean;
       const [low, high] = inner < outer ? [inner, outer] : [outer, inner];
-      const next = newton > low && newton < high ? newton : (inner + outer) / 2;
+      const inside = newton > low && newton < high;
+      const next = inside ? newton : (inner + outer) / 2;
       const moved = Math.abs(next - at);
+      const done = next === inner || next === outer || moved <= (inside ? 1e-7 : 1e-12) * Math.min(next, 1 - next);
       at = next;
-      if (moved <= 1e-12 * Math.min(at, 1 - at) || next === inner || next === outer) break;
+      // Steps go from peak to peak; the last looks whether another has become higher.
+      if (done && beside === null) break;
+      beside = done || profile.gamma === 0 || profile.gamma === 1 ? null : profile.gamma;
     }
     return at;
   }
+}
+
+interface Profile {
+  logLik: number;
+  byMean: number;
+  gamma: number;
 }
 
 interface Point {
