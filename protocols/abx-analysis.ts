@@ -6,6 +6,7 @@ import { distinguishers } from '../stats/distinguishers';
 import { proportionInterval } from '../stats/proportion-interval';
 import { abxMisses, abxNeeded, abxPower } from './abx-power';
 import { alphaEach } from './alpha-each';
+import { heardShare } from './heard-share';
 import { holm } from './holm';
 import { interactionOf } from './interaction';
 import type { Outcome } from './protocol';
@@ -112,14 +113,15 @@ function detailOf(audience: Answered, audiences: readonly Answered[], plan: Plan
   const { outcomes, correct, trials } = audience;
   const { alpha, smallest } = plan.risks;
   const level = 1 - alpha;
+  const listeners = listenersOf(outcomes);
   return {
     correct,
     trials,
     critical: criticalOf(audience, audiences, alpha),
     share: trials === 0 ? null : shareOf(correct, trials, level),
-    heard: trials === 0 ? null : heardOf(correct, trials, level),
+    ...heardShare(listeners, 1 / 2, level),
     misses: trials === 0 ? [] : abxMisses(trials, testedAt(audiences, plan), smallest.value),
-    listeners: listenersOf(outcomes),
+    listeners,
   };
 }
 
@@ -148,12 +150,6 @@ function criticalOf(audience: Answered, audiences: readonly Answered[], alpha: n
 function shareOf(correct: number, trials: number, level: number): Estimate {
   const { lower, upper } = proportionInterval({ correct, trials, level, method: 'clopper-pearson' });
   return { name: 'correct', value: correct / trials, lower, upper, level };
-}
-
-/** Lucky guesses taken off the share and both of its limits; all cut at 0, since no share is less. */
-function heardOf(correct: number, trials: number, level: number): Estimate {
-  const { pd, lower, upper } = distinguishers({ correct, trials, chance: 1 / 2, level });
-  return { name: 'heard', value: pd, lower, upper, level };
 }
 
 /** One entry a listener, by id, each with the sessions in their order. */
@@ -187,7 +183,7 @@ function warningsOf(correct: number, trials: number, listeners: number, planned:
   if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
   const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
-  // Both limits are then cut at 0, which is no certainty: fewer were right than guessing explains.
+  // No share is below 0, whatever came, so the interval doesn't show it.
   const level = 1 - plan.risks.alpha;
   if (trials > 0 && distinguishers({ correct, trials, chance: 1 / 2, level }).belowChance) {
     warnings.push(`fewer-right-than-guessing:${correct}:${trials}`);

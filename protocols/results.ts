@@ -54,8 +54,15 @@ export interface DifferenceDetail {
   critical: number | null;
   /** Share of right answers. */
   share: Estimate | null;
-  /** Share of trials in which the difference was truly heard, lucky guesses taken off; the same interval. */
+  /** Share of trials in which the difference was truly heard, lucky guesses taken off. */
   heard: Estimate | null;
+  /**
+   * Whose trials it is a share of: the average listener's, listeners differing as they may, its interval over listeners;
+   * or all together, where fewer than two answered or each answered once. Null without answers.
+   */
+  heardOf: 'average-listener' | 'all-trials' | null;
+  /** How likely right answers would be so uneven over listeners if all heard it alike; null with all trials together. */
+  unevenP: number | null;
   /** Chance that a study of this size misses a difference that is truly heard in such a share of trials. */
   misses: { heard: number; miss: number }[];
   /** Rights of each listener by session; describes, and decides nothing. */

@@ -174,4 +174,32 @@ export const firstImpressions = [
     ],
     'protocols/habituation',
   ),
+  fault(
+    'first impressions: units taken for alike',
+    'protocols/rating-model.ts',
+    [["add('unit', count(({ unit }) => unit) > prototypes, 'one-unit-each');", "add('unit', false, 'one-unit-each');"]],
+    'protocols/rating-model',
+  ),
+  fault(
+    'first impressions: whatever came first may count as better',
+    'protocols/rating-model.ts',
+    [
+      [
+        "for (const term of ['excerpt', 'position', 'exposure'] as const) {",
+        "for (const term of ['excerpt', 'exposure'] as const) {",
+      ],
+    ],
+    'protocols/rating-model',
+  ),
+  fault(
+    'first impressions: the model’s difference the other way round where the plan turns the pair',
+    'protocols/rating-model.ts',
+    [
+      [
+        'return turned ? differenceOf(turned, -1, level) : null;',
+        'return turned ? differenceOf(turned, 1, level) : null;',
+      ],
+    ],
+    'protocols/rating-model',
+  ),
 ];
