@@ -38,6 +38,13 @@ const difference = z.strictObject({
   share: estimateSchema.nullable(),
   /** Share of trials in which the difference was truly heard, lucky guesses taken off. */
   heard: estimateSchema.nullable(),
+  /**
+   * Whose trials that is a share of: the average listener's, with an interval over listeners who may differ; or all
+   * together, where fewer than two answered or each answered once.
+   */
+  heardOf: z.enum(['average-listener', 'all-trials']).nullable(),
+  /** How likely right answers would be so uneven over listeners if all heard it alike; null with all trials together. */
+  unevenP: z.number().nullable(),
   misses: z.array(z.strictObject({ heard: share, miss: share })),
   listeners: z.array(
     z.strictObject({

@@ -155,6 +155,8 @@ export interface DifferencePart {
   /** The chart in figures. */
   counts: { label: string; value: string }[];
   misses: { heard: string; miss: string; planned: boolean }[];
+  /** Whether listeners differ; null where nothing tells. */
+  uneven: string | null;
   /** Rights by listener; a column a session. */
   sessions: string[];
   listeners: { listener: string; sessions: string[]; all: string }[];

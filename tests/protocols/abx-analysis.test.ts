@@ -71,18 +71,49 @@ describe('12 right of 16', () => {
     expect(result.power).toBeCloseTo(1 - 0.2018, 4);
   });
 
-  test('the share with Clopper and Pearson’s limits, and the same with lucky guesses off', () => {
-    const { share, heard } = detail;
+  test('the share with Clopper and Pearson’s limits; what the average listener heard, by hand', () => {
+    const { share, heard, heardOf, unevenP } = detail;
     expect(share).toMatchObject({ name: 'correct', value: 0.75, level: 0.95 });
     // Each limit leaves 2.5 % beyond what was seen.
     expect(tail(12, 16, share?.lower)).toBeCloseTo(0.025, 10);
     expect(1 - tail(13, 16, share?.upper)).toBeCloseTo(0.025, 10);
-    expect(heard).toMatchObject({ name: 'heard', value: 0.5, level: 0.95 });
-    expect(heard?.upper).toBeCloseTo(2 * (share?.upper ?? 9) - 1, 12);
-    // 2·0.476 − 1 is less than nothing, and no share is.
-    expect(share?.lower).toBeLessThan(0.5);
-    expect(heard?.lower).toBe(0);
+    // 6 of 6, 6 of 6 and 0 of 4: two always hear it, or guess luckily, and one never does. With a share m of such
+    // listeners, (m + (1 − m)/2⁶)²·(1 − m)/2⁴, is largest at m = 125/189.
+    expect(heardOf).toBe('average-listener');
+    expect(heard).toMatchObject({ name: 'heard', value: expect.closeTo(125 / 189, 10), level: 0.95 });
+    expect(heard?.lower).toBeLessThan(0.2);
+    expect(heard?.upper).toBeGreaterThan(0.95);
+    expect(unevenP).toBeLessThan(0.001);
     expect(result.estimate).toEqual(heard);
+  });
+
+  test('one listener, or one answer each: all trials together, lucky guesses off Clopper and Pearson’s limits', () => {
+    for (const outcomes of [
+      matched('Ann', '++++++++++++----'),
+      [...'++++++++++++----'].flatMap((sign, i) => matched(`L${i}`, sign)),
+    ]) {
+      const { share, heard, heardOf, unevenP } = detailOf(outcomes, plan);
+      expect([heardOf, unevenP]).toEqual(['all-trials', null]);
+      expect(heard).toMatchObject({ name: 'heard', value: 0.5, level: 0.95 });
+      expect(heard?.upper).toBeCloseTo(2 * (share?.upper ?? 9) - 1, 12);
+      // 2·0.476 − 1 is less than nothing, and no share is.
+      expect(share?.lower).toBeLessThan(0.5);
+      expect(heard?.lower).toBe(0);
+    }
+  });
+
+  test('ten answers of one say less than one answer of ten: listeners who differ widen the interval', () => {
+    const width = (...lines: string[]) => {
+      const { heard, heardOf } = detailOf(
+        lines.flatMap((line, i) => matched(`L${i}`, line)),
+        plan,
+      );
+      expect(heardOf).toBe('average-listener');
+      return (heard?.upper ?? 9) - (heard?.lower ?? 9);
+    };
+    const alike = width('++++++--', '++++++--', '++++++--', '++++++--');
+    const differ = width('++++++++', '++++++++', '++++----', '++++----');
+    expect(differ).toBeGreaterThan(1.3 * alike);
   });
 
   test('11 right are undecided: what is still possible, and who would settle it', () => {
@@ -231,11 +262,18 @@ describe('warnings', () => {
     expect(warnings(8, { units: [2, 1] })).toEqual(['these-units-only:1:2']);
   });
 
-  test('far fewer right than guessing gives: limits cut to 0 are no certainty, and that is said', () => {
-    const result = resultOf(answered(12, 48), planOf());
-    expect(result).toMatchObject({ verdict: 'undecided', estimate: { value: 0, lower: 0, upper: 0 } });
-    expect(result.warnings).toContain('fewer-right-than-guessing:12:48');
-    expect(resultOf(answered(20, 48), planOf()).warnings).toEqual([]);
+  test('far fewer right than guessing gives: no share is less than 0, and that is said', () => {
+    const deaf = (line: string) => Array.from({ length: 8 }, (_, i) => matched(`L${i}`, line)).flat();
+    const result = resultOf(deaf('+-----'), planOf());
+    expect(result).toMatchObject({ verdict: 'undecided', estimate: { value: 0, lower: 0 } });
+    // A listener who hears it always is right six times of six; that none of eight was leaves 1 − exp(−1.92/8).
+    expect(result.estimate?.upper).toBeCloseTo(1 - Math.exp(-3.841458820694124 / 16), 8);
+    expect(result.warnings).toContain('fewer-right-than-guessing:8:48');
+    expect(resultOf(deaf('++----'), planOf()).warnings).toContain('fewer-right-than-guessing:16:48');
+    expect(resultOf(deaf('+++---'), planOf()).warnings).toEqual([]);
+    const alone = resultOf(matched('Ann', `${'+'.repeat(12)}${'-'.repeat(36)}`), planOf());
+    expect(alone).toMatchObject({ estimate: { value: 0, lower: 0, upper: 0 } });
+    expect(alone.warnings).toContain('fewer-right-than-guessing:12:48');
   });
 });
 
@@ -311,7 +349,7 @@ describe('properties', () => {
     );
   });
 
-  test('one wrong answer turned right lowers p and lifts the estimate', () => {
+  test('one wrong answer turned right lowers p and lifts the share', () => {
     fc.assert(
       fc.property(study, (listeners) => {
         const outcomes = played(listeners);
@@ -320,8 +358,11 @@ describe('properties', () => {
         const turned = outcomes.map((one, i) => (i === wrong ? { ...one, value: 1 } : one));
         const [before, after] = [resultOf(outcomes, both()), resultOf(turned, both())];
         expect(after.p).toBeLessThan(before.p ?? 0);
-        expect(after.estimate?.value).toBeGreaterThanOrEqual(before.estimate?.value ?? 9);
-        expect(after.estimate?.upper).toBeGreaterThanOrEqual(before.estimate?.upper ?? 9);
+        const [less, more] = [before.difference?.share, after.difference?.share];
+        expect(more?.value).toBeGreaterThan(less?.value ?? 9);
+        expect(more?.upper).toBeGreaterThanOrEqual(less?.upper ?? 9);
+        // Over listeners it may make them more alike, which the interval knows; the estimate still rises.
+        expect(after.estimate?.value).toBeGreaterThanOrEqual((before.estimate?.value ?? 9) - 1e-9);
       }),
       { seed: 3, numRuns: 60 },
     );

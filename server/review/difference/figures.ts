@@ -6,16 +6,20 @@ import { countFigures, pFigures, settling } from '../audience-figures';
 
 export function differenceFigures(
   result: Result,
-  { correct, trials, critical, heard }: Difference,
+  { correct, trials, critical, heard, heardOf }: Difference,
   plan: Plan,
 ): { label: string; value: string }[] {
+  const byListener = heardOf === 'average-listener';
   const share = (value: number) => percentBeside(value, turningShares(plan));
   return [
     ...(heard
       ? [
-          { label: 'Truly heard, of trials', value: share(heard.value) },
           {
-            label: `${chosenPercent(heard.level)} interval`,
+            label: byListener ? 'Truly heard by the average listener' : 'Truly heard',
+            value: `${share(heard.value)} of trials`,
+          },
+          {
+            label: `${chosenPercent(heard.level)} interval${byListener ? ', over listeners' : ''}`,
             value: `${share(heard.lower)} to ${share(heard.upper)}`,
           },
         ]
@@ -34,7 +38,9 @@ export function differenceOpen(result: Result, plan: Plan): string | null {
   const parts: string[] = [];
   if (result.verdict === 'undecided' && result.alsoPossible) {
     const upper = percentBeside(result.alsoPossible.upper, turningShares(plan));
-    parts.push(`The data still allow a difference that is truly heard in up to ${upper} of trials.`);
+    const whose =
+      result.difference?.heardOf === 'average-listener' ? 'the average listener truly hears' : 'is truly heard';
+    parts.push(`The data still allow a difference that ${whose} in up to ${upper} of trials.`);
   }
   if (result.verdict === 'undecided' || result.verdict === 'not-enough-data') parts.push(...settling(result, plan));
   return parts.join(' ') || null;

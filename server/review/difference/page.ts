@@ -30,8 +30,17 @@ export function differencePart(result: Result, difference: Difference, plan: Pla
       miss: critical === null ? 'always' : chancePercent(miss),
       planned: Math.abs(heard - plan.risks.smallest.value) < 1e-9,
     })),
+    uneven: unevenWords(difference),
     ...byListener(difference),
   };
+}
+
+/** Whether listeners differ, in one sentence; null where nothing tells. */
+function unevenWords({ unevenP }: Difference): string | null {
+  if (unevenP === null) return null;
+  if (unevenP === 1) return 'Right answers are no more uneven over listeners than if all heard it alike.';
+  const p = pWords(unevenP);
+  return `If all heard it alike, right answers would be as uneven over listeners as this by luck alone, or more: p ${p.startsWith('<') ? p : `= ${p}`}.`;
 }
 
 /** Rights by listener and session; a session without one is an empty cell. */

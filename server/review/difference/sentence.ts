@@ -9,7 +9,7 @@ import { nameIn } from '../plan-names';
 /** Whether two are told apart: right answers beside what guessing gives, and what that says of hearing. */
 export function differenceSentence(
   result: AudienceResult,
-  { correct, trials, heard }: DifferenceDetail,
+  { correct, trials, heard, heardOf }: DifferenceDetail,
   plan: Plan,
   audience: string,
 ): string {
@@ -26,15 +26,19 @@ export function differenceSentence(
   const words = (share: number): string => percentBeside(share, turningShares(plan));
   const right = `${correct} of ${trials} answers were right, where guessing alone gives ${about(chance * trials)} on average`;
   const interval = `(${chosenPercent(heard.level)} interval ${words(heard.lower)} to ${words(heard.upper)})`;
-  const truly = `truly heard in ${words(heard.value)} of trials ${interval}`;
+  const inTrials = `in ${words(heard.value)} of trials ${interval}`;
+  const [was, were] =
+    heardOf === 'average-listener'
+      ? [`the average listener truly heard it ${inTrials}`, `the average listener truly heard it ${inTrials}`]
+      : [`it was truly heard ${inTrials}`, `it were truly heard ${inTrials}`];
   switch (result.verdict) {
     case 'difference-shown':
     case 'preferred':
-      return `${audience}: ${between} is heard. ${right}: it was ${truly}.`;
+      return `${audience}: ${between} is heard. ${right}: ${was}.`;
     case 'similarity-shown':
     case 'not-separated':
-      return `${audience}: ${between} is heard too seldom to matter. ${right}: it was ${truly}, which leaves out every share of ${chosenPercent(plan.risks.smallest.value)} or more.`;
+      return `${audience}: ${between} is heard too seldom to matter. ${right}: ${was}, which leaves out every share of ${chosenPercent(plan.risks.smallest.value)} or more.`;
     default:
-      return `${audience}: it is undecided whether ${between} is heard. ${right}: as if it were ${truly}.`;
+      return `${audience}: it is undecided whether ${between} is heard. ${right}: as if ${were}.`;
   }
 }

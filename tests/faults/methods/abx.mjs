@@ -86,9 +86,21 @@ export const abx = [
   ),
   fault(
     'abx: lucky guesses left in',
-    'protocols/abx-analysis.ts',
-    [["{ name: 'heard', value: pd, lower", "{ name: 'heard', value: correct / trials, lower"]],
+    'protocols/heard-share.ts',
+    [['estimate(mean, lower, upper, level)', 'estimate(correct / trials, lower, upper, level)']],
     'protocols/abx-null',
+    'protocols/abx-analysis',
+  ),
+  fault(
+    'abx: trials counted as if each came from a listener of its own',
+    'protocols/heard-share.ts',
+    [['counts.length < 2 ? null', 'counts.length > 0 ? null']],
+    'protocols/abx-analysis',
+  ),
+  fault(
+    'abx: the limits of one listener stretched over the panel',
+    'protocols/heard-share.ts',
+    [['if (overListeners?.chanceCorrected.identified)', 'if (overListeners?.chanceCorrected)']],
     'protocols/abx-analysis',
   ),
   fault(

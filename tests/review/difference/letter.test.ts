@@ -28,8 +28,8 @@ describe('heard', () => {
   test('figures: the estimate first, then p, then what it rests on', () => {
     expect(found.verdictWords).toBe('The difference is heard');
     expect(found.figures.map(({ label }) => label)).toEqual([
-      'Truly heard, of trials',
-      '95 % interval',
+      'Truly heard by the average listener',
+      '95 % interval, over listeners',
       'Right answers',
       'Needed to show it',
       'p',
@@ -48,8 +48,31 @@ describe('heard', () => {
     expect(found.alsoPossible).toBeNull();
   });
 
-  test('says that trials are not listeners', () => {
-    expect(found.warnings.join(' ')).toContain('doesn’t say how many of the listeners hear it');
+  test('says that the average is not all listeners, and that they differ', () => {
+    expect(found.warnings).toEqual([
+      'Listeners differ beyond luck: some hear it in more of their trials than others.',
+      'This is about the average listener. It doesn’t say how many of the listeners hear it.',
+    ]);
+    // Twice the log likelihood that a beta-binomial of 11, 12, 10 of 12 and 5 of 11 gains over the binomial is 4.2327,
+    // and half of χ²₁ beyond it is 0.0198 (R 4.2.2, with the functions of tests/references/r/differences.R).
+    expect(found.difference?.uneven).toBe(
+      'If all heard it alike, right answers would be as uneven over listeners as this by luck alone, or more: p = 0.020.',
+    );
+    expect(figure(found, 'Truly heard by the average listener')).toBe('61 % of trials');
+    expect(figure(found, '95 % interval, over listeners')).toBe('21 % to 88 %');
+  });
+
+  test('listeners who are alike: no word on differing', () => {
+    const alike = page(
+      plan,
+      ['Home 1', 'Home 2', 'Home 3'].flatMap((name) => matched(name, '+++++- ++++--')),
+    );
+    expect(alike.warnings.join(' ')).toContain('This is about the average listener.');
+    expect(alike.warnings.join(' ')).not.toContain('beyond luck');
+    expect(alike.difference?.uneven).toBe(
+      'Right answers are no more uneven over listeners than if all heard it alike.',
+    );
+    expect(page(plan, matched('Home 1', '+++++- ++++++')).difference?.uneven).toBeNull();
   });
 
   test('rights by listener and session, in the order of joining, and none where nobody answered', () => {
@@ -76,9 +99,9 @@ describe('heard', () => {
 test('undecided: the largest share still allowed, and what would settle it', () => {
   const found = page(plan, [...matched('Home 1', '+-+-++ +-+-+-'), ...matched('Home 2', '+-+-++ +-+-+-')]);
   expect(found.verdict).toBe('undecided');
-  const upper = /to (\d+) %/.exec(figure(found, '95 % interval') ?? '')?.[1];
+  const upper = /to (\d+) %/.exec(figure(found, '95 % interval, over listeners') ?? '')?.[1];
   expect(found.alsoPossible).toContain(
-    `The data still allow a difference that is truly heard in up to ${upper} % of trials.`,
+    `The data still allow a difference that the average listener truly hears in up to ${upper} % of trials.`,
   );
   expect(found.alsoPossible).toMatch(
     /A new study with \d+ listeners in this audience would find a difference truly heard in 50 % of trials with a chance of 80 %\./,
@@ -91,6 +114,29 @@ test('shown, though the interval reaches down to guessing: which decides is said
   expect(found.verdict).toBe('difference-shown');
   expect(found.warnings[0]).toBe(
     'The interval reaches down to guessing: it looks both ways, and the planned test one way. The test decides.',
+  );
+});
+
+test('over listeners: shown, though the interval reaches down to guessing; undecided, though it leaves guessing out', () => {
+  // 13 of 18: one-sided p = 0.048, and 2·(13·log(13/9) + 5·log(5/9)) = 3.68, less than χ²₁ at 95 %.
+  const shown = page(
+    plan,
+    ['+++++-', '++++--', '++++--'].flatMap((line, i) => matched(`Home ${i + 1}`, line)),
+  );
+  expect(shown.verdict).toBe('difference-shown');
+  expect(shown.warnings).toContain(
+    'The interval reaches down to guessing: it looks both ways and counts listeners, and the planned test looks one way and counts trials. The test decides.',
+  );
+  // One who always hears it among three who guess: 29 of 48 are no proof, however surely one hears it.
+  const lines = ['++++++ ++++++', '+-+-+- +-+-+-', '+-+-+- +-+-+-', '+-+-+- +-+---'];
+  const open = page(
+    plan,
+    lines.flatMap((line, i) => matched(`Home ${i + 1}`, line)),
+  );
+  expect(open.verdict).toBe('undecided');
+  expect(figure(open, '95 % interval, over listeners')).toMatch(/^[1-9]/);
+  expect(open.warnings).toContain(
+    'The interval leaves guessing out, though the planned test doesn’t: it is an estimate over listeners who may differ. The test decides.',
   );
 });
 

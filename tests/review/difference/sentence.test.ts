@@ -9,11 +9,12 @@ import { matched } from '../../protocols/simulated-study';
 
 const names = ['Wide vent', 'Closed bore'];
 const plan = aPlan({ method: 'abx', names });
-/** So many right and so many wrong answers, twelve a listener. */
+/** So many right and so many wrong answers, dealt in turn, twelve a listener at most. */
 const answered = (right: number, wrong: number): Outcome[] => {
-  const all = '+'.repeat(right) + '-'.repeat(wrong);
-  return Array.from({ length: Math.ceil(all.length / 12) }, (_, i) =>
-    matched(`L${i}`, all.slice(i * 12, i * 12 + 12)),
+  const all = [...('+'.repeat(right) + '-'.repeat(wrong))];
+  const listeners = Math.ceil(all.length / 12);
+  return Array.from({ length: listeners }, (_, i) =>
+    matched(`L${i}`, all.filter((__, place) => place % listeners === i).join('')),
   ).flat();
 };
 const resultOf = (outcomes: Outcome[], of = plan) => analyseAbx(outcomes, of).results[0] as AudienceResult;
@@ -21,16 +22,25 @@ const say = (result: AudienceResult, of = plan) => sentenceOf(result, of).replac
 
 describe('one sentence for each verdict', () => {
   test('heard: right answers beside guessing, and how often it was truly heard', () => {
-    // 2 · 50/72 − 1 = 39 %; Clopper and Pearson's limits for 50 of 72 are 57.5 % and 79.8 % (R 4.2.2, binom.test).
+    // 2 · 50/72 − 1 = 39 %; six listeners with 9 or 8 of 12: profile limits 16.5 % and 58.5 % (R 4.2.2, with the functions
+    // of tests/references/r/differences.R).
     expect(say(resultOf(answered(50, 22)))).toBe(
-      'Home: the difference between Wide vent and Closed bore is heard. 50 of 72 answers were right, where guessing alone gives 36 on average: it was truly heard in 39 % of trials (95 % interval 15 % to 60 %).',
+      'Home: the difference between Wide vent and Closed bore is heard. 50 of 72 answers were right, where guessing alone gives 36 on average: the average listener truly heard it in 39 % of trials (95 % interval 17 % to 59 %).',
     );
   });
 
   test('undecided: never that there is none', () => {
     expect(say(resultOf(answered(40, 33)))).toMatch(
-      /^Home: it is undecided whether the difference between Wide vent and Closed bore is heard\. 40 of 73 answers were right, where guessing alone gives 36\.5 on average: as if it were truly heard in 10 % of trials \(95 % interval 0 % to \d+ %\)\.$/,
+      /^Home: it is undecided whether the difference between Wide vent and Closed bore is heard\. 40 of 73 answers were right, where guessing alone gives 36\.5 on average: as if the average listener truly heard it in 10 % of trials \(95 % interval 0 % to \d+ %\)\.$/,
     );
+  });
+
+  test('one listener, who is no panel: all trials together', () => {
+    // 2 · 10/12 − 1 = 67 %; Clopper and Pearson's limits for 10 of 12 are 51.6 % and 97.9 % (R 4.2.2, binom.test).
+    expect(say(resultOf(answered(10, 2)))).toMatch(
+      /on average: it was truly heard in 67 % of trials \(95 % interval 3 % to 96 %\)\.$/,
+    );
+    expect(say(resultOf(answered(7, 5)))).toMatch(/on average: as if it were truly heard in 17 % of trials \(/);
   });
 
   test('not enough data: why', () => {
