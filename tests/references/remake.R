@@ -31,9 +31,10 @@ compare_with_r <- function(call, expected, draw = NULL, fixed = list(), relative
       {
         values <- expected(input)
         # What hangs on the case comes with it.
-        tolerance$fields <- c(attr(values, "fields"), tolerance$fields)
+        own <- tolerance
+        own$fields <- c(attr(values, "fields"), fields)
         attr(values, "fields") <- NULL
-        if (!is.null(values)) json(list(call = call, input = input, expected = values, tolerance = tolerance))
+        if (!is.null(values)) json(list(call = call, input = input, expected = values, tolerance = own))
       },
       error = function(e) stop(call, ": ", conditionMessage(e), " for ", deparse1(input))
     )

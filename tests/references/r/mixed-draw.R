@@ -192,6 +192,48 @@ mixed_scenarios <- list(
       )
     )
   },
+  # No random term: the ordinary linear model.
+  none = function(...) {
+    rows <- mixed_panel(
+      listener = mixed_names(whole(4, 8), "L"), prototype = mixed_prototypes(3), level = c(-6, 0, 3), ...
+    )
+    rows$score <- mixed_effect(rows, "prototype") + rows$level / 5 + rnorm(nrow(rows))
+    list(
+      rows = rows, covariates = list("level"), random = list(),
+      fixed = one_of(list(), list("prototype"), list("prototype", "level", c("prototype", "level")))
+    )
+  },
+  # A group of three names, and two terms of one group.
+  deep = function(...) {
+    rows <- mixed_panel(
+      listener = mixed_names(whole(5, 8), "L"), session = mixed_names(2, "s"), prototype = LETTERS[seq_len(2)],
+      position = 1:4, ...
+    )
+    rows$score <- mixed_effect(rows, "listener") + mixed_effect(rows, "listener", 0.5) * rows$position +
+      mixed_effect(rows, c("listener", "session", "prototype")) + rnorm(nrow(rows))
+    list(
+      rows = rows, fixed = list("prototype", "position"), covariates = list("position"),
+      random = list(
+        list(group = c("listener", "session", "prototype")), list(group = "listener"),
+        list(group = "listener", slopes = list("position"), intercept = FALSE)
+      )
+    )
+  },
+  # Covariates that multiply, one of them the same within each listener; terms of unlike order.
+  covariates = function(...) {
+    rows <- mixed_panel(listener = mixed_names(whole(8, 14), "L"), days = c(0, 2, 7), prototype = c("A", "B", "C"), ...)
+    rows$age <- round(35 + mixed_effect(rows, "listener", 9))
+    rows$score <- mixed_effect(rows, "listener") + rows$days / 5 * (rows$age - 35) / 10 +
+      mixed_effect(rows, "prototype") + rnorm(nrow(rows))
+    list(
+      rows = rows, covariates = list("age", "days"), random = list(list(group = "listener")),
+      fixed = one_of(
+        list("age", "days", c("age", "days")),
+        list("prototype", "age", "days", c("prototype", "days"), c("age", "days")),
+        list("prototype", "days", "age", c("prototype", "days"), c("prototype", "age"))
+      )
+    )
+  },
   # Ratings of a scale with few values, as panels give them.
   scale = function(...) {
     rows <- mixed_panel(
@@ -224,5 +266,7 @@ mixed_draw <- function(scenario = sample(names(mixed_scenarios), 1)) {
   })
   input <- list(rows = made$rows, response = "score", fixed = fixed, random = random)
   if (length(made$covariates) > 0) input$covariates <- made$covariates
-  c(input, method = one_of("reml", "reml", "ml"))
+  factors <- setdiff(unlist(Filter(function(term) length(term) == 1, made$fixed)), unlist(made$covariates))
+  if (length(factors) > 0) input$compare <- one_of(NULL, sample(factors, 1))
+  c(input, list(method = one_of("reml", "reml", "ml"), level = one_of(0.95, 0.8, 0.99)))
 }

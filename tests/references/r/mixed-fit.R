@@ -138,6 +138,26 @@ mixed_tested <- function(model, devfun) {
   tested
 }
 
+# All pairs of a factor's levels: differences of means in which the levels of every other factor weigh the same, and
+# each covariate is at its mean (Searle, Speed & Milliken 1980, The American Statistician 34:216–221). `said` takes a
+# row of weights of the coefficients.
+mixed_pairs <- function(input, data, formula, said) {
+  names <- unique(unlist(input$fixed))
+  grid <- expand.grid(lapply(setNames(names, names), function(name) {
+    if (is.factor(data[[name]])) factor(levels(data[[name]]), levels(data[[name]])) else mean(data[[name]])
+  }))
+  X <- model.matrix(formula[-2], grid)
+  levels <- levels(data[[input$compare]])
+  mean_of <- function(level) colMeans(X[grid[[input$compare]] == level, , drop = FALSE])
+  pairs <- combn(length(levels), 2, simplify = FALSE, FUN = function(pair) {
+    L <- mean_of(levels[pair[1]]) - mean_of(levels[pair[2]])
+    c(list(a = levels[pair[1]], b = levels[pair[2]]), said(matrix(L, 1)))
+  })
+  if (is.null(pairs[[1]]$p)) return(pairs)
+  adjusted <- p.adjust(vapply(pairs, `[[`, 0, "p"), "holm")
+  Map(function(pair, p) c(pair, list(pAdjusted = p)), pairs, adjusted)
+}
+
 # Returns list(expected, fields): what the call should give, and the tolerances of single fields; or a text that says
 # why the case can't serve.
 mixed_expected <- function(input) {
@@ -159,11 +179,16 @@ mixed_expected <- function(input) {
   ours <- model.matrix(fixed_formula, own)
   theirs <- model.matrix(fixed_formula, data)
   if (qr(theirs)$rank < ncol(theirs)) return("fixed effects of deficient rank")
+  for (block in blocks) {
+    levels <- nlevels(droplevels(interaction(data[strsplit(block$group, ":")[[1]]], drop = TRUE)))
+    if (levels * length(block$effects) >= nrow(data)) return("as many random effects as rows")
+  }
   # ours %*% carry = theirs, so that what is estimated here comes back as carry %*% estimates.
   size <- apply(abs(ours), 2, max)
   carry <- diag(1 / size, length(size)) %*% qr.coef(qr(sweep(ours, 2, size, "/"), tol = 1e-13), theirs)
 
   fit <- function(blocks) {
+    if (length(blocks) == 0) return(NULL)
     formula <- mixed_formula(input$response, input$fixed, blocks)
     best <- mixed_optimum(mixed_devfun(formula, data, reml))
     control <- mixed_control()
@@ -173,14 +198,15 @@ mixed_expected <- function(input) {
     list(model = model, theta = best$theta, devfun = mixed_devfun(formula, data, reml))
   }
   main <- fit(blocks)
-  model <- main$model
-  sigma <- sigma(model)
-  # lme4 sorts its terms by their levels: find ours by group and names of effects.
-  lambda <- lme4::VarCorr(model)
+  model <- if (is.null(main)) lm(fixed_formula, data) else main$model
+  divisor <- nrow(data) - if (reml) ncol(theirs) else 0
+  sigma <- if (is.null(main)) sqrt(sum(resid(model)^2) / divisor) else sigma(model)
+  lambda <- if (is.null(main)) list() else lme4::VarCorr(model)
+  # lme4 sorts its terms by their levels, and joins names by colons or dots: find ours by group and names of effects.
   taken <- integer(0)
   estimated <- lapply(blocks, function(block) {
     k <- Find(function(k) {
-      group <- sub("\\.[0-9]+$", "", names(lambda)[k])
+      group <- gsub(".", ":", sub("\\.[0-9]+$", "", names(lambda)[k]), fixed = TRUE)
       !(k %in% taken) && group == block$group && identical(rownames(lambda[[k]]), block$effects)
     }, seq_along(lambda))
     taken <<- c(taken, k)
@@ -206,28 +232,46 @@ mixed_expected <- function(input) {
     tested <- mixed_tested(kept$model, kept$devfun)
     if (is.null(tested)) return("the likelihood has no clear summit")
   }
-  plain <- nrow(data) - if (reml) ncol(theirs) else 0
   degrees <- function(L) {
     if (halfway) return(NULL)
-    if (is.null(tested)) return(plain)
+    if (is.null(tested)) return(divisor)
     lmerTest::contestMD(tested, L)$DenDF
   }
-  beta <- lme4::fixef(model)
-  covariance <- as.matrix(vcov(model))
+  beta <- if (is.null(main)) coef(model) else lme4::fixef(model)
+  covariance <- if (is.null(main)) sigma^2 * solve(crossprod(theirs)) else as.matrix(vcov(model))
   field <- function(name, value) if (is.null(value)) list() else setNames(list(value), name)
 
-  fixed <- lapply(seq_len(ncol(ours)), function(j) {
-    L <- carry[j, , drop = FALSE]
+  tail <- (1 - if (is.null(input$level)) 0.95 else input$level) / 2
+  # A combination of our coefficients with all that is said of it; only what hangs on no degrees of freedom where they
+  # are open.
+  said <- function(L, as) {
+    L <- L %*% carry
     estimate <- drop(L %*% beta)
     error <- sqrt(drop(L %*% covariance %*% t(L)))
     df <- degrees(L)
     t <- estimate / error
     c(
-      list(term = colnames(ours)[j], estimate = estimate, standardError = error, t = t), field("degreesOfFreedom", df),
-      if (!is.null(df)) list(p = 2 * pt(-abs(t), df))
+      setNames(list(estimate), as), list(standardError = error, t = t), field("degreesOfFreedom", df),
+      if (!is.null(df)) {
+        half <- qt(tail, df, lower.tail = FALSE) * error
+        list(p = 2 * pt(-abs(t), df), lower = estimate - half, upper = estimate + half)
+      }
     )
+  }
+  fixed <- lapply(seq_len(ncol(ours)), function(j) {
+    c(list(term = colnames(ours)[j]), said(diag(ncol(ours))[j, , drop = FALSE], "estimate"))
   })
-  contrasts <- if (length(input$fixed) > 0) lmerTest:::get_contrasts_type3(model)
+  # The contrasts hang on the fixed terms only: without a random term one is made up for lmerTest.
+  pattern <- model
+  if (is.null(main) && length(input$fixed) > 0) {
+    made_up <- transform(data, made.up = factor(seq_len(nrow(data)) %% 3))
+    pattern <- suppressWarnings(do.call(lme4::lmer, list(
+      update(fixed_formula, . ~ . + (1 | made.up)), made_up, control = mixed_control()
+    )))
+  }
+  # A lone term's contrasts are those of type I in lmerTest: the same hypothesis, in rows that change the degrees of
+  # freedom of an F with several, by up to some percent.
+  contrasts <- if (length(input$fixed) > 0) lmerTest:::get_contrasts_type3(pattern)
   tests <- lapply(names(contrasts), function(term) {
     L <- contrasts[[term]] %*% carry
     numerator <- qr(L)$rank
@@ -238,6 +282,8 @@ mixed_expected <- function(input) {
       if (!is.null(df)) list(p = pf(f, numerator, df, lower.tail = FALSE))
     )
   })
+
+  pairs <- if (!is.null(input$compare)) mixed_pairs(input, own, fixed_formula, function(L) said(L, "difference"))
 
   fields <- list()
   variance <- list()
@@ -261,13 +307,27 @@ mixed_expected <- function(input) {
       row(group, rownames(m)[c(i, j)], m[i, j], m[i, j] / scale, 5e-4 * scale)
     }
   }
-  for (j in seq_along(fixed)) {
-    fields[[sprintf("fixed[%d].estimate", j - 1)]] <- list(relative = 1e-6, absolute = 1e-4 * fixed[[j]]$standardError)
+  near_estimate <- function(list_name, estimates, names) {
+    for (j in seq_along(estimates)) for (name in names) {
+      one <- estimates[[j]]
+      # With few degrees of freedom the limits are as far as they are uncertain.
+      absolute <- if (!(name %in% c("lower", "upper"))) {
+        1e-4 * one$standardError
+      } else if (!is.null(one$p)) {
+        max(1e-2 * one$standardError, 1e-3 * (one$upper - one$lower))
+      }
+      if (is.null(absolute)) next
+      fields[[sprintf("%s[%d].%s", list_name, j - 1, name)]] <<- list(relative = 1e-6, absolute = absolute)
+    }
+    fields[[paste0(list_name, ".standardError")]] <<- list(relative = 2e-4, absolute = 0)
+    fields[[paste0(list_name, ".t")]] <<- list(relative = 2e-4, absolute = 1e-4)
+    fields[[paste0(list_name, ".degreesOfFreedom")]] <<- list(relative = 0.01, absolute = 0)
+    for (p in c("p", "pAdjusted")) fields[[paste0(list_name, ".", p)]] <<- list(relative = 0.05, absolute = 1e-4)
   }
-  fields$fixed.standardError <- list(relative = 2e-4, absolute = 0)
-  fields$fixed.t <- list(relative = 2e-4, absolute = 1e-4)
-  fields$fixed.degreesOfFreedom <- fields$tests.denominator <- list(relative = 0.01, absolute = 0)
-  fields$fixed.p <- fields$tests.p <- list(relative = 0.05, absolute = 1e-4)
+  near_estimate("fixed", fixed, c("estimate", "lower", "upper"))
+  near_estimate("pairs", pairs, c("difference", "lower", "upper"))
+  fields$tests.denominator <- list(relative = 0.01, absolute = 0)
+  fields$tests.p <- list(relative = 0.05, absolute = 1e-4)
   fields$tests.f <- list(relative = 5e-4, absolute = 1e-5)
   fields$variance.standardDeviationOrCorrelation <- list(relative = 5e-4, absolute = 5e-4)
   fields$residual <- list(relative = 2e-4, absolute = 0)
@@ -276,7 +336,9 @@ mixed_expected <- function(input) {
   fields$logLik <- list(relative = 1e-10, absolute = 2e-6)
   expected <- list(
     fixed = fixed, tests = tests, variance = variance, residual = sigma^2,
-    logLik = as.numeric(logLik(model)) + units_term, converged = TRUE, singular = singular
+    logLik = as.numeric(if (is.null(main)) logLik(model, REML = reml) else logLik(model)) + units_term,
+    converged = TRUE, singular = singular
   )
+  if (!is.null(pairs)) expected$pairs <- pairs
   list(expected = expected, fields = fields)
 }
