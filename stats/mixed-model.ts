@@ -136,7 +136,7 @@ export function mixedModel(input: MixedModelInput): MixedModelResult {
   const deviance = new ProfiledDeviance(data, restricted);
   const fit = fitMixed(deviance);
   const inference = new Satterthwaite(deviance, fit);
-  const contrasts = new TermContrasts(design);
+  const contrasts = new TermContrasts(design, data);
   const columns = design.names.length;
   const tested = (weights: Float64Array, from = 0): Tested => {
     const { estimate, standardError, degreesOfFreedom } = inference.of(weights);

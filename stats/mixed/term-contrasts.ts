@@ -1,5 +1,6 @@
 import { StatsError } from '../errors';
 import { factoriseDense } from './bordered-cholesky';
+import type { CrossProducts } from './cross-products';
 import type { FixedDesign } from './fixed-design';
 import { columnFor, type FixedTerm } from './fixed-terms';
 import type { Factor } from './model-table';
@@ -19,13 +20,21 @@ export class TermContrasts {
   private readonly map: Float64Array;
   private readonly n: number;
 
-  constructor(private readonly design: FixedDesign) {
+  constructor(
+    private readonly design: FixedDesign,
+    private readonly data: CrossProducts,
+  ) {
     this.n = design.names.length;
     this.map = effectsFrom(design.terms, this.n);
   }
 
-  /** Rows of weights of the fitted coefficients, one a degree of freedom: that all are 0 is the term's hypothesis. */
+  /**
+   * Rows of weights of the fitted coefficients, one a degree of freedom: that all are 0 is the term's hypothesis. F is the
+   * same for whichever rows say so; its second degrees of freedom hang on them a little. A term that stands alone is
+   * taken apart into comparisons that are uncorrelated where rows are independent, column by column.
+   */
   of(term: FixedTerm): Float64Array[] {
+    if (this.design.terms.length === 1) return uncorrelated(this.data, this.n);
     return differences(term).map((row) => this.fitted(term, row));
   }
 
@@ -60,6 +69,23 @@ export class TermContrasts {
       return sum;
     });
   }
+}
+
+/** Rows of Cᵀ but the intercept's, where XᵀX = CDCᵀ with ones on C's diagonal and D diagonal. */
+function uncorrelated({ fixed, width }: CrossProducts, n: number): Float64Array[] {
+  const c = new Float64Array(n * n);
+  const d = new Float64Array(n);
+  for (let j = 0; j < n; j++) {
+    for (let i = j; i < n; i++) {
+      let sum = fixed[i * width + j] as number;
+      for (let k = 0; k < j; k++) sum -= (c[i * n + k] as number) * (c[j * n + k] as number) * (d[k] as number);
+      if (i === j) d[j] = sum;
+      c[i * n + j] = i === j ? 1 : sum / (d[j] as number);
+    }
+  }
+  return Array.from({ length: n - 1 }, (_, row) =>
+    Float64Array.from({ length: n }, (__, column) => (column <= row ? 0 : (c[column * n + row + 1] as number))),
+  );
 }
 
 /** A level's effect by the sum-to-zero effects of a term of one factor: the last level's is less the sum of the others. */
