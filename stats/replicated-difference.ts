@@ -77,8 +77,8 @@ const mostInAll = 1e9;
  *   answers and trials of all, and p, the probability of so many right or more if nobody hears anything: exact however
  *   much listeners differ, since then every trial is a guess of its own
  *   Where nobody hears anything gamma means nothing, and the lower limit of chanceCorrected is then above 0 more often
- *   than the level says: at 0.95 in 4 to 7 studies of 100 (simulated with 6 to 100 listeners of 4 to 16 trials), not in
- *   2.5. Whether anyone hears it is for `difference` to say.
+ *   than the level says: at 0.95 in 3 to 7 studies of 100 instead of 2.5 (simulated, 6 to 100 listeners of 4 to 16
+ *   trials: node tests/bench/bench.mjs heard-share). Whether anyone hears it is for `difference` to say.
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, inconsistent, not-enough-data, not-converged
  *
  * Accuracy: means, gammas and limits 1e-9 relative, logLik 1e-10, up to 1,000 trials of a listener; 1e-7 and 1e-8 up to

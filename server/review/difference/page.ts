@@ -38,9 +38,9 @@ export function differencePart(result: Result, difference: Difference, plan: Pla
 /** Whether listeners differ, in one sentence; null where nothing tells. */
 function unevenWords({ unevenP }: Difference): string | null {
   if (unevenP === null) return null;
-  if (unevenP === 1) return 'Right answers are no more uneven over listeners than if all heard it alike.';
+  if (unevenP === 1) return 'Listeners are no further apart than luck would set them if all heard it alike.';
   const p = pWords(unevenP);
-  return `If all heard it alike, right answers would be as uneven over listeners as this by luck alone, or more: p ${p.startsWith('<') ? p : `= ${p}`}.`;
+  return `If all heard it alike, luck alone would set listeners as far apart, or further: p ${p.startsWith('<') ? p : `= ${p}`}.`;
 }
 
 /** Rights by listener and session; a session without one is an empty cell. */

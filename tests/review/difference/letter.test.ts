@@ -56,7 +56,7 @@ describe('heard', () => {
     // Twice the log likelihood that a beta-binomial of 11, 12, 10 of 12 and 5 of 11 gains over the binomial is 4.2327,
     // and half of χ²₁ beyond it is 0.0198 (R 4.2.2, with the functions of tests/references/r/differences.R).
     expect(found.difference?.uneven).toBe(
-      'If all heard it alike, right answers would be as uneven over listeners as this by luck alone, or more: p = 0.020.',
+      'If all heard it alike, luck alone would set listeners as far apart, or further: p = 0.020.',
     );
     expect(figure(found, 'Truly heard by the average listener')).toBe('61 % of trials');
     expect(figure(found, '95 % interval, over listeners')).toBe('21 % to 88 %');
@@ -70,7 +70,7 @@ describe('heard', () => {
     expect(alike.warnings.join(' ')).toContain('This is about the average listener.');
     expect(alike.warnings.join(' ')).not.toContain('beyond luck');
     expect(alike.difference?.uneven).toBe(
-      'Right answers are no more uneven over listeners than if all heard it alike.',
+      'Listeners are no further apart than luck would set them if all heard it alike.',
     );
     expect(page(plan, matched('Home 1', '+++++- ++++++')).difference?.uneven).toBeNull();
   });
