@@ -556,7 +556,7 @@ compare_with_r("replicated-difference",
     share <- rbeta(listeners, mean * (1 - gamma) / gamma, (1 - mean) * (1 - gamma) / gamma)
     list(
       listeners = counts_of(rbinom(listeners, trials, chance + (1 - chance) * share), trials),
-      weights = I(whole(1, 3) + 0 * trials), chance = chance, level = one_of(0.95, 0.9, 0.8)
+      weights = I(sample(1:3, listeners, TRUE)), chance = chance, level = one_of(0.95, 0.9, 0.8)
     )
   },
   expected = function(input) {
