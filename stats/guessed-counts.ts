@@ -53,9 +53,9 @@ export class GuessedCounts {
   readonly rows: readonly KnownRow[];
   readonly #chance: number;
   /** Of each row, how likely so many of its right answers were heard and the rest guessed; null where products may vanish. */
-  readonly #guessed: readonly Float64Array[] | null;
+  readonly #guessed: readonly (readonly number[])[] | null;
   /** Room for products of what is heard, what is not, and all: used anew by every height. */
-  readonly #products: readonly [Float64Array, Float64Array, Float64Array];
+  readonly #products: readonly [number[], number[], number[]];
 
   constructor(rows: readonly CountRow[], chance: number) {
     this.#chance = chance;
@@ -65,7 +65,7 @@ export class GuessedCounts {
       return { ...row, wrong, constant: ways + wrong * Math.log1p(-chance) };
     });
     const most = rows.reduce((largest, { trials }) => Math.max(largest, trials), 0);
-    const room = () => new Float64Array(Math.min(most, fewTrials) + 1);
+    const room = () => new Array<number>(Math.min(most, fewTrials) + 1).fill(0);
     this.#products = [room(), room(), room()];
     this.#guessed = most > fewTrials ? null : rows.map(({ correct }) => guessedWays(correct, chance));
   }
@@ -93,7 +93,7 @@ export class GuessedCounts {
     risingProducts(1, gamma, all);
     let sum = 0;
     for (const [i, { correct, wrong, weight, constant }] of this.rows.entries()) {
-      const guessed = this.#guessed[i] as Float64Array;
+      const guessed = this.#guessed[i] as readonly number[];
       let likelihood = 0;
       for (let k = this.#chance === 0 ? correct : 0; k <= correct; k++) {
         likelihood += ((guessed[k] as number) * (heard[k] as number)) / (all[k + wrong] as number);
@@ -115,18 +115,18 @@ export class GuessedCounts {
 }
 
 /** C(x, k)·chance^(x − k)·(1 − chance)^k for k = 0 … x. */
-function guessedWays(x: number, chance: number): Float64Array {
-  const terms = new Float64Array(x + 1);
+function guessedWays(x: number, chance: number): number[] {
+  const terms: number[] = [];
   let ways = 1;
   for (let k = 0; k <= x; k++) {
-    terms[k] = ways * chance ** (x - k) * (1 - chance) ** k;
+    terms.push(ways * chance ** (x - k) * (1 - chance) ** k);
     ways = (ways * (x - k)) / (k + 1);
   }
   return terms;
 }
 
 /** Π(share·(1 − gamma) + i·gamma) over i from 0, of none, one, two … factors, put into `products`. */
-function risingProducts(share: number, gamma: number, products: Float64Array): void {
+function risingProducts(share: number, gamma: number, products: number[]): void {
   let product = 1;
   let factor = share * (1 - gamma);
   for (let i = 0; i < products.length; i++) {
