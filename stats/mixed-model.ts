@@ -1,17 +1,17 @@
-import { adjustP } from './adjust-p';
+import { adjusted } from './adjust-p';
 import { choice, list, options, probability } from './check';
 import { fUpper, tUpper } from './distributions';
 import { StatsError } from './errors';
 import { crossProducts } from './mixed/cross-products';
-import { fixedDesign, spread } from './mixed/fixed-design';
+import { fixedDesign } from './mixed/fixed-design';
 import { fixedTerms, type TermName } from './mixed/fixed-terms';
 import { fitMixed } from './mixed/mixed-fit';
 import { ModelTable } from './mixed/model-table';
 import { ProfiledDeviance } from './mixed/profiled-deviance';
 import { type RandomTerm, randomBlocks } from './mixed/random-blocks';
-import { requireRank } from './mixed/rank';
+import { preparedResponse } from './mixed/response';
 import { type Combination, Satterthwaite } from './mixed/satterthwaite';
-import { TermContrasts } from './mixed/term-contrasts';
+import { lessWeights, TermContrasts } from './mixed/term-contrasts';
 import { type VarianceRow, varianceRows } from './mixed/variance-rows';
 import { tInterval } from './t-interval';
 
@@ -121,29 +121,27 @@ export interface MixedModelResult {
 export function mixedModel(input: MixedModelInput): MixedModelResult {
   options(input, ['rows', 'response', 'fixed', 'random', 'covariates', 'method', 'level', 'compare']);
   const table = new ModelTable(input.rows, 'rows');
-  const covariates = new Set(list(input.covariates ?? [], 'covariates', 0, 'names', 100).map(nameAt('covariates')));
+  const covariates = readCovariates(input.covariates ?? [], table);
   const response = nameAt('')(input.response, 'response');
   const restricted = choice(input.method ?? 'reml', 'method', mixedMethods) === 'reml';
   const tail = (1 - probability(input.level ?? 0.95, 'level')) / 2;
   const terms = fixedTerms(input.fixed, covariates, table);
-  const compared = comparedFactor(input.compare, terms);
-  const blocks = randomBlocks(input.random, covariates, table);
-  requireElsewhere(response, input, terms, blocks);
-  const { mean, scale, values } = scaledResponse(table, response);
+  const compared = comparedFactor(input.compare ?? undefined, terms);
+  requireElsewhere(response, [...covariates, ...terms.flatMap(({ names }) => names)]);
+  const blocks = randomBlocks(input.random, covariates, table, response);
   const design = fixedDesign(terms, table.length);
+  const { values, scale, mean, takenOff } = preparedResponse(table.covariate(response), design);
   const data = crossProducts(design, blocks, values);
-  requireRank(data, design);
   const deviance = new ProfiledDeviance(data, restricted);
   const fit = fitMixed(deviance);
-  const inference = new Satterthwaite(deviance, fit);
+  const inference = new Satterthwaite(deviance, fit, takenOff);
   const contrasts = new TermContrasts(design, data);
   const columns = design.names.length;
   const tested = (weights: Float64Array, from = 0): Tested => {
     const { estimate, standardError, degreesOfFreedom } = inference.of(weights);
     return figures({ estimate: from + scale * estimate, standardError: scale * standardError, degreesOfFreedom }, tail);
   };
-  const pairs =
-    compared === null ? null : pairsOf(compared.levels, (a, b) => tested(contrasts.between(compared.name, a, b)));
+  const pairs = compared && pairsOf(compared.levels, contrasts.levels(compared), tested);
   return {
     fixed: design.names.map((term, k) => ({
       term,
@@ -171,6 +169,19 @@ const nameAt =
     throw new StatsError(code, where, 'is no name of a column', 'a text that is not empty', value);
   };
 
+/** A name that no row has is a slip of the pen: what it was meant for would silently be a factor. */
+function readCovariates(value: unknown, table: ModelTable): Set<string> {
+  const names = list(value, 'covariates', 0, 'names', 100).map(nameAt('covariates'));
+  names.forEach((name, i) => {
+    if (names.indexOf(name) !== i) {
+      throw new StatsError('inconsistent', `covariates.${i}`, 'occurs twice', 'each name once', name);
+    }
+    if (table.has(name)) return;
+    throw new StatsError('missing', `rows.0.${name}`, 'is missing, though covariates names it', 'a number', undefined);
+  });
+  return new Set(names);
+}
+
 function comparedFactor(value: unknown, terms: ReturnType<typeof fixedTerms>) {
   if (value === undefined) return null;
   const main = terms.filter(({ names, factors }) => names.length === 1 && factors.length === 1);
@@ -180,50 +191,36 @@ function comparedFactor(value: unknown, terms: ReturnType<typeof fixedTerms>) {
   throw new StatsError('unknown-choice', 'compare', 'is no factor that stands in fixed by itself', allowed, value);
 }
 
-function requireElsewhere(
-  response: string,
-  { covariates }: MixedModelInput,
-  terms: ReturnType<typeof fixedTerms>,
-  blocks: ReturnType<typeof randomBlocks>,
-): void {
-  const used =
-    (covariates ?? []).includes(response) ||
-    terms.some(({ names }) => names.includes(response)) ||
-    blocks.some(({ group }) => group.name.split(':').includes(response));
-  if (!used) return;
+function requireElsewhere(response: string, names: readonly string[]): void {
+  if (!names.includes(response)) return;
   throw new StatsError('inconsistent', 'response', 'is a term of the model as well', 'a column of its own', response);
-}
-
-/** The response from its mean, in units of its standard deviation, so that figures far from zero keep their digits. */
-function scaledResponse(table: ModelTable, name: string) {
-  const { values } = table.covariate(name);
-  const { mean, deviation } = spread(values);
-  if (!values.some((value) => value !== values[0])) {
-    throw new StatsError('no-variation', 'response', 'is the same in every row', 'a response that varies', values[0]);
-  }
-  return { mean, scale: deviation, values: values.map((value) => (value - mean) / deviation) };
 }
 
 function figures({ estimate, standardError, degreesOfFreedom }: Combination, tail: number): Tested {
   const t = estimate / standardError;
   const p = Math.min(1, 2 * tUpper(Math.abs(t), degreesOfFreedom));
-  return {
-    estimate,
-    standardError,
-    degreesOfFreedom,
-    t,
-    p,
-    ...tInterval(estimate, standardError, degreesOfFreedom, tail),
-  };
+  const { lower, upper } = tInterval(estimate, standardError, degreesOfFreedom, tail);
+  return { estimate, standardError, degreesOfFreedom, t, p, lower: bounded(lower), upper: bounded(upper) };
 }
 
-function pairsOf(levels: readonly string[], between: (a: number, b: number) => Tested): LevelPair[] {
+/** With next to no degrees of freedom a limit may lie beyond what a number holds. */
+const bounded = (limit: number): number => Math.max(-Number.MAX_VALUE, Math.min(Number.MAX_VALUE, limit));
+
+function pairsOf(
+  levels: readonly string[],
+  weights: readonly Float64Array[],
+  tested: (weights: Float64Array) => Tested,
+): LevelPair[] {
   const pairs = levels.flatMap((a, i) =>
     levels.slice(i + 1).map((b, offset) => {
-      const { estimate, ...rest } = between(i, i + 1 + offset);
+      const apart = lessWeights(weights[i] as Float64Array, weights[i + 1 + offset] as Float64Array);
+      const { estimate, ...rest } = tested(apart);
       return { a, b, difference: estimate, ...rest };
     }),
   );
-  const adjusted = adjustP({ p: pairs.map(({ p }) => p) }).p;
-  return pairs.map((pair, k) => ({ ...pair, pAdjusted: adjusted[k] as number }));
+  const corrected = adjusted(
+    pairs.map(({ p }) => p),
+    'holm',
+  );
+  return pairs.map((pair, k) => ({ ...pair, pAdjusted: corrected[k] as number }));
 }

@@ -112,15 +112,19 @@ export class BorderedCholesky {
     cornerAdjoint.fill(0);
     for (let a = 0; a < rows; a++) cornerAdjoint[a * rows + a] = inCorner[a] as number;
     takeBackDense(this.corner, cornerAdjoint, rows);
+    borderAdjoint.fill(0);
     for (let j = 0; j < columns; j++) {
       const own = j * rows;
       for (let a = 0; a < rows; a++) {
-        let sum = 0;
-        for (let b = 0; b < rows; b++) {
-          const by = (a >= b ? cornerAdjoint[a * rows + b] : cornerAdjoint[b * rows + a]) as number;
-          sum += (a === b ? 2 * by : by) * (border[own + b] as number);
+        const left = border[own + a] as number;
+        const from = a * rows;
+        let sum = 2 * (cornerAdjoint[from + a] as number) * left;
+        for (let b = 0; b < a; b++) {
+          const by = cornerAdjoint[from + b] as number;
+          sum += by * (border[own + b] as number);
+          borderAdjoint[own + b] = (borderAdjoint[own + b] as number) - by * left;
         }
-        borderAdjoint[own + a] = -sum;
+        borderAdjoint[own + a] = (borderAdjoint[own + a] as number) - sum;
       }
     }
     for (let j = columns - 1; j >= 0; j--) {

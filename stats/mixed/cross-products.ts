@@ -26,6 +26,24 @@ export interface CrossProducts {
   fixed: Float64Array;
 }
 
+/** Sums of products of the fixed columns and the response alone. */
+export type FixedProducts = Pick<CrossProducts, 'rows' | 'width' | 'fixed'>;
+
+/** Every entry of the fixed design, row by row. */
+export function forEachEntry(design: FixedDesign, visit: (row: number, column: number, entry: number) => void): void {
+  const rows = design.columnOf[0]?.length ?? 0;
+  for (let i = 0; i < rows; i++) {
+    visit(i, 0, 1);
+    for (let t = 0; t < design.columnOf.length; t++) {
+      const column = (design.columnOf[t] as Int32Array)[i] as number;
+      if (column >= 0) visit(i, column, design.entryOf[t]?.[i] ?? 1);
+    }
+  }
+}
+
+export const fixedProducts = (design: FixedDesign, response: Float64Array): FixedProducts =>
+  crossProducts(design, [], response);
+
 export function crossProducts(
   design: FixedDesign,
   randomBlocks: readonly RandomBlock[],

@@ -19,8 +19,8 @@ export interface FixedDesign {
   back: Float64Array;
   /** Logarithm of the determinant that takes fitted coefficients to those asked for, with the sign of a likelihood. */
   logScale: number;
-  /** Mean of each covariate, for means at the average row. */
-  meanOf: ReadonlyMap<string, number>;
+  /** Each covariate as the fit counts it, at its mean and at zero. */
+  counted: ReadonlyMap<string, { atMean: number; atZero: number }>;
 }
 
 interface Scaling {
@@ -30,14 +30,15 @@ interface Scaling {
 
 export function fixedDesign(terms: readonly FixedTerm[], rows: number): FixedDesign {
   const scaling = new Map<string, Scaling>();
-  const meanOf = new Map<string, number>();
+  const counted = new Map<string, { atMean: number; atZero: number }>();
   for (const { covariates } of terms) {
     for (const covariate of covariates) {
       const { mean, deviation } = spread(covariate.values);
-      meanOf.set(covariate.name, mean);
       const free = terms.every((term) => !term.covariates.includes(covariate) || isHierarchical(term, terms));
       const scale = free ? deviation : Math.hypot(mean, deviation);
-      scaling.set(covariate.name, { centre: free ? mean : 0, scale });
+      const centre = free ? mean : 0;
+      scaling.set(covariate.name, { centre, scale });
+      counted.set(covariate.name, { atMean: (mean - centre) / scale, atZero: -centre / scale });
     }
   }
   const columnOf = terms.map((term) =>
@@ -53,7 +54,7 @@ export function fixedDesign(terms: readonly FixedTerm[], rows: number): FixedDes
     columnOf,
     entryOf,
     ...goingBack(terms, scaling),
-    meanOf,
+    counted,
   };
 }
 

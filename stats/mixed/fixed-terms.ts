@@ -81,7 +81,7 @@ export function fixedTerms(value: unknown, covariates: ReadonlySet<string>, tabl
   });
 }
 
-const mostColumns = 1_000;
+const mostColumns = 500;
 
 function varying(covariate: Covariate, path: string): Covariate {
   if (covariate.values.some((value) => value !== covariate.values[0])) return covariate;

@@ -15,6 +15,8 @@ const mostSteps = 400;
 /** A step must win this share of what the slope promises, and leave at most this share of the slope. */
 const enough = 1e-4;
 const flatter = 0.9;
+/** Of a value, relative to its size: sums over many levels lose that much. */
+const rounding = 1e-11;
 
 /**
  * Goes downhill from `start` by the quasi-Newton rule of Broyden, Fletcher, Goldfarb and Shanno (BFGS) until the rule
@@ -53,6 +55,10 @@ export function minimise(smooth: Smooth, start: Float64Array, tolerance: number)
   return { point, value, gradient };
 }
 
+/**
+ * A point along the direction that is enough lower and enough flatter; where the function is so flat that rounding hides
+ * whether it is lower, flatter alone is taken (Hager & Zhang 2005, SIAM Journal on Optimization 16:170–192).
+ */
 function lineSearch(
   smooth: Smooth,
   from: Float64Array,
@@ -67,13 +73,17 @@ function lineSearch(
   for (let trial = 0; trial < 40; trial++) {
     const point = from.map((x, i) => x + scale * (direction[i] as number));
     const reached = smooth.at(point);
-    if (!(reached <= value + enough * scale * slope)) {
+    if (!(reached <= value + rounding * Math.abs(value))) {
       high = scale;
     } else {
       const gradient = smooth.gradient();
-      if (best === null || reached <= best.value) best = { point, value: reached, gradient };
-      if (dot(gradient, direction) >= flatter * slope) return best;
-      low = scale;
+      const there = dot(gradient, direction);
+      const lower = reached <= value + enough * scale * slope;
+      const flat = there >= flatter * slope;
+      if (flat && (lower || there <= (2 * enough - 1) * slope)) return { point, value: reached, gradient };
+      if (lower && (best === null || reached <= best.value)) best = { point, value: reached, gradient };
+      if (flat) high = scale;
+      else low = scale;
     }
     if (best !== null && trial > 12) return best;
     scale = high === Number.POSITIVE_INFINITY ? 2 * scale : (low + high) / 2;

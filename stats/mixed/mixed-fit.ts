@@ -1,5 +1,6 @@
 import { StatsError } from '../errors';
 import { symmetricEigen } from '../symmetric-eigen';
+import { activeOf, atZero, turnedOver } from './covariance-factor';
 import { dot, type Minimum, minimise } from './minimise';
 import type { ProfiledDeviance } from './profiled-deviance';
 import { slopeOf } from './slope-of';
@@ -28,26 +29,52 @@ const nothing = 1e-13;
 /**
  * Finds the covariance factor of greatest likelihood.
  *
- * It goes downhill from a factor of ones, puts variances at zero that are only not zero by the length of the last step,
- * ends with Newton's rule, and checks the second derivative: where it bends down, the search goes on; where it is flat,
- * the data don't tell the parameters apart, and that is an error that names the groups.
+ * The likelihood of few rows may have several tops, one of them often at a variance of zero, so that the search starts
+ * from every low point of a coarse grid. It goes downhill, puts variances at zero that are only not zero by the length of
+ * the last step, ends with Newton's rule, and checks the second derivative: where it bends down, or looks flat because a
+ * variance is nearly zero, the search goes on; where it is flat, the data don't tell the parameters apart, and that is an
+ * error that names the groups.
  *
  * @throws StatsError not-identified, not-converged, no-variation
  */
 export function fitMixed(deviance: ProfiledDeviance): MixedFit {
-  const starts = [1, 0.2, 5].map((size) =>
-    Float64Array.from(deviance.places, ({ row, column }) => (row === column ? size : 0)),
-  );
-  let fit = settled(deviance, downhill(deviance, starts[0] as Float64Array));
-  if (fit.singular && deviance.parameters > 0) {
-    // A variance at zero may be the foot of another hill.
-    for (const start of starts.slice(1)) {
-      const other = downhill(deviance, start);
-      if (other.value < fit.value - 1e-6) fit = settled(deviance, other);
-    }
-  }
+  const fits = startsOf(deviance).map((start) => downhill(deviance, start));
+  const best = fits.reduce((a, b) => (b.value < a.value - 1e-9 ? b : a));
+  const fit = settled(deviance, best);
   deviance.at(fit.theta);
   return fit;
+}
+
+/** Beyond so many rows the likelihood has one top in all that we met, and one start is enough. */
+const fewRows = 1_000;
+const gridSizes = [0, 0.5, 1.5, 5];
+
+/** Low points of a grid over the sizes of the blocks' factors: the lowest, and with few rows up to three more. */
+function startsOf(deviance: ProfiledDeviance): Float64Array[] {
+  const blocks = deviance.data.blocks.length;
+  const few = deviance.data.rows <= fewRows;
+  const sized = (sizes: readonly number[]) =>
+    Float64Array.from(deviance.places, ({ block, row, column }) => (row === column ? (sizes[block] as number) : 0));
+  if (blocks === 0) return [new Float64Array(0)];
+  const steps = blocks <= 3 ? gridSizes : blocks <= 5 && few ? [0, 0.7, 3] : [1];
+  const points = Array.from({ length: steps.length ** blocks }, (_, k) =>
+    Array.from({ length: blocks }, (__, block) => Math.floor(k / steps.length ** block) % steps.length),
+  );
+  const values = points.map((point) => deviance.at(sized(point.map((step) => steps[step] as number))));
+  const lowest = points
+    .map((point, k) => ({ point, value: values[k] as number }))
+    .filter(({ point, value }, k) =>
+      point.every((step, block) =>
+        [-1, 1].every((by) => {
+          const inside = step + by >= 0 && step + by < steps.length;
+          return !inside || value <= (values[k + by * steps.length ** block] as number);
+        }),
+      ),
+    )
+    .sort((a, b) => a.value - b.value)
+    .slice(0, few ? 4 : 1);
+  // At zero the slope is zero whether or not that is the bottom; a little beside it the search finds out.
+  return lowest.map(({ point }) => sized(point.map((step) => (steps[step] as number) || 0.15)));
 }
 
 function downhill(deviance: ProfiledDeviance, start: Float64Array): Minimum {
@@ -66,12 +93,17 @@ function requireResidual(deviance: ProfiledDeviance, value: number): void {
   throw new StatsError('no-variation', 'response', wrong, 'a response that varies within the groups', 'residual 0');
 }
 
-const mostRounds = 12;
+const mostRounds = 20;
 
 function settled(deviance: ProfiledDeviance, from: Minimum): MixedFit {
   let reached = from;
   for (let round = 0; round < mostRounds; round++) {
     const theta = atZero(deviance, reached);
+    const lower = lowerBeside(deviance, theta);
+    if (lower !== null) {
+      reached = lower;
+      continue;
+    }
     const active = activeOf(deviance, theta);
     const { curvature, profile } = curvatures(deviance, theta, active);
     const scale = active.map((k) => scaleOf(deviance, theta, k));
@@ -81,17 +113,19 @@ function settled(deviance: ProfiledDeviance, from: Minimum): MixedFit {
     const { values, vectors } = symmetricEigen(scaled, active.length);
     const least = active.length - 1;
     const along = vectors.subarray(least * active.length);
-    if (active.length > 0 && (values[least] as number) < -flat) {
-      reached = awayFrom(deviance, theta, active, scale, along);
+    if (active.length > 0 && (values[least] as number) < flat) {
+      const value = deviance.at(theta);
+      const away = awayFrom(deviance, theta, active, scale, along);
+      if (!(away.value < value - 1e-8)) throw notTold(deviance, active, along);
+      reached = away;
       continue;
     }
-    if (active.length > 0 && (values[least] as number) < flat) throw notTold(deviance, active, along);
     const polished = newton(deviance, theta, active, scale, (own) => newtonStep(own, values, vectors));
     if (polished.left < converged) {
       const { point, value } = polished;
       // A second derivative from a little way off would cost degrees of freedom their last digits.
       const there = polished.first > 1e-14 ? curvatures(deviance, point, active).curvature : curvature;
-      deviance.at(point);
+      requireResidual(deviance, deviance.at(point));
       const residualVariance = deviance.residual() / deviance.freedom;
       return {
         theta: point,
@@ -108,47 +142,26 @@ function settled(deviance: ProfiledDeviance, from: Minimum): MixedFit {
   throw new StatsError('not-converged', 'random', wrong, `${mostRounds} rounds`, deviance.parameters);
 }
 
-/** Signs turned so that variances' roots are positive, and roots near zero put there where that costs nothing. */
-function atZero(deviance: ProfiledDeviance, { point, value }: Minimum): Float64Array {
-  let theta = point.slice();
-  deviance.places.forEach(({ row, column }, k) => {
-    if (row !== column || Math.abs(theta[k] as number) > 0.05) return;
-    const trial = theta.slice();
-    trial[k] = 0;
-    if (deviance.at(trial) <= value + 1e-8) theta = trial;
-  });
-  return canonical(deviance, theta);
-}
-
-/** The factor with a diagonal ≥ 0 that gives the same covariance; a zero on the diagonal has zeros below it. */
-function canonical(deviance: ProfiledDeviance, theta: Float64Array): Float64Array {
-  const out = theta.slice();
-  const at = (block: number, row: number, column: number) =>
-    deviance.places.findIndex((place) => place.block === block && place.row === row && place.column === column);
-  deviance.data.blocks.forEach(({ effects }, block) => {
-    const n = effects.length;
-    const entry = (from: Float64Array, row: number, column: number) => from[at(block, row, column)] as number;
-    for (let column = 0; column < n; column++) {
-      for (let row = column; row < n; row++) {
-        let sum = 0;
-        for (let k = 0; k <= column; k++) sum += entry(theta, row, k) * entry(theta, column, k);
-        const whole = sum;
-        for (let k = 0; k < column; k++) sum -= entry(out, row, k) * entry(out, column, k);
-        const pivot = entry(out, column, column);
-        if (row === column) out[at(block, row, column)] = sum <= 1e-13 * whole ? 0 : Math.sqrt(sum);
-        else out[at(block, row, column)] = pivot === 0 ? 0 : sum / pivot;
-      }
-    }
-  });
-  return out;
-}
-
-function activeOf(deviance: ProfiledDeviance, theta: Float64Array): number[] {
-  const zero = new Set<string>();
-  deviance.places.forEach(({ block, row, column }, k) => {
-    if (row === column && theta[k] === 0) zero.add(`${block} ${column}`);
-  });
-  return deviance.places.flatMap(({ block, column }, k) => (zero.has(`${block} ${column}`) ? [] : [k]));
+/**
+ * What slopes alone don't show. Where the first effects of a level don't vary, the same covariance can be written with the
+ * others' spread in the first columns, and from there the likelihood may rise; and where it rises on and on with the
+ * groups' variances, the residual is on its way to zero.
+ * @returns a lower point to go on from, or null
+ */
+function lowerBeside(deviance: ProfiledDeviance, theta: Float64Array): Minimum | null {
+  const value = deviance.at(theta);
+  const turned = turnedOver(deviance, theta);
+  if (turned !== null) {
+    const beside = minimise(deviance, turned, converged);
+    if (beside.value < value - 1e-8) return beside;
+  }
+  const largest = Math.max(0, ...theta.map(Math.abs));
+  if (largest < 30) return null;
+  for (const times of [4, 30, 1_000]) {
+    const point = theta.map((one) => (Math.abs(one) > largest / 30 ? times * one : one));
+    if (deviance.at(point) < value - 1e-6) return downhill(deviance, point);
+  }
+  return null;
 }
 
 /** How far a parameter moves before the function looks different: its own size, or what a level's rows can tell. */
@@ -239,7 +252,7 @@ function newtonStep(gradient: Float64Array, values: Float64Array, vectors: Float
   return step;
 }
 
-/** Where the deviance bends down both ways, goes on from the lower side. */
+/** Where the deviance is flat or bends down, goes on from whichever side is lower, near by or further off. */
 function awayFrom(
   deviance: ProfiledDeviance,
   theta: Float64Array,
@@ -247,14 +260,14 @@ function awayFrom(
   scale: readonly number[],
   along: Float64Array,
 ): Minimum {
-  const [one, other] = [0.1, -0.1].map((by) => {
+  const reached = [0.1, -0.1, 1, -1].map((by) => {
     const point = theta.slice();
     active.forEach((k, i) => {
       point[k] = (point[k] as number) + by * (along[i] as number) * (scale[i] as number);
     });
     return minimise(deviance, point, converged);
-  }) as [Minimum, Minimum];
-  return one.value <= other.value ? one : other;
+  });
+  return reached.reduce((a, b) => (b.value < a.value ? b : a));
 }
 
 function notTold(deviance: ProfiledDeviance, active: readonly number[], along: Float64Array): StatsError {

@@ -23,12 +23,18 @@ export class ModelTable {
 
   constructor(value: unknown, path: string) {
     const rows = list(value, path, 1, 'rows');
-    rows.forEach((row, i) => {
-      if (typeof row === 'object' && row !== null && !Array.isArray(row)) return;
+    for (let i = 0; i < rows.length; i++) {
+      const row = rows[i];
+      if (typeof row === 'object' && row !== null && !Array.isArray(row)) continue;
       throw new StatsError('wrong-type', `${path}.${i}`, 'is no object', 'one field a column', row);
-    });
+    }
     this.rows = rows as readonly object[];
     this.length = rows.length;
+  }
+
+  /** Whether the first row has such a field. */
+  has(name: string): boolean {
+    return Object.hasOwn(this.rows[0] as object, name);
   }
 
   /** Levels in sorted order: as numbers where all of them are numbers, else as texts. */
@@ -38,7 +44,7 @@ export class ModelTable {
     const numberOf = new Map<string, number>();
     const levelOf = new Int32Array(this.length);
     for (let i = 0; i < this.length; i++) {
-      const value = Reflect.get(this.rows[i] as object, name);
+      const value = own(this.rows[i] as object, name);
       const text = typeof value === 'string' && value !== '' ? value : String(nameOf(value, `rows.${i}.${name}`));
       let number = numberOf.get(text);
       if (number === undefined) {
@@ -62,14 +68,17 @@ export class ModelTable {
     if (known) return known;
     const values = new Float64Array(this.length);
     for (let i = 0; i < this.length; i++) {
-      const value = Reflect.get(this.rows[i] as object, name);
-      values[i] = Math.abs(value) <= 1e15 && typeof value === 'number' ? value : figure(value, `rows.${i}.${name}`);
+      const value = own(this.rows[i] as object, name);
+      values[i] = typeof value === 'number' && Math.abs(value) <= 1e15 ? value : figure(value, `rows.${i}.${name}`);
     }
     const covariate = { name, values };
     this.covariates.set(name, covariate);
     return covariate;
   }
 }
+
+/** A row's own field: what every object inherits is none. */
+const own = (row: object, name: string): unknown => (Object.hasOwn(row, name) ? Reflect.get(row, name) : undefined);
 
 function inOrder(levels: string[]): string[] {
   const numeric = levels.every((level) => level.trim() !== '' && Number.isFinite(Number(level)));

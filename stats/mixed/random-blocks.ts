@@ -28,7 +28,12 @@ export interface RandomBlock {
 const intercept = '(Intercept)';
 
 /** Reads the random terms; one with correlated false becomes a block for each effect. */
-export function randomBlocks(value: unknown, covariates: ReadonlySet<string>, table: ModelTable): RandomBlock[] {
+export function randomBlocks(
+  value: unknown,
+  covariates: ReadonlySet<string>,
+  table: ModelTable,
+  response: string,
+): RandomBlock[] {
   const blocks = list(value, 'random', 0, 'terms', 50).flatMap((given, term) => {
     const path = `random.${term}`;
     options(given, ['group', 'slopes', 'correlated', 'intercept'], path);
@@ -38,6 +43,10 @@ export function randomBlocks(value: unknown, covariates: ReadonlySet<string>, ta
     if (covariate !== undefined) {
       const wrong = 'groups rows by a covariate';
       throw new StatsError('inconsistent', `${path}.group`, wrong, 'names that are not in covariates', covariate);
+    }
+    if (names.includes(response)) {
+      const wrong = 'groups rows by the response';
+      throw new StatsError('inconsistent', `${path}.group`, wrong, 'columns other than the response', response);
     }
     const group = crossing(names.map((name) => table.factor(name)));
     const slopes = list(one.slopes ?? [], `${path}.slopes`, 0, 'names', 20).map((slope, k) => {
@@ -59,8 +68,9 @@ export function randomBlocks(value: unknown, covariates: ReadonlySet<string>, ta
     return parts.map((part) => block(group, term, part, table));
   });
   blocks.forEach((one, k) => {
-    requireTold(one, table.length);
-    for (const other of blocks.slice(0, k)) requireApart(one, other);
+    const before = blocks.slice(0, k).filter((other) => sameDivision(one.group, other.group));
+    for (const other of before) requireApart(one, other);
+    requireTold(one, [...before, one], table);
   });
   return blocks;
 }
@@ -88,25 +98,36 @@ function block(group: Factor, term: number, effects: string[], table: ModelTable
   return { group, term, effects, multipliers, back };
 }
 
-/** One level has no spread, and as many effects as rows can't be told from the residual. */
-function requireTold({ group, term, effects }: RandomBlock, rows: number): void {
+/**
+ * One level has no spread; as many effects as rows can't be told from the residual; and a slope on something that hardly
+ * varies beside its size is the intercept once more.
+ */
+function requireTold({ group, term, effects }: RandomBlock, alike: readonly RandomBlock[], table: ModelTable): void {
   const path = `random.${term}.group`;
   const levels = group.levels.length;
   if (levels < 2) {
     const wrong = `needs two levels of ${group.name} or more`;
     throw new StatsError('not-enough-data', path, wrong, 'groups that vary', group.levels[0]);
   }
-  if (levels * effects.length >= rows) {
+  const all = alike.flatMap((block) => block.effects);
+  if (levels * all.length >= table.length) {
     const wrong = `${group.name} has as many effects as there are rows, so that they can’t be told from the residual`;
-    const allowed = `fewer than ${rows} (levels times effects)`;
-    throw new StatsError('not-identified', path, wrong, allowed, levels * effects.length);
+    const allowed = `fewer than ${table.length} (levels times effects)`;
+    throw new StatsError('not-identified', path, wrong, allowed, levels * all.length);
   }
+  const [effect = intercept] = effects;
+  if (effects.length > 1 || effect === intercept || !all.includes(intercept)) return;
+  const { mean, deviation } = spread(table.covariate(effect).values);
+  if (deviation > 1e-6 * Math.abs(mean)) return;
+  const wrong = `has a slope on ${effect} that can’t be told from the intercept: ${effect} hardly varies beside its size`;
+  const allowed = 'correlated true, or a covariate counted from nearer by';
+  throw new StatsError('not-identified', `random.${term}`, wrong, allowed, mean);
 }
 
 /** Two groups that divide the rows alike share their effects out between them as they like. */
 function requireApart(one: RandomBlock, other: RandomBlock): void {
   const common = one.effects.find((effect) => other.effects.includes(effect));
-  if (common === undefined || !sameDivision(one.group, other.group)) return;
+  if (common === undefined) return;
   const same = one.group.name === other.group.name;
   const wrong = same
     ? `gives ${one.group.name} an effect that random.${other.term} has given it`

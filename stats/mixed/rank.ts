@@ -1,5 +1,5 @@
 import { StatsError } from '../errors';
-import type { CrossProducts } from './cross-products';
+import type { FixedProducts } from './cross-products';
 import type { FixedDesign } from './fixed-design';
 import { columnFor, type FixedTerm } from './fixed-terms';
 import type { Factor } from './model-table';
@@ -10,8 +10,9 @@ const left = 1e-9;
 /**
  * Throws `not-identified` where a fixed column is made of those before it, naming the combinations of levels that no row
  * has, where that is the cause; and where rows don't suffice for the columns.
+ * @returns Cholesky's factor of the fixed columns, lower triangle by rows
  */
-export function requireRank({ fixed, width, rows }: CrossProducts, design: FixedDesign): void {
+export function requireRank({ fixed, width, rows }: FixedProducts, design: FixedDesign): Float64Array {
   const n = width - 1;
   if (rows <= n) {
     const wrong = `has too few entries for ${n} fixed columns`;
@@ -31,6 +32,7 @@ export function requireRank({ fixed, width, rows }: CrossProducts, design: Fixed
       matrix[i * width + j] = sum / root;
     }
   }
+  return matrix;
 }
 
 function madeOfOthers({ terms, names }: FixedDesign, column: number): StatsError {

@@ -1,5 +1,6 @@
 import { StatsError } from '../errors';
 import { symmetricEigen } from '../symmetric-eigen';
+import { dot } from './minimise';
 import { type MixedFit, scaleOf } from './mixed-fit';
 import type { ProfiledDeviance } from './profiled-deviance';
 import { slopeOf } from './slope-of';
@@ -28,13 +29,15 @@ export class Satterthwaite {
   private readonly inverse: Float64Array;
   private readonly n: number;
 
+  /** @param takenOff coefficients of what the response was freed of before the fit */
   constructor(
     deviance: ProfiledDeviance,
     private readonly fit: MixedFit,
+    takenOff: Float64Array,
   ) {
     const { theta, active, curvature } = fit;
     deviance.at(theta);
-    this.coefficients = deviance.coefficients();
+    this.coefficients = deviance.coefficients().map((value, k) => value + (takenOff[k] as number));
     this.covariance = deviance.covariance();
     this.n = this.coefficients.length;
     this.slopes = active.map((k) => {
@@ -69,9 +72,10 @@ export class Satterthwaite {
     const q = combinations.length;
     const { n, fit } = this;
     const joint = new Float64Array(q * q);
-    combinations.forEach((a, i) => {
-      combinations.forEach((b, j) => {
-        joint[i * q + j] = fit.residualVariance * bilinear(a, this.covariance, b, n);
+    combinations.forEach((one, i) => {
+      const row = timesMatrix(one, this.covariance, n);
+      combinations.forEach((other, j) => {
+        joint[i * q + j] = fit.residualVariance * dot(row, other);
       });
     });
     const { values, vectors } = symmetricEigen(joint, q);
@@ -100,18 +104,27 @@ function pooled(own: readonly number[]): number {
   return (2 * (own.length + beyond)) / beyond;
 }
 
-const quadratic = (weights: Float64Array, matrix: Float64Array, n: number) => bilinear(weights, matrix, weights, n);
-
-function bilinear(left: Float64Array, matrix: Float64Array, right: Float64Array, n: number): number {
+/** wᵀMw. Most weights are 0: a comparison of two levels touches two columns. */
+function quadratic(weights: Float64Array, matrix: Float64Array, n: number): number {
+  const touched: number[] = [];
+  for (let j = 0; j < n; j++) if (weights[j] !== 0) touched.push(j);
   let sum = 0;
-  for (let i = 0; i < n; i++) {
-    const one = left[i] as number;
-    if (one === 0) continue;
+  for (const i of touched) {
     let row = 0;
-    for (let j = 0; j < n; j++) row += (matrix[i * n + j] as number) * (right[j] as number);
-    sum += one * row;
+    for (const j of touched) row += (matrix[i * n + j] as number) * (weights[j] as number);
+    sum += (weights[i] as number) * row;
   }
   return sum;
+}
+
+function timesMatrix(weights: Float64Array, matrix: Float64Array, n: number): Float64Array {
+  const out = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const weight = weights[i] as number;
+    if (weight === 0) continue;
+    for (let j = 0; j < n; j++) out[j] = (out[j] as number) + weight * (matrix[i * n + j] as number);
+  }
+  return out;
 }
 
 /** Of a positive definite matrix, scaled to ones on its diagonal first. */

@@ -16,7 +16,10 @@ import type { Factor } from './model-table';
  * Source: Searle (1987), Linear Models for Unbalanced Data, sections 4.9 and 12.1 (hypotheses of equally weighted means).
  */
 export class TermContrasts {
-  /** Sum-to-zero effects = map · coefficients as asked for; row by row. */
+  /**
+   * Sum-to-zero effects = map · coefficients as fitted; row by row. The same map holds for coefficients as asked for, since
+   * how covariates are counted leaves it alone.
+   */
   private readonly map: Float64Array;
   private readonly n: number;
 
@@ -34,42 +37,89 @@ export class TermContrasts {
    * taken apart into comparisons that are uncorrelated where rows are independent, column by column.
    */
   of(term: FixedTerm): Float64Array[] {
-    if (this.design.terms.length === 1) return uncorrelated(this.data, this.n);
-    return differences(term).map((row) => this.fitted(term, row));
-  }
-
-  /** Weights for the mean of one level less that of another, over equal weights of all else and covariates at their mean. */
-  between(factor: string, a: number, b: number): Float64Array {
-    const out = new Float64Array(this.n);
-    for (const term of this.design.terms) {
-      if (term.factors.length !== 1 || term.factors[0]?.name !== factor) continue;
-      const at = term.covariates.reduce((product, { name }) => product * (this.design.meanOf.get(name) as number), 1);
-      const [first, second] = [effectOf(term, a), effectOf(term, b)];
-      const row = first.map((weight, k) => at * (weight - (second[k] as number)));
-      this.fitted(term, row).forEach((weight, k) => {
-        out[k] = (out[k] as number) + weight;
-      });
-    }
-    return out;
-  }
-
-  /** From weights of a term's sum-to-zero effects to weights of the coefficients as fitted. */
-  private fitted(term: FixedTerm, row: Float64Array): Float64Array {
-    const { n, map } = this;
-    const { back } = this.design;
-    const asked = new Float64Array(n);
-    row.forEach((weight, k) => {
-      for (let j = 0; j < n; j++) {
-        asked[j] = (asked[j] as number) + weight * (map[(term.from + k) * n + j] as number);
+    const { terms, counted } = this.design;
+    if (terms.length === 1) return uncorrelated(this.data, this.n);
+    const wider = terms.filter((other) => sameFactors(other, term) && holds(other, term));
+    return differences(term).map((row) => {
+      const out = new Float64Array(this.n);
+      for (const other of wider) {
+        const added = other.covariates.filter((covariate) => !term.covariates.includes(covariate));
+        const at = added.reduce((product, { name }) => product * (counted.get(name)?.atZero as number), 1);
+        if (at !== 0) this.add(out, other, inOrderOf(other, term, row), at);
       }
+      return out;
     });
-    return Float64Array.from({ length: n }, (_, column) => {
-      let sum = 0;
-      for (let j = 0; j < n; j++) sum += (asked[j] as number) * (back[j * n + column] as number);
-      return sum;
+  }
+
+  /**
+   * Weights for the mean of each level of a factor, less what is the same for all: over equal weights of all else, covariates
+   * at their mean.
+   */
+  levels(factor: Factor): Float64Array[] {
+    const { terms, counted } = this.design;
+    return factor.levels.map((_, level) => {
+      const out = new Float64Array(this.n);
+      for (const term of terms) {
+        if (term.factors.length !== 1 || term.factors[0] !== factor) continue;
+        const at = term.covariates.reduce((product, { name }) => product * (counted.get(name)?.atMean as number), 1);
+        if (at !== 0) this.add(out, term, effectOf(term, level), at);
+      }
+      return out;
     });
+  }
+
+  /** Adds so many times a row of weights of a term's sum-to-zero effects, as weights of the fitted coefficients. */
+  private add(out: Float64Array, term: FixedTerm, row: Float64Array, times: number): void {
+    const { n, map } = this;
+    row.forEach((weight, k) => {
+      if (weight === 0) return;
+      const from = (term.from + k) * n;
+      for (let j = 0; j < n; j++) out[j] = (out[j] as number) + times * weight * (map[from + j] as number);
+    });
+    for (let j = 0; j < n; j++) if (Math.abs(out[j] as number) < nothing) out[j] = 0;
   }
 }
+
+/** Weights of one mean less those of another; what both have is 0. */
+export const lessWeights = (a: Float64Array, b: Float64Array): Float64Array =>
+  a.map((weight, k) => {
+    const difference = weight - (b[k] as number);
+    return Math.abs(difference) < nothing ? 0 : difference;
+  });
+
+/** What is left of a weight of 0 when it is worked out. */
+const nothing = 1e-11;
+
+const sameFactors = (a: FixedTerm, b: FixedTerm): boolean =>
+  a.factors.length === b.factors.length && a.factors.every((factor) => b.factors.includes(factor));
+
+const holds = (wide: FixedTerm, narrow: FixedTerm): boolean =>
+  narrow.covariates.every((covariate) => wide.covariates.includes(covariate));
+
+/** Weights of one term's effects as those of another of the same factors, which may stand in another order there. */
+function inOrderOf(to: FixedTerm, from: FixedTerm, row: Float64Array): Float64Array {
+  const out = new Float64Array(to.columns);
+  row.forEach((weight, k) => {
+    let rest = k;
+    const place = new Map<Factor, number>();
+    from.factors.forEach((factor, f) => {
+      const width = widthOf(from, f);
+      place.set(factor, rest % width);
+      rest = Math.floor(rest / width);
+    });
+    let column = 0;
+    let stride = 1;
+    to.factors.forEach((factor, f) => {
+      column += (place.get(factor) as number) * stride;
+      stride *= widthOf(to, f);
+    });
+    out[column] = weight;
+  });
+  return out;
+}
+
+const widthOf = ({ factors, byContrast }: FixedTerm, f: number): number =>
+  (factors[f] as Factor).levels.length - (byContrast[f] ? 1 : 0);
 
 /** Rows of Cᵀ but the intercept's, where XᵀX = CDCᵀ with ones on C's diagonal and D diagonal. */
 function uncorrelated({ fixed, width }: CrossProducts, n: number): Float64Array[] {
@@ -146,7 +196,8 @@ function effectsFrom(terms: readonly FixedTerm[], n: number): Float64Array {
     const wrong = 'leaves out terms that its interactions are made of';
     throw new StatsError('not-identified', 'fixed', wrong, 'the main effects of every interaction', terms.length);
   }
-  return solved(squares, products, n);
+  // Entries of the map are 0 or far from it: what lies between is rounding, which a far-off covariate would magnify.
+  return solved(squares, products, n).map((entry) => (Math.abs(entry) < nothing ? 0 : entry));
 }
 
 function summedEntries(term: FixedTerm, levelAt: (factor: Factor) => number): number[] {
