@@ -227,6 +227,160 @@ test('a covariate in other units, or counted from elsewhere, is the same model',
   expectClose(moved.logLik, straight.logLik - 3 * Math.log(7), close(1e-9), 'logLik');
 });
 
+test('pairs are compared at the covariate’s mean, wherever its origin lies', () => {
+  const rows = ratings(23, 8, 4, 0.1);
+  const of = (shift: number, times: number) =>
+    mixedModel(
+      model(
+        rows.map((row) => ({ ...row, day: shift + times * Number(row.day) })),
+        { ...crossed, compare: 'sample' },
+      ),
+    );
+  const near = of(0, 1);
+  // Milliseconds since 1970, some days apart.
+  const far = of(1.7e12, 8.64e7);
+  near.pairs?.forEach(({ difference, standardError, degreesOfFreedom, a, b }, k) => {
+    expectClose(far.pairs?.[k]?.difference, difference, close(1e-6), `${a} ${b}`);
+    expectClose(far.pairs?.[k]?.standardError, standardError, close(1e-6), `${a} ${b}`);
+    expectClose(far.pairs?.[k]?.degreesOfFreedom, degreesOfFreedom, close(1e-4), `${a} ${b}`);
+  });
+  // The covariate itself and the interaction don't hang on the origin either; the samples at 0 do.
+  for (const k of [1, 2]) expectClose(far.tests[k]?.f, near.tests[k]?.f ?? 0, close(1e-5), near.tests[k]?.term ?? '');
+});
+
+test('a response that a covariate tells nearly all of keeps its digits', () => {
+  const rows = ratings(24, 6, 4, 0.1).map((row): Row & { x: number } => ({
+    ...row,
+    x: Number(row.day) + Number(String(row.listener)[1]) / 7,
+  }));
+  const of = (slope: number) =>
+    mixedModel(
+      model(
+        rows.map((row) => ({ ...row, liking: Number(row.liking) + slope * row.x })),
+        { fixed: ['sample', 'x'], covariates: ['x'] },
+      ),
+    );
+  const [plain, steep] = [of(0), of(1e6)];
+  expectClose(steep.residual, plain.residual, close(1e-8), 'residual');
+  expectClose(steep.logLik, plain.logLik, close(1e-8), 'logLik');
+  expectClose(
+    (steep.fixed[3]?.estimate ?? 0) - 1e6,
+    plain.fixed[3]?.estimate ?? 0,
+    { relative: 0, absolute: 1e-8 },
+    'x',
+  );
+});
+
+describe('the greatest likelihood, where it has several tops', () => {
+  /** Two groups that cross here and there, as many draws as rows. */
+  const sparse = (seed: number, count: number): Row[] => {
+    const [normal, random] = [draws(seed), seededRandom(`cells ${seed}`)];
+    return Array.from({ length: count }, () => ({
+      a: `a${random.below(6)}`,
+      b: `b${random.below(6)}`,
+      liking: normal(),
+    }));
+  };
+
+  test('no model has a lower likelihood than the same with a term less', () => {
+    let singular = 0;
+    for (let seed = 0; seed < 150; seed++) {
+      const input = (groups: string[]): MixedModelInput => ({
+        rows: sparse(seed, 14 + (seed % 10)),
+        response: 'liking',
+        fixed: [],
+        random: groups.map((group) => ({ group })),
+        method: seed % 2 ? 'ml' : 'reml',
+      });
+      const whole = mixedModel(input(['a', 'b']));
+      if (whole.singular) singular++;
+      for (const less of [['a'], ['b'], []]) {
+        expect(whole.logLik).toBeGreaterThanOrEqual(mixedModel(input(less)).logLik - 1e-8);
+      }
+    }
+    expect(singular).toBeGreaterThan(30);
+  });
+
+  test('the higher of two tops, by brute force over both variances', () => {
+    const rows = sparse(85, 19);
+    const result = mixedModel({
+      rows,
+      response: 'liking',
+      fixed: [],
+      random: [{ group: 'a' }, { group: 'b' }],
+      method: 'ml',
+    });
+    const y = rows.map(({ liking }) => Number(liking));
+    let best = Number.POSITIVE_INFINITY;
+    for (let i = 0; i < 30; i++) {
+      for (let j = 0; j < 30; j++) {
+        const variance = result.variance.map((row, k) => ({ ...row, value: ((k === 0 ? i : j) / 6) ** 2 }));
+        const h = covariance(rows, { ...result, variance, residual: 1 });
+        best = Math.min(best, denseDeviance({ x: rows.map(() => [1]), y, h }, false));
+      }
+    }
+    expect(-2 * result.logLik).toBeLessThanOrEqual(best + 1e-9);
+  });
+
+  /** Listeners' lines cross near the mean day, where a variance of zero is a saddle and not the bottom. */
+  const lines = (seed: number): Row[] => {
+    const [normal, random] = [draws(seed), seededRandom(`gaps ${seed}`)];
+    const rows: Row[] = [];
+    for (let l = 0; l < 7; l++) {
+      const slope = normal();
+      for (let day = 0; day < 4; day++) {
+        if (random.uniform() < 0.2) continue;
+        rows.push({ listener: l, day, liking: slope * (day - 1.5) + 0.3 * normal() });
+      }
+    }
+    return rows;
+  };
+  const line = (rows: Row[], random: MixedModelInput['random']) =>
+    mixedModel({ rows, response: 'liking', fixed: ['day'], covariates: ['day'], random });
+
+  test('no slope has a lower likelihood than the intercept alone, or than no covariance', () => {
+    let singular = 0;
+    for (let seed = 0; seed < 100; seed++) {
+      const rows = lines(seed);
+      const whole = line(rows, [{ group: 'listener', slopes: ['day'] }]);
+      if (whole.singular) singular++;
+      expect(whole.logLik).toBeGreaterThanOrEqual(line(rows, [{ group: 'listener' }]).logLik - 1e-8);
+      const apart = line(rows, [{ group: 'listener', slopes: ['day'], correlated: false }]);
+      expect(whole.logLik).toBeGreaterThanOrEqual(apart.logLik - 1e-8);
+    }
+    expect(singular).toBeGreaterThan(20);
+  });
+
+  test('a saddle is left: no covariance near by has a greater likelihood', () => {
+    for (const seed of [15, 390, 698]) {
+      const rows = lines(seed);
+      const result = line(rows, [{ group: 'listener', slopes: ['day'] }]);
+      const [intercept = 0, slope = 0, shared = 0] = result.variance.map(({ value }) => value / result.residual);
+      const y = rows.map(({ liking }) => Number(liking));
+      const deviance = ([a, b, c]: readonly number[]) => {
+        const values = [a, b, c].map((value) => (value ?? 0) * result.residual);
+        const variance = result.variance.map((row, k) => ({ ...row, value: values[k] ?? 0 }));
+        return denseDeviance(
+          { x: rows.map(({ day }) => [1, Number(day)]), y, h: covariance(rows, { ...result, variance }) },
+          true,
+        );
+      };
+      const best = deviance([intercept, slope, shared]);
+      expectClose(best, -2 * result.logLik, close(1e-9), 'deviance');
+      const middle = rows.reduce((sum, { day }) => sum + Number(day), 0) / rows.length;
+      // Lines through a point a little off the middle take over part of the slopes' variance.
+      for (const ratio of [0.02, 0.05, 0.1, 0.2, 0.4].flatMap((one) => [one, -one])) {
+        for (const part of [0.25, 0.5, 1]) {
+          const [less, more] = [1 - part, part * slope];
+          const at = ratio - middle;
+          const near = [less * intercept + more * at ** 2, slope, less * shared + more * at];
+          expect(deviance(near)).toBeGreaterThanOrEqual(best - 1e-7);
+        }
+      }
+    }
+  });
+});
+
 test('a type III test is of equally weighted means, however unequal the numbers of rows', () => {
   // Sample B at home twice as often; in two places the samples differ by 1 and by 3, so by 2 on even weights.
   const normal = draws(5);
@@ -420,6 +574,25 @@ describe('refusals name what can’t be told', () => {
     expect(fixed.got).toBe('sample');
   });
 
+  test('effects that are as many as rows only together, and a slope that is the intercept once more', () => {
+    const two = [0, 1, 2, 3, 4].flatMap((l) =>
+      [0, 1].map((day) => ({ listener: l, day, liking: (l * 5 + day * 3) % 7 })),
+    );
+    const random = [{ group: 'listener', slopes: ['day'], correlated: false }];
+    const given = (from: Row[]) => () => mixedModel({ ...model(from), fixed: ['day'], covariates: ['day'], random });
+    expectRefused(given(two), 'not-identified', 'random.0.group');
+    const far = rows.map((row) => ({ ...row, day: 1.7e9 + Number(row.day) }));
+    expectRefused(given(far), 'not-identified', 'random.0');
+  });
+
+  test('a likelihood that rises on and on with the groups, while the residual goes to nothing', () => {
+    const six = 'a A 3, b A 5, b B 5.5, c B 9, d B 2, e A 7'.split(', ').map((line) => {
+      const [listener = '', sample = '', liking] = line.split(' ');
+      return { listener, sample, liking: Number(liking) };
+    });
+    expectRefused(() => mixedModel(model(six)), 'no-variation', 'response');
+  });
+
   test('a response without variation, alone or within the groups', () => {
     expectRefused(() => mixedModel(model(rows.map((row) => ({ ...row, liking: 4 })))), 'no-variation', 'response');
     const told = rows.map((row) => ({ ...row, liking: Number(String(row.listener).slice(1)) ** 2 }));
@@ -450,6 +623,11 @@ describe('refusals name what can’t be told', () => {
     expectRefused(changed({ sample: '' }), 'wrong-type', 'rows.4.sample');
     expectRefused(spoilt({ rows: [1 as never, 2 as never] }), 'wrong-type', 'rows.0');
     expectRefused(spoilt({ response: 'loudness' }), 'missing', 'rows.0.loudness');
+    expectRefused(spoilt({ fixed: ['constructor'] }), 'missing', 'rows.0.constructor');
+    expectRefused(spoilt({ covariates: ['dayz'] }), 'missing', 'rows.0.dayz');
+    expectRefused(spoilt({ covariates: ['day', 'day'] }), 'inconsistent', 'covariates.1');
+    expectRefused(spoilt({ random: [{ group: ['listener', 'liking'] }] }), 'inconsistent', 'random.0.group');
+    expectRefused(changed({ liking: { valueOf: 1, toString: 1 } }), 'wrong-type', 'rows.4.liking');
     expectRefused(spoilt({ response: undefined as never }), 'missing', 'response');
     expectRefused(spoilt({ fixed: ['sample', 'liking'] }), 'inconsistent', 'response');
     expectRefused(spoilt({ fixed: ['sample', 'sample'] }), 'inconsistent', 'fixed.1');

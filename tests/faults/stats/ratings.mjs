@@ -122,7 +122,7 @@ export const ratings = [
   ),
   fault(
     'mixed-model: a variance near zero left where the search stopped',
-    'stats/mixed/mixed-fit.ts',
+    'stats/mixed/covariance-factor.ts',
     [['if (deviance.at(trial) <= value + 1e-8) theta = trial;', '']],
     'stats/mixed-model',
   ),
@@ -130,6 +130,24 @@ export const ratings = [
     'mixed-model: the intercept of slopes that are counted from their mean not taken back',
     'stats/mixed/random-blocks.ts',
     [['if (centre !== 0) back[c] = -centre / scale;', '']],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: one start, whatever tops there may be',
+    'stats/mixed/mixed-fit.ts',
+    [['.slice(0, few ? 4 : 1)', '.slice(0, 1)']],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: a saddle at a variance of zero taken for the bottom',
+    'stats/mixed/mixed-fit.ts',
+    [['const turned = turnedOver(deviance, theta);', 'const turned = null as ReturnType<typeof turnedOver>;']],
+    'stats/mixed-model',
+  ),
+  fault(
+    'mixed-model: means compared at the covariate’s origin',
+    'stats/mixed/term-contrasts.ts',
+    [['counted.get(name)?.atMean as number), 1);', 'counted.get(name)?.atZero as number), 1);']],
     'stats/mixed-model',
   ),
 ];
