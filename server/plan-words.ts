@@ -119,5 +119,5 @@ export function scaleEnds(scale: Scale): string {
  */
 export const unitsCost = (plan: Plan): string =>
   plan.prototypes.some(({ units }) => units.length > 1)
-    ? '. This takes units of a prototype for alike: to allow for units that differ costs power beyond it, the more the fewer the units'
+    ? '. Units of a prototype are taken for alike here; the verdict allows for units that differ, which costs power, more of it the fewer there are'
     : '';
