@@ -44,9 +44,9 @@ const toSpare = 6;
  *
  * Listeners are fixed, so that prototypes are compared within listeners and nobody's own level counts. As a random term
  * they would often come out with a variance of zero in small panels, and the test would then count on degrees of freedom
- * that it doesn't have: 6.5 % false alarms at 5 % with eight listeners and two prototypes, against 5.2 %. Units stay random: with two of
- * each and units that differ much it errs in 6.4 % at 5 %, since two units tell little about how far units lie apart;
- * counted as alike they would let it err in 56 %.
+ * that it doesn't have: up to 7.0 % false alarms at 5 % with eight listeners and two prototypes, against 5.5 %. Units stay
+ * random: with two of each and units that differ much it errs in up to 7.0 %, since two units tell little about how far
+ * units lie apart; taken for alike they would let it err in 56 to 60 %. `tests/bench/results/rating-errors.txt` has all.
  *
  * A term stands in it if who heard what, and when, can tell it from the others: never by what was rated. So the tastes of
  * listeners (listener × prototype) need somebody who rated a sample twice, sessions somebody who came twice, units a prototype with two of them;

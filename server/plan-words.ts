@@ -115,7 +115,7 @@ export function scaleEnds(scale: Scale): string {
 
 /**
  * With two units of a prototype or more the model of ratings allows for units that differ. Power is stated as if they were
- * alike; measured with two units each that truly were, it was 9 to 17 points less (12 listeners, 2 or 4 prototypes).
+ * alike; with two units each that truly are, it was 13 to 19 points less (`tests/bench/results/rating-errors.txt`).
  */
 export const unitsCost = (plan: Plan): string =>
   plan.prototypes.some(({ units }) => units.length > 1)
