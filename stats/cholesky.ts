@@ -2,11 +2,18 @@
  * Decomposes a symmetric positive definite matrix in place: of n rows one after the other, the lower triangle is read and
  * becomes L of LLᵀ. False where the matrix isn't positive definite.
  */
-export function cholesky(matrix: Float64Array, n: number): boolean {
+export const cholesky = (matrix: Float64Array, n: number): boolean => columnsDecomposed(matrix, n, 0) === n;
+
+/**
+ * The same column by column, until one is made of those before it but for a share of its size.
+ * @returns how many columns were decomposed, n where all were
+ */
+export function columnsDecomposed(matrix: Float64Array, n: number, share: number): number {
   for (let j = 0; j < n; j++) {
-    let pivot = matrix[j * n + j] as number;
+    const whole = matrix[j * n + j] as number;
+    let pivot = whole;
     for (let k = 0; k < j; k++) pivot -= (matrix[j * n + k] as number) ** 2;
-    if (!(pivot > 0)) return false;
+    if (!(pivot > share * whole)) return j;
     pivot = Math.sqrt(pivot);
     matrix[j * n + j] = pivot;
     for (let i = j + 1; i < n; i++) {
@@ -15,7 +22,7 @@ export function cholesky(matrix: Float64Array, n: number): boolean {
       matrix[i * n + j] = sum / pivot;
     }
   }
-  return true;
+  return n;
 }
 
 /** Solves LLᵀx = right in place, with L from {@link cholesky}. */

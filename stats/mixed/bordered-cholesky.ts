@@ -1,3 +1,4 @@
+import { cholesky } from '../cholesky';
 import type { BlockPattern } from './block-pattern';
 
 /**
@@ -76,7 +77,7 @@ export class BorderedCholesky {
       for (let b = 0; b < rows; b++) border[own + b] = (border[own + b] as number) / root;
     }
     this.reduceCorner();
-    return factoriseDense(this.corner, rows);
+    return cholesky(this.corner, rows);
   }
 
   private reduceCorner(): void {
@@ -169,23 +170,6 @@ export class BorderedCholesky {
       for (let p = start; p < end; p++) work[rowOf[p] as number] = 0;
     }
   }
-}
-
-/** Cholesky's factor of a small dense matrix, lower triangle by rows, in place. */
-export function factoriseDense(matrix: Float64Array, n: number): boolean {
-  for (let j = 0; j < n; j++) {
-    let pivot = matrix[j * n + j] as number;
-    for (let k = 0; k < j; k++) pivot -= (matrix[j * n + k] as number) ** 2;
-    if (!(pivot > 0)) return false;
-    const root = Math.sqrt(pivot);
-    matrix[j * n + j] = root;
-    for (let i = j + 1; i < n; i++) {
-      let sum = matrix[i * n + j] as number;
-      for (let k = 0; k < j; k++) sum -= (matrix[i * n + k] as number) * (matrix[j * n + k] as number);
-      matrix[i * n + j] = sum / root;
-    }
-  }
-  return true;
 }
 
 function takeBackDense(factor: Float64Array, adjoint: Float64Array, n: number): void {

@@ -1,3 +1,4 @@
+import { columnsDecomposed } from '../cholesky';
 import { StatsError } from '../errors';
 import type { FixedProducts } from './cross-products';
 import type { FixedDesign } from './fixed-design';
@@ -10,7 +11,7 @@ const left = 1e-9;
 /**
  * Throws `not-identified` where a fixed column is made of those before it, naming the combinations of levels that no row
  * has, where that is the cause; and where rows don't suffice for the columns.
- * @returns Cholesky's factor of the fixed columns, lower triangle by rows
+ * @returns Cholesky's factor of the products of the fixed columns, as `solveCholesky` takes it
  */
 export function requireRank({ fixed, width, rows }: FixedProducts, design: FixedDesign): Float64Array {
   const n = width - 1;
@@ -18,20 +19,10 @@ export function requireRank({ fixed, width, rows }: FixedProducts, design: Fixed
     const wrong = `has too few entries for ${n} fixed columns`;
     throw new StatsError('not-enough-data', 'rows', wrong, `more than ${n} rows`, `${rows} rows`);
   }
-  const matrix = fixed.slice();
-  for (let j = 0; j < n; j++) {
-    const whole = matrix[j * width + j] as number;
-    let pivot = whole;
-    for (let k = 0; k < j; k++) pivot -= (matrix[j * width + k] as number) ** 2;
-    if (!(pivot > left * whole)) throw madeOfOthers(design, j);
-    const root = Math.sqrt(pivot);
-    matrix[j * width + j] = root;
-    for (let i = j + 1; i < n; i++) {
-      let sum = matrix[i * width + j] as number;
-      for (let k = 0; k < j; k++) sum -= (matrix[i * width + k] as number) * (matrix[j * width + k] as number);
-      matrix[i * width + j] = sum / root;
-    }
-  }
+  const matrix = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) matrix.set(fixed.subarray(i * width, i * width + n), i * n);
+  const told = columnsDecomposed(matrix, n, left);
+  if (told < n) throw madeOfOthers(design, told);
   return matrix;
 }
 

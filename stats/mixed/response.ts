@@ -1,5 +1,6 @@
+import { solveCholesky } from '../cholesky';
 import { StatsError } from '../errors';
-import { type FixedProducts, fixedProducts, forEachEntry } from './cross-products';
+import { fixedProducts, forEachEntry } from './cross-products';
 import type { FixedDesign } from './fixed-design';
 import { spread } from './fixed-design';
 import type { Covariate } from './model-table';
@@ -31,7 +32,9 @@ export function preparedResponse(response: Covariate, design: FixedDesign): Prep
   const values = response.values.map((value) => value - mean);
   const products = fixedProducts(design, values);
   const factor = requireRank(products, design);
-  const coefficients = solved(products, factor);
+  const n = products.width - 1;
+  const coefficients = products.fixed.slice(n * products.width, n * products.width + n);
+  solveCholesky(factor, coefficients, n);
   forEachEntry(design, (row, column, entry) => {
     values[row] = (values[row] as number) - entry * (coefficients[column] as number);
   });
@@ -48,21 +51,4 @@ export function preparedResponse(response: Covariate, design: FixedDesign): Prep
     mean,
     takenOff: coefficients.map((one) => one / scale),
   };
-}
-
-/** Least squares from the factor that `requireRank` leaves. */
-function solved({ fixed, width }: FixedProducts, factor: Float64Array): Float64Array {
-  const n = width - 1;
-  const out = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    let sum = fixed[n * width + i] as number;
-    for (let k = 0; k < i; k++) sum -= (factor[i * width + k] as number) * (out[k] as number);
-    out[i] = sum / (factor[i * width + i] as number);
-  }
-  for (let i = n - 1; i >= 0; i--) {
-    let sum = out[i] as number;
-    for (let k = i + 1; k < n; k++) sum -= (factor[k * width + i] as number) * (out[k] as number);
-    out[i] = sum / (factor[i * width + i] as number);
-  }
-  return out;
 }

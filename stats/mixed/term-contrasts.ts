@@ -1,5 +1,5 @@
+import { cholesky, solveCholesky } from '../cholesky';
 import { StatsError } from '../errors';
-import { factoriseDense } from './bordered-cholesky';
 import type { CrossProducts } from './cross-products';
 import type { FixedDesign } from './fixed-design';
 import { columnFor, type FixedTerm } from './fixed-terms';
@@ -192,12 +192,19 @@ function effectsFrom(terms: readonly FixedTerm[], n: number): Float64Array {
       }
     }
   }
-  if (!factoriseDense(squares, n)) {
+  if (!cholesky(squares, n)) {
     const wrong = 'leaves out terms that its interactions are made of';
     throw new StatsError('not-identified', 'fixed', wrong, 'the main effects of every interaction', terms.length);
   }
-  // Entries of the map are 0 or far from it: what lies between is rounding, which a far-off covariate would magnify.
-  return solved(squares, products, n).map((entry) => (Math.abs(entry) < nothing ? 0 : entry));
+  const map = new Float64Array(n * n);
+  const column = new Float64Array(n);
+  for (let j = 0; j < n; j++) {
+    for (let i = 0; i < n; i++) column[i] = products[i * n + j] as number;
+    solveCholesky(squares, column, n);
+    // Entries are 0 or far from it: what lies between is rounding, which a far-off covariate would magnify.
+    for (let i = 0; i < n; i++) if (Math.abs(column[i] as number) >= nothing) map[i * n + j] = column[i] as number;
+  }
+  return map;
 }
 
 function summedEntries(term: FixedTerm, levelAt: (factor: Factor) => number): number[] {
@@ -235,22 +242,4 @@ function points(terms: readonly FixedTerm[]): Point[] {
     sets.set(JSON.stringify(names), new Set(names));
   }
   return [...seen.values()].flatMap((levels) => [...sets.values()].map((covariates) => ({ levels, covariates })));
-}
-
-/** X of LLᵀX = B, L as `factoriseDense` leaves it. */
-function solved(factor: Float64Array, right: Float64Array, n: number): Float64Array {
-  const out = right.slice();
-  for (let column = 0; column < n; column++) {
-    for (let i = 0; i < n; i++) {
-      let sum = out[i * n + column] as number;
-      for (let k = 0; k < i; k++) sum -= (factor[i * n + k] as number) * (out[k * n + column] as number);
-      out[i * n + column] = sum / (factor[i * n + i] as number);
-    }
-    for (let i = n - 1; i >= 0; i--) {
-      let sum = out[i * n + column] as number;
-      for (let k = i + 1; k < n; k++) sum -= (factor[k * n + i] as number) * (out[k * n + column] as number);
-      out[i * n + column] = sum / (factor[i * n + i] as number);
-    }
-  }
-  return out;
 }
