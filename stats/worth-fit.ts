@@ -4,7 +4,7 @@ import { StatsError } from './errors';
 import type { PairCounts } from './pair-counts';
 import { logShares, type OutcomeSlopes, pairOutcome } from './pair-outcome';
 
-const mostSteps = 100;
+const mostSteps = 500;
 const settledStep = 1e-7;
 /**
  * A whole step of Newton's rule that moves no parameter by more raises the likelihood for certain: then no log odds of one
@@ -12,12 +12,18 @@ const settledStep = 1e-7;
  * a multinomial logit is at most M times the second), and (e^M − M − 1)/M² < 1.
  */
 const sureStep = 0.5;
+/** Of the rise that the slope promises a quadratic likelihood keeps a half; a longer step must keep this much. */
+const sufficientRise = 0.05;
+/** Steps after which one that could go on uphill is stretched: where one outcome is hardly ever seen, Newton's are all 1. */
+const plainSteps = 12;
+const dampings = 60;
 
 /**
  * Finds the parameters of greatest likelihood by Newton's rule over all of them at once: log worths (that of the last
  * item is 0), log γ of the order effect, log ν of ties. The likelihood is concave, so where the slope is zero is the
- * maximum; that there is one is the caller's to know (`requireEstimable`). Made for many fits of the same pairs: a fit
- * allocates nothing.
+ * maximum; that there is one is the caller's to know (`requireEstimable`). A step that doesn't rise enough is damped
+ * (Levenberg 1944, Quarterly of Applied Mathematics 2:164–168), so that a direction in which the likelihood is almost flat
+ * doesn't carry the others away. Made for many fits of the same pairs: a fit allocates nothing.
  */
 export class WorthFit {
   /** Log worths, then log γ, then log ν; the latter 0 and −∞ where the model lacks them. */
@@ -30,6 +36,7 @@ export class WorthFit {
   private readonly slope: Float64Array;
   private readonly terms: Float64Array;
   private readonly curvature: Float64Array;
+  private readonly step: Float64Array;
   private readonly before: Float64Array;
   private readonly shares = new Float64Array(3);
   private readonly at: OutcomeSlopes = {
@@ -50,6 +57,7 @@ export class WorthFit {
     this.before = new Float64Array(size);
     this.place = new Int32Array(size);
     this.slope = new Float64Array(size);
+    this.step = new Float64Array(size);
     this.terms = new Float64Array(size);
     this.curvature = new Float64Array(size * size);
     this.assume(model);
@@ -69,7 +77,7 @@ export class WorthFit {
    * Fits `counts` (as `PairCounts.add` gives them) and leaves the estimate in `theta`.
    *
    * @param start where to begin, by default with everything alike
-   * @throws StatsError not-converged after 100 steps, or where the information is singular
+   * @throws StatsError not-converged after 500 steps, or where no step rises: where the counts are too far apart for double precision
    */
   fit(counts: Float64Array, model: ComparisonModel, start?: Float64Array): void {
     this.assume(model);
@@ -79,32 +87,84 @@ export class WorthFit {
     const n = this.pairs.items;
     if (!model.tied) theta[n + 1] = Number.NEGATIVE_INFINITY;
     else if (!start || start[n + 1] === Number.NEGATIVE_INFINITY) theta[n + 1] = shareOfTies(counts);
+    let damping = 0;
+    this.derive(counts, false);
     for (let step = 0; step < mostSteps; step++) {
-      this.derive(counts, false);
-      if (!cholesky(this.curvature, this.unknowns)) throw notConverged('the information is singular');
-      solveCholesky(this.curvature, this.slope, this.unknowns);
-      const moved = this.climb(counts);
-      if (moved < settledStep) return;
+      if (this.solve()) {
+        const moved = largestOf(this.step, this.unknowns);
+        if (moved < settledStep) {
+          this.move(1);
+          return;
+        }
+        if (this.climb(counts, moved, step > plainSteps)) continue;
+      }
+      damping = this.dampedClimb(counts, damping);
     }
     throw notConverged(`${mostSteps} steps`);
   }
 
-  /** Goes along the step that stands in `slope`, halved where the likelihood would fall; how far the farthest moved. */
-  private climb(counts: Float64Array): number {
-    const step = this.slope;
-    let largest = 0;
-    for (let u = 0; u < this.unknowns; u++) largest = Math.max(largest, Math.abs(step[u] as number));
-    if (!Number.isFinite(largest)) throw notConverged('a step without end');
+  /** Newton's step from `theta`, of the slope and the curvature there, into `step`; false where there is none uphill. */
+  private solve(): boolean {
+    const { step, unknowns } = this;
     this.before.set(this.theta);
-    if (largest <= sureStep && this.model.link === 'logit') {
-      this.move(1);
-      return largest;
-    }
-    const likelihood = this.logLikelihood(counts);
-    const slack = 1e-12 * Math.abs(likelihood);
-    for (let scale = 1; scale > 1e-9; scale /= 2) {
+    if (!cholesky(this.curvature, unknowns)) return false;
+    step.set(this.slope);
+    solveCholesky(this.curvature, step, unknowns);
+    const rise = this.along();
+    return rise >= 0 && Number.isFinite(rise) && Number.isFinite(largestOf(step, unknowns));
+  }
+
+  /** Slope of the likelihood along `step`. */
+  private along(): number {
+    let sum = 0;
+    for (let u = 0; u < this.unknowns; u++) sum += (this.slope[u] as number) * (this.step[u] as number);
+    return sum;
+  }
+
+  /**
+   * Goes along `step` if that raises the likelihood enough, and derives it there; else stays. Where the likelihood, being
+   * concave, still rises at the end of the step, it did all the way: slopes keep digits that sums of logs have lost.
+   */
+  private climb(counts: Float64Array, moved: number, stretched: boolean): boolean {
+    const promised = this.along();
+    this.move(1);
+    this.derive(counts, false);
+    const left = this.along();
+    if (stretched && left > 0) this.stretch(counts);
+    if (left >= 0 || (moved <= sureStep && this.model.link === 'logit')) return true;
+    const there = this.logLikelihood(counts);
+    this.theta.set(this.before);
+    const here = this.logLikelihood(counts);
+    if (!(there - here >= sufficientRise * promised - 1e-12 * Math.abs(here))) return false;
+    this.move(1);
+    return true;
+  }
+
+  /** Doubles a step as long as the likelihood still rises at its end. */
+  private stretch(counts: Float64Array): void {
+    for (let scale = 2; scale < 1e6; scale *= 2) {
       this.move(scale);
-      if (this.logLikelihood(counts) >= likelihood - slack) return largest * scale;
+      this.derive(counts, false);
+      if (this.along() >= 0) continue;
+      this.move(scale / 2);
+      this.derive(counts, false);
+      return;
+    }
+  }
+
+  /** Adds to the diagonal of the curvature until a step rises enough; returns what was added, to begin with the next time. */
+  private dampedClimb(counts: Float64Array, last: number): number {
+    const { step, curvature, unknowns } = this;
+    let damping = last / 16;
+    for (let k = 0; k < dampings; k++) {
+      this.theta.set(this.before);
+      this.derive(counts, false);
+      // Steps are in log units, the same for all parameters: so is what shortens them.
+      if (damping === 0) damping = 1e-15 * largestDiagonal(curvature, unknowns);
+      for (let u = 0; u < unknowns; u++)
+        curvature[u * unknowns + u] = (curvature[u * unknowns + u] as number) + damping;
+      if (this.solve() && this.climb(counts, largestOf(step, unknowns), false)) return damping;
+      damping *= 4;
     }
     throw notConverged('no step raised the likelihood');
   }
@@ -112,7 +172,7 @@ export class WorthFit {
   private move(scale: number): void {
     for (let k = 0; k < this.theta.length; k++) {
       const u = this.place[k] as number;
-      if (u >= 0) this.theta[k] = (this.before[k] as number) + scale * (this.slope[u] as number);
+      if (u >= 0) this.theta[k] = (this.before[k] as number) + scale * (this.step[u] as number);
     }
   }
 
@@ -228,6 +288,18 @@ export class WorthFit {
 export function centred(worths: Float64Array): Float64Array {
   const mean = worths.reduce((sum, worth) => sum + worth, 0) / worths.length;
   return worths.map((worth) => worth - mean);
+}
+
+function largestOf(step: Float64Array, unknowns: number): number {
+  let largest = 0;
+  for (let u = 0; u < unknowns; u++) largest = Math.max(largest, Math.abs(step[u] as number));
+  return largest;
+}
+
+function largestDiagonal(matrix: Float64Array, n: number): number {
+  let largest = 0;
+  for (let u = 0; u < n; u++) largest = Math.max(largest, matrix[u * n + u] as number);
+  return largest;
 }
 
 /** log ν if all worths were alike: a tie weighs ν, a win either way 1. */

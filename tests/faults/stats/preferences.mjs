@@ -76,6 +76,18 @@ export const preferences = [
     'stats/bradley-terry',
   ),
   fault(
+    'bradley-terry: a step taken that leads down',
+    'stats/worth-fit.ts',
+    [['if (!(there - here >= sufficientRise', 'if (!(there - here >= -1e300 * sufficientRise']],
+    'stats/far-apart-answers',
+  ),
+  fault(
+    'bradley-terry: a step that leads down is not damped',
+    'stats/worth-fit.ts',
+    [['(curvature[u * unknowns + u] as number) + damping', 'curvature[u * unknowns + u] as number']],
+    'stats/far-apart-answers',
+  ),
+  fault(
     'bradley-terry: one free share a row where ties make it two',
     'stats/bradley-terry.ts',
     [['const free = model.tied ? 2 : 1;', 'const free = 1;']],
