@@ -2,7 +2,11 @@ import type { ListenerId, PrototypeId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import { bradleyTerry } from '../stats/bradley-terry';
 import { StatsError } from '../stats/errors';
-import { listenerBootstrap } from '../stats/listener-bootstrap';
+import {
+  type ListenerBootstrapInput,
+  type ListenerBootstrapResult,
+  listenerBootstrap,
+} from '../stats/listener-bootstrap';
 import type { Outcome } from './protocol';
 import type { AudienceResult } from './results';
 
@@ -12,7 +16,8 @@ type Rows = { first: string; second: string; firstWins: number; secondWins: numb
  * Bradley–Terry scores of three or more prototypes, with intervals by resampling listeners. Where the data separate (a
  * prototype that never lost, or never won) no finite scores exist: then half a win is added each way, that is said, and
  * there are no intervals.
- * @returns null for two prototypes, for fewer than two listeners, and where comparisons don't join all prototypes
+ * @returns null for two prototypes, for fewer than two listeners, and where comparisons don't join all prototypes, or only
+ *   by so few listeners that more than a tenth of the panels drawn anew would not
  */
 export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples = 10_000): AudienceResult['scores'] {
   const items = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
@@ -24,15 +29,9 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
   if (reason?.code === 'islands' || reason?.code === 'not-enough-data') return null;
   const level = 1 - plan.risks.alpha;
   if (reason !== null) return marked(items, listeners.flat(), ties, level);
-  const { estimates, separated } = listenerBootstrap({
-    statistic: 'bradley-terry',
-    listeners,
-    items,
-    ties,
-    level,
-    resamples,
-    seed: 1,
-  });
+  const drawn = drawnAnew({ statistic: 'bradley-terry', listeners, items, ties, level, resamples, seed: 1 });
+  if (drawn === null) return null;
+  const { estimates, separated } = drawn;
   return {
     scores: estimates.map(({ name, estimate, lower, upper }) => ({
       prototype: name as PrototypeId,
@@ -46,6 +45,16 @@ export function pairScores(outcomes: readonly Outcome[], plan: Plan, resamples =
     halfWinAdded: false,
     reason: null,
   };
+}
+
+/** Null where too many panels drawn anew don't join all prototypes. */
+function drawnAnew(input: ListenerBootstrapInput): ListenerBootstrapResult | null {
+  try {
+    return listenerBootstrap(input);
+  } catch (error) {
+    if (error instanceof StatsError && error.code === 'not-enough-data') return null;
+    throw error;
+  }
 }
 
 /**

@@ -51,7 +51,7 @@ export interface BradleyTerryResult {
  * @param input.link logit (default) or probit, which has no form with ties; none and half only treat the counts
  * @param input.level of the intervals, by default 0.95
  * @param input.halfWin by default false; true adds half an answer to each outcome (a win each way, and with davidson a
- *   tie) of every two items that were compared, with orderEffect in every order in which they were; for an estimate where
+ *   tie) of every two items with an answer, with orderEffect in every order in which they have one; for an estimate where
  *   data separate: biased towards equality, to be marked wherever it is shown
  * @returns items in the order given: logWorth (sum zero; with probit the scale value), its standardError under that
  *   condition, lower and upper (Wald), worth (sum one; `null` with probit, whose scale has no ratios); orderEffect:

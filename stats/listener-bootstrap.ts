@@ -29,13 +29,14 @@ export interface ListenerBootstrapResult {
   estimates: { name: string; estimate: number; lower: number; upper: number; standardError: number }[];
   resamples: number;
   separated: number;
+  redrawn: number;
 }
 
 /** Statistics of a panel in which listener i occurs `times[i]` times, one a name. */
 export interface PanelStatistic {
   names: string[];
-  /** Writes them to `out`. */
-  write(out: Float64Array, times: Uint32Array): void;
+  /** Writes them to `out`; false where such a panel says nothing on them. */
+  write(out: Float64Array, times: Uint32Array): boolean;
   /** How many panels so far had to be fitted with half a win added. */
   separated(): number;
 }
@@ -65,10 +66,13 @@ const shared = ['statistic', 'listeners', 'level', 'resamples', 'seed', 'method'
  *   separated: resamples whose worths were not finite. Those are fitted with half a win added each way (and half a tie with
  *   davidson) to every pair that the whole panel compared, which keeps them at the far end, where they belong; leaving
  *   them out would shorten the interval. Resamples without any tie have finite worths: those at ν = 0. Panels with one
- *   listener left out, for bca, are fitted likewise
+ *   listener left out, for bca, are fitted likewise, and not counted; redrawn: resamples drawn again, since the listeners in
+ *   them don't join all items or leave order and worth as one. They say nothing on the worths, at either end; half wins
+ *   would pull them to zero. More than one redrawn to nine kept are refused: the scale then hangs on who happens to be in
+ *   the panel. With halfWin none is redrawn
  * @throws StatsError separated, islands and not-identified as `bradleyTerry` where the whole panel has no finite worths;
- *   inconsistent for davidson with probit; not-enough-data; not-converged; also missing, unknown-option, wrong-type,
- *   out-of-range, unknown-choice
+ *   inconsistent for davidson with probit; not-enough-data, also at listeners where more than a tenth of the panels drawn
+ *   say nothing on the worths; not-converged; also missing, unknown-option, wrong-type, out-of-range, unknown-choice
  *
  * Accuracy: that of the resampling; the same seed gives the same digits.
  * Source: Efron (1987), JASA 82:171–185 (bca); Davison & Hinkley (1997), Bootstrap Methods and their Application,
@@ -88,8 +92,13 @@ export function listenerBootstrap(input: ListenerBootstrapInput): ListenerBootst
   const method = choice(input.method ?? 'bca', 'method', bootstrapMethods);
   const computed =
     statistic === 'bradley-terry' ? panelWorths(panel, input as WorthBootstrapInput) : means(panel, input, statistic);
-  const estimates = resampledIntervals(computed, panel.length, { level, resamples, seed, method });
-  return { estimates, resamples, separated: computed.separated() };
+  const { estimates, separated, redrawn } = resampledIntervals(computed, panel.length, {
+    level,
+    resamples,
+    seed,
+    method,
+  });
+  return { estimates, resamples, separated, redrawn };
 }
 
 function means(panel: readonly unknown[], input: ListenerBootstrapInput, statistic: 'share' | 'mean'): PanelStatistic {
@@ -111,6 +120,7 @@ function means(panel: readonly unknown[], input: ListenerBootstrapInput, statist
         listeners += times[i] as number;
       }
       out[0] = sum / listeners;
+      return true;
     },
     separated: () => 0,
   };

@@ -57,8 +57,15 @@ export class PairCounts {
     return sums;
   }
 
-  /** Half an answer added to each outcome of every entry: a win each way, and a tie where ties are modelled. */
-  withHalves(counts: Float64Array, tied: boolean): Float64Array {
-    return counts.map((count, k) => (k % 3 === 2 && !tied ? count : count + 0.5));
+  /**
+   * Half an answer added to each outcome of every entry with any answer in `answered`: a win each way, and a tie where
+   * ties are modelled.
+   */
+  withHalves(counts: Float64Array, tied: boolean, answered = counts): Float64Array {
+    return counts.map((count, k) => {
+      const at = k - (k % 3);
+      const any = (answered[at] as number) + (answered[at + 1] as number) + (answered[at + 2] as number) > 0;
+      return !any || (k % 3 === 2 && !tied) ? count : count + 0.5;
+    });
   }
 }

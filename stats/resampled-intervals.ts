@@ -1,4 +1,5 @@
 import { normalCdf, normalQuantile } from './distributions';
+import { StatsError } from './errors';
 import type { PanelStatistic } from './listener-bootstrap';
 import { seededRandom } from './seeded-random';
 
@@ -9,7 +10,15 @@ export interface ResamplingOptions {
   method: 'percentile' | 'bca';
 }
 
-/** Draws panels of the same size from the listeners, with replacement; for `listenerBootstrap`, which says more. */
+/** Of all panels drawn, those that may say nothing on the statistic: one in so many. */
+const mostSilent = 10;
+
+/**
+ * Draws panels of the same size from the listeners, with replacement; for `listenerBootstrap`, which says more. A panel
+ * that says nothing on the statistic is drawn again; `separated` is counted over those kept.
+ *
+ * @throws StatsError not-enough-data where more than one in ten says nothing
+ */
 export function resampledIntervals(
   statistic: PanelStatistic,
   listeners: number,
@@ -22,17 +31,24 @@ export function resampledIntervals(
   const drawn = statistic.names.map(() => new Float64Array(resamples));
   const times = new Uint32Array(listeners);
   const own = new Float64Array(size);
+  const before = statistic.separated();
+  let redrawn = 0;
   for (let r = 0; r < resamples; r++) {
-    times.fill(0);
-    for (let k = 0; k < listeners; k++) {
-      const i = random.below(listeners);
-      times[i] = (times[i] as number) + 1;
+    for (;;) {
+      times.fill(0);
+      for (let k = 0; k < listeners; k++) {
+        const i = random.below(listeners);
+        times[i] = (times[i] as number) + 1;
+      }
+      if (statistic.write(own, times)) break;
+      redrawn++;
+      if (redrawn * (mostSilent - 1) > resamples) throw tooFew();
     }
-    statistic.write(own, times);
     for (let k = 0; k < size; k++) (drawn[k] as Float64Array)[r] = own[k] as number;
   }
+  const separated = statistic.separated() - before;
   const leftOut = method === 'bca' ? leaveOneOut(statistic, listeners) : [];
-  return statistic.names.map((name, k) => {
+  const estimates = statistic.names.map((name, k) => {
     const values = (drawn[k] as Float64Array).sort();
     const whole = estimate[k] as number;
     const leftOutValues = leftOut.map((values) => values[k] as number);
@@ -45,6 +61,7 @@ export function resampledIntervals(
       standardError: standardDeviation(values),
     };
   });
+  return { estimates, separated, redrawn };
 }
 
 function leaveOneOut(statistic: PanelStatistic, listeners: number): Float64Array[] {
@@ -52,10 +69,20 @@ function leaveOneOut(statistic: PanelStatistic, listeners: number): Float64Array
     const times = new Uint32Array(listeners).fill(1);
     times[i] = 0;
     const values = new Float64Array(statistic.names.length);
-    statistic.write(values, times);
+    // Over a quarter of all panels lack one given listener: whoever can't be spared has mostly been noticed by now.
+    if (!statistic.write(values, times)) throw tooFew();
     return values;
   });
 }
+
+const tooFew = () =>
+  new StatsError(
+    'not-enough-data',
+    'listeners',
+    'too many panels drawn anew don’t join all items, or leave order and worth as one',
+    'more listeners, or listeners who each compared all items, in both orders with orderEffect',
+    `more than one in ${mostSilent}`,
+  );
 
 const tails = (level: number): [number, number] => [(1 - level) / 2, (1 + level) / 2];
 

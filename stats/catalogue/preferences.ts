@@ -21,6 +21,7 @@ import { call, type StatCall } from './call';
 import { alpha, count, figure, figures, item, items, level, open, scores, seed, share, twoSided } from './pieces';
 
 const answers = z.number().min(0).max(1e12);
+const mostRows = 100_000;
 const name = z.union([item, z.number()]);
 const comparison = z.strictObject({
   first: item,
@@ -60,7 +61,7 @@ const resampling = {
 const higherIsBetter = z.boolean().default(true).describe('rank 1 is the highest score; false: the lowest');
 const pairTable = <T extends z.ZodType>(cell: T) => z.array(z.array(cell.nullable()));
 const listenersOf = <T extends z.ZodType>(row: T) =>
-  z.array(z.array(row).min(1)).min(2).describe('one list a listener');
+  z.array(z.array(row).min(1).max(mostRows)).min(2).max(mostRows).describe('one list a listener');
 
 /** Which is better? Choices, rankings and ticks. */
 export const preferences: readonly StatCall[] = [
@@ -82,7 +83,7 @@ export const preferences: readonly StatCall[] = [
     'Bradley–Terry scale from paired comparisons, with ties, order effect, errors and all pairs',
     z.strictObject({
       items,
-      comparisons: z.array(comparison).min(1),
+      comparisons: z.array(comparison).min(1).max(mostRows),
       ...comparisonModel,
       level,
     }),

@@ -279,6 +279,12 @@ describe('scores', () => {
     expect(resultOf(all(4, 'ab+ ba+'), plan).scores).toBeNull();
   });
 
+  test('a prototype that only one listener of three compared: many panels drawn anew don’t know it, so no scores either', () => {
+    const joined = (times: number) => [...all(times, 'ac+ ca+ ab+ ba+'), ...all(2, 'ab+ ba+', 50)];
+    expect(resultOf(joined(1), plan).scores).toBeNull();
+    expect(resultOf(joined(6), plan).scores).toMatchObject({ halfWinAdded: false, separated: 0 });
+  });
+
   test('finite data: no half win; a even tournament is all zero', () => {
     const { scores } = resultOf(panel('ab+ bc+ ca+', 'ba+ cb+ ac+', 'ab+ bc+ ca+', 'ba+ cb+ ac+'), plan);
     expect(scores).toMatchObject({ halfWinAdded: false, reason: null, resamples: 100 });

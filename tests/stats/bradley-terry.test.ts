@@ -253,4 +253,18 @@ test('a row of zeros counts for nothing; with nothing else the items are islands
   expect(expectRefused(() => bradleyTerry({ ...input, comparisons: [zeros] }), 'islands', 'comparisons').got).toBe(
     'A | B',
   );
+  // Half an answer is added to answers, not to nothing: no degrees of freedom below zero.
+  const marked = { ...input, halfWin: true };
+  expectRefused(() => bradleyTerry({ ...marked, comparisons: [zeros] }), 'islands', 'comparisons');
+  expect(bradleyTerry({ ...marked, comparisons: [...comparisons, zeros] })).toEqual(
+    bradleyTerry({ ...marked, comparisons }),
+  );
+  const third = [...comparisons, { first: 'B', second: 'C', firstWins: 0, secondWins: 0 }];
+  const three = { items: ['A', 'B', 'C'], halfWin: true, comparisons: third };
+  expect(expectRefused(() => bradleyTerry(three), 'islands', 'comparisons').got).toBe('A, B | C');
+  expectRefused(
+    () => bradleyTerry({ ...marked, orderEffect: true, comparisons: [...comparisons, zeros] }),
+    'not-identified',
+    'orderEffect',
+  );
 });

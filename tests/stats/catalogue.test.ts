@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { z } from 'zod';
 import { catalogue, statCalls, topics } from '../../stats/index';
 
 const page = readFileSync(new URL('../../stats/README.md', import.meta.url), 'utf8');
@@ -15,6 +16,17 @@ test('every call stands on the page once, under its heading, in the order of the
     ).toEqual(catalogue[topic].map(({ name }) => name));
     for (const row of rows) expect(row[2]).toMatch(/^[A-Z][^.?!]+[.?]$/);
   }
+});
+
+test('lists are as long in the schemas as the functions take them', () => {
+  const schema = (name: string) => {
+    const found = statCalls.find((call) => call.name === name);
+    return JSON.stringify(found && z.toJSONSchema(found.schema, { io: 'input' }));
+  };
+  expect(schema('bradley-terry')).toMatch(/"comparisons":\{"minItems":1,"maxItems":100000,/);
+  const both =
+    /"listeners":\{[^[]*"minItems":2,"maxItems":100000,"type":"array","items":\{"minItems":1,"maxItems":100000,/g;
+  expect(schema('listener-bootstrap').match(both)).toHaveLength(3);
 });
 
 test('every call has a deliberate fault that its tests must catch', async () => {

@@ -209,6 +209,80 @@ test('one listener, an empty one, or a figure out of range is refused', () => {
   );
   const odd = { statistic: 'mean' as const, listeners: [[1], [2]], items: ['A', 'B'] };
   expectRefused(() => listenerBootstrap(odd), 'unknown-option', 'items');
-  const wrong = { statistic: 'bradley-terry' as const, listeners: [[{ first: 'A' }], [3]] };
-  expectRefused(() => listenerBootstrap(wrong as never), 'not-enough-data', 'items');
+});
+
+test('a row that names no two items is refused as bradleyTerry refuses it, whether items are given or not', () => {
+  const refuse = (row: unknown, code: 'missing' | 'wrong-type' | 'inconsistent', path: string, sound: object[] = []) =>
+    expectRefused(
+      () => listenerBootstrap({ statistic: 'bradley-terry', listeners: [[...sound, row], [row]] } as never),
+      code,
+      path,
+    );
+  const wins = { firstWins: 1, secondWins: 1 };
+  refuse({ first: 'A' }, 'missing', 'listeners.0.0.second');
+  refuse(3, 'wrong-type', 'listeners.0.0');
+  refuse(null, 'wrong-type', 'listeners.0.0');
+  refuse({ first: 'A', second: 'A', ...wins }, 'inconsistent', 'listeners.0.0.second');
+  refuse({ first: 'A', second: '', ...wins }, 'wrong-type', 'listeners.0.0.second');
+  refuse({ first: 1, second: 2, ...wins }, 'wrong-type', 'listeners.0.0.first');
+  const sound = [{ first: 'A', second: 'B', ...wins }];
+  refuse({ first: 'A', second: 'A', ...wins }, 'inconsistent', 'listeners.0.1.second', sound);
+  refuse({ first: 'A', second: '', ...wins }, 'wrong-type', 'listeners.0.1.second', sound);
+});
+
+type Answers = [first: string, second: string, firstWins: number, secondWins: number];
+const answers = (...own: Answers[]) =>
+  own.map(([first, second, firstWins, secondWins]) => ({ first, second, firstWins, secondWins }));
+
+test('panels far from the whole one are fitted all the same', () => {
+  const listeners = [answers(['A', 'B', 1, 60]), answers(['B', 'A', 1, 60]), answers(['A', 'B', 60, 1])];
+  // Of 27 panels 9 hold one order only, too many for any interval; with a second one like it each, one in five.
+  const input = { statistic: 'bradley-terry' as const, orderEffect: true, resamples: 1000 };
+  expectRefused(() => listenerBootstrap({ ...input, listeners }), 'not-enough-data', 'listeners');
+  const six = [...listeners, ...listeners];
+  const { estimates, separated, redrawn } = listenerBootstrap({ ...input, listeners: six });
+  const whole = bradleyTerry({ items: ['A', 'B'], orderEffect: true, comparisons: six.flat() });
+  expectClose(estimates[0]?.estimate, whole.items[0]?.logWorth ?? Number.NaN, exact, 'estimate');
+  expect(estimates[0]?.lower).toBeLessThan(estimates[0]?.estimate ?? Number.NaN);
+  expect(estimates[0]?.upper).toBeGreaterThan(estimates[0]?.estimate ?? Number.NaN);
+  // No B before A with probability (2/3)^6 = 0.088, no A before B with (1/3)^6 = 0.001: each is drawn anew.
+  expect(redrawn / (1000 + redrawn)).toBeGreaterThan(0.06);
+  expect(redrawn / (1000 + redrawn)).toBeLessThan(0.1);
+  expect(separated).toBe(0);
+});
+
+test('panels that say nothing on the worths make no interval look short: drawn anew, and beyond a tenth refused', () => {
+  const base = { statistic: 'bradley-terry' as const, resamples: 100 };
+  const silent = [
+    { listeners: [answers(['A', 'B', 1, 10]), answers(['B', 'A', 5, 5])], orderEffect: true },
+    { listeners: [answers(['A', 'B', 1, 1]), answers(['C', 'B', 3, 1])] },
+    { listeners: [answers(['A', 'B', 0, 0]), answers(['A', 'B', 3, 3])] },
+  ];
+  for (const input of silent) {
+    for (const method of ['percentile', 'bca'] as const) {
+      expectRefused(() => listenerBootstrap({ ...base, ...input, method }), 'not-enough-data', 'listeners');
+    }
+  }
+  // One of three listeners without an answer: a panel of that one alone has probability 1/27.
+  const three = [answers(['A', 'B', 0, 0]), answers(['A', 'B', 3, 2]), answers(['A', 'B', 1, 4])];
+  const { estimates, separated, redrawn } = listenerBootstrap({
+    ...base,
+    listeners: three,
+    resamples: 4000,
+    method: 'percentile',
+  });
+  expect(redrawn / (4000 + redrawn)).toBeGreaterThan(0.028);
+  expect(redrawn / (4000 + redrawn)).toBeLessThan(0.047);
+  expect(separated).toBe(0);
+  // The ends are the panels of one kind, 7/26 each: none at zero, where half wins would have put the silent ones.
+  expectClose(estimates[0]?.lower, Math.log(1 / 4) / 2, { relative: 1e-8, absolute: 0 }, 'lower');
+  expectClose(estimates[0]?.upper, Math.log(3 / 2) / 2, { relative: 1e-8, absolute: 0 }, 'upper');
+});
+
+test('separated counts resamples only, not the panels with one listener left out', () => {
+  const row = (firstWins: number) => answers(['A', 'B', firstWins, 1 - firstWins]);
+  const listeners = [row(1), row(1), row(1), row(1), row(0)];
+  const run = (method: 'bca' | 'percentile') =>
+    listenerBootstrap({ statistic: 'bradley-terry', listeners, resamples: 400, method }).separated;
+  expect(run('bca')).toBe(run('percentile'));
 });

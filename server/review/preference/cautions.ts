@@ -59,7 +59,7 @@ export function scoresNote(result: Result, plan: Plan): string | null {
   if (plan.prototypes.length < 3) return null;
   const { scores, n } = result;
   if (!scores) {
-    return 'No scores: the comparisons that were answered don’t join all prototypes, or came from fewer than two listeners.';
+    return 'No scores: the comparisons that were answered don’t join all prototypes, or do so by too few listeners.';
   }
   const notes: string[] = [];
   if (scores.halfWinAdded) {

@@ -88,6 +88,12 @@ export const preferences = [
     'stats/far-apart-answers',
   ),
   fault(
+    'bradley-terry: half an answer added to pairs without any',
+    'stats/pair-counts.ts',
+    [['return !any || (k % 3', 'return (k % 3']],
+    'stats/bradley-terry',
+  ),
+  fault(
     'bradley-terry: one free share a row where ties make it two',
     'stats/bradley-terry.ts',
     [['const free = model.tied ? 2 : 1;', 'const free = 1;']],
@@ -162,6 +168,29 @@ export const preferences = [
     'listener-bootstrap: panels without a tie pulled towards one',
     'stats/panel-worths.ts',
     [['model.tied && !anyTie(counts) ? { ...model, tied: false } : model', 'model']],
+    'stats/listener-bootstrap',
+  ),
+  fault(
+    'listener-bootstrap: panels that say nothing on the worths pulled to zero',
+    'stats/panel-worths.ts',
+    [["if (obstacle.kind === 'islands' || obstacle.kind === 'confounded') return false;", '']],
+    'stats/listener-bootstrap',
+  ),
+  fault(
+    'listener-bootstrap: silent panels drawn again however many they are',
+    'stats/resampled-intervals.ts',
+    [['if (redrawn * (mostSilent - 1) > resamples) throw tooFew();', '']],
+    'stats/listener-bootstrap',
+  ),
+  fault(
+    'listener-bootstrap: panels with one listener left out counted as resamples that separate',
+    'stats/resampled-intervals.ts',
+    [
+      [
+        'return { estimates, separated, redrawn };',
+        'return { estimates, separated: statistic.separated() - before, redrawn };',
+      ],
+    ],
     'stats/listener-bootstrap',
   ),
   fault(
