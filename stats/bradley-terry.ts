@@ -85,7 +85,7 @@ export function bradleyTerry(input: BradleyTerryInput): BradleyTerryResult {
   const pairs = new PairCounts(items.length, [rows], model.order);
   const given = pairs.add(rows);
   const counts = halfWin ? pairs.withHalves(given, model.tied) : given;
-  requireEstimable(pairs, counts, model, items);
+  requireEstimable(pairs, counts, model, items, 'comparisons');
   const fit = new WorthFit(pairs, model);
   fit.fit(counts, model);
   const { worths, cov, order, tie } = estimates(fit.theta, fit.covariance(counts), items.length);

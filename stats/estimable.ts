@@ -5,25 +5,32 @@ import type { PairCounts } from './pair-counts';
 
 /**
  * Throws where the answers have no finite, unique estimate: `islands`, `separated` (items, the order effect or ties), or
- * `not-identified` where the order effect can't be told from the worths. Items are named.
+ * `not-identified` where the order effect can't be told from the worths. Items are named; `path` is the field that holds the answers.
  */
 export function requireEstimable(
   pairs: PairCounts,
   counts: Float64Array,
   model: ComparisonModel,
   items: readonly string[],
+  path: string,
 ): void {
   const obstacle = findObstacle(pairs, counts, model);
-  if (obstacle !== null) throw refusal(obstacle, pairs, counts, items);
+  if (obstacle !== null) throw refusal(obstacle, pairs, counts, items, path);
 }
 
-function refusal(obstacle: Obstacle, pairs: PairCounts, counts: Float64Array, items: readonly string[]): StatsError {
+function refusal(
+  obstacle: Obstacle,
+  pairs: PairCounts,
+  counts: Float64Array,
+  items: readonly string[],
+  path: string,
+): StatsError {
   const named = (group: readonly number[]) => group.map((i) => items[i]).join(', ');
   switch (obstacle.kind) {
     case 'islands': {
       const wrong = 'no chain of comparisons joins all items';
       const allowed = 'comparisons that join the islands';
-      return new StatsError('islands', 'comparisons', wrong, allowed, obstacle.groups.map(named).join(' | '));
+      return new StatsError('islands', path, wrong, allowed, obstacle.groups.map(named).join(' | '));
     }
     case 'confounded': {
       const wrong = 'can’t be told from the worths, since comparisons only ever go one way';
@@ -35,7 +42,7 @@ function refusal(obstacle: Obstacle, pairs: PairCounts, counts: Float64Array, it
       const verb = `${neverLoses ? 'lose' : 'win'}${group.length === 1 ? 's' : ''}`;
       const wrong = `${named(group)} never ${verb} against another item, so no finite worths fit`;
       const allowed = 'wins both ways between any two groups of items, or halfWin: true for a marked estimate';
-      return new StatsError('separated', 'comparisons', wrong, allowed, named(group));
+      return new StatsError('separated', path, wrong, allowed, named(group));
     }
     case 'no-ties': {
       const allowed = 'comparisons with ties, or ties: none';
@@ -44,7 +51,7 @@ function refusal(obstacle: Obstacle, pairs: PairCounts, counts: Float64Array, it
     case 'order': {
       const wrong = 'the order effect fits the better the larger it is, since these always came out so';
       const allowed = 'other outcomes too, orderEffect: false, or halfWin: true for a marked estimate';
-      return new StatsError('separated', 'comparisons', wrong, allowed, alwaysSo(obstacle.ahead, pairs, counts, items));
+      return new StatsError('separated', path, wrong, allowed, alwaysSo(obstacle.ahead, pairs, counts, items));
     }
     case 'ties': {
       const wrong = 'the weight of a tie fits the better the larger it is, with so few wins beside ties';

@@ -64,7 +64,7 @@ const shared = ['statistic', 'listeners', 'level', 'resamples', 'seed', 'method'
  * @param input.method `bca` (default): corrected for bias and for a spread that changes with the estimate, `percentile`
  * @returns estimates {name, estimate, lower, upper, standardError (standard deviation over resamples)}; resamples;
  *   separated: resamples whose worths were not finite. Those are fitted with half a win added each way (and half a tie with
- *   davidson) to every pair that the whole panel compared, which keeps them at the far end, where they belong; leaving
+ *   davidson) to every pair that the whole panel answered, which keeps them at the far end, where they belong; leaving
  *   them out would shorten the interval. Resamples without any tie have finite worths: those at ν = 0. Panels with one
  *   listener left out, for bca, are fitted likewise, and not counted; redrawn: resamples drawn again, since the listeners in
  *   them don't join all items or leave order and worth as one. They say nothing on the worths, at either end; half wins

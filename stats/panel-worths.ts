@@ -28,7 +28,7 @@ export function panelWorths(panel: readonly unknown[], input: WorthBootstrapInpu
   count(new Uint32Array(panel.length).fill(1));
   const given = counts.slice();
   const whole = halfWin ? pairs.withHalves(given, model.tied) : given;
-  requireEstimable(pairs, whole, model, items);
+  requireEstimable(pairs, whole, model, items, 'listeners');
   const fit = new WorthFit(pairs, model);
   fitOrName(() => fit.fit(whole, model));
   const start = fit.theta.slice();

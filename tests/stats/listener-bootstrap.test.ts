@@ -187,11 +187,11 @@ test('an order that the design can’t tell from worth is refused', () => {
 test('a whole panel that separates is refused as bradleyTerry refuses it, or fitted with half a win', () => {
   const rows = [{ first: 'A', second: 'B', firstWins: 2, secondWins: 0 }];
   const input = { statistic: 'bradley-terry' as const, listeners: [rows, rows], resamples: 100 };
-  expectRefused(() => listenerBootstrap(input), 'separated', 'comparisons');
+  expectRefused(() => listenerBootstrap(input), 'separated', 'listeners');
   const marked = listenerBootstrap({ ...input, halfWin: true });
   expectClose(marked.estimates[0]?.estimate, Math.log(9) / 2, { relative: 1e-8, absolute: 0 }, 'estimate');
   const apart = [...rows, { first: 'C', second: 'D', firstWins: 1, secondWins: 1 }];
-  expectRefused(() => listenerBootstrap({ ...input, listeners: [rows, apart] }), 'islands', 'comparisons');
+  expectRefused(() => listenerBootstrap({ ...input, listeners: [rows, apart] }), 'islands', 'listeners');
 });
 
 test('one listener, an empty one, or a figure out of range is refused', () => {
