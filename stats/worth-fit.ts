@@ -16,7 +16,8 @@ const sureStep = 0.5;
 const sufficientRise = 0.05;
 /** Steps after which one that could go on uphill is stretched: where one outcome is hardly ever seen, Newton's are all 1. */
 const plainSteps = 12;
-const dampings = 60;
+/** Fourfold each, from the smallest that tells anything: enough for where all is flat but for the slope. */
+const dampings = 200;
 
 /**
  * Finds the parameters of greatest likelihood by Newton's rule over all of them at once: log worths (that of the last

@@ -1,7 +1,10 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { type BradleyTerryInput, type BradleyTerryResult, bradleyTerry } from '../../stats/bradley-terry';
+import { readComparisons } from '../../stats/comparisons';
 import { StatsError } from '../../stats/errors';
+import { PairCounts } from '../../stats/pair-counts';
+import { WorthFit } from '../../stats/worth-fit';
 import { expectClose } from './support';
 
 type Counts = [first: string, second: string, firstWins: number, secondWins: number, ties?: number];
@@ -66,6 +69,38 @@ test('two items as far apart as can be given: the log odds still', () => {
   const { pairs } = bradleyTerry({ items: ['A', 'B'], comparisons: rows([['A', 'B', 1e12, 1e-300]]) });
   expectClose(pairs[0]?.difference, 312 * Math.log(10), { relative: 1e-12, absolute: 0 }, 'log odds');
   expectClose(pairs[0]?.standardError, 1e150, { relative: 1e-6, absolute: 0 }, 'error');
+});
+
+test('begun from worths far off, where all is flat but for the slope, a fit ends where it does from none', () => {
+  const panel = [
+    rows([
+      ['A', 'B', 0, 2018],
+      ['B', 'A', 29, 10],
+    ]),
+    rows([
+      ['A', 'B', 10, 0, 765],
+      ['B', 'A', 1, 3, 7],
+    ]),
+    rows([
+      ['A', 'B', 1081, 45205],
+      ['B', 'A', 0, 6],
+    ]),
+  ].map((own) => readComparisons(own, 'comparisons', ['A', 'B'], 'davidson'));
+  const pairs = new PairCounts(2, panel, true);
+  const model = { link: 'logit', order: true, tied: true } as const;
+  const [a, b, c] = panel.map((own) => pairs.add(own)) as [Float64Array, Float64Array, Float64Array];
+  const fit = new WorthFit(pairs, model);
+  fit.fit(
+    a.map((count, k) => count + (b[k] ?? 0) + (c[k] ?? 0)),
+    model,
+  );
+  const start = fit.theta.slice();
+  fit.fit(b, model);
+  const from = fit.theta.slice();
+  fit.fit(b, model, start);
+  fit.theta.forEach((value, k) => {
+    expectClose(value, from[k] ?? Number.NaN, { relative: 1e-8, absolute: 1e-8 }, `parameter ${k}`);
+  });
 });
 
 /** No answer, or from one to `most`, each power of ten as likely as the next. */

@@ -88,6 +88,12 @@ export const preferences = [
     'stats/far-apart-answers',
   ),
   fault(
+    'bradley-terry: damping given up where all is flat',
+    'stats/worth-fit.ts',
+    [['const dampings = 200;', 'const dampings = 60;']],
+    'stats/far-apart-answers',
+  ),
+  fault(
     'bradley-terry: half an answer added to pairs without any',
     'stats/pair-counts.ts',
     [['return !any || (k % 3', 'return (k % 3']],
