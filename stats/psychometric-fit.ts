@@ -65,6 +65,12 @@ export function psychometricFit(input: PsychometricFitInput): PsychometricFitRes
   const rows = rowsOf(input);
   const guess = number(input.guess, 'guess', { min: 0, max: 1 });
   const lapse = number(input.lapse ?? 0, 'lapse', { min: 0, max: 1 });
+  for (const [path, share] of [
+    ['guess', guess],
+    ['lapse', lapse],
+  ] as const) {
+    if (share === 1) throw new StatsError('out-of-range', path, 'is out of range', 'a number from 0 to below 1', share);
+  }
   if (guess + lapse >= 1) {
     const got = `guess ${guess}, lapse ${lapse}`;
     throw new StatsError('inconsistent', 'lapse', 'leaves nothing to hear', 'guess + lapse below 1', got);
@@ -92,7 +98,7 @@ interface LevelRow {
   trials: number;
 }
 
-/** Where F's argument is a + b·z, z being the level from −1 to 1, and how much log likelihood that loses to own shares. */
+/** Where F's argument is a + b·z, z being the level as the curve counts it, and how much log likelihood that loses to own shares. */
 interface Line {
   a: number;
   b: number;
@@ -139,13 +145,19 @@ function ownLogLik({ correct, trials }: LevelRow): number {
   return logGamma(trials + 1) - logGamma(correct + 1) - logGamma(wrong + 1) + part(correct) + part(wrong);
 }
 
-const startShifts = [-2, -1.2, -0.8, -0.4, 0, 0.4, 0.8, 1.2, 2];
-const startSlopes = [-30, -9, -3, -1, -0.3, 0.3, 1, 3, 9, 30];
+/** Arguments of F that a start has at two levels. */
+const startArguments = [-4, -1.8, -0.6, 0.6, 1.8, 4];
+/** Pairs of neighbouring levels that starts go through at most. */
+const mostPairs = 24;
+/** Closer than this levels run together in the arithmetic. */
+const leastSpread = 1e-290;
 
 class Curve {
   readonly centre: number;
   readonly scale: number;
   readonly #z: readonly number[];
+  /** The smallest distance of two levels, in z. */
+  readonly #gap: number;
   readonly #span: number;
   readonly #at: (x: number) => Point;
   /** Losses so small mean nothing beside rounding. */
@@ -157,28 +169,54 @@ class Curve {
     readonly lapse: number,
     shape: PsychometricShape,
   ) {
-    const [low, high] = [rows[0]?.level ?? 0, rows.at(-1)?.level ?? 0];
-    this.scale = high / 2 - low / 2;
-    this.centre = low + this.scale;
+    // Counted from the middle level in typical distances from it, so that a single far one doesn't press the others together.
+    this.centre = rows[Math.floor(rows.length / 2)]?.level ?? 0;
+    const distances = rows.map(({ level }) => Math.abs(level - this.centre)).sort((one, other) => one - other);
+    this.scale = distances[Math.ceil(rows.length / 2)] ?? 1;
     this.#z = rows.map(({ level }) => (level - this.centre) / this.scale);
+    this.#gap = this.#z.reduce(
+      (least, z, i) => (i === 0 ? least : Math.min(least, z - (this.#z[i - 1] as number))),
+      Infinity,
+    );
     this.#span = 1 - guess - lapse;
     this.#at = shapes[shape];
     this.rounding = 1e-9 + 1e-14 * rows.reduce((sum, { trials }) => sum + trials, 0);
   }
 
   /**
-   * The line of greatest likelihood. With guessing there may be several peaks, so Newton's rule starts from every peak of
-   * a grid; where the likelihood curves up, by expected instead of observed information (scoring).
+   * The line of greatest likelihood. With guessing there may be several peaks, so the climb starts from lines through pairs
+   * of levels, steep and flat, up and down: the best of each pair and the best of all.
    */
   fit(): Line {
-    const grid = startSlopes.map((b) => startShifts.map((shift) => this.#place(-shift * b, b)));
-    const lost = (i: number, j: number) => grid[i]?.[j]?.lost ?? Number.POSITIVE_INFINITY;
-    const starts = grid.flatMap((row, i) =>
-      row.filter((_, j) =>
-        [lost(i - 1, j), lost(i + 1, j), lost(i, j - 1), lost(i, j + 1)].every((around) => lost(i, j) <= around),
-      ),
-    );
-    return starts.map((start) => this.#climb(start)).reduce((best, next) => (next.lost < best.lost ? next : best));
+    const starts = this.#pairs().flatMap(([i, j]) => {
+      const [near, far] = [this.#z[i] as number, this.#z[j] as number];
+      const lines = startArguments.flatMap((x) =>
+        startArguments
+          .filter((y) => y !== x)
+          .map((y) => {
+            const b = (y - x) / (far - near);
+            return this.#place(x - b * near, b);
+          }),
+      );
+      return lines.sort((one, other) => one.lost - other.lost).slice(0, 3);
+    });
+    starts.sort((one, other) => one.lost - other.lost);
+    return starts
+      .slice(0, 40)
+      .map((start) => this.#climb(start))
+      .reduce((best, next) => (next.lost < best.lost ? next : best));
+  }
+
+  /** Neighbouring levels, those next but one, and the ends, as far as they are few. */
+  #pairs(): [number, number][] {
+    const last = this.rows.length - 1;
+    const every = Math.max(1, Math.ceil(last / mostPairs));
+    const pairs: [number, number][] = [[0, last]];
+    for (let i = 0; i < last; i += every) {
+      pairs.push([i, Math.min(last, i + every)]);
+      if (i + 2 * every < last) pairs.push([i, i + 2 * every]);
+    }
+    return pairs;
   }
 
   #place(a: number, b: number): Line {
@@ -187,7 +225,7 @@ class Curve {
       const { below, above } = this.#at(a + b * (this.#z[i] as number));
       lost += lostOf(row, this.guess + this.#span * below, this.lapse + this.#span * above);
     }
-    return { a, b, lost };
+    return { a, b, lost: Number.isNaN(lost) ? Number.POSITIVE_INFINITY : lost };
   }
 
   #climb(start: Line): Line {
@@ -203,20 +241,22 @@ class Curve {
       // What is left is rounding: the last steps go by the derivatives alone.
       if (next === null) return step.gain < this.rounding ? this.#arrived(line, step) : line;
       line = next;
-      // A step or a plateau: judged by the caller.
-      if (Math.abs(line.b) > 1e6 || Math.abs(line.a) > 1e6) return line;
+      // A step, or a threshold out of sight: judged by the caller.
+      if (Math.abs(line.b) * this.#gap > 1e5 || Math.abs(line.a) > 1e6 * (1 + Math.abs(line.b))) return line;
     }
     return line;
   }
 
   #arrived(from: Line, first: { a: number; b: number; gain: number }): Line {
     let [line, step] = [from, first];
-    for (;;) {
+    // On a plateau steps shrink without end.
+    for (let round = 0; round < 30; round++) {
       const next = this.#place(line.a + step.a, line.b + step.b);
       const further = this.#step(next);
-      if (further === null || further.gain >= step.gain) return line;
+      if (further === null || !(further.gain < step.gain)) return line;
       [line, step] = [next, further];
     }
+    return line;
   }
 
   /** Slopes of the log likelihood, and its information: observed, and expected. */
@@ -251,7 +291,9 @@ class Curve {
 
   #step(line: Line): { a: number; b: number; gain: number } | null {
     const { slope, observed, expected } = this.#derivatives(line);
-    for (const [aa, ab, bb] of [observed, expected]) {
+    const [ea, eab, eb] = expected;
+    // Where neither information will do, the expected one with its diagonal raised.
+    for (const [aa, ab, bb] of [observed, expected, [1.1 * ea, eab, 1.1 * eb] as const]) {
       const determinant = aa * bb - ab * ab;
       if (!(aa > 0 && determinant > 1e-14 * aa * bb)) continue;
       const a = (bb * slope[0] - ab * slope[1]) / determinant;
@@ -283,15 +325,29 @@ class Curve {
 
   /** What the best step loses, either way up: guessing on one side, lapses on the other, at one level anything. */
   bestStep(): { lost: number; level: number } {
-    const steps = this.rows.flatMap(({ level }, j) =>
-      [1, -1].map((way) => {
-        const lost = this.rows.reduce((sum, row, i) => {
-          const side = Math.sign(i - j) * way;
-          return sum + this.#lostAt(row, side === 0 ? row.correct / row.trials : side < 0 ? 0 : 1);
-        }, 0);
-        return { lost, level };
-      }),
-    );
+    // Running sums, with what is impossible counted apart: infinities don't subtract.
+    const sums = [0, 1].map((share) => {
+      const [finite, impossible] = [[0], [0]];
+      this.rows.forEach((row, i) => {
+        const lost = this.#lostAt(row, share);
+        finite.push((finite[i] as number) + (Number.isFinite(lost) ? lost : 0));
+        impossible.push((impossible[i] as number) + (Number.isFinite(lost) ? 0 : 1));
+      });
+      return { finite, impossible };
+    });
+    const between = (share: number, from: number, to: number) => {
+      const { finite, impossible } = sums[share] as { finite: number[]; impossible: number[] };
+      if (impossible[to] !== impossible[from]) return Number.POSITIVE_INFINITY;
+      return (finite[to] as number) - (finite[from] as number);
+    };
+    const n = this.rows.length;
+    const steps = this.rows.flatMap((row, j) => {
+      const own = this.#lostAt(row, row.correct / row.trials);
+      return [0, 1].map((first) => ({
+        lost: between(first, 0, j) + own + between(1 - first, j + 1, n),
+        level: row.level,
+      }));
+    });
     return steps.reduce((best, step) => (step.lost < best.lost ? step : best));
   }
 
@@ -359,7 +415,13 @@ function rowsOf({ levels, correct, trials }: PsychometricFitInput): LevelRow[] {
   if (rows.size < 2) {
     throw new StatsError('not-enough-data', 'levels', 'are all the same', 'at least two different levels', at[0]);
   }
-  return [...rows.values()].sort((a, b) => a.level - b.level);
+  const sorted = [...rows.values()].sort((a, b) => a.level - b.level);
+  const close = sorted.findIndex((row, i) => i > 0 && row.level - (sorted[i - 1]?.level ?? 0) < leastSpread);
+  if (close > 0) {
+    const wrong = 'has levels too close together to be told apart';
+    throw new StatsError('out-of-range', 'levels', wrong, `distances of ${leastSpread} or more`, sorted[close]?.level);
+  }
+  return sorted;
 }
 
 function sameLength(path: string, length: number, wanted: number): void {

@@ -19,6 +19,11 @@ const meanLeast = 1e-12;
 
 const startMeans = [0.02, 0.1, 0.25, 0.5, 0.75, 0.9, 0.98];
 const startGammas = [1e-3, 0.03, 0.2, 0.5, 0.8, 0.97];
+/** Where listeners answered unlike numbers of trials the likelihood may have peaks close together. */
+const closeMeans = [0.02, 0.06, 0.1, 0.18, 0.25, 0.33, 0.4, 0.5, 0.6, 0.67, 0.75, 0.82, 0.9, 0.94, 0.98];
+const closeGammas = [1e-3, 0.01, 0.03, 0.06, 0.1, 0.2, 0.35, 0.5, 0.65, 0.8, 0.97];
+/** Means at which the profile is looked at beyond a limit, as shares of the way to the end. */
+const lookouts = [0.01, 0.03, 0.06, 0.1, 0.15, 0.2, 0.25, 0.3, 0.36, 0.42, 0.5, 0.58, 0.66, 0.74, 0.82, 0.9, 0.96];
 
 const unknown = { mean: null, gamma: null };
 
@@ -37,10 +42,16 @@ export class ShareMixture {
   readonly #chance: number;
   /** Odds of gamma by tens, from so few that all trials together hardly show it. */
   readonly #gammas: readonly number[];
+  /** The same with more between, for profiles with two peaks. */
+  readonly #fine: readonly number[];
   /** Log likelihoods at the means and gammas at which the search may begin. */
   readonly #grid: readonly (readonly number[])[];
   /** A gain so small that Newton's rule doubles the digits with each step, and that rounding may hide. */
   readonly #near: number;
+  readonly #means: readonly number[];
+  readonly #tried: readonly number[];
+  /** Whether listeners answered unlike numbers of trials. */
+  readonly #unequal: boolean;
   /** With one trial each, listeners who differ look like listeners who don't. */
   readonly identified: boolean;
 
@@ -52,10 +63,14 @@ export class ShareMixture {
     const most = rows.reduce((largest, { trials }) => Math.max(largest, trials), 1);
     const lowest = -Math.ceil(Math.log10(most)) - 2;
     this.#gammas = Array.from({ length: 3 - lowest }, (_, i) => 1 / (1 + 10 ** -(lowest + i)));
+    const between = closeGammas.filter((one) => this.#gammas.every((other) => Math.abs(one - other) > 0.01 * one));
+    this.#fine = [0, ...this.#gammas, ...between].sort((a, b) => a - b);
     this.identified = most > 1;
     this.#near = 1e-9 + 2e-14 * rows.reduce((sum, { trials, weight }) => sum + trials * weight, 0);
-    const tried = this.identified ? startGammas : [0];
-    this.#grid = startMeans.map((mean) => tried.map((gamma) => this.#counts.height(mean, gamma)));
+    this.#unequal = rows.some(({ trials }) => trials !== rows[0]?.trials);
+    this.#means = this.#unequal ? closeMeans : startMeans;
+    this.#tried = !this.identified ? [0] : this.#unequal ? closeGammas : startGammas;
+    this.#grid = this.#means.map((mean) => this.#tried.map((gamma) => this.#counts.height(mean, gamma)));
   }
 
   fit(): MixtureFit {
@@ -77,17 +92,39 @@ export class ShareMixture {
 
   /**
    * The lowest and highest mean whose largest likelihood is at most `drop` (above 0) below that of the fit. Should the
-   * profile have a second peak that high, it lies inside.
+   * profile have a second peak that high, it lies inside: where listeners answered unlike numbers of trials, the way from
+   * each limit to the end is looked over once more.
    */
   limits({ mean, logLik, standardErrors }: MixtureFit, drop: number): { lower: number; upper: number } {
     const least = logLik - drop;
     const reach = standardErrors.mean === null ? Number.NaN : standardErrors.mean * Math.sqrt(2 * drop);
-    const inside = startMeans.filter((_, i) => Math.max(...(this.#grid[i] ?? [])) >= least);
+    const inside = this.#means.filter((_, i) => Math.max(...(this.#grid[i] ?? [])) >= least);
     const nobody = this.#chance > 0 && this.#counts.atNobody() >= least;
-    return {
-      lower: mean === 0 || nobody ? 0 : this.#limit(Math.min(mean, ...inside), 0, mean - reach, logLik, drop),
-      upper: mean === 1 ? 1 : this.#limit(Math.max(mean, ...inside), 1, mean + reach, logLik, drop),
+    const limit = (from: number, end: 0 | 1, guess: number) => {
+      const first = this.#limit(from, end, guess, logLik, drop);
+      return this.#outermost(first, end, least);
     };
+    return {
+      lower: mean === 0 || nobody ? 0 : limit(Math.min(mean, ...inside), 0, mean - reach),
+      upper: mean === 1 ? 1 : limit(Math.max(mean, ...inside), 1, mean + reach),
+    };
+  }
+
+  /** The last mean on the way from a limit to the end at which the profile still reaches so high, or the limit itself. */
+  #outermost(from: number, end: 0 | 1, least: number): number {
+    const reaches = (mean: number) => this.#profile(mean, null).logLik >= least;
+    const beyond = reaches(from + 1e-6 * (end - from));
+    if (!beyond && !this.#unequal) return from;
+    const places = lookouts.map((share) => from + share * (end - from));
+    const last = places.findLastIndex(reaches);
+    if (last < 0 && !beyond) return from;
+    let [inner, outer] = [places[last] ?? from, places[last + 1] ?? end];
+    for (let round = 0; round < 60 && Math.abs(outer - inner) > 1e-12; round++) {
+      const middle = (inner + outer) / 2;
+      if (reaches(middle)) inner = middle;
+      else outer = middle;
+    }
+    return inner;
   }
 
   /** All listeners alike: the binomial, or null where its mean is 0. */
@@ -141,8 +178,8 @@ export class ShareMixture {
     const line = this.#gammas.map((gamma) => this.#counts.height(beside, gamma));
     const starts = [{ mean: beside, gamma: this.#gammas[line.indexOf(Math.max(...line))] as number }];
     const height = (i: number, j: number) => this.#grid[i]?.[j] ?? Number.NEGATIVE_INFINITY;
-    for (const [i, at] of startMeans.entries()) {
-      for (const [j, gamma] of startGammas.entries()) {
+    for (const [i, at] of this.#means.entries()) {
+      for (const [j, gamma] of this.#tried.entries()) {
         const around = [height(i - 1, j), height(i + 1, j), height(i, j - 1), height(i, j + 1)];
         if (around.every((other) => height(i, j) >= other)) starts.push({ mean: at, gamma });
       }
@@ -203,7 +240,7 @@ export class ShareMixture {
     const one = { ...this.#atOne(mean), gamma: 1 };
     let [low, high, gamma] = [0, gammaMost, beside ?? 0];
     if (beside === null) {
-      const places = [0, ...this.#gammas];
+      const places = this.#unequal ? this.#fine : [0, ...this.#gammas];
       const heights = places.map((each) => this.#counts.height(mean, each));
       const top = heights.indexOf(Math.max(...heights));
       [low, high, gamma] = [places[top - 1] ?? 0, places[top + 1] ?? gammaMost, places[top] as number];

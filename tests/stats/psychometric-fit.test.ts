@@ -205,7 +205,7 @@ describe('no curve to be had', () => {
     refuse({ correct: [11, 13] }, 'inconsistent', 'correct');
     refuse({ correct: [11, 13, 15, 19, 21] }, 'out-of-range', 'correct.4');
     refuse({ correct, trials: [20, 20, 20, 20, 0] }, 'out-of-range', 'trials.4');
-    refuse({ correct, guess: 1 }, 'inconsistent', 'lapse');
+    refuse({ correct, guess: 1 }, 'out-of-range', 'guess');
     refuse({ correct, guess: -0.1 }, 'out-of-range', 'guess');
     refuse({ correct, lapse: 0.5 }, 'inconsistent', 'lapse');
     // @ts-expect-error no such shape
@@ -229,4 +229,75 @@ test('many trials and distant levels keep their digits', () => {
   expectClose(got.threshold, 2.7, { relative: 1e-8, absolute: 0 }, 'threshold');
   expectClose(got.slope, 1.3, { relative: 1e-8, absolute: 0 }, 'slope');
   expect(got.deviance).toBeLessThan(1e-6);
+});
+
+test.each([
+  // Threshold, slope and log likelihood by R 4.2.2, optim on the likelihood of the definition, from many starts.
+  [
+    'one level far off',
+    { levels: [1, 2, 3, 50], correct: [11, 13, 16, 19], trials: [20, 20, 20, 20], guess: 0.5, lapse: 0.02 },
+    2.6089,
+    1.3157,
+    -6.2446,
+  ],
+  [
+    'one level farther off',
+    { levels: [1, 2, 3, 100], correct: [11, 14, 18, 19], trials: [20, 20, 20, 20], guess: 0.5, lapse: 0.02 },
+    2.1661,
+    1.9154,
+    -5.939,
+  ],
+  [
+    'few trials',
+    {
+      levels: [1, 2, 3, 4, 5, 6],
+      correct: [1, 0, 0, 1, 1, 4],
+      trials: [3, 1, 3, 3, 4, 4],
+      guess: 0.02,
+      shape: 'normal',
+    },
+    4.973,
+    1.2015,
+    -6.068,
+  ],
+  [
+    'octaves',
+    {
+      levels: [125, 250, 500, 1000, 2000, 4000],
+      correct: [2, 22, 5, 2, 33, 15],
+      trials: [14, 39, 5, 4, 33, 15],
+      guess: 0.02,
+      lapse: 0.02,
+      shape: 'normal',
+    },
+    233.7,
+    0.0106,
+    -10.443,
+  ],
+  [
+    'nearly a step',
+    { levels: [1, 2, 3], correct: [0, 2, 7], trials: [8, 6, 8], guess: 0.02, lapse: 0.09, shape: 'normal' },
+    2.1743,
+    2.3958,
+    -2.2346,
+  ],
+  [
+    'nearly flat',
+    { levels: [4, 16, 64], correct: [4, 14, 1], trials: [23, 30, 17], guess: 0.25, lapse: 0.02 },
+    -79.09,
+    -0.02866,
+    -9.9286,
+  ],
+  [
+    'an end without a level near',
+    { levels: [1, 2, 3, 1e9], correct: [1, 5, 9, 10], trials: [10, 10, 10, 10], guess: 0 },
+    2,
+    2.1972,
+    -3.2985,
+  ],
+] as const)('the likeliest curve, where it is hard to find: %s', (_, input, threshold, slope, logLik) => {
+  const got = psychometricFit(input);
+  expectClose(got.threshold, threshold, { relative: 2e-4, absolute: 0 }, 'threshold');
+  expectClose(got.slope, slope, { relative: 3e-3, absolute: 0 }, 'slope');
+  expectClose(got.logLik, logLik, { relative: 0, absolute: 1e-3 }, 'log likelihood');
 });

@@ -386,3 +386,38 @@ test('bad input', () => {
   refuse({ listeners: good, weights: [1, 1e9] }, 'out-of-range', 'listeners');
   refuse({ listeners: good, weight: [1, 1] }, 'unknown-option', 'weight');
 });
+
+describe('listeners with very unlike numbers of trials: two peaks', () => {
+  const of = (text: string) =>
+    text.split(' ').map((one) => {
+      const [correct = 0, trials = 1] = one.split('/').map(Number);
+      return { correct, trials };
+    });
+
+  test('the higher peak counts', () => {
+    // By R 4.2.2, VGAM 1.1-7 (dbetabinom).
+    const { betaBinomial, overdispersion } = replicatedDifference({
+      listeners: of('2/3 3/3 0/1 2/2 17/40'),
+      chance: 0.5,
+    });
+    expectClose(betaBinomial.mean, 0.596435, { relative: 1e-5, absolute: 0 }, 'mean');
+    expectClose(betaBinomial.gamma, 0.100413, { relative: 1e-4, absolute: 0 }, 'gamma');
+    expectClose(betaBinomial.logLik, -7.608048, { relative: 0, absolute: 1e-6 }, 'log likelihood');
+    expectClose(overdispersion.statistic, 0.0769, { relative: 0, absolute: 1e-4 }, 'statistic');
+  });
+
+  test.each([
+    // Limits of the profile over 2,060 gammas by the definition, halved in upon; worked out apart from this code.
+    ['9/60 1/3 3/3', 0.1486390277562728],
+    ['1/1 2/2 20/40 3/3 2/2', 0.4980163294723793],
+  ])('%s: the lower limit is where the profile has fallen by the drop', (text, lower) => {
+    const { betaBinomial } = replicatedDifference({ listeners: of(text), chance: 0.5 });
+    expectClose(betaBinomial.lower, lower, { relative: 1e-6, absolute: 0 }, 'lower');
+  });
+
+  test('two stretches of means: the limits hold both', () => {
+    const { betaBinomial } = replicatedDifference({ listeners: of('2/2 13/60'), chance: 0.5, level: 0.5 });
+    expect(betaBinomial.lower).toBeLessThan(0.21);
+    expect(betaBinomial.upper).toBeGreaterThan(0.63);
+  });
+});

@@ -45,9 +45,9 @@ export const thresholds = [
     'stats/psychometric-fit',
   ),
   fault(
-    'psychometric-fit: the first peak taken for the highest',
+    'psychometric-fit: the last peak taken for the highest',
     'stats/psychometric-fit.ts',
-    [['(next.lost < best.lost ? next : best)', 'best ?? next']],
+    [['(next.lost < best.lost ? next : best)', 'next ?? best']],
     'stats/psychometric-fit',
   ),
   fault(
