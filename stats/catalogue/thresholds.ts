@@ -1,5 +1,6 @@
 import { z } from 'zod';
-import { psychometricFit, psychometricShapes } from '../psychometric-fit';
+import { psychometricFit } from '../psychometric-fit';
+import { psychometricShapes } from '../psychometric-shapes';
 import { staircase } from '../staircase';
 import { call, type StatCall } from './call';
 import { count, figure, trials } from './pieces';
