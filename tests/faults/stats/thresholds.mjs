@@ -34,19 +34,19 @@ export const thresholds = [
   ),
   fault(
     'psychometric-fit: lapses forgotten',
-    'stats/psychometric-fit.ts',
+    'stats/psychometric-curve.ts',
     [['this.#span = 1 - guess - lapse', 'this.#span = 1 - guess']],
     'stats/psychometric-fit',
   ),
   fault(
     'psychometric-fit: the threshold’s error from that of the intercept alone',
-    'stats/psychometric-fit.ts',
+    'stats/psychometric-curve.ts',
     [['(bb - 2 * at * ab + at * at * aa) / determinant', 'bb / determinant']],
     'stats/psychometric-fit',
   ),
   fault(
     'psychometric-fit: the last peak taken for the highest',
-    'stats/psychometric-fit.ts',
+    'stats/psychometric-curve.ts',
     [['(next.lost < best.lost ? next : best)', 'next ?? best']],
     'stats/psychometric-fit',
   ),
