@@ -1,5 +1,6 @@
 import { type Kysely, type Migration, Migrator } from 'kysely';
 import * as first from './migrations/first';
+import * as fourth from './migrations/fourth';
 import * as second from './migrations/second';
 import * as third from './migrations/third';
 import type { Tables } from './tables';
@@ -9,6 +10,7 @@ const migrations: Record<string, Migration> = {
   '0001-first': { up: (db) => first.up(db as Kysely<Tables>) },
   '0002-second': { up: (db) => second.up(db as Kysely<Tables>) },
   '0003-third': { up: (db) => third.up(db as Kysely<Tables>) },
+  '0004-fourth': { up: (db) => fourth.up(db as Kysely<Tables>) },
 };
 
 /** Brings a database to the newest tables. Refuses one that a newer version of the tool has written. */

@@ -38,11 +38,16 @@ function remembering(database: Database.Database): SqliteDatabase {
 
 /** The ledger only grows: the database itself refuses everything else. */
 export async function guardLedger(db: Kysely<Tables>): Promise<void> {
+  await guardTable(db, 'ledger');
+}
+
+/** From here on the database refuses to change or delete a row of this table. */
+export async function guardTable(db: Kysely<Tables>, table: 'ledger' | 'signature'): Promise<void> {
   for (const verb of ['UPDATE', 'DELETE']) {
     await sql
       .raw(
-        `CREATE TRIGGER ledger_no_${verb.toLowerCase()} BEFORE ${verb} ON ledger
-         BEGIN SELECT RAISE(ABORT, 'the ledger is append-only'); END`,
+        `CREATE TRIGGER ${table}_no_${verb.toLowerCase()} BEFORE ${verb} ON ${table}
+         BEGIN SELECT RAISE(ABORT, 'the ${table} is append-only'); END`,
       )
       .execute(db);
   }

@@ -10,6 +10,7 @@ import type {
   StudyId,
   TrialId,
 } from '../../shared/brands';
+import type { Role } from '../../shared/roles';
 import type { SessionState, SittingState, StudyState, TrialStep } from '../../shared/states';
 
 /** Times are ISO 8601 in UTC; JSON is text; booleans are 0 and 1: what SQLite and PostgreSQL both have. */
@@ -181,6 +182,50 @@ export interface LedgerRow {
   hash: string;
 }
 
+/** An Ed25519 signature over one entry of a ledger, see blinding/signing.ts. */
+export interface SignatureRow {
+  study_id: StudyId;
+  seq: number;
+  /** Of the entry that was signed. */
+  hash: string;
+  /** Public key, 32 bytes in hexadecimal. */
+  key: string;
+  signature: string;
+}
+
+/** A role that somebody was given in a study. A role that nobody was given is taken by whoever does its work first. */
+export interface StudyRoleRow {
+  study_id: StudyId;
+  staff_id: StaffId;
+  role: Role;
+  at: string;
+}
+
+/** Who has seen something of the key besides a sheet: one code that was revealed. */
+export interface KeyLookRow {
+  study_id: StudyId;
+  staff_id: StaffId;
+  what: 'code';
+  at: string;
+}
+
+/** An answer that came after its session or study was closed: kept, counted, and never analysed. */
+export interface QuarantineRow {
+  id: ActId;
+  study_id: StudyId;
+  sitting_id: SittingId;
+  trial_id: TrialId;
+  body: string;
+  at: string;
+}
+
+/** What a listener thought they had, asked once when all is over. */
+export interface GuessRow {
+  sitting_id: SittingId;
+  body: string;
+  at: string;
+}
+
 export interface Tables {
   staff: StaffRow;
   staff_token: StaffTokenRow;
@@ -198,6 +243,11 @@ export interface Tables {
   trial: TrialRow;
   act: ActRow;
   ledger: LedgerRow;
+  signature: SignatureRow;
+  study_role: StudyRoleRow;
+  key_look: KeyLookRow;
+  quarantine: QuarantineRow;
+  guess: GuessRow;
 }
 
 export type Db = Kysely<Tables>;
