@@ -1,0 +1,95 @@
+import { type Plan, planSchema } from '../../shared/plan';
+import type { LedgerEntry } from '../../shared/record';
+import { type Body, count, string } from './trial-story';
+
+/** A locked plan changes by numbered amendments only; each makes a version of its own, and the draw follows it. */
+
+export interface PlanVersion {
+  version: number;
+  plan: Plan;
+  hash: string;
+  /** The entry of the ledger from which on it holds. */
+  from: number;
+}
+
+/** Every version of the plan, the locked one first; empty while nothing is locked. @throws Error for a plan that is none. */
+export function planVersions(ledger: readonly LedgerEntry[]): PlanVersion[] {
+  return ledger
+    .filter(({ kind }) => kind === 'plan-locked' || kind === 'amended')
+    .map(({ seq, body }) => ({
+      version: count(body, 'planVersion'),
+      plan: planSchema.parse(body.plan),
+      hash: string(body, 'planHash'),
+      from: seq,
+    }));
+}
+
+/** How much of the answers and of the key its author says to have known. */
+export const seenKinds = ['progress', 'answers', 'key'] as const;
+export type SeenKind = (typeof seenKinds)[number];
+
+/** What the ledger itself says that could be known by then. */
+export interface AmendmentFacts {
+  answers: number;
+  /** Who had opened a preparation sheet, the data by code, or a single code. */
+  sheets: string[];
+  blindReview: string[];
+  codes: string[];
+}
+
+/** A value of the plan before and after, by its path. */
+export interface PlanChange {
+  path: string;
+  from: unknown;
+  to: unknown;
+}
+
+export interface Amendment {
+  number: number;
+  at: string;
+  by: string;
+  reason: string;
+  seen: { kind: SeenKind; words: string };
+  facts: AmendmentFacts;
+  changes: PlanChange[];
+  planVersion: number;
+  planHash: string;
+  /** The study was closed, and goes on. */
+  reopened: boolean;
+}
+
+/** The amendments of a study, in order. */
+export const amendmentsOf = (ledger: readonly LedgerEntry[]): Amendment[] =>
+  ledger
+    .filter(({ kind }) => kind === 'amended')
+    .map(({ at, actor, body }) => ({
+      number: count(body, 'number'),
+      at,
+      by: nameOf(actor),
+      reason: string(body, 'reason'),
+      seen: seenOf(body.seen as Body | undefined),
+      facts: body.facts as AmendmentFacts,
+      changes: body.changes as PlanChange[],
+      planVersion: count(body, 'planVersion'),
+      planHash: string(body, 'planHash'),
+      reopened: body.reopened === true,
+    }));
+
+function seenOf(seen: Body = {}): Amendment['seen'] {
+  return { kind: string(seen, 'kind') as SeenKind, words: string(seen, 'words') };
+}
+
+/** What could be known of the answers and of the key by the end of this ledger. */
+export function factsOf(ledger: readonly LedgerEntry[]): AmendmentFacts {
+  const who = (kind: string) => [
+    ...new Set(ledger.filter((entry) => entry.kind === kind).map(({ actor }) => nameOf(actor))),
+  ];
+  return {
+    answers: ledger.filter(({ kind, body }) => kind === 'answered' && body.practice !== true).length,
+    sheets: who('sheet-opened'),
+    blindReview: who('blind-review-opened'),
+    codes: who('revealed'),
+  };
+}
+
+const nameOf = (actor: string): string => actor.replace(/^staff:/, '');
