@@ -1,7 +1,8 @@
-import type { AudienceId, ListenerId, PrototypeId, SessionId, SittingId } from '../../shared/brands';
+import type { AudienceId, ListenerId, PrototypeId, SessionId } from '../../shared/brands';
 import { type Plan, planSchema } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import type { SentRating } from '../../shared/wire';
+import { type SittingStory, sittingStory } from './sitting-story';
 import {
   type Body,
   clocksDisagree,
@@ -16,6 +17,8 @@ import {
   wallOf,
 } from './trial-story';
 import type { PublishedKey } from './unsealing';
+
+export type { SittingStory } from './sitting-story';
 
 /** A study as its ledger tells it, before anybody asks what stood behind the codes. */
 export interface StudyStory {
@@ -38,25 +41,6 @@ export interface StudyStory {
   postponed: number;
   /** Hearings outside the test, as they were declared; `seq` says when. */
   declared: { listener: ListenerId; prototype: PrototypeId; times: number; how: string; seq: number; at: string }[];
-}
-
-export interface SittingStory {
-  id: SittingId;
-  session: SessionId;
-  sessionNumber: number;
-  listener: ListenerId;
-  audience: AudienceId;
-  ordinal: number;
-  number: number;
-  ended: 'finished' | 'cut' | 'open';
-  /** Where in the ledger it begins and, once it is over, ends. */
-  from: number;
-  to: number | null;
-  /** By a rule of the plan, for how the listener was that day; which rule isn't in the ledger. */
-  marked: boolean;
-  /** The listener said at check-in that he or she had heard these samples elsewhere. */
-  outside: boolean;
-  trials: TrialStory[];
 }
 
 /** Reads a ledger from its first entry to its last. @throws Error when it has no locked plan. */
@@ -261,24 +245,6 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   story.postponed = postponed.size;
   story.operators = [...operators].map((actor) => actor.replace(/^staff:/, '')).sort();
   return story;
-}
-
-function sittingStory(body: Body, checkedIn: Body, from: number): SittingStory {
-  return {
-    id: string(body, 'sitting') as SittingId,
-    session: string(body, 'session') as SessionId,
-    sessionNumber: count(body, 'sessionNumber'),
-    listener: string(body, 'listener') as ListenerId,
-    audience: string(body, 'audience') as AudienceId,
-    ordinal: count(body, 'ordinal'),
-    number: count(body, 'number'),
-    ended: 'open',
-    from,
-    to: null,
-    marked: checkedIn.marked === true,
-    outside: checkedIn.outside === true,
-    trials: ((body.trials as Body[] | undefined) ?? []).map(trialStory),
-  };
 }
 
 /**
