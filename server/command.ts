@@ -2,8 +2,8 @@ import type { ZodType } from 'zod';
 import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
 import { type Plan, planSchema } from '../shared/plan';
 import type { StudyState } from '../shared/states';
-import { record } from './blinding/ledger';
 import type { Serving } from './blinding/serving';
+import { recordSigned } from './blinding/signing';
 import type { Parts } from './parts';
 import type { Db } from './store/open';
 import { findStudy, openedSheet, updateStudy } from './store/studies';
@@ -76,6 +76,7 @@ export const servingOf = (parts: Parts, study: StudyRow): Serving => ({
   plan: planOf(study),
   planVersion: study.plan_version,
   folder: parts.store.folder,
+  at: parts.now(),
 });
 
 /** Handling that is single blind by plan lets whoever prepared also run the desk. */
@@ -115,7 +116,7 @@ export async function perform<Input, Prepared, Result>(
       actor,
       at,
       record: async (kind, body) => {
-        await record(tx, study, { at, actor: actorName(context.actor), kind, body });
+        await recordSigned(tx, parts.store.folder, study, { at, actor: actorName(context.actor), kind, body });
       },
       touch: (sitting) => void touched.add(sitting),
       signOut: (listener) => void signedOut.add(listener),

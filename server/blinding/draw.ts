@@ -151,3 +151,22 @@ export function drawNext(
 }
 
 export const isWalkIn = (plan: Plan, address: Address): boolean => plannedSlot(plan, address) === null;
+
+/**
+ * How far into the back of a session's list walk-ins and trials put again have got. By the place of the codes and not by
+ * their number, so that no code comes twice when a sitting was drawn anew meanwhile.
+ */
+export function sparesTaken(draw: Draw, session: number, sittings: readonly (DrawnSitting & Address)[]): number {
+  if (draw.plan.handling !== 'two-person') return 0;
+  const codes = sessionCodes(draw, session);
+  let taken = 0;
+  for (const sitting of sittings) {
+    if (sitting.session !== session) continue;
+    const walkIn = isWalkIn(draw.plan, sitting);
+    for (const trial of sitting.trials) {
+      if (!walkIn && trial.design.replaces === null) continue;
+      for (const code of trial.codes) taken = Math.max(taken, codes.length - codes.indexOf(code));
+    }
+  }
+  return taken;
+}

@@ -60,8 +60,8 @@ export async function openWithPassphrase(passphrase: string, sealed: string, con
 }
 
 /**
- * The data key of a study that runs, in a file that only this account can read, so that a restart needs nobody.
- * Whoever has root on this machine can read it; it is destroyed when the study closes.
+ * A key of 32 bytes in a file that only this account can read: the data key of a study that runs, so that a restart
+ * needs nobody, destroyed when the study closes; and the key that signs. Whoever has root on this machine can read it.
  */
 const keyLength = 32;
 
@@ -69,10 +69,10 @@ export class KeyFile {
   private readonly keys: string;
   private readonly file: string;
 
-  constructor(folder: string, study: StudyId) {
+  constructor(folder: string, name: StudyId | 'signing') {
     this.keys = join(folder, 'keys');
     mkdirSync(this.keys, { recursive: true, mode: 0o700 });
-    this.file = join(this.keys, `${study}.key`);
+    this.file = join(this.keys, `${name}.key`);
   }
 
   write(key: Buffer): void {

@@ -2,8 +2,9 @@ import type { TrialPast } from '../../protocols/protocol';
 import type { AudienceId, Code, SittingId, StudyId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { Db } from '../store/open';
-import { type DrawnSitting, type DrawnTrial, dayCodes, drawNext, drawSitting, isWalkIn } from './draw';
+import { type Draw, type DrawnSitting, type DrawnTrial, dayCodes, drawNext, drawSitting, sparesTaken } from './draw';
 import { allDraws, drawOf, loadDraw, saveDraw, unitsByCode, workingKey } from './key';
+import { record } from './ledger';
 
 /** What the rooms may ask of the key while a study runs. Only codes come back. */
 
@@ -13,6 +14,8 @@ export interface Serving {
   planVersion: number;
   /** The data folder, where the working key lies. */
   folder: string;
+  /** Now: when what is drawn is noted in the ledger. */
+  at: Date;
 }
 
 export interface SeatAddress {
@@ -51,20 +54,18 @@ export async function ensureDrawn(tx: Db, serving: Serving, address: SeatAddress
   const there = await loadDraw(tx, dataKey, place);
   if (there && there.sitting === address.sitting) return there;
   const draw = await drawOf(tx, serving.study, dataKey, serving.plan, serving.planVersion);
-  const drawn = drawSitting(draw, address, await sparesUsed(tx, serving, dataKey, address.session));
+  const drawn = drawSitting(draw, address, await sparesUsed(tx, serving, draw, dataKey, address.session));
   await saveDraw(tx, dataKey, place, drawn);
+  // Codes are taken in the order of these entries, so that a replay can follow.
+  const { session, audience, ordinal, sitting } = address;
+  const body = { session, audience, ordinal, sitting };
+  await record(tx, serving.study, { at: serving.at, actor: 'server', kind: 'drawn', body });
   return drawn;
 }
 
-/** Codes that this session took from the back of its list: for walk-ins and for trials put again. */
-async function sparesUsed(tx: Db, serving: Serving, dataKey: Buffer, session: number): Promise<number> {
+async function sparesUsed(tx: Db, serving: Serving, draw: Draw, dataKey: Buffer, session: number): Promise<number> {
   if (serving.plan.handling !== 'two-person') return 0;
-  let used = 0;
-  for (const sitting of await allDraws(tx, serving.study, dataKey, session)) {
-    const walkIn = isWalkIn(serving.plan, sitting);
-    for (const trial of sitting.trials) if (walkIn || trial.design.replaces !== null) used += trial.codes.length;
-  }
-  return used;
+  return sparesTaken(draw, session, await allDraws(tx, serving.study, dataKey, session));
 }
 
 /** Draws what comes after the planned trials, if anything does. `states` in order of trial ordinal. */
@@ -85,7 +86,8 @@ export async function serveNext(
     }),
   );
   const draw = await drawOf(tx, serving.study, dataKey, serving.plan, serving.planVersion);
-  const next = drawNext(draw, address, history, await sparesUsed(tx, serving, dataKey, address.session));
+  const used = await sparesUsed(tx, serving, draw, dataKey, address.session);
+  const next = drawNext(draw, address, history, used);
   if (!next) return null;
   await saveDraw(tx, dataKey, place, { ...drawn, trials: [...drawn.trials, next] });
   return blind(next);

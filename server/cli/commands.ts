@@ -6,6 +6,7 @@ export const commands: Record<string, () => Promise<Command>> = {
   demo: async () => (await import('./demo')).demo,
   rehearse: async () => (await import('./rehearse')).rehearse,
   analyse: async () => (await import('./analyse')).analyse,
+  check: async () => (await import('./check')).check,
   stat: async () => (await import('./stat')).stat,
   'staff invite': async () => (await import('./staff')).invite,
   'staff reset': async () => (await import('./staff')).reset,

@@ -1,6 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import type { Plan } from '../../shared/plan';
 import { nearestOf } from '../../stats/nearest-name';
+import { recordText } from '../blinding/record';
 import { answersOf, mostAnswers, type RehearsalTruth, rehearsalTruths, unplayedWords } from '../rehearse';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
@@ -36,7 +37,7 @@ export const rehearse: Command = {
           if (process.connected) process.send?.(now);
         },
       });
-      io.stdout.write(`${JSON.stringify(record)}\n`);
+      io.stdout.write(recordText(record));
       const unplayed = unplayedWords(plan, answers);
       if (unplayed !== null) io.stderr.write(`${unplayed}\n`);
       return 0;

@@ -4,6 +4,7 @@ import type { Plan } from '../../shared/plan';
 import { earlierHearings } from '../blinding/earlier-hearings';
 import { record } from '../blinding/ledger';
 import { type Locked, lockStudy, prepareLock } from '../blinding/lock';
+import { signingPublicKey } from '../blinding/signing';
 import { actorName, type Command } from '../command';
 import { newId } from '../ids';
 import type { Parts } from '../parts';
@@ -87,6 +88,7 @@ export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Lo
       planVersion: 1,
       planHash: locked.planHash,
       commitment: locked.commitment,
+      signingKey: signingPublicKey(parts.store.folder),
       tool: parts.toolVersion,
     });
     // What listeners heard in the study before counts on, as far as that study has been unsealed.

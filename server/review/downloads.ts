@@ -2,7 +2,7 @@ import { type Request, Router } from 'express';
 import type { Findings } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { toldTrials } from '../blinding/outcomes';
-import { recordOf } from '../blinding/record';
+import { recordOf, recordText } from '../blinding/record';
 import { storyOf } from '../blinding/story';
 import type { Parts } from '../parts';
 import type { StudyRow } from '../store/tables';
@@ -50,7 +50,7 @@ export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => 
     res
       .attachment(`record-${study.id}.json`)
       .type('json')
-      .send(`${JSON.stringify(record, null, 1)}\n`);
+      .send(recordText(record));
   });
 
   router.get('/studies/:study/review/findings.json', async (req, res) => {

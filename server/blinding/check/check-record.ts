@@ -1,0 +1,74 @@
+import type { LedgerEntry, StudyRecord } from '../../../shared/record';
+import { brokenAt } from '../ledger';
+import { drawLines, planLines } from './draw';
+import { readRecordText } from './file';
+import { type CheckLine, fails, holds, untold } from './line';
+import { signatureLines } from './signatures';
+import { stepsLine } from './steps';
+
+export interface Checked {
+  holds: boolean;
+  lines: CheckLine[];
+}
+
+/** What the findings are made of; the review hands it in, since blinding doesn't know its findings. */
+export type HashOfFindings = (record: StudyRecord) => string;
+
+/**
+ * Checks a record by itself, without a database: the file, the chain of its entries, its signatures, the order of
+ * steps, the plan, the commitment, the draw, and the findings computed anew.
+ */
+export function checkRecord(text: string, findingsHash: HashOfFindings): Checked {
+  const { record, line } = readRecordText(text);
+  const lines = [line, ...(record ? recordLines(record, findingsHash) : [])];
+  return { holds: lines.every((one) => one.holds !== false), lines };
+}
+
+function recordLines(record: StudyRecord, findingsHash: HashOfFindings): CheckLine[] {
+  const { ledger } = record;
+  const broken = brokenAt(ledger);
+  return [
+    broken === null
+      ? holds('Chain', `${ledger.length} entries, each bound to all before it; head ${ledger.at(-1)?.hash ?? ''}`)
+      : fails('Chain', `entry ${broken} is not as it was written: it, or what it follows, was changed`, broken),
+    ...attempted('Signature', () => signatureLines(record)),
+    ...attempted('Order of steps', () => [stepsLine(ledger)]),
+    ...attempted('Plan', () => planLines(ledger)),
+    ...attempted('Draw', () => drawLines(ledger)),
+    ...attempted('Findings', () => [findingsLine(record, findingsHash)]),
+    ...restoredLines(ledger),
+  ];
+}
+
+/** What a changed record may make impossible to compute doesn't hold. */
+function attempted(what: string, lines: () => CheckLine[]): CheckLine[] {
+  try {
+    return lines();
+  } catch (error) {
+    return [fails(what, error instanceof Error ? error.message : 'could not be computed')];
+  }
+}
+
+function findingsLine(record: StudyRecord, findingsHash: HashOfFindings): CheckLine {
+  const what = 'Findings';
+  if (!record.ledger.some(({ kind }) => kind === 'unsealed')) {
+    return untold(what, 'the study is sealed: there are none yet');
+  }
+  const hash = findingsHash(record);
+  const decision = record.ledger.find(({ kind }) => kind === 'signed' || kind === 'refused');
+  if (!decision) return holds(what, `${hash}, computed anew; neither signed nor refused yet`);
+  return decision.body.findingsHash === hash
+    ? holds(what, `${hash}, computed anew, and the same as were ${decision.kind}`)
+    : fails(what, `computed anew they are ${hash}, which is not what was ${decision.kind}`, decision.seq);
+}
+
+/** That a copy was put back is no fault, but whoever checks should know. */
+function restoredLines(ledger: readonly LedgerEntry[]): CheckLine[] {
+  const detail: Record<string, string> = {
+    restored: 'a backup was put back here; what came after that backup is gone',
+    'older-copy': 'the data were found older than they had been',
+  };
+  return ledger.flatMap(({ seq, kind }) =>
+    detail[kind] === undefined ? [] : [{ what: 'Older copy', holds: true, entry: seq, detail: detail[kind] }],
+  );
+}

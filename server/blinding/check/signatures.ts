@@ -1,0 +1,57 @@
+import type { LedgerEntry, StudyRecord } from '../../../shared/record';
+import { entryHash } from '../ledger';
+import { lockedKey } from '../record';
+import { signedKinds, signedMessage, verify } from '../signing';
+import { type CheckLine, fails, holds } from './line';
+
+const what = 'Signature';
+
+/** A key short enough to compare by eye with what was copied when the plan was locked. */
+const shortly = (key: string): string => `${key.slice(0, 16)}…`;
+
+/** A line for every step that is signed, and one for the key. */
+export function signatureLines(record: StudyRecord): CheckLine[] {
+  const { ledger, signatures, keys } = record;
+  const due = ledger.filter(({ kind }) => signedKinds.includes(kind));
+  const named = lockedKey(ledger);
+  const lines: CheckLine[] = [];
+  const locked = ledger.find(({ kind }) => kind === 'plan-locked');
+  if (named === null || keys.public !== named) {
+    const why = named === null ? 'names no key: it was locked before there were signatures' : 'names another key';
+    lines.push(fails('Key', `the entry of the locked plan ${why}`, locked?.seq));
+  }
+  const known = new Set(named === null ? [] : [named]);
+  for (const entry of due) {
+    const own = signatures.filter(({ seq }) => seq === entry.seq);
+    const [signature] = own;
+    if (!signature || own.length > 1) {
+      lines.push(fails(what, `${entry.kind}: ${signature ? 'signed twice' : 'not signed'}`, entry.seq));
+      continue;
+    }
+    // On another machine a copy goes on with the key of that machine, and says so.
+    const fresh = !known.has(signature.key);
+    if (fresh && entry.kind === 'restored') known.add(signature.key);
+    const wrong = wrongWith(entry, signature, known);
+    lines.push(
+      wrong === null
+        ? holds(
+            what,
+            `${entry.kind}, entry ${entry.seq}: signed by ${shortly(signature.key)}${fresh ? ', another key than before' : ''}`,
+          )
+        : fails(what, `${entry.kind}: signature no longer valid, ${wrong}`, entry.seq),
+    );
+  }
+  const stray = signatures.find(({ seq }) => !due.some((entry) => entry.seq === seq));
+  if (stray) lines.push(fails(what, 'signs an entry that is none of the steps that are signed', stray.seq));
+  return lines;
+}
+
+function wrongWith(
+  entry: LedgerEntry,
+  { seq, hash, key, signature }: StudyRecord['signatures'][number],
+  known: ReadonlySet<string>,
+): string | null {
+  if (hash !== entry.hash || entryHash(entry) !== entry.hash) return 'the entry was changed since';
+  if (!verify(key, signedMessage({ seq, hash }), signature)) return 'it is not the signature of this entry by this key';
+  return known.has(key) ? null : 'it was made with a key that the locked plan doesn’t name';
+}

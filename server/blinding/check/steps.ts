@@ -1,0 +1,65 @@
+import type { LedgerEntry } from '../../../shared/record';
+import { type CheckLine, fails, holds } from './line';
+
+const what = 'Order of steps';
+
+/** What can only be while the study runs. */
+const whileRunning: readonly string[] = [
+  'joined',
+  'arrived',
+  'checked-in',
+  'seated',
+  'handed-over',
+  'taken-back',
+  'fitted',
+  'started',
+  'heard',
+  'answered',
+  'worded',
+  'trial-added',
+  'trial-voided',
+  'sitting-finished',
+  'sitting-cut',
+  'drawn',
+];
+/** What may stand after a signature, or a refusal. */
+const afterDecision: readonly string[] = ['restored', 'older-copy', 'quarantined'];
+
+type State = 'draft' | 'locked' | 'running' | 'closed' | 'unsealed' | 'decided';
+
+/** Whether the study went from step to step as it must: nothing answered before it was locked or after it was closed. */
+export function stepsLine(ledger: readonly LedgerEntry[]): CheckLine {
+  let state: State = 'draft';
+  const passed: string[] = [];
+  for (const { seq, kind, body } of ledger) {
+    const next = after(state, kind, body);
+    if (next === null) return fails(what, `${kind} can’t be while the study is ${state}`, seq);
+    if (next !== state) passed.push(next);
+    state = next;
+  }
+  return holds(what, passed.join(', ') || 'a draft');
+}
+
+/** The state after an entry, or null when it can't stand there. */
+function after(state: State, kind: string, body: LedgerEntry['body']): State | null {
+  if (state === 'decided') return afterDecision.includes(kind) ? state : null;
+  const under = state === 'locked' || state === 'running';
+  switch (kind) {
+    case 'plan-locked':
+      return state === 'draft' ? 'locked' : null;
+    case 'session-opened':
+      return under ? 'running' : null;
+    case 'study-closed':
+      return state === 'running' ? 'closed' : null;
+    case 'amended':
+      if (body.reopened === true) return state === 'closed' ? 'running' : null;
+      return under || state === 'closed' ? state : null;
+    case 'unsealed':
+      return state === 'closed' ? 'unsealed' : null;
+    case 'signed':
+    case 'refused':
+      return state === 'unsealed' ? 'decided' : null;
+    default:
+      return whileRunning.includes(kind) && !under ? null : state;
+  }
+}
