@@ -1,5 +1,9 @@
+import type { StudyId } from '../../shared/brands';
 import { type Plan, planSchema } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
+import { ledgerOfKinds } from '../store/ledger';
+import type { Db } from '../store/open';
+import { deleteSealedDraws } from '../store/secrets';
 import { type Body, count, string } from './trial-story';
 
 /** A locked plan changes by numbered amendments only; each makes a version of its own, and the draw follows it. */
@@ -23,6 +27,23 @@ export function planVersions(ledger: readonly LedgerEntry[]): PlanVersion[] {
       from: seq,
     }));
 }
+
+/** The version that a session is held by. A plan can't change while one is open. @throws Error before the plan is locked. */
+export function versionOfSession(ledger: readonly LedgerEntry[], session: number): PlanVersion {
+  const opened = ledger.find(({ kind, body }) => kind === 'session-opened' && count(body, 'number') === session);
+  const found = planVersions(ledger).findLast(({ from }) => opened === undefined || from < opened.seq);
+  if (!found) throw new Error('No session can be held before the plan is locked.');
+  return found;
+}
+
+/** Entries of some kinds out of a ledger that may be long. */
+export async function entriesOf(db: Db, study: StudyId, kinds: string[]): Promise<LedgerEntry[]> {
+  const rows = await ledgerOfKinds(db, study, kinds);
+  return rows.map(({ study_id: _, body, ...row }) => ({ ...row, body: JSON.parse(body) as Body }));
+}
+
+/** What was drawn for sessions in which nobody sat is dropped, so that they are drawn by the new version as a whole. */
+export const dropUnheld = (tx: Db, study: StudyId, held: readonly number[]) => deleteSealedDraws(tx, study, held);
 
 /** How much of the answers and of the key its author says to have known. */
 export const seenKinds = ['progress', 'answers', 'key'] as const;
@@ -78,6 +99,9 @@ export const amendmentsOf = (ledger: readonly LedgerEntry[]): Amendment[] =>
 function seenOf(seen: Body = {}): Amendment['seen'] {
   return { kind: string(seen, 'kind') as SeenKind, words: string(seen, 'words') };
 }
+
+/** What facts are read from. */
+export const factKinds = ['answered', 'sheet-opened', 'blind-review-opened', 'revealed'];
 
 /** What could be known of the answers and of the key by the end of this ledger. */
 export function factsOf(ledger: readonly LedgerEntry[]): AmendmentFacts {

@@ -3,6 +3,7 @@ import type { Plan } from '../../shared/plan';
 import type { Db } from '../store/open';
 import { findStudy } from '../store/studies';
 import { Refusal } from '../web/refusal';
+import { planVersions } from './amendments';
 import { ledgerOf } from './ledger';
 import { toldTrials } from './outcomes';
 import { type StudyStory, storyOf } from './story';
@@ -20,12 +21,14 @@ export interface Hearings {
 export async function earlierHearings(db: Db, plan: Plan): Promise<Hearings[]> {
   if (!plan.follows) return [];
   const study = await findStudy(db, plan.follows.study as StudyId);
-  if (study?.plan_hash !== plan.follows.planHash) {
+  const ledger = study ? await ledgerOf(db, study.id) : [];
+  // It may have been amended since, and is still the same study.
+  if (!study || !planVersions(ledger).some(({ hash }) => hash === plan.follows?.planHash)) {
     throw new Refusal('conflict', 'The study that this one goes on from is not here, or has another plan by now.', {
       path: 'follows',
     });
   }
-  const story = storyOf(await ledgerOf(db, study.id));
+  const story = storyOf(ledger);
   return story.key === null ? [] : hearingsOf(story, new Set(plan.prototypes.map(({ id }) => id)));
 }
 

@@ -160,7 +160,8 @@ export async function sheetOf(
   return { day: null, listeners };
 }
 
-function nameOf(plan: Plan, unit: UnitId): { prototype: string; serial: string; note: string } {
+/** How a unit is called in the plan. */
+export function nameOf(plan: Plan, unit: UnitId): { prototype: string; serial: string; note: string } {
   for (const prototype of plan.prototypes) {
     const found = prototype.units.find((candidate) => candidate.id === unit);
     if (found) return { prototype: prototype.name, serial: found.serial, note: found.note ?? '' };

@@ -1,7 +1,9 @@
 import type { AudienceId, ListenerId, PrototypeId, SessionId } from '../../shared/brands';
-import { type Plan, planSchema } from '../../shared/plan';
+import type { Plan } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import type { SentRating } from '../../shared/wire';
+import { planVersions } from './amendments';
+import { flagRevealed } from './revealed';
 import { type SittingStory, sittingStory } from './sitting-story';
 import {
   type Body,
@@ -22,8 +24,11 @@ export type { SittingStory } from './sitting-story';
 
 /** A study as its ledger tells it, before anybody asks what stood behind the codes. */
 export interface StudyStory {
+  /** As it stands after the last amendment, and its hash. */
   plan: Plan;
   planHash: string;
+  /** The hash of the plan as it was locked, which the commitment binds together with the seed. */
+  lockedHash: string;
   commitment: string;
   /** Null until the study is unsealed. */
   key: PublishedKey | null;
@@ -46,10 +51,12 @@ export interface StudyStory {
 /** Reads a ledger from its first entry to its last. @throws Error when it has no locked plan. */
 export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   const locked = ledger.find((entry) => entry.kind === 'plan-locked');
-  if (!locked) throw new Error('This record has no locked plan, so there is nothing to analyse yet.');
+  const newest = planVersions(ledger).at(-1);
+  if (!locked || !newest) throw new Error('This record has no locked plan, so there is nothing to analyse yet.');
   const story: StudyStory = {
-    plan: planSchema.parse(locked.body.plan),
-    planHash: string(locked.body, 'planHash'),
+    plan: newest.plan,
+    planHash: newest.hash,
+    lockedHash: string(locked.body, 'planHash'),
     commitment: string(locked.body, 'commitment'),
     key: null,
     unsealedHash: null,
@@ -242,6 +249,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
     }
   }
+  flagRevealed(story.sittings, ledger);
   story.postponed = postponed.size;
   story.operators = [...operators].map((actor) => actor.replace(/^staff:/, '')).sort();
   return story;

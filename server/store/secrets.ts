@@ -36,3 +36,9 @@ export const sealedDraws = (db: Db, study: StudyId, session?: number): Promise<S
     .orderBy('ordinal')
     .execute();
 };
+
+/** Forgets what was drawn for all sessions but these. */
+export const deleteSealedDraws = (tx: Db, study: StudyId, kept: readonly number[]) => {
+  const all = tx.deleteFrom('sealed_draw').where('study_id', '=', study);
+  return (kept.length === 0 ? all : all.where('session_number', 'not in', kept)).execute();
+};

@@ -1,0 +1,14 @@
+import type { StaffId, StudyId } from '../../shared/brands';
+import type { Db, KeyLookRow } from './tables';
+
+export const insertKeyLook = (tx: Db, row: KeyLookRow) => tx.insertInto('key_look').values(row).execute();
+
+/** Whether this person has had a code of this study revealed. */
+export const lookedAtKey = async (db: Db, study: StudyId, staff: StaffId): Promise<boolean> =>
+  (await db
+    .selectFrom('key_look')
+    .select('at')
+    .where('study_id', '=', study)
+    .where('staff_id', '=', staff)
+    .limit(1)
+    .executeTakeFirst()) !== undefined;
