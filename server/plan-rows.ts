@@ -4,6 +4,7 @@ import {
   blindWeakness,
   conditionRuleWords,
   conditionWords,
+  exclusionRuleWords,
   handlingWords,
   hoursWords,
   missedWords,
@@ -39,6 +40,14 @@ export function planRows(plan: Plan): PlanRow[] {
     ...trialRows(plan),
     ...sessionRows(plan),
     ...comparisonRows(plan),
+    {
+      label: 'Left out by rule',
+      value:
+        plan.exclusions.length === 0
+          ? 'Nothing: every answer counts'
+          : `Answers with any of these marks: ${plan.exclusions.map((rule) => exclusionRuleWords[rule].noun).join(' · ')}`,
+    },
+    ...closingRows(plan),
     { label: 'Looks', value: 'None before the study is closed' },
     {
       label: 'Handling',
@@ -112,6 +121,20 @@ function sessionRows(plan: Plan): PlanRow[] {
   ];
 }
 
+function closingRows({ closingQuestion, prototypes }: Plan): PlanRow[] {
+  if (!closingQuestion) return [];
+  const known = closingQuestion.labels.map(({ prototype, words }) => {
+    const name = prototypes.find(({ id }) => id === prototype)?.name ?? prototype;
+    return `“${words}” is ${name}`;
+  });
+  return [
+    {
+      label: 'Closing question',
+      value: `After the last sitting: which one was the last sample, and how sure. ${known.join(' · ')}`,
+    },
+  ];
+}
+
 function comparisonRows(plan: Plan): PlanRow[] {
   const name = (id: string): string => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
   const { risks, primary } = plan;
@@ -121,8 +144,7 @@ function comparisonRows(plan: Plan): PlanRow[] {
   const decidedBy: Record<MethodId, string> = {
     'paired-preference': 'Sign-flip permutation over listeners’ net preferences; the listener is the unit',
     abx: 'Exact one-sided binomial test of all right answers of an audience together, against guessing (one half)',
-    'first-impressions':
-      'Paired t test over listeners’ means, each sitting weighing the same; the listener is the unit. Late ratings count, and it is told without them, too',
+    'first-impressions': `Paired t test over listeners’ means, each sitting weighing the same; the listener is the unit. ${plan.exclusions.includes('late') ? 'Late ratings are left out' : 'Late ratings count, and it is told without them, too'}`,
   };
   const sided =
     protocol.family === 'difference'

@@ -1,4 +1,4 @@
-import type { Condition, ConditionRule, MethodId, Plan } from '../shared/plan';
+import type { Condition, ConditionRule, ExclusionRule, MethodId, Plan } from '../shared/plan';
 import { type Scale, scaleValues } from '../shared/scales';
 import { chosenPercent, minus } from './number-words';
 
@@ -63,6 +63,17 @@ export const conditionRuleWords: Record<ConditionRule, string> = {
   pass: 'Sits as usual',
   mark: 'Sits, answers marked',
   postpone: 'Comes another time',
+};
+
+/** The marks by which answers may be left out: as a box on the plan page, and as a noun where they are counted. */
+export const exclusionRuleWords: Record<ExclusionRule, { box: string; noun: string }> = {
+  marked: { box: 'Listener marked at check-in', noun: 'marked at check-in' },
+  'outside-listening': { box: 'Samples heard elsewhere since the last time', noun: 'samples heard elsewhere' },
+  late: { box: 'Rated too late (that scale alone)', noun: 'rated too late' },
+  interrupted: { box: 'Interrupted, and gone on with', noun: 'interrupted' },
+  reloaded: { box: 'Page loaded anew meanwhile', noun: 'page loaded anew' },
+  'clocks-disagree': { box: 'The phone’s two clocks disagree', noun: 'clocks disagree' },
+  'short-rest': { box: 'Rest before it cut short', noun: 'rest cut short' },
 };
 
 /** The values at which a verdict turns, in the measure of its estimate: no effect, and the smallest worth finding. */

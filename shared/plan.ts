@@ -21,6 +21,8 @@ export const planLimits = {
   /** Hours between two sittings of a listener: at most 60 days. */
   gapHours: { max: 1440, usual: 18 },
   spanDays: 366,
+  /** Of the words by which listeners may know a prototype. */
+  knownAs: 40,
 } as const;
 
 const line = (max: number) => z.string().trim().min(1).max(max);
@@ -88,6 +90,18 @@ export const usualCheckIn: z.infer<typeof checkInSchema> = {
   tiredness: 'pass',
 };
 
+/** Marks of an answer by which a plan may leave it out: fixed before the first answer, and the same for all samples. */
+export const exclusionRules = [
+  'marked',
+  'outside-listening',
+  'late',
+  'interrupted',
+  'reloaded',
+  'clocks-disagree',
+  'short-rest',
+] as const;
+export type ExclusionRule = (typeof exclusionRules)[number];
+
 /** What the smallest effect worth finding is measured in: by kind of method. */
 export const smallestSchema = z.discriminatedUnion('kind', [
   /** Share of preferences for one of two. */
@@ -112,6 +126,18 @@ export const firstImpressionSchema = z.strictObject({
   }),
 });
 export type FirstImpression = z.infer<typeof firstImpressionSchema>;
+
+/**
+ * A question after everything: which one a listener thinks the last sample was, by words that listeners may read. One
+ * label for each prototype; they stand on every phone, so they are the team's own and never taken from a name.
+ */
+export const closingQuestionSchema = z.strictObject({
+  labels: z
+    .array(z.strictObject({ prototype: id, words: line(planLimits.knownAs) }))
+    .min(planLimits.prototypes.min)
+    .max(planLimits.prototypes.max),
+});
+export type ClosingQuestion = z.infer<typeof closingQuestionSchema>;
 
 /** Seconds that one step takes, for the estimate of minutes; nothing is enforced by them. */
 export const timingSchema = z.strictObject({
@@ -153,7 +179,8 @@ export const planSchema = z.strictObject({
   primary: z.strictObject({ first: id, second: id, scale: z.string().regex(scaleIdPattern).optional() }),
   family: z.literal('holm'),
   looks: z.strictObject({ kind: z.literal('fixed') }),
-  exclusions: z.array(z.never()).max(0),
+  /** Answers with one of these marks are left out of the verdict; late is told scale by scale. */
+  exclusions: z.array(z.enum(exclusionRules)).max(exclusionRules.length),
   controls: z.strictObject({
     /** Prototypes put once more in the same sitting under a new code, so that repeatability can be told. */
     hiddenRepeats: z.int().min(0).max(planLimits.hiddenRepeats).optional(),
@@ -162,6 +189,7 @@ export const planSchema = z.strictObject({
     .strictObject({ offered: z.boolean(), rule: z.enum(noPreferenceRules) })
     .default({ offered: false, rule: 'split' }),
   firstImpression: firstImpressionSchema.optional(),
+  closingQuestion: closingQuestionSchema.optional(),
   /** The study that this one goes on from, with the hash of its plan. */
   follows: z.strictObject({ study: id, planHash: z.string().regex(/^[0-9a-f]{64}$/) }).optional(),
   timing: timingSchema,

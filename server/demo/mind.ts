@@ -40,7 +40,7 @@ export function mindOf(plan: PlanInMind): Plan {
     primary: { first, second, ...(plan.primaryScale === undefined ? {} : { scale: plan.primaryScale }) },
     family: 'holm',
     looks: { kind: 'fixed' },
-    exclusions: [],
+    exclusions: plan.exclusions ?? [],
     controls: { hiddenRepeats: plan.hiddenRepeats ?? 0 },
     noPreference: { offered: plan.noPreference !== undefined, rule: plan.noPreference ?? 'split' },
     firstImpression: {

@@ -1,4 +1,4 @@
-import { type Condition, type ConditionRule, conditions, type Plan } from '../../shared/plan';
+import { type Condition, type ConditionRule, conditions, type ExclusionRule, type Plan } from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
 import type { Form, Page } from './page';
 import { textOf } from './page';
@@ -35,6 +35,8 @@ export interface PlanInMind {
   spanDays?: number;
   missed?: Plan['sessions']['missed'];
   checkIn?: Partial<Record<Condition, ConditionRule>>;
+  /** Marks by which answers are left out. */
+  exclusions?: ExclusionRule[];
   handling: Plan['handling'];
   playback?: Plan['playback'];
   tips?: Plan['tips'];
@@ -121,6 +123,7 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ['sessions.maximumSpanDays', plan.spanDays],
     ['sessions.missed', plan.missed],
     ...conditions.map((condition): Given => [`checkIn.${condition}`, plan.checkIn?.[condition]]),
+    ...(plan.exclusions ?? []).map((rule): Given => [`exclusions.${rule}`, 'yes']),
     ['playback', plan.playback],
     ['tips', plan.tips],
     ['risks.alpha', plan.alpha],

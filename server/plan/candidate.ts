@@ -1,6 +1,6 @@
 import { protocolOf } from '../../protocols/index';
 import type { Draft } from './draft';
-import { methodShown } from './usual';
+import { methodShown, rulesOffered } from './usual';
 
 /** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
 function number(typed: string): number | string | undefined {
@@ -53,7 +53,7 @@ export function candidate(draft: Draft): unknown {
     primary: rating ? { first, second, scale } : { first, second },
     family: 'holm',
     looks: { kind: 'fixed' },
-    exclusions: [],
+    exclusions: rulesOffered(draft.method).filter((rule) => draft.exclusions[rule]),
     controls: rating ? { hiddenRepeats: number(draft.hiddenRepeats) ?? 0 } : {},
     noPreference: protocol.family === 'preference' ? draft.noPreference : { offered: false, rule: 'split' },
     ...(rating && {
@@ -65,6 +65,11 @@ export function candidate(draft: Draft): unknown {
           seconds: number(reset.seconds),
           ...(reset.kind === 'neutral' && reset.item.trim() !== '' ? { item: reset.item } : {}),
         },
+      },
+    }),
+    ...(draft.closing.asked && {
+      closingQuestion: {
+        labels: draft.prototypes.map(({ id }) => ({ prototype: id, words: draft.closing.words[id] ?? '' })),
       },
     }),
     ...(draft.follows && { follows: draft.follows }),

@@ -4,6 +4,7 @@ import type { Problem } from '../../shared/problem';
 import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
 import { type Labels, problemsOf } from '../web/problems';
+import { closingProblems } from './closing-problems';
 import { methodProblems } from './method-problems';
 import { minutesOf } from './minutes';
 import { isMethod } from './usual';
@@ -41,9 +42,12 @@ export const labels: Labels = {
   'timing.swap': 'The seconds of swapping',
   'timing.fit': 'The seconds for fit and seal',
   'timing.answer': 'The seconds of answering',
+  'closingQuestion.labels.*.words': 'What listeners may know prototype * as',
   handling: 'Who loads and who hands over',
   playback: 'Where the programme comes from',
   tips: 'The rule for tips',
+  exclusions: 'The rules by which answers are left out',
+  'exclusions.*': 'Rule * by which answers are left out',
   'noPreference.rule': 'What the analysis does with “no preference”',
 };
 
@@ -80,6 +84,7 @@ export function checkPlan(raw: unknown): Checked {
   const together = [
     ...repeated(plan),
     ...primaryProblems(plan),
+    ...closingProblems(plan),
     ...methodProblems(plan),
     ...spanProblems(plan),
     ...protocol.problems(spec.data, plan),

@@ -1,6 +1,6 @@
-import { type Condition, conditions, type Plan } from '../../shared/plan';
+import { type Condition, conditions, type ExclusionRule, exclusionRules, type Plan } from '../../shared/plan';
 import type { Values } from '../web/forms';
-import { isMethod, methodShown, smallestKind } from './usual';
+import { isMethod, methodShown, rulesOffered, smallestKind } from './usual';
 
 /**
  * A plan while it is written: every field as it was typed, so that nothing typed is ever lost. What belongs to another
@@ -27,6 +27,8 @@ export interface Draft {
   spanDays: string;
   missed: string;
   checkIn: Record<Condition, string>;
+  /** Marks by which answers are left out. */
+  exclusions: Record<ExclusionRule, boolean>;
   noPreference: { offered: boolean; rule: string };
   alpha: string;
   beta: string;
@@ -38,6 +40,8 @@ export interface Draft {
   playback: string;
   tips: string;
   timing: { listen: string; swap: string; fit: string; answer: string };
+  /** The question after everything; words by the id of the prototype. */
+  closing: { asked: boolean; words: Record<string, string> };
   /** The study that it goes on from; never typed. */
   follows: NonNullable<Plan['follows']> | null;
 }
@@ -65,6 +69,7 @@ export const fieldNames = {
   beta: 'risks.beta',
   smallest: 'risks.smallest.value',
   sides: 'risks.sides',
+  closing: 'closingQuestion.asked',
 } as const;
 
 /** The draft with what came in a form. A field that didn't come stays as it was; ids are the server's own. */
@@ -75,7 +80,9 @@ export function draftFromForm(before: Draft, values: Values): Draft {
   // A method that nobody knows is refused by its field; what was typed belongs to the one that was shown.
   const measure = smallestKind(isMethod(method) ? method : before.method);
   // A box that isn't ticked isn't sent, and of another method it isn't there.
-  const boxThere = values.title !== undefined && methodShown(method) === 'paired-preference';
+  const formThere = values.title !== undefined;
+  const boxThere = formThere && methodShown(method) === 'paired-preference';
+  const rulesThere = formThere ? rulesOffered(method) : [];
   return {
     title: text('title', before.title),
     question: text('question', before.question),
@@ -121,6 +128,12 @@ export function draftFromForm(before: Draft, values: Values): Draft {
     checkIn: Object.fromEntries(
       conditions.map((condition) => [condition, text(`checkIn.${condition}`, before.checkIn[condition])]),
     ) as Draft['checkIn'],
+    exclusions: Object.fromEntries(
+      exclusionRules.map((rule) => [
+        rule,
+        rulesThere.includes(rule) ? values[`exclusions.${rule}`] === 'yes' : before.exclusions[rule],
+      ]),
+    ) as Draft['exclusions'],
     noPreference: {
       offered: boxThere ? values['noPreference.offered'] === 'yes' : before.noPreference.offered,
       rule: text('noPreference.rule', before.noPreference.rule),
@@ -145,6 +158,16 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       swap: text('timing.swap', before.timing.swap),
       fit: text('timing.fit', before.timing.fit),
       answer: text('timing.answer', before.timing.answer),
+    },
+    closing: {
+      // A box that isn't ticked isn't sent.
+      asked: values.title === undefined ? before.closing.asked : values[fieldNames.closing] === 'yes',
+      words: Object.fromEntries(
+        before.prototypes.map(({ id }, i) => [
+          id,
+          text(`closingQuestion.labels.${i}.words`, before.closing.words[id] ?? ''),
+        ]),
+      ),
     },
     follows: before.follows,
   };

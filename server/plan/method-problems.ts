@@ -1,4 +1,5 @@
-import { protocolOf } from '../../protocols/index';
+import { exclusionRulesOf } from '../../protocols/exclusion-rules';
+import { methodOf, protocolOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 
@@ -35,7 +36,7 @@ export function methodProblems(plan: Plan): Problem[] {
     foreign('noPreference.offered', '“No preference” is an answer of paired preference only.');
   }
   if (protocol.family !== 'rating') problems.push(...ratingsOnly(plan));
-  return [...problems, ...resetProblems(plan)];
+  return [...problems, ...resetProblems(plan), ...ruleProblems(plan)];
 }
 
 function ratingsOnly({ firstImpression, controls, primary }: Plan): Problem[] {
@@ -47,6 +48,24 @@ function ratingsOnly({ firstImpression, controls, primary }: Plan): Problem[] {
   return there
     .filter(([is]) => is)
     .map(([, path, what]) => ({ code: 'not-this-method', path, message: `Only first impressions ${what}.` }));
+}
+
+/** A rule that stands there twice, or is about marks that answers of this method can't bear. */
+function ruleProblems(plan: Plan): Problem[] {
+  const { exclusions, method, firstImpression } = plan;
+  // Without its window a plan for first impressions has no form; that is said of the window.
+  const rating = protocolOf(method.id).family === 'rating';
+  if (rating && firstImpression === undefined) return [];
+  const possible = exclusionRulesOf(methodOf(plan).form);
+  return exclusions.flatMap((rule, i) => {
+    const path = 'exclusions';
+    if (exclusions.indexOf(rule) < i) {
+      return [{ code: 'repeated', path, message: `The rule “${rule}” stands there twice. Once is enough.`, got: rule }];
+    }
+    if (possible.includes(rule)) return [];
+    const message = `Answers of this method can’t be marked “${rule}”. Take that rule out.`;
+    return [{ code: 'not-this-method', path, message, allowed: possible.join(', '), got: rule }];
+  });
 }
 
 function resetProblems({ firstImpression }: Plan): Problem[] {

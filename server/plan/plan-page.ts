@@ -14,6 +14,7 @@ import {
   blindLabel,
   conditionRuleWords,
   conditionWords,
+  exclusionRuleWords,
   handlingWords,
   missedWords,
   playbackWords,
@@ -25,8 +26,8 @@ import { checkPlan } from './check';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
 import { findsOf } from './finds';
-import { methodPart, ratingsPart, risksPart, timingPart, turnsPart } from './plan-page-method';
-import { methodShown } from './usual';
+import { closingPart, methodPart, ratingsPart, risksPart, timingPart, turnsPart } from './plan-page-method';
+import { methodShown, rulesOffered } from './usual';
 import type { Choice, Finds, PlanPage } from './view-models';
 
 /** What that draft could find, or why that can't be said yet. */
@@ -51,6 +52,7 @@ function withPlaceholders(draft: Draft): unknown {
       ...audience,
       name: audience.name.trim() || `Audience ${i + 1}`,
     })),
+    closing: { ...draft.closing, asked: false },
     scales: draft.scales.map((scale, i) => ({
       ...scale,
       name: scale.name.trim() || `Scale ${i + 1}`,
@@ -131,8 +133,17 @@ export function planPage(
       rules: choices(rulesFor(condition), draft.checkIn[condition], (rule) => [conditionRuleWords[rule], null]),
       error: shown.find(({ path }) => path === `checkIn.${condition}`)?.message ?? null,
     })),
+    exclusions: {
+      rules: rulesOffered(draft.method).map((rule) => ({
+        id: `exclusions.${rule}`,
+        label: exclusionRuleWords[rule].box,
+        ticked: draft.exclusions[rule],
+      })),
+      error: shown.find(({ path }) => path.startsWith('exclusions'))?.message ?? null,
+    },
     risks: risksPart(draft, field),
     primary: two ? null : primaryPart(draft, shown),
+    closing: closingPart(draft, field, shown),
     handling: choices(handlings, draft.handling, (value) => [
       handlingWords[value].name,
       `${handlingWords[value].how} ${blindLabel({ handling: value, method: { id: method } })}.`,

@@ -1,7 +1,7 @@
 import type { Plan } from '../../shared/plan';
 import type { Scale } from '../../shared/scales';
 import type { Draft } from './draft';
-import { draftScale, usualDraft } from './usual';
+import { draftScale, ruleBoxes, usualDraft } from './usual';
 
 /** A draft as it was kept. One that an older version kept gets what it didn't know yet, as it usually is. */
 export function openDraft(saved: string): Draft {
@@ -19,9 +19,11 @@ export function openDraft(saved: string): Draft {
       reset: { ...impression.reset, ...old.firstImpression?.reset },
     },
     checkIn: { ...fresh.checkIn, ...old.checkIn },
+    exclusions: { ...fresh.exclusions, ...old.exclusions },
     noPreference: { ...fresh.noPreference, ...old.noPreference },
     primary: { ...fresh.primary, ...old.primary },
     timing: { ...fresh.timing, ...old.timing },
+    closing: { ...fresh.closing, ...old.closing },
   };
 }
 
@@ -67,6 +69,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     spanDays: sessions.maximumSpanDays === 0 ? '' : typed(sessions.maximumSpanDays),
     missed: sessions.missed,
     checkIn: { ...plan.checkIn },
+    exclusions: ruleBoxes(plan.exclusions),
     noPreference: { ...plan.noPreference },
     alpha: typed(risks.alpha),
     beta: typed(risks.beta),
@@ -85,6 +88,10 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
       swap: typed(plan.timing.swap),
       fit: typed(plan.timing.fit),
       answer: typed(plan.timing.answer),
+    },
+    closing: {
+      asked: plan.closingQuestion !== undefined,
+      words: Object.fromEntries((plan.closingQuestion?.labels ?? []).map(({ prototype, words }) => [prototype, words])),
     },
     follows,
   };

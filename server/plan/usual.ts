@@ -1,5 +1,14 @@
+import { exclusionRulesOf } from '../../protocols/exclusion-rules';
 import { protocolOf } from '../../protocols/index';
-import { type MethodId, methodIds, type Plan, planLimits, usualCheckIn } from '../../shared/plan';
+import {
+  type ExclusionRule,
+  exclusionRules,
+  type MethodId,
+  methodIds,
+  type Plan,
+  planLimits,
+  usualCheckIn,
+} from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
 import type { Draft, DraftScale } from './draft';
 
@@ -22,6 +31,14 @@ export const methodShown = (id: string): MethodId => (isMethod(id) ? id : 'paire
 /** Measure of the smallest effect worth finding. */
 export const smallestKind = (method: string): Plan['risks']['smallest']['kind'] =>
   protocolOf(methodShown(method)).smallest;
+
+/** The rules by which a plan of that method may leave answers out. */
+export const rulesOffered = (method: string): readonly ExclusionRule[] =>
+  exclusionRulesOf({ kind: protocolOf(methodShown(method)).family === 'rating' ? 'scales' : 'pick-one' });
+
+/** Which of the rules a plan has, as boxes. */
+export const ruleBoxes = (ticked: readonly ExclusionRule[]): Draft['exclusions'] =>
+  Object.fromEntries(exclusionRules.map((rule) => [rule, ticked.includes(rule)])) as Draft['exclusions'];
 
 export const draftScale = ({ id, name, low, high, polarity, points }: Scale): DraftScale => ({
   id,
@@ -54,6 +71,7 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
     gapHours: String(planLimits.gapHours.usual),
     missed: 'make-up',
     checkIn: { ...usualCheckIn },
+    exclusions: ruleBoxes([]),
     noPreference: { offered: false, rule: 'split' },
     alpha: '0.05',
     beta: '0.2',
@@ -64,6 +82,7 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
     playback: 'bench-player',
     tips: 'own-tips',
     timing: { listen: '20', swap: '25', fit: '15', answer: '15' },
+    closing: { asked: false, words: {} },
     follows: null,
   };
 }

@@ -67,6 +67,8 @@ export interface PlanPage extends StaffFrame {
   timing: { field: Field; label: string }[];
   sessions: { count: Field; gapHours: Field; spanDays: Field; missed: Choice[] };
   checkIn: { id: string; label: string; rules: Choice[]; error: string | null }[];
+  /** Boxes: answers with these marks are left out. */
+  exclusions: { rules: { id: string; label: string; ticked: boolean }[]; error: string | null };
   risks: {
     alpha: Field;
     beta: Field;
@@ -77,6 +79,7 @@ export interface PlanPage extends StaffFrame {
   };
   /** Null where there is nothing to choose. */
   primary: { firsts: Choice[]; seconds: Choice[]; scales: Choice[] | null; error: string | null } | null;
+  closing: PlanClosing;
   handling: Choice[];
   playback: Choice[];
   tips: Choice[];
@@ -94,6 +97,13 @@ export interface PlanTurns {
   turns: Field;
   hint: string;
   noPreference: { offered: boolean; rules: Choice[] };
+}
+
+/** The question after everything, with the words of each prototype. */
+export interface PlanClosing {
+  asked: boolean;
+  error: string | null;
+  labels: { field: Field; label: string }[];
 }
 
 export interface PlanRatings {

@@ -24,6 +24,7 @@ export interface PlanWish {
   spanDays?: number;
   missed?: Plan['sessions']['missed'];
   checkIn?: Partial<Plan['checkIn']>;
+  exclusions?: Plan['exclusions'];
   handling?: Plan['handling'];
   noPreference?: Plan['noPreference'];
   risks?: Partial<Plan['risks']>;
@@ -133,7 +134,7 @@ export function aPlan(wish: PlanWish = {}): Plan {
     },
     family: 'holm',
     looks: { kind: 'fixed' },
-    exclusions: [],
+    exclusions: wish.exclusions ?? [],
     controls,
     noPreference: wish.noPreference ?? { offered: false, rule: 'split' },
     ...(firstImpression ? { firstImpression } : {}),

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { checkPlan } from '../../server/plan/check';
-import { methodIds, type Plan } from '../../shared/plan';
+import { exclusionRules, methodIds, type Plan } from '../../shared/plan';
 import { starterScales } from '../../shared/scales';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 
@@ -242,6 +242,24 @@ describe('sessions over weeks', () => {
     [1, 1440, 1, []],
   ])('%d sittings, %d hours apart, in %d days', (sessions, gapHours, spanDays, found) => {
     expect(problems(() => {}, { sessions, gapHours, spanDays })).toEqual(found);
+  });
+});
+
+describe('rules by which answers are left out', () => {
+  test.each<[PlanWish['method'], unknown, string, string]>([
+    ['abx', ['late'], 'not-this-method', 'Answers of this method can’t be marked “late”. Take that rule out.'],
+    ['paired-preference', ['marked', 'short-rest'], 'not-this-method', 'Answers of this method can’t be marked'],
+    ['abx', ['marked', 'marked'], 'repeated', 'The rule “marked” stands there twice. Once is enough.'],
+    ['first-impressions', ['loud'], 'not-a-choice', 'Rule 1 by which answers are left out must be one of: marked,'],
+    ['first-impressions', 'late', 'wrong-type', 'The rules by which answers are left out'],
+  ])('%s: %j', (method, value, code, message) => {
+    const [found] = problems(put('exclusions', value), { method: method ?? 'abx' });
+    expect(found).toEqual([expect.stringMatching(/^exclusions/), code, expect.stringContaining(message)]);
+  });
+
+  test('those that fit the method are fine', () => {
+    expect(problems(put('exclusions', ['marked', 'outside-listening']), { method: 'abx' })).toEqual([]);
+    expect(problems(put('exclusions', [...exclusionRules]), { method: 'first-impressions' })).toEqual([]);
   });
 });
 

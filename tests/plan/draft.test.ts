@@ -6,6 +6,7 @@ import { type Draft, draftFromForm } from '../../server/plan/draft';
 import { changeParts, tooManyParts } from '../../server/plan/draft-parts';
 import { draftFrom, presets } from '../../server/plan/presets';
 import { openDraft } from '../../server/plan/saved-draft';
+import { rulesOffered } from '../../server/plan/usual';
 import { type MethodId, methodIds, planLimits } from '../../shared/plan';
 import { scaleIdPattern } from '../../shared/scales';
 
@@ -32,6 +33,7 @@ function formOf(draft: Draft): Record<string, string> {
     tips: draft.tips,
   };
   for (const [condition, rule] of Object.entries(draft.checkIn)) values[`checkIn.${condition}`] = rule;
+  for (const rule of rulesOffered(draft.method)) if (draft.exclusions[rule]) values[`exclusions.${rule}`] = 'yes';
   for (const [key, seconds] of Object.entries(draft.timing)) values[`timing.${key}`] = seconds;
   draft.prototypes.forEach((prototype, i) => {
     values[`prototypes.${i}.name`] = prototype.name;
@@ -115,6 +117,19 @@ describe('what was typed is kept', () => {
       };
       expect(draftFromForm(before, forged)).toEqual(before);
     }
+  });
+
+  test('rules by which answers are left out: of the method that is shown; those of another stay and don’t count', () => {
+    const base = of('first-impressions');
+    const title = { title: 'x' };
+    const ticked = draftFromForm(base, { ...title, 'exclusions.late': 'yes', 'exclusions.marked': 'yes' });
+    expect(candidate(ticked)).toMatchObject({ exclusions: ['marked', 'late'] });
+    // ABX has no late answers, so its page has no such box.
+    const abx = draftFromForm(changeParts(ticked, 'method:abx'), { ...title, 'method.id': 'abx' });
+    expect(candidate(abx)).toMatchObject({ exclusions: [] });
+    const back = changeParts(abx, 'method:first-impressions');
+    expect(candidate(back)).toMatchObject({ exclusions: ['late'] });
+    expect(openDraft(JSON.stringify({ ...back, exclusions: undefined })).exclusions.late).toBe(false);
   });
 
   test('a box that is not ticked is not sent, and so is cleared; without the form, or of another method, it stays', () => {

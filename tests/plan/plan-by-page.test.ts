@@ -29,6 +29,7 @@ const impressions: PlanInMind = {
   reset: { seconds: 12, item: 'Pink noise from the loudspeaker' },
   hiddenRepeats: 2,
   checkIn: { tiredness: 'mark', congestion: 'pass' },
+  exclusions: ['marked', 'late'],
   smallest: 0.5,
 };
 

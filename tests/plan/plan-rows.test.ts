@@ -87,3 +87,11 @@ test('where a verdict turns, in the measure of its estimate', () => {
   expect(turningShares(aPlan({ method: 'abx' }))).toEqual([0, 0.5]);
   expect(turningShares(aPlan({ method: 'first-impressions' }))).toEqual([-1, 0, 1]);
 });
+
+test('what is left out by rule', () => {
+  expect(row('Left out by rule', {})).toBe('Nothing: every answer counts');
+  const weeks: PlanWish = { method: 'first-impressions', exclusions: ['marked', 'late'] };
+  expect(row('Left out by rule', weeks)).toBe('Answers with any of these marks: marked at check-in · rated too late');
+  expect(row('Decided by', weeks)).toContain('Late ratings are left out');
+  expect(row('Decided by', { method: 'first-impressions' })).toContain('Late ratings count');
+});
