@@ -26,7 +26,15 @@ import { checkPlan } from './check';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
 import { findsOf } from './finds';
-import { closingPart, methodPart, ratingsPart, risksPart, timingPart, turnsPart } from './plan-page-method';
+import {
+  closingPart,
+  type FieldOf,
+  methodPart,
+  ratingsPart,
+  risksPart,
+  timingPart,
+  turnsPart,
+} from './plan-page-method';
 import { methodShown, rulesOffered } from './usual';
 import type { Choice, Finds, PlanPage } from './view-models';
 
@@ -121,26 +129,9 @@ export function planPage(
     trials: method === 'abx' ? { trials: field(fieldNames.trials, draft.trials) } : null,
     ratings: method === 'first-impressions' ? ratingsPart(draft, field, shown) : null,
     timing: timingPart(draft, field),
-    sessions: {
-      count: field(fieldNames.sessions, draft.sessions),
-      gapHours: field(fieldNames.gapHours, draft.gapHours),
-      spanDays: field(fieldNames.spanDays, draft.spanDays),
-      missed: choices(missedRules, draft.missed, (rule) => [missedWords[rule], null]),
-    },
-    checkIn: conditions.map((condition) => ({
-      id: `checkIn.${condition}`,
-      label: conditionWords[condition],
-      rules: choices(rulesFor(condition), draft.checkIn[condition], (rule) => [conditionRuleWords[rule], null]),
-      error: shown.find(({ path }) => path === `checkIn.${condition}`)?.message ?? null,
-    })),
-    exclusions: {
-      rules: rulesOffered(draft.method).map((rule) => ({
-        id: `exclusions.${rule}`,
-        label: exclusionRuleWords[rule].box,
-        ticked: draft.exclusions[rule],
-      })),
-      error: shown.find(({ path }) => path.startsWith('exclusions'))?.message ?? null,
-    },
+    sessions: sessionsPart(draft, field),
+    checkIn: checkInPart(draft, shown),
+    exclusions: exclusionsPart(draft, shown),
     risks: risksPart(draft, field),
     primary: two ? null : primaryPart(draft, shown),
     closing: closingPart(draft, field, shown),
@@ -157,6 +148,30 @@ export function planPage(
     rehearsal: `${base}/rehearsal`,
   };
 }
+
+export const sessionsPart = (draft: Draft, field: FieldOf): PlanPage['sessions'] => ({
+  count: field(fieldNames.sessions, draft.sessions),
+  gapHours: field(fieldNames.gapHours, draft.gapHours),
+  spanDays: field(fieldNames.spanDays, draft.spanDays),
+  missed: choices(missedRules, draft.missed, (rule) => [missedWords[rule], null]),
+});
+
+export const checkInPart = (draft: Draft, shown: readonly Problem[]): PlanPage['checkIn'] =>
+  conditions.map((condition) => ({
+    id: `checkIn.${condition}`,
+    label: conditionWords[condition],
+    rules: choices(rulesFor(condition), draft.checkIn[condition], (rule) => [conditionRuleWords[rule], null]),
+    error: shown.find(({ path }) => path === `checkIn.${condition}`)?.message ?? null,
+  }));
+
+export const exclusionsPart = (draft: Draft, shown: readonly Problem[]): PlanPage['exclusions'] => ({
+  rules: rulesOffered(draft.method).map((rule) => ({
+    id: `exclusions.${rule}`,
+    label: exclusionRuleWords[rule].box,
+    ticked: draft.exclusions[rule],
+  })),
+  error: shown.find(({ path }) => path.startsWith('exclusions'))?.message ?? null,
+});
 
 /** Whoever is in pain or hears ringing isn't just waved through. */
 const rulesFor = (condition: (typeof conditions)[number]): readonly ConditionRule[] =>
