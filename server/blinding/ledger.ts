@@ -36,7 +36,15 @@ export async function record(
 
 export async function ledgerOf(db: Db, study: StudyId): Promise<LedgerEntry[]> {
   const rows = await readLedger(db, study);
-  return rows.map(({ study_id: _, body, ...row }) => ({ ...row, body: JSON.parse(body) as Record<string, unknown> }));
+  return rows.map(({ seq, at, actor, kind, body, previous, hash }) => ({
+    seq,
+    at,
+    actor,
+    kind,
+    body: JSON.parse(body) as Record<string, unknown>,
+    previous,
+    hash,
+  }));
 }
 
 /** The first entry at which the chain breaks, or null when it holds. */

@@ -3,11 +3,13 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import type { Checked } from '../../server/blinding/check/check-record';
 import { main } from '../../server/cli/main';
 import { passphrase, plans } from '../../server/demo/cast';
 import { StaffBrowser } from '../../server/demo/staff-browser';
 import type { Findings } from '../../shared/findings';
 import { recordSchema } from '../../shared/record';
+import { expectChangedBytesNamed } from '../support/changed-bytes';
 
 const folder = mkdtempSync(join(tmpdir(), 'fair-hearing-demo-test-'));
 const record = join(folder, 'record.json');
@@ -91,6 +93,27 @@ test('first impressions: opposite tastes on the wide vent, audience by audience;
   expect(habituation?.length).toBeGreaterThan(0);
   const verdict = await visitor.open(`${study}/review`);
   expect(verdict.page.find('form[action$="/review/sign"]')).not.toBeNull();
+});
+
+test('check holds on the records of the demo, signed or not, and a changed byte in any kind of entry is named', async () => {
+  const kinds: string[] = [];
+  for (const name of ['abx', 'first-impressions'] as const) {
+    const text = await visitor.download(await studyCalled(plans[name].title), 'record.json');
+    const file = join(folder, `${name}.json`);
+    writeFileSync(file, text);
+    const whole = await run('check', file);
+    expect(whole).toMatchObject({ code: 0, stderr: '' });
+    expect(whole.stdout).toMatch(/\nThis record holds\.\n$/);
+    kinds.push(...expectChangedBytesNamed(text, kinds));
+    writeFileSync(file, text.replace('"kind": "answered"', '"kind": "answerrd"'));
+    const changed = await run('check', file, '--json');
+    const { holds, lines } = JSON.parse(changed.stdout) as Checked;
+    expect([changed.code, changed.stderr, holds]).toEqual([1, '', false]);
+    const { ledger } = recordSchema.parse(JSON.parse(text));
+    const entry = ledger.find(({ kind }) => kind === 'answered')?.seq;
+    expect(lines).toContainEqual({ what: 'Chain', holds: false, entry, detail: expect.any(String) });
+  }
+  expect(kinds.length).toBeGreaterThan(20);
 });
 
 test('ABX is signed and heard; the preference waits for its passphrase, and then prefers', async () => {

@@ -19,7 +19,7 @@ export function signatureLines(record: StudyRecord): CheckLine[] {
   if (named === null || keys.public !== named) {
     const why = named === null ? 'names no key: it was locked before there were signatures' : 'names another key';
     lines.push(fails('Key', `the entry of the locked plan ${why}`, locked?.seq));
-  }
+  } else lines.push(holds('Key', `${named}; compare it with what was copied when the plan was locked`));
   const known = new Set(named === null ? [] : [named]);
   for (const entry of due) {
     const own = signatures.filter(({ seq }) => seq === entry.seq);
