@@ -53,6 +53,29 @@ export async function guardTable(db: Kysely<Tables>, table: 'ledger' | 'signatur
   }
 }
 
+/**
+ * An entry must follow the last one of its study: so none can be put in the place of another either, which SQLite would
+ * do without asking the guards against changing and deleting.
+ */
+export async function guardOrder(db: Kysely<Tables>): Promise<void> {
+  await sql
+    .raw(
+      `CREATE TRIGGER ledger_follows BEFORE INSERT ON ledger
+       WHEN NEW.seq <> (SELECT COALESCE(MAX(seq), 0) + 1 FROM ledger WHERE study_id = NEW.study_id)
+         OR NEW.previous <> COALESCE(
+           (SELECT hash FROM ledger WHERE study_id = NEW.study_id ORDER BY seq DESC LIMIT 1), '${'0'.repeat(64)}')
+       BEGIN SELECT RAISE(ABORT, 'an entry of the ledger must follow the last one'); END`,
+    )
+    .execute(db);
+  await sql
+    .raw(
+      `CREATE TRIGGER signature_once BEFORE INSERT ON signature
+       WHEN EXISTS (SELECT 1 FROM signature WHERE study_id = NEW.study_id AND seq = NEW.seq)
+       BEGIN SELECT RAISE(ABORT, 'the signature is append-only'); END`,
+    )
+    .execute(db);
+}
+
 export const strict = sql`STRICT`;
 export const savepoint = (db: Kysely<Tables>, name: string) => sql.raw(`SAVEPOINT ${name}`).execute(db);
 export const release = (db: Kysely<Tables>, name: string) => sql.raw(`RELEASE ${name}`).execute(db);

@@ -137,6 +137,29 @@ describe('append-only', () => {
     expect(database.prepare('SELECT count(*) AS n FROM ledger').get()).toEqual({ n: ledger.length });
     database.close();
   });
+
+  const columns = 'study_id, seq, at, actor, kind, body, previous, hash';
+  test.each([
+    [
+      'in the place of another',
+      `SELECT study_id, seq, at, 'staff:forger', kind, body, previous, hash FROM ledger WHERE seq = 3`,
+    ],
+    ['behind a gap', `SELECT study_id, seq + 9, at, actor, kind, body, hash, hash FROM ledger WHERE seq = 5`],
+    [
+      'on another entry than the last',
+      `SELECT study_id, 6, at, actor, kind, body, previous, hash FROM ledger WHERE seq = 5`,
+    ],
+  ])('no entry can be put %s', async (_where, select) => {
+    const { folder } = await written();
+    const database = new Database(join(folder, 'fair-hearing.sqlite'));
+    const all = () => database.prepare('SELECT * FROM ledger ORDER BY seq').all();
+    const before = all();
+    for (const insert of ['INSERT', 'INSERT OR REPLACE', 'INSERT OR IGNORE']) {
+      expect(() => database.exec(`${insert} INTO ledger (${columns}) ${select}`)).toThrow('must follow the last one');
+    }
+    expect(all()).toEqual(before);
+    database.close();
+  });
 });
 
 test('the record to take away is the ledger, and fits its schema', async () => {

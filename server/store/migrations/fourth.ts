@@ -1,5 +1,5 @@
 import type { Kysely } from 'kysely';
-import { guardTable, strict } from '../sqlite';
+import { guardOrder, guardTable, strict } from '../sqlite';
 import type { Tables } from '../tables';
 
 /** What makes blindness provable: signatures, roles, who looked at the key, late answers, what listeners guessed. */
@@ -15,6 +15,7 @@ export async function up(db: Kysely<Tables>): Promise<void> {
     .modifyEnd(strict)
     .execute();
   await guardTable(db, 'signature');
+  await guardOrder(db);
   await db.schema
     .createTable('study_role')
     .addColumn('study_id', 'text', (c) => c.notNull().references('study.id'))
