@@ -7,6 +7,7 @@ export function followForm(form: HTMLFormElement): void {
   const rules: [what: string, when: () => boolean][] = [
     ['[data-no-preference-rule]', () => field('noPreference.offered')?.checked ?? true],
     ['[data-reset-item]', () => new FormData(form).get('firstImpression.reset.kind') !== 'silence'],
+    ['[data-closing-words]', () => field('closingQuestion.asked')?.checked ?? true],
     ['[data-several]', () => field('sessions.count')?.value.trim() !== '1'],
   ];
   const follow = () => {

@@ -22,7 +22,7 @@ export interface Stage {
   lock(locked: boolean): void;
 }
 
-const endings = ['finished', 'out', 'closed'];
+const endings = ['guessing', 'finished', 'out', 'closed'];
 
 /** `changed` is called whenever something new stands there, and once at the beginning. */
 export function createStage(element: HTMLElement, drafts: Drafts, changed: () => void): Stage {

@@ -14,7 +14,7 @@ export interface StatusFacts {
 }
 
 const resting = ['unseated', 'waiting', 'paused'];
-const ended = ['finished', 'out', 'closed', 'postponed', 'elsewhere'];
+const ended = ['guessing', 'finished', 'out', 'closed', 'postponed', 'elsewhere'];
 
 /** The one line in the bar: what is kept, whether there is a connection. Empty when all is well. */
 export function statusLine({ sender, connected, signedOut, kind, screenStaysOn }: Omit<StatusFacts, 'plays'>): string {

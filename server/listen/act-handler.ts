@@ -8,6 +8,7 @@ import { dueOf } from '../live/due';
 import type { Parts } from '../parts';
 import type { Due } from '../sittings-due';
 import { findListener } from '../store/listeners';
+import { findQuarantine } from '../store/quarantine';
 import { findSitting, latestSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
 import { findAct, findTrial } from '../store/trials';
@@ -16,7 +17,9 @@ import { Refusal } from '../web/refusal';
 import { traceOf } from '../web/trace';
 import { act } from './acts';
 import { postponedWords } from './arrival-parts';
+import { guessingPart } from './closing-question';
 import { isElsewhere } from './device';
+import { isAnswer, keepApart } from './keep-apart';
 import { placeVersion, type Whereabouts, whereaboutsOf } from './place';
 
 /** The browser that is shown a place: the token for its forms, and which one it is. */
@@ -51,7 +54,9 @@ export async function hereOf(parts: Parts, sitting: SittingRow, visitor: Visitor
     return { ...here, part: { ...part, next: await postponedWords(parts, study, session, sitting) } };
   }
   if (part.kind !== 'finished' || study.state !== 'running') return here;
-  return { ...here, part: { ...part, next: nextWords(await dueOf(db, study, listener.id, parts.now())) } };
+  const due = await dueOf(db, study, listener.id, parts.now());
+  const question = await guessingPart(db, study, sitting, due, visitor.csrf);
+  return { ...here, part: question ?? { ...part, next: nextWords(due) } };
 }
 
 /** When the next sitting can be, for somebody who has just had one; null when there is none to come. */
@@ -72,9 +77,11 @@ export async function handleAct(
   clockless = false,
 ): Promise<ActReply> {
   try {
-    const sitting = await accept(parts, listener, raw, clockless);
+    const { sitting, apart } = await accept(parts, listener, raw, clockless);
     const place = (await placeFor(parts, listener, visitor)) ?? (await placeAt(parts, sitting, visitor));
-    return place ? { ok: true, place } : { ok: false, error: gone, place: null };
+    return place
+      ? { ok: true, place, ...(apart ? { apart: true as const } : {}) }
+      : { ok: false, error: gone, place: null };
   } catch (error) {
     const place = await placeFor(parts, listener, visitor).catch(() => null);
     // What the server itself lacks may come back: the act stays on the phone.
@@ -96,23 +103,41 @@ export async function handleAct(
 
 const gone = { code: 'not-found', message: 'You have no sitting here. Join the session again.', path: '' };
 
+interface Accepted {
+  sitting: SittingRow;
+  /** It came too late, and is kept apart. */
+  apart: boolean;
+}
+
 /** Answers with the sitting that the act was about. */
-async function accept(parts: Parts, listener: ListenerId, raw: unknown, clockless: boolean): Promise<SittingRow> {
+async function accept(parts: Parts, listener: ListenerId, raw: unknown, clockless: boolean): Promise<Accepted> {
   const { db } = parts.store;
   const parsed = actSchema.safeParse(raw);
   if (parsed.success) {
     // A repeated id is answered as the first time, even when the study has gone on since.
-    const before = await findAct(db, parsed.data.id as ActId);
-    const own = before && (await findSitting(db, before.sitting_id));
-    if (own?.listener_id === listener && isSame(before?.body ?? '', parsed.data, clockless)) return own;
+    const known = [await findAct(db, parsed.data.id as ActId), await findQuarantine(db, parsed.data.id as ActId)];
+    for (const [i, before] of known.entries()) {
+      const own = before && (await findSitting(db, before.sitting_id));
+      if (own?.listener_id === listener && isSame(before?.body ?? '', parsed.data, clockless)) {
+        return { sitting: own, apart: i === 1 };
+      }
+    }
   }
   // What a phone has kept belongs to the study of its trial, also when the listener has walked into another meanwhile.
   const trial = parsed.success ? await findTrial(db, parsed.data.trial as TrialId) : undefined;
   const about = trial && (await findSitting(db, trial.sitting_id));
   const sitting = about?.listener_id === listener ? about : await latestSitting(db, listener);
   if (!sitting) throw new Refusal('not-found', gone.message);
-  await perform(parts, act, sitting.study_id, { kind: 'listener', id: listener }, raw);
-  return sitting;
+  const actor = { kind: 'listener' as const, id: listener };
+  try {
+    await perform(parts, act, sitting.study_id, actor, raw);
+    return { sitting, apart: false };
+  } catch (error) {
+    const late = error instanceof Refusal && error.code === 'wrong-state';
+    if (!late || !parsed.success || !about || !isAnswer(parsed.data)) throw error;
+    await perform(parts, keepApart, sitting.study_id, actor, raw);
+    return { sitting, apart: true };
+  }
 }
 
 function isSame(before: string, now: Act, clockless: boolean): boolean {

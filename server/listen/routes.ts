@@ -1,10 +1,12 @@
 import { type Request, type Response, Router } from 'express';
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Problem } from '../../shared/problem';
+import { words } from '../../shared/words/en';
 import { placeTitle } from '../../shared/words/place-title';
 import { endedLink, linkEnded, listenerOf } from '../account/listener-identity';
 import { type Command, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
+import { knowsTooMuch } from '../roles/knowers';
 import { findMembership, setDevice } from '../store/listeners';
 import { openSessions } from '../store/sessions';
 import { latestSitting, openSessionsFor } from '../store/sittings';
@@ -15,20 +17,31 @@ import { wantsPage } from '../web/errors';
 import { inputOf, linesOf, type Values, valuesOf } from '../web/forms';
 import type { ProblemLine } from '../web/page';
 import { Refusal } from '../web/refusal';
+import { staffOf } from '../web/visitor';
+import { sentReply } from '../web/wire-misfit';
 import { handleAct, hereOf, type Visitor } from './act-handler';
 import { checkIn, consent, stop } from './arrival';
 import { checkInPart } from './arrival-parts';
+import { guess, guessedAgain } from './closing-question';
 import { deviceHere, goOnHere, isUnderWay } from './device';
 import { doorRoutes } from './door';
 import { actFromForm } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
 import { placeVersion, type Whereabouts } from './place';
+import { isStrangerWhoKnows } from './stranger';
 import type { ListenPage, PlacePart, ScalePart } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
 export function listenRoutes(parts: ListenParts): Router {
   const { store, views } = parts;
   const router = Router();
+  // Somebody may always stop, whoever it is.
+  router.use('/listen', async (req, _res, next) => {
+    const staff = staffOf(req);
+    const listener = staff && req.path !== '/stop' ? await listenerOf(store.db, req.headers) : null;
+    if (staff && listener && (await isStrangerWhoKnows(store.db, listener, staff.id))) throw knowsTooMuch('');
+    next();
+  });
   router.use(doorRoutes(parts));
   const known = (req: Request): Promise<ListenerRow | null> => listenerOf(store.db, req.headers);
 
@@ -112,6 +125,17 @@ export function listenRoutes(parts: ListenParts): Router {
     return pageAt(req, res, { ...here, part }, linesOf(fields, ['conditions', 'outside']));
   }
 
+  /** The closing question with what was sent and what was wrong with it; or where this listener is by now. */
+  async function guessAgain(req: Request, res: Response, refusal: Refusal): Promise<ListenPage> {
+    const { listener } = await acting(req);
+    const here = await hereNow(req, res, listener);
+    if (here?.part.kind !== 'guessing') return pageAt(req, res, here);
+    const { choice, sure } = inputOf(req.body);
+    const all = refusal.problems.length > 0 ? refusal.problems : [refusal.toJSON().error];
+    const part = guessedAgain(here.part, { choice, sure, problems: all });
+    return pageAt(req, res, { ...here, part }, linesOf(all, ['choice', 'sure']));
+  }
+
   /** The listener who sends a form, or the way back to the door. */
   async function acting(req: Request): Promise<{ listener: ListenerRow; sitting: SittingRow }> {
     const listener = await known(req);
@@ -140,6 +164,16 @@ export function listenRoutes(parts: ListenParts): Router {
     }
   });
 
+  router.post('/listen/guess', async (req, res) => {
+    try {
+      await arrive(req, guess, inputOf(req.body));
+      res.redirect(303, '/listen');
+    } catch (error) {
+      if (!(error instanceof Refusal) || error.code !== 'bad-input' || !wantsPage(req)) throw error;
+      res.status(error.status).send(views.page('listen/listen', await guessAgain(req, res, error)));
+    }
+  });
+
   router.post('/listen/consent', async (req, res) => {
     await arrive(req, consent, inputOf(req.body));
     res.redirect(303, '/listen');
@@ -161,7 +195,10 @@ export function listenRoutes(parts: ListenParts): Router {
     const raw: unknown = json ? req.body : actFromForm(valuesOf(req.body), listener.id, parts.now());
     const reply = await handleAct(parts, listener.id, visitor(req, res), raw, !json);
     if (json || !wantsPage(req)) {
-      res.status(reply.ok ? 200 : statusOf(reply.error.code)).json(reply);
+      res.status(reply.ok ? 200 : statusOf(reply.error.code)).json(sentReply(reply));
+    } else if (reply.ok && reply.apart) {
+      const late = { code: 'too-late', message: words['status.late.text'], path: '', field: null };
+      res.send(views.page('listen/listen', pageAt(req, res, await hereNow(req, res, listener), [late])));
     } else if (reply.ok) {
       res.redirect(303, '/listen');
     } else {

@@ -1,0 +1,179 @@
+import { methodOf } from '../../../protocols/index';
+import type { Outcome } from '../../../protocols/protocol';
+import type { BlockedRow } from '../../../protocols/within-blocks';
+import type { Plan } from '../../../shared/plan';
+import type { HandOver } from '../../blinding/handling';
+import type { Told } from '../../blinding/outcomes';
+import type { StudyStory } from '../../blinding/story';
+
+/** Answers beside what can't have moved them, unless something told: place, code number, operator, hour of day. */
+
+/** A figure of each listener that is as likely below zero as above it, if nothing leans. */
+interface Lean {
+  perListener: number[];
+  /** Over all: the share for the one side, or the mean slope; null where there is none. */
+  statistic: number | null;
+  /** Answers that went either way; null for slopes. */
+  n: number | null;
+}
+
+export interface AnswersSeen {
+  byPlace: Lean;
+  byCode: Lean;
+  byOperator: BlockedRow[];
+  /** How many handed over. */
+  operators: number;
+  byHour: Lean | 'one-session' | 'same-hours' | 'nothing-to-compare';
+}
+
+interface Seen extends Outcome {
+  codes: readonly string[];
+  /** Whoever handed over the last sample of the trial. */
+  operator: string;
+  /** Hour of day at which the session was opened, in UTC. */
+  hour: number;
+  /** The answer as a figure that doesn't hang on order: right or wrong, for whom, how many points. */
+  figure: number | null;
+  /** With what it can be compared: the same listener's answers about the same. */
+  about: string;
+}
+
+export function answersSeen(
+  story: StudyStory,
+  handOvers: readonly HandOver[],
+  told: readonly Told[],
+  outcomes: readonly Outcome[],
+): AnswersSeen {
+  const { plan } = story;
+  const { family } = methodOf(plan).protocol;
+  const codes = new Map<string, readonly string[]>(told.map(({ trial }) => [trial.id, trial.codes]));
+  const operators = new Map(handOvers.map(({ trial, operator }) => [trial, operator]));
+  const opened = new Map(story.sessions.map(({ id, openedAt }) => [id as string, openedAt]));
+  const seen = outcomes
+    .filter(({ scale }) => family !== 'rating' || scale === plan.primary.scale)
+    .map((one): Seen => {
+      const at = new Date(opened.get(one.session) ?? 0);
+      return {
+        ...one,
+        codes: codes.get(one.trial) ?? [],
+        operator: operators.get(one.trial) ?? '',
+        hour: at.getUTCHours() + at.getUTCMinutes() / 60,
+        ...figureOf(one, plan),
+      };
+    });
+  const rated = family === 'rating' ? withoutPrototypes(seen) : [];
+  return {
+    byPlace: family === 'rating' ? slopes(rated, ({ position }) => position) : sides(seen, family, () => 1),
+    byCode:
+      family === 'rating'
+        ? slopes(rated, ({ codes: [code = ''] }) => Number(code))
+        : sides(seen, family, ({ codes: [first = '', second = ''] }) => (Number(first) > Number(second) ? 1 : -1)),
+    byOperator: seen.flatMap(({ figure, about, listener, operator }) =>
+      figure === null || operator === '' ? [] : [{ block: `${listener} ${about}`, group: operator, value: figure }],
+    ),
+    operators: new Set(handOvers.map(({ operator }) => operator)).size,
+    byHour: byHour(family === 'rating' ? rated : seen),
+  };
+}
+
+function figureOf({ prototypes, value }: Outcome, plan: Plan): Pick<Seen, 'figure' | 'about'> {
+  const [first = '', second = ''] = prototypes;
+  switch (methodOf(plan).protocol.family) {
+    case 'rating':
+      return { figure: value, about: first };
+    case 'preference': {
+      const places = [first, second].map((id) => plan.prototypes.findIndex((one) => one.id === id));
+      const [a = 0, b = 0] = places;
+      return { figure: a < b ? value : -value, about: [Math.min(a, b), Math.max(a, b)].join() };
+    }
+    default:
+      return { figure: value, about: '' };
+  }
+}
+
+/** +1 for an answer that named the first sample heard, −1 for the second, 0 for neither. */
+function sideOf({ prototypes: [first, , third], value }: Outcome, family: string): number {
+  if (family !== 'difference') return Math.sign(value);
+  // Right or wrong is told of the third sample: it was the first, or it was not.
+  return (third === first) === (value === 1) ? 1 : -1;
+}
+
+function sides(seen: readonly Seen[], family: string, weight: (one: Seen) => 1 | -1): Lean {
+  const decided = seen.map((one) => ({ listener: one.listener, side: sideOf(one, family) * weight(one) }));
+  const counts = decided.filter(({ side }) => side !== 0);
+  return {
+    perListener: byListener(counts).map((own) => own.reduce((sum, { side }) => sum + side, 0)),
+    statistic: counts.length === 0 ? null : counts.filter(({ side }) => side > 0).length / counts.length,
+    n: counts.length,
+  };
+}
+
+/** Rows that share a key, in the order of their first. */
+function split<Row>(rows: readonly Row[], key: (row: Row) => string): Row[][] {
+  const parts = new Map<string, Row[]>();
+  for (const row of rows) {
+    const there = parts.get(key(row));
+    if (there) there.push(row);
+    else parts.set(key(row), [row]);
+  }
+  return [...parts.values()];
+}
+
+const byListener = <Row extends { listener: string }>(rows: readonly Row[]): Row[][] =>
+  split(rows, ({ listener }) => listener);
+
+const mean = (values: readonly number[]): number => values.reduce((sum, one) => sum + one, 0) / values.length;
+
+/** Ratings with the mean of the prototype in the audience taken off. */
+function withoutPrototypes(seen: readonly Seen[]): Seen[] {
+  const key = ({ audience, prototypes }: Seen) => `${audience} ${prototypes[0]}`;
+  return split(seen, key).flatMap((same) => {
+    const centre = mean(same.map(({ value }) => value));
+    return same.map((one) => ({ ...one, figure: one.value - centre }));
+  });
+}
+
+/** Each listener's slope within their sittings: a sitting's own level is taken off. */
+function slopes(seen: readonly Seen[], x: (one: Seen) => number): Lean {
+  const perListener = byListener(seen).flatMap((own) => {
+    const points = split(own, ({ sitting }) => sitting).flatMap((same) =>
+      centredPoints(same.map((one) => [x(one), one.figure ?? 0])),
+    );
+    return slopeOf(points);
+  });
+  return { perListener, statistic: perListener.length === 0 ? null : mean(perListener), n: null };
+}
+
+type Point = readonly [x: number, y: number];
+
+function centredPoints(points: readonly Point[]): Point[] {
+  const [cx, cy] = [mean(points.map(([x]) => x)), mean(points.map(([, y]) => y))];
+  return points.map(([x, y]) => [x - cx, y - cy]);
+}
+
+/** None where all stand at one place. */
+function slopeOf(points: readonly Point[]): number[] {
+  const squares = points.reduce((sum, [x]) => sum + x * x, 0);
+  return squares < 1e-9 ? [] : [points.reduce((sum, [x, y]) => sum + x * y, 0) / squares];
+}
+
+/** Hours between the earliest and the latest begin from which on it is worth a look. */
+const clearlyApart = 3;
+
+function byHour(seen: readonly Seen[]): AnswersSeen['byHour'] {
+  const sessions = new Set(seen.map(({ session }) => session));
+  if (sessions.size === 0) return 'nothing-to-compare';
+  if (sessions.size < 2) return 'one-session';
+  const hours = seen.map(({ hour }) => hour);
+  const apart =
+    hours.reduce((most, one) => Math.max(most, one), 0) - hours.reduce((least, one) => Math.min(least, one), 24);
+  if (apart < clearlyApart) return 'same-hours';
+  const perListener = byListener(seen).flatMap((own) => {
+    // Answers about different things aren't compared with each other, but what changes of them is.
+    const points = split(own, ({ about }) => about).flatMap((same) =>
+      centredPoints(same.map((one) => [one.hour, one.figure ?? 0])),
+    );
+    return slopeOf(points);
+  });
+  return { perListener, statistic: perListener.length === 0 ? null : mean(perListener), n: null };
+}
