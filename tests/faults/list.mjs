@@ -5,6 +5,7 @@
 import { fault } from './fault.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
+import { proofs } from './proofs.mjs';
 import { sittings } from './sittings.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
@@ -86,8 +87,8 @@ export const faults = [
   ),
   fault(
     'spare codes given twice',
-    'server/blinding/serving.ts',
-    [['used += trial.codes.length', 'used += 0']],
+    'server/blinding/draw.ts',
+    [['taken = Math.max(taken, codes.length - codes.indexOf(code))', 'taken = 0']],
     'blinding/serving',
   ),
   fault(
@@ -139,6 +140,7 @@ export const faults = [
     'protocols/first-impressions',
   ),
   ...sittings,
+  ...proofs,
   fault(
     'ABX with shared units is called double blind',
     'server/review/blind.ts',

@@ -1,0 +1,76 @@
+import { fault } from './fault.mjs';
+
+/** What makes blindness provable: a check that lets something through is worth nothing. */
+export const proofs = [
+  fault(
+    'any key will do for a signature',
+    'server/blinding/check/signatures.ts',
+    [['return known.has(key) ? null :', 'return known.size > 0 ? null :']],
+    'blinding/check',
+  ),
+  fault(
+    'signatures are not verified',
+    'server/blinding/check/signatures.ts',
+    [['if (!verify(key, signedMessage({ seq, hash }), signature))', 'if (signature.length !== 128)']],
+    'blinding/check',
+  ),
+  fault(
+    'a step that was not signed passes',
+    'server/blinding/check/signatures.ts',
+    [['if (!signature || own.length > 1) {', 'if (!signature) continue;\n    if (own.length > 1) {']],
+    'blinding/check',
+  ),
+  fault(
+    'the draw is done again, and not compared with the key',
+    'server/blinding/check/draw.ts',
+    [['if (unlike) return', 'if (unlike === seed.toString()) return']],
+    'blinding/check',
+  ),
+  fault(
+    'the seed is not compared with its commitment',
+    'server/blinding/check/draw.ts',
+    [[' && commitmentOf(seed, lockedHash) === commitment', '']],
+    'blinding/check',
+  ),
+  fault(
+    'answers may come after closing',
+    'server/blinding/check/steps.ts',
+    [['return whileRunning.includes(kind) && !under ? null : state', 'return state']],
+    'blinding/check',
+  ),
+  fault(
+    'anything may follow a signature',
+    'server/blinding/check/steps.ts',
+    [
+      [
+        "if (state === 'decided') return afterDecision.includes(kind) ? state : null;",
+        "if (state === 'decided') return state;",
+      ],
+    ],
+    'blinding/check',
+  ),
+  fault(
+    'findings other than those that were signed pass',
+    'server/blinding/check/check-record.ts',
+    [['return decision.body.findingsHash === hash', 'return hash.length === 64']],
+    'blinding/check',
+  ),
+  fault(
+    'a plan is not compared with its hash',
+    'server/blinding/check/draw.ts',
+    [['return own === hash', 'return own.length === hash.length']],
+    'blinding/check',
+  ),
+  fault(
+    'what stands outside the ledger may be changed',
+    'server/blinding/check/file.ts',
+    [['if (record.sha256 !== checksumOf(record))', 'if (record.sha256.length !== 64)']],
+    'blinding/check',
+  ),
+  fault(
+    'an entry may be put in the place of another',
+    'server/store/migrations/fourth.ts',
+    [['  await guardOrder(db);\n', '']],
+    'blinding/ledger',
+  ),
+];
