@@ -1,5 +1,8 @@
 import { z } from 'zod';
+import { blindSchema } from './findings-blind';
+import { exclusionsSchema } from './findings-exclusions';
 import { habituationSchema, resultSchema } from './findings-result';
+import { tellsSchema } from './findings-tells';
 
 /** FINDINGS: what the data say, computed from the ledger alone. The same record gives the same bytes. */
 
@@ -35,8 +38,14 @@ const flowCounts = z.strictObject({
     lost: z.int(),
     practice: z.int(),
     analysed: z.int(),
+    /** Answered and left out as a whole, by rules of the plan or in the blind review. */
+    leftOut: z.int(),
+    /** Of those analysed: with a scale that a rule of the plan leaves out. */
+    partly: z.int(),
     /** Of those analysed: with an answer past the time that the plan allows. */
     late: z.int(),
+    /** Answers that came after their session or study was closed: kept apart, and none of the numbers above. */
+    quarantined: z.int(),
   }),
   voidReasons: z.record(z.string(), z.int()),
 });
@@ -48,13 +57,9 @@ export const findingsSchema = z.strictObject({
   study: z.strictObject({ title: z.string(), question: z.string(), method: z.string() }),
   plan: z.strictObject({ hash: z.string(), commitment: z.string() }),
   flow: flowCounts,
-  blind: z.strictObject({
-    handling: z.string(),
-    label: z.string(),
-    singleBlind: z.boolean(),
-    notes: z.array(z.string()),
-  }),
+  blind: blindSchema,
   results: z.array(resultSchema),
+  exclusions: exclusionsSchema,
   /** Whether audiences answer alike, by relabelling listeners; null with one audience, or too few to compare. */
   interaction: z
     .strictObject({
@@ -89,6 +94,8 @@ export const findingsSchema = z.strictObject({
   incidents: z.array(
     z.strictObject({ at: z.string(), category: z.string(), text: z.string(), seat: z.int().nullable() }),
   ),
+  /** Signs that the study was less blind than meant. They change no verdict. */
+  tells: tellsSchema,
   exploratory: z.strictObject({
     words: z.array(z.strictObject({ prototype: z.string(), audience: z.string(), text: z.string() })),
   }),

@@ -26,7 +26,10 @@ export function readPlace(value: unknown): Place | null {
 export function readReply(value: unknown): ActReply | null {
   if (!isObject(value)) return null;
   const place = readPlace(value.place);
-  if (value.ok === true) return place ? { ok: true, place } : null;
+  if (value.ok === true) {
+    if (!place) return null;
+    return value.apart === true ? { ok: true, place, apart: true } : { ok: true, place };
+  }
   if (value.ok !== false || !isObject(value.error)) return null;
   const { code, message, path } = value.error;
   if (typeof code !== 'string' || typeof message !== 'string') return null;

@@ -1,4 +1,5 @@
 import type { Act, PhoneTimes, Place } from '../../shared/wire';
+import { say } from '../../shared/words/say';
 import { actFromForm } from './act-from-form';
 import { newActId } from './act-id';
 import { createActQueue } from './act-queue';
@@ -67,6 +68,9 @@ export function prepareListening(element: HTMLElement): void {
       if (!reply.ok && act.kind === 'plays') stage.doubt();
       if (reply.place) show(reply.place, false);
       if (!reply.ok && problems) showProblem(problems, reply.error.message, impression.plays());
+      if (reply.ok && reply.apart && problems) {
+        showProblem(problems, say('status.late.text'), impression.plays(), say('status.late'));
+      }
       update();
     },
     changed: update,

@@ -3,6 +3,8 @@ import type { Plan } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import type { SentRating } from '../../shared/wire';
 import { planVersions } from './amendments';
+import { type Exclusion, exclusionsOf } from './exclusions';
+import { type Quarantined, quarantinedIn } from './quarantined';
 import { flagRevealed } from './revealed';
 import { type SittingStory, sittingStory } from './sitting-story';
 import {
@@ -46,6 +48,10 @@ export interface StudyStory {
   postponed: number;
   /** Hearings outside the test, as they were declared; `seq` says when. */
   declared: { listener: ListenerId; prototype: PrototypeId; times: number; how: string; seq: number; at: string }[];
+  /** What people decided to leave out. */
+  exclusions: Exclusion[];
+  /** Answers that came too late. */
+  quarantined: Quarantined[];
 }
 
 /** Reads a ledger from its first entry to its last. @throws Error when it has no locked plan. */
@@ -70,6 +76,8 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
     operators: [],
     postponed: 0,
     declared: [],
+    exclusions: exclusionsOf(ledger),
+    quarantined: quarantinedIn(ledger),
   };
   const checkedIn = new Map<string, Body>();
   const postponed = new Set<string>();

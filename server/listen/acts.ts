@@ -13,6 +13,16 @@ import { pickOneStep } from './pick-one-steps';
 import { scalesStep } from './scales-steps';
 import { away, type Step } from './steps';
 
+export const actLabels = {
+  answer: 'The answer',
+  trial: 'The trial',
+  words: 'The words',
+  presentation: 'The number of the sample',
+  ratings: 'The ratings',
+  'ratings.*.scale': 'The scale of rating *',
+  'ratings.*.value': 'The value of rating *',
+};
+
 /** What a phone does inside a trial. In one order: known id, right place, store, ledger; and then the next place. */
 export const act: Command<Act, undefined, { repeated: boolean }> = {
   name: 'act',
@@ -20,15 +30,7 @@ export const act: Command<Act, undefined, { repeated: boolean }> = {
   states: ['running'],
   who: 'listener',
   input: actSchema,
-  labels: {
-    answer: 'The answer',
-    trial: 'The trial',
-    words: 'The words',
-    presentation: 'The number of the sample',
-    ratings: 'The ratings',
-    'ratings.*.scale': 'The scale of rating *',
-    'ratings.*.value': 'The value of rating *',
-  },
+  labels: actLabels,
   async run(context, input) {
     const { tx, at } = context;
     const { trial, sitting } = await placeOf(context, input);
@@ -65,7 +67,8 @@ export const act: Command<Act, undefined, { repeated: boolean }> = {
   },
 };
 
-async function placeOf(context: Context, input: Act): Promise<{ trial: TrialRow; sitting: SittingRow }> {
+/** The trial of an act, if it is one of this listener's own. @throws Refusal when it isn't */
+export async function placeOf(context: Context, input: Act): Promise<{ trial: TrialRow; sitting: SittingRow }> {
   const { tx, actor, study } = context;
   const trial = await findTrial(tx, input.trial as TrialId);
   const sitting = trial && (await findSitting(tx, trial.sitting_id));

@@ -2,6 +2,7 @@ import { stringify } from 'csv-stringify/sync';
 import { methodOf } from '../../protocols/index';
 import type { Scored } from '../../protocols/protocol';
 import type { Plan } from '../../shared/plan';
+import { isAbout, rulesAgainst } from '../blinding/left-out';
 import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
 import { answersIn, dictionaryOf } from './answers-dictionary';
@@ -11,7 +12,7 @@ export function answersCsv(story: StudyStory, told: readonly Told[]): string {
   const { plan } = story;
   return csv(
     dictionaryOf(plan).map(([column]) => column),
-    told.filter(({ trial }) => trial.answer !== null || trial.ratings !== null).flatMap((one) => rowsOf(one, plan)),
+    told.filter(({ trial }) => trial.answer !== null || trial.ratings !== null).flatMap((one) => rowsOf(one, story)),
   );
 }
 
@@ -24,7 +25,8 @@ export const dictionaryCsv = (plan: Plan): string =>
 type Row = Record<string, string | number>;
 
 /** One row a scale, or the one of an answer without scales. What no column is for is left out of the table. */
-function rowsOf(one: Told, plan: Plan): Row[] {
+function rowsOf(one: Told, story: StudyStory): Row[] {
+  const { plan } = story;
   const { sitting, trial, design, units, exposures } = one;
   const audience = plan.audiences.find(({ id }) => id === sitting.audience)?.name ?? '';
   const prototype = (id: string | undefined) => plan.prototypes.find((known) => known.id === id)?.name ?? '';
@@ -45,7 +47,6 @@ function rowsOf(one: Told, plan: Plan): Row[] {
     answer: answerOf(one, prototype),
     practice: trial.practice ? 1 : 0,
     void: trial.state === 'void' ? (trial.voidReason ?? 'other') : '',
-    flags: flagsOf(sitting, trial).join(' '),
     heard_ms: trial.heardMs ?? '',
     answered_ms: trial.answeredMs ?? '',
     answered_at: trial.answeredAt ?? '',
@@ -60,8 +61,22 @@ function rowsOf(one: Told, plan: Plan): Row[] {
     scale,
     value,
     late: late ? 1 : 0,
+    flags: [...flagsOf(sitting, trial), ...leftOutFlags(one, late, story)].join(' '),
     touched_ms: touchedMs ?? '',
   }));
+}
+
+/** Why a value that would count is left out of the analysis. */
+function leftOutFlags({ sitting, trial }: Told, late: boolean, { plan, exclusions }: StudyStory): string[] {
+  if (trial.practice || trial.state !== 'answered') return [];
+  const flags = flagsOf(sitting, trial);
+  const judged = { listener: sitting.listener, sitting: sitting.id, trial: trial.id, flags, late };
+  const decided = new Set(exclusions.filter((one) => isAbout(one, judged)).map((one) => one.decided));
+  return [
+    ...(rulesAgainst(judged, plan).length > 0 ? ['excluded-by-rule'] : []),
+    ...(decided.has('blind') ? ['excluded-blind'] : []),
+    ...(decided.has('afterwards') ? ['excluded-afterwards'] : []),
+  ];
 }
 
 interface Valued {

@@ -6,23 +6,32 @@ import type { PrototypeId } from '../../shared/brands';
 import type { Findings, HabituationFindings, Result } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { canonicalJson } from '../blinding/canonical-json';
+import { findingsHead } from '../blinding/exclusions';
 import { sha256 } from '../blinding/hash';
+import { decidedBlind, isLeftOut } from '../blinding/left-out';
 import { outcomesOf, type Told, toldTrials } from '../blinding/outcomes';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { blindOf } from './blind';
 import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';
+import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
 import { sentenceOf } from './sentence';
+import { tellsOf } from './tells/tells';
 
-/** Computes what the data say from the ledger alone, up to its unsealing. @throws Error for a record that is sealed. */
+/**
+ * Computes what the data say from the ledger alone: up to its unsealing, and what was left out between that and the
+ * decision, which changes the analysis beside and never the verdict. @throws Error for a record that is sealed.
+ */
 export function findingsOf(record: StudyRecord, options: { resamples?: number } = {}): Findings {
   const end = record.ledger.findIndex((entry) => entry.kind === 'unsealed');
   const story = storyOf(end < 0 ? record.ledger : record.ledger.slice(0, end + 1));
   const told = toldTrials(story);
   const { plan } = story;
   const { protocol, form } = methodOf(plan);
-  const outcomes = outcomesOf(story);
+  const all = outcomesOf(story);
+  const blind = decidedBlind(story);
+  const outcomes = all.filter((one) => !isLeftOut(one, plan, blind));
   const analysis = protocol.analyse(outcomes, plan, options);
   return {
     format: 'fair-hearing/findings',
@@ -32,6 +41,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     flow: flowOf(story),
     blind: blindOf(story),
     results: analysis.results.map((result) => resultOf(result, story, protocol.id, analysis.decidedBy)),
+    exclusions: exclusionFindings(record.ledger, story, all),
     interaction: analysis.interaction,
     panel: analysis.results.flatMap((result) =>
       result.consistency.map(({ listener, ...steadiness }) => ({
@@ -44,8 +54,9 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     exposures: exposuresOf(story, told),
     units: unitsOf(story, told),
     incidents: story.incidents,
-    exploratory: { words: wordsOf(told) },
-    computedFrom: story.unsealedHash ?? '',
+    tells: tellsOf(record.ledger, story, told, outcomes),
+    exploratory: { words: wordsOf(told, outcomes) },
+    computedFrom: findingsHead(record.ledger)?.hash ?? '',
   };
 }
 
@@ -103,9 +114,11 @@ function unitsOf(story: StudyStory, told: readonly Told[]): Findings['units'] {
   );
 }
 
-function wordsOf(told: readonly Told[]): Findings['exploratory']['words'] {
+/** What was said in trials that are analysed: of one that was left out nobody knows what it was about. */
+function wordsOf(told: readonly Told[], outcomes: readonly Outcome[]): Findings['exploratory']['words'] {
+  const analysed = new Set(outcomes.map(({ trial }) => trial));
   return told.flatMap(({ sitting, trial, design }) =>
-    trial.practice || trial.state !== 'answered'
+    !analysed.has(trial.id)
       ? []
       : trial.words.flatMap(({ code, text }) => {
           const prototype = design.presentations[trial.codes.indexOf(code)];

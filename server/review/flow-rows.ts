@@ -8,6 +8,8 @@ export function flowRows(
   over = true,
 ): FlowRow[] {
   const { listeners: people, sittings, trials, voidReasons } = flow;
+  const some = trials.leftOut + trials.partly > 0;
+  const rest = some ? '' : '; analysed with the rest';
   const reasons = Object.entries(voidReasons).map(([reason, count]) => `${reasonWords(reason)}: ${count}`);
   return [
     row('Listeners planned', people.planned),
@@ -28,8 +30,8 @@ export function flowRows(
     row('Sittings held', sittings.held),
     ...someRow('Cut short', sittings.cut, 'the listener or the desk ended them', true),
     ...someRow('Put off at check-in', sittings.postponed, 'by the plan’s rules, before anything was heard'),
-    ...someRow('Marked at check-in', sittings.marked, 'by the plan’s rules; analysed with the rest'),
-    ...someRow('Samples heard elsewhere', sittings.outside, 'since the last time, by the listener’s word'),
+    ...someRow('Marked at check-in', sittings.marked, `by the plan’s rules${rest}`),
+    ...someRow('Samples heard elsewhere', sittings.outside, `since the last time, by the listener’s word${rest}`),
     row('Trials planned for them', trials.planned),
     row('Voided', trials.void, reasons.join('; '), trials.void > 0),
     row('Put again', trials.again),
@@ -39,9 +41,22 @@ export function flowRows(
       over && trials.lost > 0 ? 'the sitting ended first' : '',
       trials.lost > 0,
     ),
-    row('Answered and analysed', trials.analysed),
+    ...(some
+      ? [
+          row('Answered', trials.answered),
+          row('Left out', trials.leftOut, 'by the plan’s rules, or by code before unsealing', trials.leftOut > 0),
+          row('Trials analysed', trials.analysed),
+          ...someRow('Of them, with a scale left out', trials.partly, 'by the plan’s rules'),
+        ]
+      : [row('Answered and analysed', trials.analysed)]),
     ...someRow('Of them, answered late', trials.late, 'past the time that the plan allows; analysed with the rest'),
     row('Practice, never analysed', trials.practice),
+    ...someRow(
+      'Came too late',
+      trials.quarantined,
+      'after the session or the study was closed; kept apart, and never answered above',
+      true,
+    ),
   ];
 }
 

@@ -1,13 +1,12 @@
-import { methodOf } from '../../protocols/index';
 import type { FlowCounts } from '../../shared/findings';
-import type { Plan } from '../../shared/plan';
-import { sentOf } from '../blinding/outcomes';
+import { decidedBlind, isLeftOut, type Judged, judgedOf } from '../blinding/left-out';
 import type { StudyStory } from '../blinding/story';
 import type { TrialStory } from '../blinding/trial-story';
 
 /**
  * Who came and what became of every sitting and every trial. Nothing drops out of the count: sittings held are
- * finished, cut or open; trials planned or put again are answered, void or lost.
+ * finished, cut or open; trials planned or put again are answered, void or lost; answered trials are analysed or left
+ * out. What was left out with the verdict in sight is still counted as analysed.
  */
 export function flowOf(story: StudyStory): FlowCounts {
   const { sittings } = story;
@@ -21,18 +20,18 @@ export function flowOf(story: StudyStory): FlowCounts {
   const scored = trials.filter((trial) => !trial.practice);
   const answered = scored.filter((trial) => trial.state === 'answered');
   const spoilt = scored.filter((trial) => trial.state === 'void');
-  const analysed = new Set(
-    sittings
-      .filter((sitting) => sitting.trials.some((trial) => !trial.practice && trial.state === 'answered'))
-      .map((sitting) => sitting.listener),
-  );
+  const values = judgedOf(story);
+  const exclusions = decidedBlind(story);
+  const kept = values.filter((one) => !isLeftOut(one, story.plan, exclusions));
+  const analysed = trialsOf(kept);
+  const partly = values.filter((one) => analysed.has(one.trial) && isLeftOut(one, story.plan, exclusions));
   return {
     listeners: {
       planned: story.plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0),
       joined: story.joined.length,
       seated: seated.size,
       finished: finished.length,
-      analysed: analysed.size,
+      analysed: new Set(kept.map(({ listener }) => listener)).size,
     },
     sittings: {
       held: sittings.length,
@@ -50,24 +49,17 @@ export function flowOf(story: StudyStory): FlowCounts {
       again: scored.filter((trial) => trial.replaces !== null).length,
       lost: scored.filter((trial) => trial.state === 'open').length,
       practice: trials.filter((trial) => trial.practice).length,
-      analysed: answered.length,
-      late: lateAmong(answered, story.plan),
+      analysed: analysed.size,
+      leftOut: answered.length - analysed.size,
+      partly: trialsOf(partly).size,
+      late: trialsOf(kept.filter(({ late }) => late)).size,
+      quarantined: story.quarantined.filter(({ practice }) => !practice).length,
     },
     voidReasons: countBy(spoilt),
   };
 }
 
-/** Scored by the method without a look at the key: on scales, what was heard makes no answer later. */
-function lateAmong(answered: readonly TrialStory[], plan: Plan): number {
-  const { protocol, form } = methodOf(plan);
-  if (form.kind !== 'scales') return 0;
-  const blank = { ordinal: 1, practice: false, presentations: [], shown: [], replaces: null };
-  return answered.filter((trial) => {
-    const sent = sentOf(trial);
-    const answer = sent && protocol.read(form, trial.codes, sent);
-    return answer !== null && protocol.score(form, blank, answer).some(({ late }) => late);
-  }).length;
-}
+const trialsOf = (values: readonly Judged[]): Set<string> => new Set(values.map(({ trial }) => trial));
 
 function countBy(spoilt: readonly TrialStory[]): Record<string, number> {
   const counts: Record<string, number> = {};

@@ -1,4 +1,4 @@
-import type { Findings } from '../../shared/findings';
+import type { Findings, Result } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { mishapWords } from '../mishap-words';
 import { utcMinute } from '../time-words';
@@ -6,6 +6,7 @@ import { audienceVerdicts } from './audience-verdicts';
 import { betweenAudiences } from './between';
 import { findingsHash } from './findings';
 import { flowRows } from './flow-rows';
+import { leftOutCautions, leftOutPart } from './left-out-part';
 import { exposureTable, methodRows, wordsOf } from './letter-parts';
 import type { VerdictPage } from './view-models';
 
@@ -17,6 +18,8 @@ export type Letter = Pick<
   | 'audiences'
   | 'between'
   | 'flow'
+  | 'leftOut'
+  | 'later'
   | 'exposures'
   | 'incidents'
   | 'words'
@@ -30,9 +33,14 @@ export const letterOf = (found: Findings, plan: Plan): Letter => ({
   question: plan.question,
   blind: found.blind.label,
   blindNotes: found.blind.notes,
-  audiences: audienceVerdicts(found, plan),
+  audiences: audienceVerdicts(found, plan).map((audience, i) => ({
+    ...audience,
+    warnings: [...leftOutCautions(found, found.results[i] as Result, plan), ...audience.warnings],
+  })),
   between: betweenAudiences(found, plan),
   flow: flowRows(found, mishapWords),
+  leftOut: leftOutPart(found, plan),
+  later: null,
   exposures: exposureTable(found, plan),
   incidents: found.incidents.map(({ at, category, text, seat }) => ({
     at: utcMinute(at),

@@ -38,6 +38,10 @@ export interface VerdictPage extends StaffFrame {
   /** Whether audiences answered alike; null with one audience. */
   between: string | null;
   flow: FlowRow[];
+  /** What was left out, and the verdict both ways; null where nothing was. */
+  leftOut: LeftOutPart | null;
+  /** What came or was left out after what these findings end at; null where nothing did. */
+  later: string | null;
   /** How often each listener had heard each prototype; null before anybody had a seat. */
   exposures: ExposureTable | null;
   incidents: { at: string; category: string; text: string; seat: string }[];
@@ -55,10 +59,26 @@ export interface VerdictPage extends StaffFrame {
     /** What else this person did in the study, where a second pair of eyes would have been better; or null. */
     also: string | null;
     hash: string;
+    /** Why the signature is no longer valid; null while it is. */
+    invalid: string | null;
   } | null;
   /** Null once decided. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, password}. */
   sign: { meanings: { value: string; label: string; chosen?: boolean }[]; reason: Field; password: Field } | null;
   downloads: { label: string; url: string; detail: string }[];
+}
+
+export interface LeftOutPart {
+  rows: { what: string; why: string; decided: string; afterwards: boolean; trials: number }[];
+  /** What the estimates are of. */
+  measure: string;
+  results: {
+    audience: string;
+    analysis: string;
+    decides: boolean;
+    verdict: string;
+    estimate: string;
+    trials: number;
+  }[];
 }
 
 /**

@@ -79,6 +79,7 @@ test('first impressions, with scales of one’s own', async () => {
     },
     sessions: { count: 3, minimumGapHours: 18, maximumSpanDays: 28 },
     checkIn: { tiredness: 'mark', congestion: 'pass', pain: 'postpone' },
+    exclusions: ['marked', 'late'],
   });
   const names = new Map(plan.prototypes.map(({ id, name }) => [id, name]));
   expect([names.get(plan.primary.first), names.get(plan.primary.second), plan.primary.scale]).toEqual([

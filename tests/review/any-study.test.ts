@@ -9,8 +9,9 @@ import { dictionaryOf } from '../../server/review/answers-dictionary';
 import { findingsOf } from '../../server/review/findings';
 import { letterOf } from '../../server/review/letter';
 import { createViews } from '../../server/web/views';
-import { findingsSchema } from '../../shared/findings';
+import { findingsSchema, type Result } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
+import { chained, type Line } from '../blinding/hand-ledger';
 import { verdictPage } from '../views/staff/letter';
 import { plain } from './a-result';
 import { type AnyStudy, anyAsked, playedAs } from './any-study';
@@ -93,6 +94,50 @@ test('hearings are those of the ledger: every one in the test, and every one tha
     },
     40,
     5,
+  );
+});
+
+test('what was left out is counted once, said with its reason, and the analysis beside is the one without it', () => {
+  holds(
+    ({ plan, record, lines }) => {
+      const { exclusions, flow, results } = findingsOf(record, quick);
+      const { list, without, afterwards } = exclusions;
+      const unsealed = lines.findIndex(([, kind]) => kind === 'unsealed');
+      const excluded = (from: number, to?: number) =>
+        new Set(
+          lines.slice(from, to).flatMap(([, kind, { what, id }]) => (kind === 'excluded' ? [`${what} ${id}`] : [])),
+        );
+      const of = (decided: string) => list.filter((one) => one.decided === decided).length;
+      const [before, after] = [excluded(0, unsealed), excluded(unsealed)];
+      expect([of('blind'), of('afterwards')]).toEqual([
+        before.size,
+        [...after].filter((one) => !before.has(one)).length,
+      ]);
+      expect(flow.trials.analysed + flow.trials.leftOut).toBe(flow.trials.answered);
+      expect(without === null).toBe(flow.trials.leftOut + flow.trials.partly === 0);
+      expect(afterwards === null).toBe(of('afterwards') === 0);
+      // The same study without rules and decisions has the verdict that stands beside.
+      const bare = chained(
+        lines
+          .filter(([, kind]) => kind !== 'excluded')
+          .map(
+            ([actor, kind, body]): Line => [
+              actor,
+              kind,
+              kind === 'plan-locked' ? { ...body, plan: { ...plan, exclusions: [] } } : body,
+            ],
+          ),
+      );
+      const free = findingsOf({ ...record, ledger: bare }, quick).results;
+      const pick = (all: readonly Pick<Result, 'verdict' | 'estimate' | 'p' | 'n'>[]) =>
+        all.map(({ verdict, estimate, p, n }) => ({ verdict, estimate, p, n }));
+      expect(pick(without ?? results)).toEqual(pick(free));
+      expect(flow.trials.quarantined).toBe(
+        lines.filter(([, kind, body]) => kind === 'quarantined' && !String(body.trial).endsWith('-0')).length,
+      );
+    },
+    60,
+    8,
   );
 });
 

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
-import type { Plan } from '../../shared/plan';
+import { exclusionRulesOf } from '../../protocols/exclusion-rules';
+import { exclusionRules, type Plan } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { aPlan } from '../blinding/a-plan';
 import type { Line } from '../blinding/hand-ledger';
@@ -25,6 +26,7 @@ export const anyAsked = fc.record({
     trials: fc.integer({ min: 1, max: 4 }),
     none: fc.boolean(),
     stage: fc.boolean(),
+    rules: fc.subarray([...exclusionRules], { maxLength: 3 }),
   }),
   wish: fc.record({
     seed: fc.integer({ min: 0, max: 10_000 }),
@@ -38,6 +40,9 @@ export const anyAsked = fc.record({
     shortRest: rate(0.1),
     marked: rate(0.2),
     outside: rate(0.2),
+    excluded: rate(0.05, 0.3),
+    excludedAfterwards: rate(0.05),
+    quarantined: rate(0.5),
     extra: fc.integer({ min: -2, max: 2 }),
     truth: fc.constantFrom(
       {},
@@ -49,13 +54,15 @@ export const anyAsked = fc.record({
 });
 type Asked = typeof anyAsked extends fc.Arbitrary<infer T> ? T : never;
 
-export function playedAs({ asked: { none, stage, method, prototypes, ...asked }, wish }: Asked): AnyStudy {
+export function playedAs({ asked: { none, stage, method, prototypes, rules, ...asked }, wish }: Asked): AnyStudy {
+  const possible = exclusionRulesOf({ kind: method === 'first-impressions' ? 'scales' : 'pick-one' });
   const plan = aPlan({
     ...asked,
     method,
     units: 2,
     prototypes: method === 'abx' ? 2 : prototypes,
     scales: ['liking', 'bass'],
+    exclusions: rules.filter((rule) => possible.includes(rule)),
     noPreference: { offered: none, rule: none ? 'drop' : 'split' },
     audiences: stage
       ? [

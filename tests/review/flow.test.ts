@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
+import { decidedBlind, isLeftOut } from '../../server/blinding/left-out';
 import { outcomesOf } from '../../server/blinding/outcomes';
 import { storyOf } from '../../server/blinding/story';
 import { flowOf } from '../../server/review/flow';
@@ -12,7 +13,19 @@ test('the hand-written study, counted by hand', () => {
     listeners: { planned: 3, joined: 3, seated: 2, finished: 1, analysed: 2 },
     sittings: { held: 2, finished: 1, cut: 1, open: 0, postponed: 0, marked: 0, outside: 0 },
     // Twice three; five answered and one spoilt and put again; Li's last was never answered.
-    trials: { planned: 6, answered: 5, void: 1, again: 1, lost: 1, late: 0, practice: 2, analysed: 5 },
+    trials: {
+      planned: 6,
+      answered: 5,
+      void: 1,
+      again: 1,
+      lost: 1,
+      practice: 2,
+      analysed: 5,
+      leftOut: 0,
+      partly: 0,
+      late: 0,
+      quarantined: 0,
+    },
     voidReasons: { 'wrong-sample': 1 },
   });
 });
@@ -29,8 +42,11 @@ test('property: it adds up for any method, whatever went wrong', () => {
       const { plan, wish, record, lines } = playedAs(asked);
       const story = storyOf(record.ledger);
       const { listeners, sittings, trials, voidReasons } = flowOf(story);
-      const outcomes = outcomesOf(story);
+      const all = outcomesOf(story);
+      const outcomes = all.filter((one) => !isLeftOut(one, plan, decidedBlind(story)));
       expect(trials.planned + trials.again).toBe(trials.answered + trials.void + trials.lost);
+      expect(trials.analysed + trials.leftOut).toBe(trials.answered);
+      expect(trials.answered).toBe(new Set(all.map(({ trial }) => trial)).size);
       expect(trials.analysed).toBe(new Set(outcomes.map(({ trial }) => trial)).size);
       expect(trials.late).toBe(new Set(outcomes.filter(({ late }) => late).map(({ trial }) => trial)).size);
       expect(listeners.analysed).toBe(new Set(outcomes.map(({ listener }) => listener)).size);

@@ -32,6 +32,11 @@ export interface Wish {
   outside?: number;
   /** Listeners beyond, or short of, those planned in each audience. */
   extra?: number;
+  /** Chance that an answered trial, a sitting or a listener is left out by code; and that a trial is, afterwards. */
+  excluded?: number;
+  excludedAfterwards?: number;
+  /** Chance that a trial that was never answered has an answer that came too late. */
+  quarantined?: number;
 }
 
 /** A study played by the book: the draw is the real one, listeners are virtual, mishaps come by chance. */
@@ -163,7 +168,40 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
     lines.push(['staff:Cy', 'session-closed', { session: `SE${session}`, number: session }]);
   }
   lines.push(['staff:Ada', 'study-closed', {}]);
+  // From a source of their own, so that studies without any stay as they were.
+  const after = seededRandom(`left out ${wish.seed}`);
+  const answered = lines.filter(([, kind, body]) => kind === 'answered' && body.practice !== true);
+  const leaveOut = (rate = 0) => {
+    for (const [actor, , { trial, sitting }] of answered) {
+      if (after.uniform() >= rate) continue;
+      const targets = { trial, sitting, listener: actor.slice('listener:'.length) };
+      const what = (['trial', 'trial', 'sitting', 'listener'] as const)[after.below(4)] ?? 'trial';
+      lines.push(['staff:Ada', 'excluded', { what, id: targets[what], reason: 'coughed', decided: 'blind' }]);
+    }
+  };
+  leaveOut(wish.excluded);
+  const open = new Map(
+    lines
+      .filter(([, kind]) => kind === 'seated')
+      .flatMap(([, , { sitting, trials }]) => (trials as Body[]).map(({ trial }) => [trial, sitting] as const)),
+  );
+  for (const [, kind, { trial }] of lines) if (kind === 'answered' || kind === 'trial-voided') open.delete(trial);
+  for (const [trial, sitting] of open) {
+    if (after.uniform() >= (wish.quarantined ?? 0)) continue;
+    const practice = String(trial).endsWith('-0');
+    const body = {
+      act: `late-${trial}`,
+      kind: 'answer',
+      trial,
+      sitting,
+      why: 'study-closed',
+      answer: 'none',
+      practice,
+    };
+    lines.push(['listener:late', 'quarantined', body]);
+  }
   lines.push(['staff:Ada', 'unsealed', { seed: seed.toString('hex'), key, commitment }]);
+  leaveOut(wish.excludedAfterwards);
   return { record: recordOfLines(lines), lines };
 }
 

@@ -7,6 +7,8 @@ const refused = (code: string): ActReply => ({ ok: false, error: { code, message
 
 test('reads what the server sends', () => {
   expect(readReply({ ok: true, place })).toEqual({ ok: true, place });
+  expect(readReply({ ok: true, place, apart: true })).toEqual({ ok: true, place, apart: true });
+  expect(readReply({ ok: true, place, apart: 'x' })).toEqual({ ok: true, place });
   expect(readReply({ ok: false, error: { code: 'wrong-place', message: 'No.' }, place })).toEqual({
     ok: false,
     error: { code: 'wrong-place', message: 'No.', path: '' },

@@ -99,6 +99,8 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   audiences: [audience(), undecided],
   between: 'Stage and home answer alike as far as 20 listeners can tell. Nothing is pooled.',
   exposures: null,
+  leftOut: null,
+  later: null,
   flow,
   incidents: [
     { at: '24 November, 14:32', category: 'Noise in the room', text: 'delivery at the door', seat: 'all' },
