@@ -17,3 +17,9 @@ export type ListenerId = Branded<'ListenerId'>;
 export type StaffId = Branded<'StaffId'>;
 /** The id that a phone gives to what it sends; a repeated one is answered as the first time. */
 export type ActId = Branded<'ActId'>;
+
+/**
+ * Text that bears no brand. A plain string fits and an id doesn't, so that the compiler refuses a `UnitId` wherever a
+ * phone or a desk gets words.
+ */
+export type Unbranded = string & { readonly [brand]?: never };

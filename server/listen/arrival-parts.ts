@@ -1,5 +1,6 @@
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
+import { checkInChoices } from '../../shared/wire/phone-part';
 import { consentCautions, consentPurposes, consentVersion, words } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
 import { planOf } from '../command';
@@ -10,8 +11,6 @@ import type { Db } from '../store/open';
 import { seatedSittings } from '../store/sittings';
 import type { SessionRow, SittingRow, StudyRow } from '../store/tables';
 import { lastMinute } from '../time-words';
-import { checkInChoices } from './arrival';
-import { tipWords } from './trial-part';
 import type { CheckInPart, ConsentPart } from './view-models';
 
 /** What a phone shows between the door and the seat. */
@@ -55,7 +54,7 @@ export const consentPart = (plan: Plan, csrf: string): ConsentPart => ({
   textVersion: consentVersion,
   cautions: [...consentCautions],
   purposes: [...consentPurposes],
-  tips: tipWords(plan),
+  tips: words[`tips.${plan.tips}`],
 });
 
 /** What it means for the sittings to come that this one was put off, in words for the listener. */

@@ -1,7 +1,9 @@
 import { z } from 'zod';
 import { type Condition, type ConditionRule, conditionRules, conditions, type Plan } from '../../shared/plan';
+import { checkInChoices } from '../../shared/wire/phone-part';
 import { consentVersion, words } from '../../shared/words/en';
 import { type Command, type Context, planOf } from '../command';
+import { refuseKnower } from '../roles/knowers';
 import { putState } from '../store/listeners';
 import { findSession } from '../store/sessions';
 import { latestSitting, updateSitting } from '../store/sittings';
@@ -38,8 +40,6 @@ function notHere({ state, seated_at }: SittingRow, otherwise: string): Refusal {
   });
 }
 
-/** What can be ticked: how a listener is today, that nothing of it fits, or that nobody need know. */
-export const checkInChoices = [...conditions, 'none', 'unsaid'] as const;
 const alone = ['none', 'unsaid'] as const;
 
 const checkingIn = z.strictObject({
@@ -78,6 +78,7 @@ export const checkIn: Command<z.output<typeof checkingIn>> = {
   async run(context, { conditions: ticked, outside }) {
     const { tx, study, at } = context;
     const sitting = await ownSitting(context);
+    await refuseKnower(tx, study, { listener: sitting.listener_id, staff: null }, 'sitting');
     if (sitting.state === 'checked-in' || sitting.state === 'postponed') return;
     if (sitting.state !== 'arrived') {
       throw notHere(sitting, 'You have checked in already.');
@@ -112,6 +113,8 @@ export const consent: Command<z.infer<typeof consenting>> = {
   labels: { agree: 'Your agreement' },
   async run(context) {
     const sitting = await ownSitting(context);
+    const knower = { listener: sitting.listener_id, staff: null };
+    await refuseKnower(context.tx, context.study, knower, 'sitting');
     if (sitting.state === 'ready' || sitting.state === 'seated') return;
     if (sitting.state !== 'checked-in') {
       throw notHere(sitting, 'Check in first.');

@@ -5,6 +5,7 @@ import { endedLink, linkEnded, listenerDays, listenerOf } from '../account/liste
 import { type Actor, perform, planOf } from '../command';
 import { dueOf } from '../live/due';
 import { qrSvg } from '../live/qr';
+import { refuseKnower } from '../roles/knowers';
 import { findListenerByToken, findMembership, hasEnded } from '../store/listeners';
 import { findSessionByCode } from '../store/sessions';
 import { latestSitting, sittingIn } from '../store/sittings';
@@ -85,6 +86,8 @@ export function doorRoutes(parts: ListenParts): Router {
       res.send(views.page('listen/not-now', undue));
       return;
     }
+    const comer = { listener: listener?.id ?? null, staff: staffOf(req)?.id ?? null };
+    await refuseKnower(store.db, { id: session.study_id }, comer);
     // The token is there before the form is sent: whoever sends it twice, or never gets the answer, is still the same.
     if ((await heldToken(req)) === null) giveToken(res, randomToken());
     res.send(views.page('listen/join', await joinPage(req, res, session, listener, {}, [])));
@@ -119,7 +122,7 @@ export function doorRoutes(parts: ListenParts): Router {
       audiences:
         member || audiences.length === 1
           ? null
-          : audiences.map(({ id, name }) => ({ id, name, chosen: values.audience === id })),
+          : audiences.map(({ name }, at) => ({ place: at + 1, name, chosen: values.audience === String(at + 1) })),
       audienceError: errorAt('audience'),
       seen: { error: errorAt('seen'), chosen: values.seen === 'yes' || values.seen === 'no' ? values.seen : null },
     };

@@ -1,9 +1,10 @@
 import { z } from 'zod';
 import type { AudienceId, ListenerId, SittingId, StaffId } from '../../shared/brands';
 import { aliasKey } from '../account/listener-identity';
-import { type Command, type Context, isSingleBlind, planOf } from '../command';
+import { type Command, type Context, planOf } from '../command';
 import { newId } from '../ids';
 import { dueOf } from '../live/due';
+import { knowsTooMuch, refuseKnower } from '../roles/knowers';
 import {
   findListener,
   findListenerByAlias,
@@ -16,7 +17,6 @@ import {
 } from '../store/listeners';
 import { currentSession } from '../store/sessions';
 import { insertSitting, seatedSittings, sittingIn, updateSitting } from '../store/sittings';
-import { openedSheet, sheetOpenings } from '../store/studies';
 import type { ListenerRow } from '../store/tables';
 import { tokenHash } from '../web/random-token';
 import { Refusal } from '../web/refusal';
@@ -35,6 +35,7 @@ const joining = z.strictObject({
     .refine((alias) => !/[\p{Cc}\p{Co}\p{Cn}\p{Cs}\u202a-\u202e\u2066-\u2069]/u.test(alias), seenSigns)
     .refine((alias) => alias === '' || /[\p{L}\p{N}]/u.test(aliasKey(alias)), seenSigns)
     .default(''),
+  /** Its place in the plan, from 1: parts of a plan all have ids of one kind, and none of them goes to a phone. */
   audience: z.string().max(64).default(''),
   seen: z.enum(['yes', 'no']),
   /** The new personal token of a listener whom this server doesn't know yet. */
@@ -62,7 +63,8 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
       });
     }
     const known = await knownListener(context, input);
-    await refuseWhoKnows(context, input, known?.alias_key ?? aliasKey(input.alias));
+    if (input.seen === 'yes') throw knowsTooMuch();
+    await refuseKnower(tx, study, { listener: known?.id ?? null, alias: input.alias, staff: input.staff });
     const isNew = known === undefined || known.id !== context.actor.id;
     const listener = known?.id ?? (await becomeListener(context, input));
     // From here on it is the listener who acts, known or new.
@@ -111,23 +113,6 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
 
 type Joining = z.output<typeof joining>;
 
-/** Whoever prepared the samples or saw the key isn't on the panel, by whatever door. */
-async function refuseWhoKnows(context: Context, input: Joining, key: string): Promise<void> {
-  const { tx, study } = context;
-  if (isSingleBlind(study)) return;
-  const openings = await sheetOpenings(tx, study.id);
-  const knows =
-    input.seen === 'yes' ||
-    (input.staff !== null && (await openedSheet(tx, study.id, input.staff as StaffId))) ||
-    (key !== '' && openings.some((opening) => opening.name_key === key));
-  if (!knows) return;
-  throw new Refusal(
-    'barred',
-    'Whoever prepared these samples, or saw which is which, can’t listen in this study. Thank you for saying so; tell the desk.',
-    { path: 'seen', next: { label: 'Back', url: '/j' } },
-  );
-}
-
 /** By the cookie as it was when the form was sent, or by the token that a first try of the same form has left. */
 async function knownListener({ tx, actor }: Context, input: Joining): Promise<ListenerRow | undefined> {
   const byCookie = actor.kind === 'listener' && actor.id !== '' ? await findListener(tx, actor.id) : undefined;
@@ -154,7 +139,7 @@ async function becomeListener({ tx, at }: Context, input: Joining): Promise<List
 async function becomeMember(context: Context, listener: ListenerId, input: Joining) {
   const { tx, study, at } = context;
   const { audiences } = planOf(study);
-  const audience = audiences.length === 1 ? audiences[0] : audiences.find((one) => one.id === input.audience);
+  const audience = audiences.length === 1 ? audiences[0] : audiences.find((_, at) => String(at + 1) === input.audience);
   if (!audience) {
     throw new Refusal('bad-input', 'Choose the group that you listen with.', {
       path: 'audience',

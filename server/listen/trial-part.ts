@@ -46,7 +46,7 @@ export function trialPart(
         kind: 'fitting',
         retries: trial.retries,
         begins: practice || (form.kind === 'scales' && trial.ordinal === 1),
-        tips: tipWords(plan),
+        tips: words[`tips.${plan.tips}`],
         still: form.kind === 'scales',
       };
     case 'starting':
@@ -68,7 +68,7 @@ export function trialPart(
         kind: 'listening',
         last: trial.presentation === codes.length,
         matched: isMatched(form, trial),
-        programme: programmeWords(plan),
+        programme: words[`listening.${plan.playback}`],
       };
     case 'asking':
       return { ...base, kind: 'asking', question: words[form.question], answers: answersOf(trial, form) };
@@ -100,7 +100,7 @@ function sampleNow(trial: TrialRow, form: Form, plan: Plan): SampleNow {
   const telling = isMatched(form, trial) && plan.handling !== 'two-person';
   return {
     code: telling ? null : (codesOf(trial)[trial.presentation - 1] ?? null),
-    which: counted ? words[`sample.${trial.presentation}` as keyof typeof words] : null,
+    which: counted ? words[`sample.${trial.presentation}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,
   };
 }
 
@@ -120,10 +120,10 @@ const shownOf = (trial: TrialRow): number[] => JSON.parse(trial.shown) as number
 function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
   if (form.kind !== 'pick-one') throw new Error('Scales have no answers to choose from.');
   const codes = codesOf(trial);
-  const answers: AnswerPart[] = form.choices.map((choice) => {
-    const code = codes[choice] ?? '';
-    const note = form.matched === null ? null : words[`picked.${choice + 1}` as keyof typeof words];
-    return { value: code, label: code, isCode: true, note };
+  const answers = form.choices.flatMap((choice): AnswerPart[] => {
+    const code = codes[choice];
+    const note = form.matched === null ? null : words[`picked.${choice + 1}` as 'picked.1' | 'picked.2'];
+    return code === undefined ? [] : [{ value: code, label: code, isCode: true, note }];
   });
   if (form.none) answers.push({ value: 'none', label: words[form.none], isCode: false, note: null });
   return shownOf(trial).flatMap((index) => answers[index] ?? []);
@@ -153,17 +153,3 @@ function scalePart(scale: Scale): ScalePart {
   const values = scaleValues(scale).map((value, at) => ({ value, place: at + 1, middle: bipolar && value === 0 }));
   return { id, name, low, high, bipolar, values };
 }
-
-export const tipWords = (plan: Plan): string =>
-  ({
-    'own-tips': 'Keep your own tips: the same type and size on every sample.',
-    'cleaned-tips': 'Use the cleaned tips at your seat: the same type and size on every sample.',
-    'tip-is-prototype': 'Leave the tip that is on it.',
-  })[plan.tips];
-
-const programmeWords = (plan: Plan): string =>
-  ({
-    'bench-player': 'The music comes from the player at the bench.',
-    'seat-device': 'Play the piece that lies ready at your seat, from the start. Don’t change the level.',
-    none: 'Listen, or feel, as you were told at the desk.',
-  })[plan.playback];

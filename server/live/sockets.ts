@@ -8,11 +8,13 @@ import { findSitting } from '../store/sittings';
 import { findStudy } from '../store/studies';
 import { csrfTokenOf, originAllowed } from '../web/csrf';
 import { traceOf } from '../web/trace';
+import { sentChange, sentPlace, sentReply } from '../web/wire-misfit';
 
 /** What the sockets need of the rooms, handed in so that no room is imported here. */
 export interface SocketRooms {
   listener(headers: IncomingHttpHeaders): Promise<ListenerId | null>;
-  staff(headers: IncomingHttpHeaders): Promise<boolean>;
+  /** Null for whoever may watch the desk of a study, or why not. */
+  desk(headers: IncomingHttpHeaders, study: StudyId): Promise<string | null>;
   /** Which browser it is; a listener goes on with one at a time. */
   device(headers: IncomingHttpHeaders): string | null;
   place(listener: ListenerId, visitor: Visitor): Promise<Place | null>;
@@ -57,14 +59,16 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
   phones.on('connection', (socket) => {
     const { listener, visitor } = socket.data;
     void socket.join(`listener:${listener}`);
-    socket.on('act', async (raw, acknowledge) => {
-      const reply = await rooms.act(listener, visitor, raw);
-      if (typeof acknowledge === 'function') acknowledge(reply);
+    socket.on('act', (raw, acknowledge) => {
+      rooms
+        .act(listener, visitor, raw)
+        .then((reply) => typeof acknowledge === 'function' && acknowledge(sentReply(reply)))
+        .catch(quietly(parts));
     });
     socket.on('where', (acknowledge) => {
       rooms
         .place(listener, visitor)
-        .then((place) => typeof acknowledge === 'function' && acknowledge(place))
+        .then((place) => typeof acknowledge === 'function' && acknowledge(place && sentPlace(place)))
         .catch(quietly(parts));
     });
   });
@@ -76,7 +80,7 @@ function openPhones(phones: Phones, parts: Parts, rooms: SocketRooms): void {
     // Each browser by itself: the part carries its own token, and only one of them may go on.
     for (const socket of await phones.in(`listener:${sitting.listener_id}`).fetchSockets()) {
       const place = await rooms.place(sitting.listener_id, socket.data.visitor);
-      if (place) socket.emit('place', place);
+      if (place) socket.emit('place', sentPlace(place));
     }
   }
 }
@@ -101,17 +105,17 @@ const admitting =
 function openDesks(desks: Desks, parts: Parts, rooms: SocketRooms): void {
   desks.use(
     admitting(parts, async (socket) => {
-      if (!(await rooms.staff(socket.handshake.headers))) return 'signed-out';
       const { study } = socket.handshake.auth as { study?: unknown };
-      if (typeof study !== 'string' || !(await findStudy(parts.store.db, study as StudyId))) return 'not-found';
-      socket.data = { study: study as StudyId };
-      return null;
+      const named = (typeof study === 'string' ? study : '') as StudyId;
+      const refused = await rooms.desk(socket.handshake.headers, named);
+      if (refused === null) socket.data = { study: named };
+      return refused;
     }),
   );
   desks.on('connection', (socket) => void socket.join(`study:${socket.data.study}`));
   parts.hub.onStudy((study) => {
     findStudy(parts.store.db, study)
-      .then((row) => row && desks.to(`study:${study}`).emit('changed', row.version))
+      .then((row) => row && desks.to(`study:${study}`).emit('changed', sentChange(row.version)))
       .catch(quietly(parts));
   });
 }

@@ -1,6 +1,7 @@
 import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
+import { deskSay } from '../../shared/words/desk';
 import { type Serving, seatsHeldUp } from '../blinding/serving';
 import { codeNow, codesOf, currentTrial } from '../live/advance';
 import { isMatched } from '../live/matched';
@@ -78,40 +79,35 @@ function wishOf(seat: SeatNow, form: Form, codesStay: boolean): Wish[] {
  */
 function whereabouts(serving: Serving, give: Code, out: readonly { code: Code; seat: number }[]): string {
   const holder = serving.plan.handling === 'two-person' ? undefined : out.find((sample) => sample.code === give);
-  return holder ? `Waits for ${give}, which is at seat ${holder.seat}.` : `Waits for ${give}, which is not free yet.`;
+  return holder ? deskSay('held-up.at-seat', { code: give, seat: holder.seat }) : deskSay('held-up', { code: give });
 }
 
 export const progressOf = (trials: readonly TrialRow[]): string => {
   const scored = trials.filter((trial) => trial.practice === 0 && trial.step !== 'void');
   const trial = currentTrial(trials);
-  if (trial?.practice) return 'practice';
+  if (trial?.practice) return deskSay('progress.practice');
   const done = scored.filter((one) => one.step === 'done').length;
-  return `${done} of ${scored.length}`;
+  return deskSay('progress.scored', { done, all: scored.length });
 };
 
 export function nowOf(seat: SeatNow): string {
   const { sitting, trials } = seat;
-  if (sitting.state === 'finished') return 'done';
-  if (sitting.state === 'out') return 'stopped';
+  if (sitting.state === 'finished') return deskSay('now.done');
+  if (sitting.state === 'out') return deskSay('now.stopped');
   const trial = currentTrial(trials);
-  if (!trial) return 'done';
+  if (!trial) return deskSay('now.done');
   const code = codesOf(trial)[trial.presentation - 1];
-  if (code === undefined) return 'trying the scales';
+  if (code === undefined) return deskSay('now.scales');
   switch (trial.step) {
     case 'waiting':
-      return `waiting for ${code}`;
     case 'resetting':
-      return `resting before ${code}`;
     case 'starting':
-      return `starting ${code}`;
     case 'rating':
-      return `rating ${code}`;
     case 'fitting':
-      return `fitting ${code}`;
     case 'listening':
-      return `listening to ${code}`;
+      return deskSay(`now.${trial.step}`, { code });
     default:
-      return 'answering';
+      return deskSay('now.answering');
   }
 }
 

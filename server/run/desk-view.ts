@@ -1,11 +1,13 @@
 import type { StaffId } from '../../shared/brands';
+import { incidentCategories, voidReasons } from '../../shared/wire/desk';
+import { deskSay } from '../../shared/words/desk';
+import { mishaps } from '../../shared/words/mishaps';
 import { ledgerBodies } from '../blinding/ledger';
 import { planOf, servingOf } from '../command';
 import { codesOf } from '../live/advance';
 import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
-import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
 import { sessionsOf } from '../store/sessions';
 import { type SittingWithWho, sittingsOf } from '../store/sittings';
@@ -15,7 +17,6 @@ import { trialsOfSession } from '../store/trials';
 import { deskMinute } from '../time-words';
 import { barredFrom } from './barred';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
-import { incidentCategories, voidReasons } from './mishaps';
 import { panelOf } from './panel';
 import { allHeld } from './sessions';
 import type { Desk, DeskSession } from './view-models';
@@ -56,7 +57,7 @@ export async function deskView(
     closedSessions: closed,
     incidents: incidents.map(({ at, body }) => ({
       at: deskMinute(at),
-      category: mishapWords(String(body.category)),
+      category: mishaps[body.category as (typeof incidentCategories)[number]],
       text: String(body.text ?? ''),
       seat: typeof body.seat === 'number' ? body.seat : null,
     })),
@@ -77,26 +78,24 @@ async function dueNow(parts: Parts, study: StudyRow): Promise<Desk['due']> {
 async function openable(parts: Parts, study: StudyRow, sessions: readonly SessionRow[]): Promise<Desk['openable']> {
   const number = sessions.length + 1;
   const no = (reason: string) => ({ allowed: false, number, reason });
-  if (study.state === 'draft') return no('Lock the plan first. Then a session can be opened.');
-  if (study.state !== 'locked' && study.state !== 'running') return no('This study is closed: no new sessions.');
-  if (sessions.some((session) => session.state !== 'closed')) return no('A session is open.');
+  if (study.state === 'draft') return no(deskSay('openable.draft'));
+  if (study.state !== 'locked' && study.state !== 'running') return no(deskSay('openable.closed'));
+  if (sessions.some((session) => session.state !== 'closed')) return no(deskSay('openable.open'));
   const held = allHeld(planOf(study), await sessionsHeld(parts.store.db, study.id));
   if (held) return no(held);
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
   return {
     allowed: true,
     number,
-    reason: opened
-      ? null
-      : `Nobody has opened the preparation sheet of session ${number} yet, so no carrier can be loaded.`,
+    reason: opened ? null : deskSay('openable.no-sheet', { number }),
   };
 }
 
 const stages: Record<string, string> = {
-  arrived: 'checking in',
-  'checked-in': 'reading the cautions',
-  ready: 'ready',
-  postponed: 'postponed at check-in',
+  arrived: deskSay('stage.arrived'),
+  'checked-in': deskSay('stage.checked-in'),
+  ready: deskSay('stage.ready'),
+  postponed: deskSay('stage.postponed'),
 };
 
 async function sessionView(
@@ -151,8 +150,8 @@ async function sessionView(
         canLeave: seat.sitting.state === 'seated',
         canReturn: seat.sitting.state === 'out',
       })),
-    incidentCategories: incidentCategories.map((value) => ({ value, label: mishapWords(value) })),
-    voidReasons: voidReasons.map((value) => ({ value, label: mishapWords(value) })),
+    incidentCategories: incidentCategories.map((value) => ({ value, label: mishaps[value] })),
+    voidReasons: voidReasons.map((value) => ({ value, label: mishaps[value] })),
   };
 }
 

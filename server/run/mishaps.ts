@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { TrialId } from '../../shared/brands';
+import { incidentCategories, voidReasons } from '../../shared/wire/desk';
 import type { Command } from '../command';
 import { advance, codesOf } from '../live/advance';
 import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
@@ -8,8 +9,6 @@ import { findTrial, updateTrial } from '../store/trials';
 import { Refusal } from '../web/refusal';
 import { openOne } from './sessions';
 
-export const voidReasons = ['wrong-sample', 'sample-fault', 'disturbed', 'other'] as const;
-export const incidentCategories = ['noise', 'sample-fault', 'broke-rest', 'talk', 'ears', 'other'] as const;
 const text = z.string().trim().max(300);
 
 const voiding = z.strictObject({

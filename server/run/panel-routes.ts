@@ -1,4 +1,6 @@
 import { type Request, type Response, Router } from 'express';
+import type { ListenerId } from '../../shared/brands';
+import { deskSay } from '../../shared/words/desk';
 import { words } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
 import { perform, planOf } from '../command';
@@ -29,7 +31,7 @@ export function panelRoutes(parts: Parts): Router {
   async function panelPage(req: Request, res: Response, study: StudyRow): Promise<PanelPage> {
     const { db } = parts.store;
     const base = `/studies/${study.id}`;
-    const frame = studyFrame(req, res, study, 'run', { title: 'Panel' });
+    const frame = studyFrame(req, res, study, 'run', { title: deskSay('title.panel') });
     if (study.state === 'draft') return { ...frame, base, barred: null, rules: '', groups: [], running: false };
     const barred = await barredFrom(db, study, signedIn(req).id);
     const running = study.state === 'locked' || study.state === 'running';
@@ -50,10 +52,10 @@ export function panelRoutes(parts: Parts): Router {
     }
     const page: CardPage = {
       // Without the study around it: its title is printed at the edge of the paper, and might tell.
-      ...staffFrame(req, res, { title: `Card for ${made.alias}` }),
+      ...staffFrame(req, res, { title: deskSay('title.card', { alias: made.alias }) }),
       back: `/studies/${study.id}/run/panel`,
       base: `/studies/${study.id}`,
-      listener: String(input.listener),
+      listener: input.listener as ListenerId,
       replaces: made.replaced ? null : tokenHash(made.token),
       alias: made.alias,
       link,

@@ -1,5 +1,6 @@
 import type { ListenerId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
+import { deskSay } from '../../shared/words/desk';
 import { planOf } from '../command';
 import { dueOfAll } from '../live/due';
 import type { Due } from '../sittings-due';
@@ -52,18 +53,18 @@ export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Membe
 
 /** Of a study that is closed nobody is due any more. */
 const closedGroups: readonly Group[] = [
-  { title: 'Finished', has: ({ due }) => due.state === 'complete' },
-  { title: 'Not finished', has: ({ due }) => due.state !== 'complete' },
+  { title: deskSay('panel.complete'), has: ({ due }) => due.state === 'complete' },
+  { title: deskSay('panel.not-finished'), has: ({ due }) => due.state !== 'complete' },
 ];
 
 type Group = { title: string; has: (member: Member) => boolean };
 const groups: readonly Group[] = [
-  { title: 'Here now', has: ({ here }) => here },
-  { title: 'Overdue', has: ({ here, due }) => !here && due.state === 'overdue' },
-  { title: 'Due', has: ({ here, due }) => !here && due.state === 'due' },
-  { title: 'Too early', has: ({ here, due }) => !here && due.state === 'too-early' },
-  { title: 'Finished', has: ({ here, due }) => !here && due.state === 'complete' },
-  { title: 'No longer possible', has: ({ here, due }) => !here && due.state === 'over' },
+  { title: deskSay('panel.here'), has: ({ here }) => here },
+  { title: deskSay('panel.overdue'), has: ({ here, due }) => !here && due.state === 'overdue' },
+  { title: deskSay('panel.due'), has: ({ here, due }) => !here && due.state === 'due' },
+  { title: deskSay('panel.too-early'), has: ({ here, due }) => !here && due.state === 'too-early' },
+  { title: deskSay('panel.complete'), has: ({ here, due }) => !here && due.state === 'complete' },
+  { title: deskSay('panel.over'), has: ({ here, due }) => !here && due.state === 'over' },
 ];
 
 /** The panel in groups, what wants doing first; within one who can come first, then by alias. */
@@ -90,7 +91,7 @@ function lineOf(
     listener,
     alias,
     audience,
-    done: `${done} of ${plan.sessions.count}`,
+    done: deskSay('progress.scored', { done, all: plan.sessions.count }),
     last: lastAt === null ? null : deskMinute(lastAt),
     when: here || !running ? [] : whenWords(due),
     card: running && (here || due.left > 0),
@@ -101,8 +102,8 @@ function lineOf(
 export function whenWords({ state, from, until }: Due): string[] {
   if (state === 'complete' || state === 'over') return [];
   return [
-    ...(state === 'too-early' && from ? [`from ${comingMinute(from)}`] : []),
-    ...(until ? [`until ${lastMinute(until)}`] : []),
+    ...(state === 'too-early' && from ? [deskSay('panel.from', { from: comingMinute(from) })] : []),
+    ...(until ? [deskSay('panel.until', { until: lastMinute(until) })] : []),
   ];
 }
 

@@ -1,4 +1,5 @@
 import { type Request, type Response, Router } from 'express';
+import { deskSay } from '../../shared/words/desk';
 import { type Command, perform } from '../command';
 import type { Parts } from '../parts';
 import { currentSession } from '../store/sessions';
@@ -49,7 +50,7 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
   router.get('/studies/:study/run', async (req, res) => {
     const study = await studyOf(parts, req);
     const page: DeskPage = {
-      ...studyFrame(req, res, study, 'run', { title: 'Run' }),
+      ...studyFrame(req, res, study, 'run', { title: deskSay('title.run') }),
       desk: await desk(req, res, study),
     };
     res.send(parts.views.page('run/desk', page));
@@ -97,7 +98,7 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
     const open = sittings.filter(({ state }) => state !== 'finished' && state !== 'postponed');
     if (open.length === 0) return null;
     return {
-      ...studyFrame(req, res, study, 'run', { title: 'Close the session' }),
+      ...studyFrame(req, res, study, 'run', { title: deskSay('title.close') }),
       base: `/studies/${study.id}`,
       number: session.number,
       unfinished: open.map((sitting) => ({
@@ -105,7 +106,7 @@ export function runRoutes(parts: Parts & { lanUrls: readonly string[] }): Router
         alias: sitting.alias,
         progress:
           sitting.seated_at === null
-            ? 'not seated'
+            ? deskSay('progress.unseated')
             : progressOf(trials.filter((trial) => trial.sitting_id === sitting.id)),
       })),
     };

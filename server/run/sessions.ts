@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { SessionId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
+import { deskSay } from '../../shared/words/desk';
 import { type Command, type Context, planOf } from '../command';
 import { newId, newJoinCode } from '../ids';
 import { sessionsHeld } from '../live/due';
@@ -19,7 +20,7 @@ const nothing = z.strictObject({});
 /** Where a session that was missed is lost, a study holds as many as it was planned with; else null. */
 export function allHeld({ sessions }: Pick<Plan, 'sessions'>, held: number): string | null {
   if (!losesMissed(sessions) || held < sessions.count) return null;
-  return `All ${sessions.count} sessions of this study were held, and by its plan what was missed is lost. Close the study under Review.`;
+  return deskSay('openable.all-held', { count: sessions.count });
 }
 
 export const openSession: Command<z.infer<typeof nothing>> = {

@@ -68,7 +68,7 @@ export function valuesOf(body: unknown): Values {
 }
 
 /** A field as the page shows it again. Its id is its name, so that the summary of problems can link to it. */
-export function fieldOf(values: Values, problems: readonly Problem[], name: string): Field {
+export function fieldOf<Name extends string>(values: Values, problems: readonly Problem[], name: Name): Field<Name> {
   const error = problems.find((problem) => problem.path === name)?.message ?? null;
   return { id: name, name, value: values[name] ?? '', error };
 }

@@ -1,3 +1,4 @@
+import type { StudyId } from '../../shared/brands';
 import type { Problem } from '../../shared/problem';
 import type { StudyState } from '../../shared/states';
 
@@ -14,13 +15,17 @@ export interface StaffFrame {
   problems: ProblemLine[];
 }
 
+type StudyTab = 'plan' | 'prepare' | 'run' | 'review';
+
 export interface StudyHeader {
-  id: string;
+  id: StudyId;
   title: string;
   state: StudyState;
   /** In plain words: "Draft", "Locked", "Running" … */
   stateWords: string;
-  tab: 'plan' | 'prepare' | 'run' | 'review';
+  tab: StudyTab | 'team';
+  /** Which of its pages this person may look into. */
+  open: Record<StudyTab | 'team', boolean>;
   /** The sentence that every page shows when a study is not double blind, or null. */
   blindWarning: string | null;
 }
@@ -38,9 +43,9 @@ export interface PhoneFrame {
 }
 
 /** A text field as a form shows it: what was typed, and what was wrong with it. */
-export interface Field {
-  id: string;
-  name: string;
+export interface Field<Name extends string = string> {
+  id: Name;
+  name: Name;
   value: string;
   error: string | null;
 }

@@ -1,5 +1,9 @@
+import { WireMisfit } from './wire-misfit';
+
 export interface Trace {
   name: string;
+  /** Of what was not sent since it didn't fit: what it was, and which of its fields. */
+  misfit?: { what: string; fields: readonly string[] };
   code: string | null;
   frames: string[];
   cause: Trace | null;
@@ -13,6 +17,7 @@ export function traceOf(error: unknown, depth = 3): Trace {
   if (!(error instanceof Error)) return { name: `thrown ${typeof error}`, code: null, frames: [], cause: null };
   const { code } = error as Error & { code?: unknown };
   return {
+    ...(error instanceof WireMisfit ? { misfit: { what: error.what, fields: error.fields } } : {}),
     name: /^\w{1,60}$/.test(error.name) ? error.name : 'Error',
     code: typeof code === 'string' && /^[A-Z][A-Z0-9_]{1,60}$/.test(code) ? code : null,
     frames: framesOf(error),

@@ -4,8 +4,12 @@ import Handlebars from 'handlebars';
 import type { WordKey } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
 import { root } from '../root';
+import { checkWire } from './wire-misfit';
 
-/** Renders pages and parts of pages. Templates stand in the `views` folder of their room. */
+/**
+ * Renders pages and parts of pages. Templates stand in the `views` folder of their room. What goes to phones and the
+ * desk is rendered only if it fits its wire schema.
+ */
 export interface Views {
   /** A whole page: the view inside its layout (`phone` for the room listen and public help, `staff` for the rest). */
   page(view: string, model: object, layout?: 'staff' | 'phone'): string;
@@ -13,7 +17,7 @@ export interface Views {
   part(view: string, model: object): string;
 }
 
-const rooms = ['web', 'account', 'plan', 'prepare', 'run', 'listen', 'review'] as const;
+const rooms = ['web', 'account', 'roles', 'plan', 'prepare', 'run', 'listen', 'review'] as const;
 
 /** Every template under server/<room>/views, named `<room>/<path without .hbs>`. */
 function templateFiles(): Map<string, string> {
@@ -67,11 +71,15 @@ function makeViews(): Views {
     if (!template) throw new Error(`There is no view ${view}.`);
     return template(model);
   };
+  const checked = (view: string, model: object): string => {
+    checkWire(view, model);
+    return render(view, model);
+  };
   return {
-    part: render,
+    part: checked,
     page(view, model, layout) {
       const chosen = layout ?? (view.startsWith('listen/') ? 'phone' : 'staff');
-      return render(`web/layout-${chosen}`, { ...model, body: render(view, model) });
+      return render(`web/layout-${chosen}`, { ...model, body: checked(view, model) });
     },
   };
 }

@@ -82,6 +82,9 @@ export const words = {
   'consent.purposes': 'What happens with your answers',
   'consent.tips': 'Ear tips today',
   'consent.version': 'Version {version} of this text',
+  'tips.own-tips': 'Keep your own tips: the same type and size on every sample.',
+  'tips.cleaned-tips': 'Use the cleaned tips at your seat: the same type and size on every sample.',
+  'tips.tip-is-prototype': 'Leave the tip that is on it.',
   'consent.agree': 'I agree',
 
   'consent.caution.level':
@@ -162,6 +165,9 @@ export const words = {
   'question.rate': 'Your first impression',
 
   'listening.title': 'Listen to',
+  'listening.bench-player': 'The music comes from the player at the bench.',
+  'listening.seat-device': 'Play the piece that lies ready at your seat, from the start. Don’t change the level.',
+  'listening.none': 'Listen, or feel, as you were told at the desk.',
   'listening.third': 'It is one of the first two. Listen for which.',
   'listening.time': 'Take the time you need.',
   'listening.next': 'Heard it, next sample',
@@ -186,6 +192,19 @@ export const words = {
   'finished.next': 'Your next sitting: come to the next session.',
   'finished.next.from': 'Your next sitting can begin from {from}.',
   'finished.ears': 'If your ears ring or sound dull, keep them quiet for a day or two. If it stays, see a doctor.',
+
+  'guessing.title': 'One last thing',
+  'guessing.last': 'Hand back what you have.',
+  'guessing.sample': 'Your last sample was',
+  'guessing.question': 'Which one do you think it was?',
+  'guessing.none': 'I have no idea',
+  'guessing.sure': 'How sure are you?',
+  'guessing.sure.guess': 'A guess',
+  'guessing.sure.fairly': 'Fairly sure',
+  'guessing.sure.certain': 'Certain',
+  'guessing.why': 'It changes none of your answers.',
+  'guessing.send': 'Send',
+  'guessing.skip': 'Skip',
 
   'elsewhere.title': 'You go on with another phone',
   'elsewhere.text': 'Your sitting shows on one phone at a time. What you answered here is kept.',
@@ -220,6 +239,9 @@ export const words = {
   'status.reload': 'Load again',
   'status.screen': 'The screen may go dark while you wait. Your place is kept.',
   'status.refused': 'That was not taken',
+  'status.late': 'That came too late',
+  'status.late.text':
+    'The session was closed before your answer got here. It is kept apart and does not count. You need not do anything.',
 
   'help.title': 'My phone can’t reach this',
   'help.lead': 'Phone and laptop must be in the same network. Try these in order.',

@@ -1,26 +1,27 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
-import type { PlacePart, TrialPart } from '../../server/listen/view-models';
+import type { CheckInPart, PlacePart, TrialPart } from '../../server/listen/view-models';
 import type { Act } from '../../shared/wire';
 import { say } from '../../shared/words/say';
 import { launchChromium } from '../support/chromium';
+import { code, codes, csrf, trial as trialId } from '../views/examples/branded';
 import { newPhonePage, openPhoneStage, type PhoneStage } from './phone-stage';
 
 const trial: TrialPart = {
-  trial: 'T1',
+  trial: trialId(1),
   presentation: 1,
   version: 1,
   practice: false,
   progress: '1 of 2',
-  csrf: 'csrf-example',
+  csrf,
 };
-const now = { code: '417', which: null };
+const now = { code: code('417'), which: null };
 const fitting: PlacePart = {
   ...trial,
   ...now,
   kind: 'fitting',
   retries: 0,
-  tips: 'Your own tips.',
+  tips: say('tips.own-tips'),
   still: false,
   begins: false,
 };
@@ -30,30 +31,30 @@ const listening: PlacePart = {
   kind: 'listening',
   last: true,
   matched: false,
-  programme: 'Start the player.',
+  programme: say('listening.bench-player'),
 };
 const asking: PlacePart = {
   ...trial,
   kind: 'asking',
-  question: 'Which do you prefer?',
-  answers: ['502', '417'].map((code) => ({ value: code, label: code, isCode: true, note: null })),
+  question: say('question.prefer'),
+  answers: codes('502', '417').map((one) => ({ value: one, label: one, isCode: true, note: null })),
 };
-const words: PlacePart = {
+const words: Extract<PlacePart, { kind: 'words' }> = {
   ...trial,
   kind: 'words',
   limit: 300,
   samples: [
-    { code: '417', field: 'words_417' },
-    { code: '502', field: 'words_502' },
+    { code: code('417'), field: 'words_417' },
+    { code: code('502'), field: 'words_502' },
   ],
 };
 const finished: PlacePart = { kind: 'finished', next: null };
-const checkIn: PlacePart = {
+const checkIn: CheckInPart = {
   kind: 'check-in',
-  csrf: 'csrf-example',
-  conditions: ['pain', 'none'].map((value) => ({ value, label: value, chosen: false })),
+  csrf,
+  conditions: (['pain', 'none'] as const).map((value) => ({ value, label: say(`check-in.${value}`), chosen: false })),
   conditionsError: null,
-  outside: { legend: 'Heard before?', chosen: null, error: null },
+  outside: { legend: say('check-in.outside.first'), chosen: null, error: null },
 };
 const after: Partial<Record<Act['kind'], PlacePart>> = {
   fits: listening,
@@ -121,7 +122,7 @@ test('a whole trial by keyboard alone, without a secure context', async () => {
   await heading(/Listen to/);
   expect(await focused()).toBe('place-heading');
   await press(say('listening.last'));
-  await heading('Which do you prefer?');
+  await heading(say('question.prefer'));
   expect(await focused()).toBe('place-heading');
   // Two radio buttons, none chosen: the first Tab reaches the group, an arrow or Space chooses.
   await page.keyboard.press('Tab');
@@ -252,7 +253,7 @@ test('nothing is spoken while a sample plays', async () => {
   await page.getByRole('button', { name: say('listening.last') }).tap();
   expect(await page.locator('[aria-live="polite"], [role="alert"], [role="status"]').count()).toBe(0);
   stage.setWeather('fine');
-  await heading('Which do you prefer?');
+  await heading(say('question.prefer'));
   expect(await page.locator('#status').getAttribute('aria-live')).toBe('polite');
 });
 
@@ -277,7 +278,7 @@ test('a phone that was away is told where it is', async () => {
   await eventually(status).toBe(say('status.offline'));
   stage.push(asking);
   stage.setWeather('fine');
-  await heading('Which do you prefer?');
+  await heading(say('question.prefer'));
   await eventually(status).toBe('');
 });
 
@@ -315,7 +316,7 @@ test('stopping asks once, by keyboard too, and sends what was answered first', a
 });
 
 test('whoever was put off and may check in after all finds the form by itself, and nothing in it beforehand', async () => {
-  await at({ kind: 'postponed', next: '' });
+  await at({ kind: 'postponed', next: say('postponed.kept') });
   stage.push(checkIn);
   await heading(say('check-in.title'));
   expect(await focused()).toBe('place-heading');

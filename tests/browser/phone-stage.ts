@@ -16,6 +16,7 @@ import {
   type Place,
   type ServerToPhone,
 } from '../../shared/wire';
+import { csrf, listener } from '../views/examples/branded';
 import { clientFiles, galleryPolicy } from './gallery';
 
 export interface PhoneStage {
@@ -44,7 +45,6 @@ export interface PhoneStage {
 export async function openPhoneStage(first: PlacePart, next: (act: Act) => PlacePart): Promise<PhoneStage> {
   const views = createViews();
   const files = await clientFiles();
-  const csrf = 'csrf-example';
   let version = 1;
   let part = first;
   let refusal: { code: string; message: string } | null = null;
@@ -84,7 +84,7 @@ export async function openPhoneStage(first: PlacePart, next: (act: Act) => Place
     } else if (path === '/listen' && request.method === 'GET') {
       response.setHeader('content-type', 'text/html; charset=utf-8');
       response.end(
-        views.page('listen/listen', { title: 'Listening', csrf, problems: [], version, listener: 'L1', part }),
+        views.page('listen/listen', { title: 'Listening', csrf, problems: [], version, listener: listener(1), part }),
       );
     } else if (path === '/listen/act') {
       void bodyOf(request).then((body) => {

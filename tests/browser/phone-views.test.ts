@@ -2,6 +2,7 @@ import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { axeFaults, carryAxe, colourFaults } from '../support/axe';
 import { launchChromium } from '../support/chromium';
+import { csrf } from '../views/examples/branded';
 import { type Gallery, openGallery } from './gallery';
 
 let gallery: Gallery;
@@ -205,7 +206,7 @@ test('without a script all scales stand on one page, the rest can be left, and n
     tab.waitForRequest((r) => r.method() === 'POST'),
     tab.getByRole('button', { name: 'Go on here' }).click(),
   ]);
-  expect([new URL(here.url()).pathname, here.postData()]).toEqual(['/listen/here', '_csrf=csrf-example']);
+  expect([new URL(here.url()).pathname, here.postData()]).toEqual(['/listen/here', `_csrf=${csrf}`]);
   await plain.close();
 });
 
@@ -249,7 +250,7 @@ test('without a script the same form posts the same answer', async () => {
   ]);
   expect(new URL(request.url()).pathname).toBe('/listen/act');
   expect(Object.fromEntries(new URLSearchParams(request.postData() ?? ''))).toMatchObject({
-    _csrf: 'csrf-example',
+    _csrf: csrf,
     kind: 'answer',
     answer: 'none',
   });

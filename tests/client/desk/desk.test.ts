@@ -8,6 +8,7 @@ import type { Desk, DeskPage, Hand } from '../../../server/run/view-models';
 import { bundleClient } from '../../../server/start/bundle.mjs';
 import { createViews } from '../../../server/web/views';
 import { launchChromium } from '../../support/chromium';
+import { code, sitting } from '../../views/examples/branded';
 import { deskStates } from '../../views/examples/run-desk';
 import { frame, study } from '../../views/staff/frame';
 
@@ -37,10 +38,10 @@ let answer: { refusal: string | null; wait: Promise<void> };
 
 const swap = (seat: number, give: string, takeBack: string | null = null): Hand => ({
   kind: 'swap',
-  sitting: `s${seat}`,
+  sitting: sitting(seat),
   seat,
-  give,
-  takeBack,
+  give: code(give),
+  takeBack: takeBack === null ? null : code(takeBack),
   practice: false,
   covered: false,
 });
@@ -148,7 +149,7 @@ test('a hand-over is sent once, however often it is tapped, and brings the next'
   await expect.poll(words).not.toContain('Seat 3');
   expect(await words()).toContain('Seat 5');
   expect(posts).toHaveLength(1);
-  expect(posts[0]).toMatchObject({ path: 'hand-over', body: { sitting: 's3', give: '417', takeBack: '502' } });
+  expect(posts[0]).toMatchObject({ path: 'hand-over', body: { sitting: sitting(3), give: '417', takeBack: '502' } });
   expect(posts[0]?.body._csrf).toBeTruthy();
   expect(posts[0]?.headers).toMatchObject({ accept: 'text/html', 'x-part': '1' });
 });
@@ -176,14 +177,17 @@ test('a tap that was meant for what stood there before books nothing', async () 
 test('a change keeps what is open, what was typed, and the focus', async () => {
   await page.click('#incident-line');
   await page.fill('#incident-text', 'door slam');
-  await page.click('#seat-more-s2-line');
+  await page.click(`#seat-more-${sitting(2)}-line`);
   await page.focus('#incident-text');
   change([swap(2, '638')]);
   tell();
   await expect.poll(words).toContain('Seat 2');
   expect(await page.inputValue('#incident-text')).toBe('door slam');
   expect(await page.evaluate(() => document.activeElement?.id)).toBe('incident-text');
-  expect(await page.$$eval('details[open]', (open) => open.map(({ id }) => id))).toEqual(['seat-more-s2', 'incident']);
+  expect(await page.$$eval('details[open]', (open) => open.map(({ id }) => id))).toEqual([
+    `seat-more-${sitting(2)}`,
+    'incident',
+  ]);
 });
 
 test('when the focused hand-over is gone the focus goes to the heading, not to another hand-over', async () => {

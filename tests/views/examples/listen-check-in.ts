@@ -1,6 +1,7 @@
 import type { CheckInPart, ListenPage } from '../../../server/listen/view-models';
 import { conditions } from '../../../shared/plan';
 import { words } from '../../../shared/words/en';
+import { csrf, listener } from './branded';
 import type { ViewExamples } from './examples';
 
 const error = '“None of these” doesn’t go with the others. Untick it, or them.';
@@ -8,7 +9,7 @@ const missing = 'Whether you heard the samples elsewhere is missing.';
 
 const part = (ticked: string[], more: Partial<CheckInPart> = {}): CheckInPart => ({
   kind: 'check-in',
-  csrf: 'csrf-example',
+  csrf,
   conditions: [...conditions, 'none' as const, 'unsaid' as const].map((value) => ({
     value,
     label: words[`check-in.${value}`],
@@ -21,10 +22,10 @@ const part = (ticked: string[], more: Partial<CheckInPart> = {}): CheckInPart =>
 
 const page = (shown: CheckInPart, problems: ListenPage['problems'] = []): ListenPage => ({
   title: 'How are you today?',
-  csrf: 'csrf-example',
+  csrf,
   problems,
   version: 12,
-  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
+  listener: listener(1),
   part: shown,
 });
 

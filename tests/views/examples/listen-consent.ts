@@ -1,22 +1,23 @@
 import type { ConsentPart, ListenPage } from '../../../server/listen/view-models';
-import { consentCautions, consentPurposes, consentVersion } from '../../../shared/words/en';
+import { consentCautions, consentPurposes, consentVersion, words } from '../../../shared/words/en';
+import { csrf, listener } from './branded';
 import type { ViewExamples } from './examples';
 
 const usual: ConsentPart = {
   kind: 'consent',
-  csrf: 'csrf-example',
+  csrf,
   textVersion: consentVersion,
   cautions: [...consentCautions],
   purposes: [...consentPurposes],
-  tips: 'Use your own ear tips for every sample.',
+  tips: words['tips.own-tips'],
 };
 
 const page = (part: ConsentPart, problems: ListenPage['problems'] = []): ListenPage => ({
   title: 'Before you listen',
-  csrf: 'csrf-example',
+  csrf,
   problems,
   version: 12,
-  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
+  listener: listener(1),
   part,
 });
 
@@ -37,10 +38,10 @@ export default {
       ]),
     },
     {
-      name: 'consent-long',
+      name: 'consent-cleaned-tips',
       model: page({
         ...usual,
-        tips: 'The tips are shared. The desk cleans them before each hand-over and lets them dry; say so when a pair looks or feels wet, and ask for another. Keep the size that you took first for every sample.',
+        tips: words['tips.cleaned-tips'],
       }),
     },
   ],

@@ -1,9 +1,10 @@
 import type { FindSessionPage } from '../../../server/listen/view-models';
+import { csrf } from './branded';
 import type { ViewExamples } from './examples';
 
 const empty: FindSessionPage = {
   title: 'Join a session',
-  csrf: 'csrf-example',
+  csrf,
   problems: [],
   code: { id: 'code', name: 'code', value: '', error: null },
 };

@@ -1,15 +1,17 @@
 import type { JoinPage } from '../../../server/listen/view-models';
+import { words } from '../../../shared/words/en';
+import { csrf, joinCode } from './branded';
 import type { ViewExamples } from './examples';
 
 const audiences = [
-  { id: 'stage', name: 'Stage', chosen: false },
-  { id: 'home', name: 'Home', chosen: false },
+  { place: 1, name: 'Stage', chosen: false },
+  { place: 2, name: 'Home', chosen: false },
 ];
 const empty: JoinPage = {
-  title: 'Join',
-  csrf: 'csrf-example',
+  title: words['join.title'],
+  csrf,
   problems: [],
-  action: '/j/K7Q2',
+  action: `/j/${joinCode}`,
   alias: { id: 'alias', name: 'alias', value: '', error: null },
   knownAlias: null,
   audiences,
@@ -46,12 +48,12 @@ export default {
         seen: { error: null, chosen: 'no' },
         alias: { id: 'alias', name: 'alias', value: 'The one who always sits in the far corner', error: null },
         audiences: [
-          { id: 'a', name: 'People who play on stage with a monitor mix of their own', chosen: true },
-          { id: 'b', name: 'Bahnreisendenlautstärkegewohnheitenuntersuchungsteilnehmer', chosen: false },
-          { id: 'c', name: 'Home', chosen: false },
-          { id: 'd', name: 'Studio', chosen: false },
-          { id: 'e', name: 'Travel', chosen: false },
-          { id: 'f', name: 'Sport', chosen: false },
+          { place: 1, name: 'People who play on stage with a monitor mix of their own', chosen: true },
+          { place: 2, name: 'Bahnreisendenlautstärkegewohnheitenuntersuchungsteilnehmer', chosen: false },
+          { place: 3, name: 'Home', chosen: false },
+          { place: 4, name: 'Studio', chosen: false },
+          { place: 5, name: 'Travel', chosen: false },
+          { place: 6, name: 'Sport', chosen: false },
         ],
       } satisfies JoinPage,
     },

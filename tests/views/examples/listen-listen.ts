@@ -1,29 +1,40 @@
-import type { ListenPage, PlacePart, RatingPart, ScalePart, TrialPart } from '../../../server/listen/view-models';
+import type {
+  AnswerPart,
+  ListenPage,
+  PlacePart,
+  RatingPart,
+  ScalePart,
+  TrialPart,
+} from '../../../server/listen/view-models';
 import { type Scale, scaleValues, starterScales } from '../../../shared/scales';
 import { words as said } from '../../../shared/words/en';
 import { say } from '../../../shared/words/say';
+import { code, csrf, listener, trial as trialId } from './branded';
 import type { ViewExamples } from './examples';
 
 const trial: TrialPart = {
-  trial: '01JD3Z8W5N2Q4R6T8V0X2Y4Z6A',
+  trial: trialId(1),
   presentation: 1,
   version: 1,
   practice: false,
   progress: '4 of 12',
-  csrf: 'csrf-example',
+  csrf,
 };
 const practice: TrialPart = { ...trial, practice: true, progress: 'Practice' };
-const tips = 'Use your own ear tips, the same size for every sample.';
-const question = 'Which of the two do you prefer?';
-const two = [
-  { value: '502', label: '502', isCode: true, note: null },
-  { value: '417', label: '417', isCode: true, note: null },
+const tips = said['tips.own-tips'];
+const question = said['question.prefer'];
+const coded = (digits: string, note: string | null = null): AnswerPart[] => [
+  { value: code(digits), label: code(digits), isCode: true, note },
 ];
-const none = { value: 'none', label: 'No preference', isCode: false, note: null };
-const now = (code: string) => ({ code, which: null });
+const two = [...coded('502'), ...coded('417')];
+const none: AnswerPart = { value: 'none', label: said['answer.none'], isCode: false, note: null };
+const now = (digits: string) => ({ code: code(digits), which: null });
 
 const scalePart = (scale: Scale): ScalePart => ({
-  ...scale,
+  id: scale.id,
+  name: scale.name,
+  low: scale.low,
+  high: scale.high,
   bipolar: scale.polarity === 'bipolar',
   values: scaleValues(scale).map((value, at) => ({
     value,
@@ -42,7 +53,7 @@ const longScales: ScalePart[] = [
 const rating = (leaves: ScalePart[][], here: TrialPart = trial): RatingPart => ({
   ...here,
   kind: 'rating',
-  code: here.practice ? null : '417',
+  code: here.practice ? null : code('417'),
   which: null,
   question: said['question.rate'],
   seconds: 10,
@@ -60,7 +71,7 @@ const parts: Record<string, PlacePart> = {
     seat: 12,
     progress: '4 of 6',
     practice: false,
-    code: '868',
+    code: code('868'),
     which: said['sample.3'],
     first: false,
   },
@@ -79,7 +90,7 @@ const parts: Record<string, PlacePart> = {
     kind: 'fitting',
     ...now('417'),
     retries: 3,
-    tips: 'The tips are shared and cleaned before each hand-over. Keep the size that you took first for every sample, also when another would seal more easily.',
+    tips: said['tips.cleaned-tips'],
     still: false,
     begins: true,
   },
@@ -101,7 +112,7 @@ const parts: Record<string, PlacePart> = {
     ...now('417'),
     last: false,
     matched: false,
-    programme: 'Start the player on the bench, from the start of the piece.',
+    programme: said['listening.bench-player'],
   },
   'listening-last': {
     ...practice,
@@ -110,17 +121,17 @@ const parts: Record<string, PlacePart> = {
     ...now('502'),
     last: true,
     matched: false,
-    programme: 'Play the same piece on the device at your seat, from the start, with the equaliser off.',
+    programme: said['listening.seat-device'],
   },
   'listening-third': {
     ...trial,
     presentation: 3,
     kind: 'listening',
-    code: '868',
+    code: code('868'),
     which: said['sample.3'],
     last: true,
     matched: true,
-    programme: 'The music comes from the player at the bench.',
+    programme: said['listening.bench-player'],
   },
   'listening-third-uncoded': {
     ...trial,
@@ -130,7 +141,7 @@ const parts: Record<string, PlacePart> = {
     which: said['sample.3'],
     last: true,
     matched: true,
-    programme: 'The music comes from the player at the bench.',
+    programme: said['listening.bench-player'],
   },
   resetting: { ...trial, kind: 'resetting', ...now('417'), seconds: 10, item: null },
   'resetting-neutral': {
@@ -170,18 +181,7 @@ const parts: Record<string, PlacePart> = {
     presentation: 3,
     kind: 'asking',
     question: said['question.match'],
-    answers: [
-      { value: '502', label: '502', isCode: true, note: said['picked.2'] },
-      { value: '417', label: '417', isCode: true, note: said['picked.1'] },
-    ],
-  },
-  'asking-long': {
-    ...practice,
-    presentation: 2,
-    kind: 'asking',
-    question:
-      'Which of the two would you rather wear for a whole evening on stage, thinking of how clearly you hear your own voice and how tired your ears would be in the end, when the band plays loud?',
-    answers: [none, ...two],
+    answers: [...coded('502', said['picked.2']), ...coded('417', said['picked.1'])],
   },
   words: {
     ...trial,
@@ -189,12 +189,12 @@ const parts: Record<string, PlacePart> = {
     kind: 'words',
     limit: 300,
     samples: [
-      { code: '502', field: 'words_502' },
-      { code: '417', field: 'words_417' },
+      { code: code('502'), field: 'words_502' },
+      { code: code('417'), field: 'words_417' },
     ],
   },
   paused: { kind: 'paused' },
-  elsewhere: { kind: 'elsewhere', csrf: 'csrf-example' },
+  elsewhere: { kind: 'elsewhere', csrf },
   postponed: { kind: 'postponed', next: `${said['postponed.kept']} ${said['postponed.next']}` },
   'postponed-lost': {
     kind: 'postponed',
@@ -204,7 +204,7 @@ const parts: Record<string, PlacePart> = {
   finished: { kind: 'finished', next: null },
   'finished-next': {
     kind: 'finished',
-    next: 'Your next sitting can begin from Tuesday 3 March, 10:40.',
+    next: say('finished.next.from', { from: 'Tue 3 Mar, 10:40' }),
   },
   out: { kind: 'out', seated: true },
   'out-unseated': { kind: 'out', seated: false },
@@ -213,10 +213,10 @@ const parts: Record<string, PlacePart> = {
 
 const page = (part: PlacePart, problems: ListenPage['problems'] = []): ListenPage => ({
   title: 'Listening',
-  csrf: 'csrf-example',
+  csrf,
   problems,
   version: 12,
-  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
+  listener: listener(1),
   part,
 });
 

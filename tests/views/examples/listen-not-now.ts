@@ -1,11 +1,12 @@
 import type { NotNowPage } from '../../../server/listen/view-models';
 import { words } from '../../../shared/words/en';
 import { say } from '../../../shared/words/say';
+import { csrf } from './branded';
 import type { ViewExamples } from './examples';
 
 const page = (heading: string, more: Pick<NotNowPage, 'lead' | 'from' | 'after' | 'link'>): NotNowPage => ({
   title: heading,
-  csrf: 'csrf-example',
+  csrf,
   problems: [],
   heading,
   ...more,

@@ -2,14 +2,15 @@ import type { CardPage } from '../../../server/run/view-models';
 import { words } from '../../../shared/words/en';
 import { say } from '../../../shared/words/say';
 import { base, frame, longName, qrSvg, type ViewExamples } from '../staff/frame';
+import { listener, token } from './branded';
 
-const link = 'http://192.168.4.20:8080/me/k3JvQm0y7TzX1cWb9RfLh5NdPs2GuEaY4oViMt6CqBw';
+const link = `http://192.168.4.20:8080/me/${token}`;
 
 const page = (alias: string, when: string, replaced = false): CardPage => ({
   ...frame(`Card for ${alias}`, null),
   base,
   back: `${base}/run/panel`,
-  listener: '01HX7N3Q9T5V2Z8B4C6D0F1G2H',
+  listener: listener(1),
   replaces: replaced ? null : 'a'.repeat(64),
   alias,
   link,

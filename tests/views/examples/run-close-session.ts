@@ -1,4 +1,5 @@
 import type { CloseSessionPage } from '../../../server/run/view-models';
+import { deskSay } from '../../../shared/words/desk';
 import { base, frame, study, type ViewExamples } from '../staff/frame';
 
 const examples: ViewExamples<CloseSessionPage> = {
@@ -8,19 +9,19 @@ const examples: ViewExamples<CloseSessionPage> = {
     {
       name: 'normal',
       model: {
-        ...frame('Close session 1?', study('run', 'running')),
+        ...frame(deskSay('title.close'), study('run', 'running')),
         base,
         number: 1,
         unfinished: [
           { seat: 2, alias: 'Otter', progress: '4 of 12' },
-          { seat: null, alias: 'Plover', progress: 'not begun' },
+          { seat: null, alias: 'Plover', progress: deskSay('progress.unseated') },
         ],
       },
     },
     {
       name: 'one',
       model: {
-        ...frame('Close session 1?', study('run', 'running')),
+        ...frame(deskSay('title.close'), study('run', 'running')),
         base,
         number: 1,
         unfinished: [{ seat: 2, alias: 'Otter', progress: '11 of 12' }],

@@ -1,27 +1,31 @@
 import type { Desk, DeskPage, DeskSeat, DeskSession } from '../../../server/run/view-models';
+import { incidentCategories, voidReasons } from '../../../shared/wire/desk';
+import { deskSay } from '../../../shared/words/desk';
+import { mishaps } from '../../../shared/words/mishaps';
 import { base, frame, longName, qrSvg, study, type ViewExamples } from '../staff/frame';
+import { code, codes, csrf, joinCode, sitting, trial } from './branded';
 
-const joinUrl = 'http://192.168.4.20:8080/j/7306';
+const joinUrl = `http://192.168.4.20:8080/j/${joinCode}`;
 
 const seat = (
   number: number,
   alias: string,
   now: string,
-  holding: string | null,
+  held: string | null,
   progress: string,
   more: Partial<DeskSeat> = {},
 ): DeskSeat => ({
-  sitting: `s${number}`,
+  sitting: sitting(number),
   seat: number,
   alias,
   audience: number % 2 ? 'Stage' : 'Home',
   now,
-  holding,
+  holding: held === null ? null : code(held),
   progress,
   state: 'seated',
-  trial: `t${number}`,
+  trial: trial(number),
   canLeave: true,
-  trialCodes: ['417', '502'],
+  trialCodes: codes('417', '502'),
   canReturn: false,
   ...more,
 });
@@ -30,30 +34,20 @@ const session = (more: Partial<DeskSession> = {}): DeskSession => ({
   number: 1,
   state: 'open',
   joinUrl,
-  joinCode: '7306',
+  joinCode,
   joinQrSvg: qrSvg(joinUrl),
-  otherUrls: ['http://10.0.0.7:8080/j/7306'],
+  otherUrls: [`http://10.0.0.7:8080/j/${joinCode}`],
   hands: [],
   arrivals: [],
   seats: [],
-  incidentCategories: [
-    { value: 'noise', label: 'Noise in the room' },
-    { value: 'drop', label: 'Dropped or damaged' },
-    { value: 'seen', label: 'Sample seen or named' },
-    { value: 'unwell', label: 'Listener unwell' },
-    { value: 'other', label: 'Something else' },
-  ],
-  voidReasons: [
-    { value: 'wrong-carrier', label: 'Wrong carrier handed over' },
-    { value: 'wrong-load', label: 'Carrier loaded wrong' },
-    { value: 'fault', label: 'Sample didn’t play' },
-  ],
+  incidentCategories: incidentCategories.map((value) => ({ value, label: mishaps[value] })),
+  voidReasons: voidReasons.map((value) => ({ value, label: mishaps[value] })),
   ...more,
 });
 
 const desk = (more: Partial<Desk> = {}): Desk => ({
   base,
-  csrf: 'x9Jc-invented-token',
+  csrf,
   version: 17,
   openable: { allowed: false, number: 1, reason: null },
   barred: null,
@@ -75,12 +69,12 @@ const seats = [
   seat(3, 'Wren', 'waiting for 417', '502', '4 of 12'),
   seat(4, 'Linnet', 'waiting for 275', null, '3 of 12'),
 ];
-const incidents = [
-  { at: '14:32', category: 'Noise in the room', text: 'delivery at the door', seat: null },
-  { at: '14:10', category: 'Sample didn’t play', text: '', seat: 2 },
+const incidents: Desk['incidents'] = [
+  { at: '2 Mar, 14:32', category: mishaps.noise, text: 'delivery at the door', seat: null },
+  { at: '2 Mar, 14:10', category: mishaps['sample-fault'], text: '', seat: 2 },
 ];
 const closedSessions = [
-  { number: 1, openedAt: '17 November, 14:00', closedAt: '15:20', finished: 7, cut: 1, postponed: 1 },
+  { number: 1, openedAt: '17 Nov, 14:00', closedAt: '17 Nov, 15:20', finished: 7, cut: 1, postponed: 1 },
 ];
 
 /** The desk in every state that it can be in. */
@@ -89,14 +83,36 @@ export const deskStates = {
     incidents,
     session: session({
       hands: [
-        { kind: 'swap', sitting: 's3', seat: 3, give: '417', takeBack: '502', practice: false, covered: false },
-        { kind: 'take-back', sitting: 's5', seat: 5, code: '946' },
-        { kind: 'held-up', sitting: 's4', seat: 4, code: '275', sentence: 'Free once seat 1 gives back 6 3 8.' },
+        {
+          kind: 'swap',
+          sitting: sitting(3),
+          seat: 3,
+          give: code('417'),
+          takeBack: code('502'),
+          practice: false,
+          covered: false,
+        },
+        { kind: 'take-back', sitting: sitting(5), seat: 5, code: code('946') },
+        {
+          kind: 'held-up',
+          sitting: sitting(4),
+          seat: 4,
+          code: code('275'),
+          sentence: deskSay('held-up', { code: code('275') }),
+        },
       ],
       arrivals: [
-        { sitting: 's6', alias: 'Plover', audience: 'Home', ready: true, again: false, stage: 'ready', nextSeat: 6 },
         {
-          sitting: 's7',
+          sitting: sitting(6),
+          alias: 'Plover',
+          audience: 'Home',
+          ready: true,
+          again: false,
+          stage: 'ready',
+          nextSeat: 6,
+        },
+        {
+          sitting: sitting(7),
           alias: 'Siskin',
           audience: 'Stage',
           ready: false,
@@ -105,7 +121,7 @@ export const deskStates = {
           nextSeat: 6,
         },
         {
-          sitting: 's8',
+          sitting: sitting(8),
           alias: 'Crake',
           audience: 'Home',
           ready: false,
@@ -133,14 +149,14 @@ const examples: ViewExamples<DeskPage> = {
         openable: {
           allowed: true,
           number: 1,
-          reason: 'Nobody has opened the preparation sheet of session 1 yet, so no carrier can be loaded.',
+          reason: deskSay('openable.no-sheet', { number: 1 }),
         },
       }),
     },
     {
       name: 'not-yet',
       model: page({
-        openable: { allowed: false, number: 1, reason: 'Lock the plan first; then sessions can be opened.' },
+        openable: { allowed: false, number: 1, reason: deskSay('openable.draft') },
       }),
     },
     { name: 'nobody-seated', model: page({ session: session() }) },
@@ -167,15 +183,15 @@ const examples: ViewExamples<DeskPage> = {
           number: 2,
           hands: Array.from({ length: 7 }, (_, i) => ({
             kind: 'swap' as const,
-            sitting: `s${i + 1}`,
+            sitting: sitting(i + 1),
             seat: i + 1,
-            give: `${417 + i * 37}`,
-            takeBack: i % 2 ? `${502 + i * 31}` : null,
+            give: code(`${417 + i * 37}`),
+            takeBack: i % 2 ? code(`${502 + i * 31}`) : null,
             practice: i === 4,
             covered: i === 2,
           })),
           arrivals: Array.from({ length: 4 }, (_, i) => ({
-            sitting: `w${i}`,
+            sitting: sitting(50 + i),
             alias: i === 1 ? longName : `Waiting ${i}`,
             audience: 'Stage',
             ready: i < 2,
@@ -204,7 +220,7 @@ const examples: ViewExamples<DeskPage> = {
       name: 'wrong',
       model: page({
         barred: {
-          sentence: 'You opened the sheet for session 1 on 24 November at 10:20, so you know which sample is which.',
+          sentence: deskSay('barred.sheet'),
         },
       }),
     },
@@ -228,8 +244,7 @@ const examples: ViewExamples<DeskPage> = {
         openable: {
           allowed: false,
           number: 3,
-          reason:
-            'All 2 sessions of this study were held, and by its plan what was missed is lost. Close the study under Review.',
+          reason: deskSay('openable.all-held', { count: 2 }),
         },
         due: [],
         closedSessions,

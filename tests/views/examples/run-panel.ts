@@ -1,8 +1,10 @@
 import type { PanelMember, PanelPage } from '../../../server/run/view-models';
+import { deskSay } from '../../../shared/words/desk';
 import { base, frame, longName, study, type ViewExamples } from '../staff/frame';
+import { listener } from './branded';
 
 const member = (alias: string, done: string, more: Partial<PanelMember> = {}): PanelMember => ({
-  listener: `L-${alias.replace(/\W/g, '')}`,
+  listener: listener([...alias].reduce((sum, letter) => sum + (letter.codePointAt(0) ?? 0), alias.length) % 1000),
   alias,
   audience: alias.length % 2 ? 'Stage' : 'Home',
   done,
@@ -76,8 +78,7 @@ const examples: ViewExamples<PanelPage> = {
       name: 'wrong',
       model: page({
         barred: {
-          sentence:
-            'You have opened the preparation sheet of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
+          sentence: deskSay('barred.sheet'),
         },
         groups: [],
       }),

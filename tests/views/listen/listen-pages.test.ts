@@ -3,6 +3,7 @@ import { describe, expect, test } from 'vitest';
 import { actFromForm } from '../../../client/phone/act-from-form';
 import { createViews } from '../../../server/web/views';
 import { actSchema } from '../../../shared/wire';
+import { csrf } from '../examples/branded';
 import checkIn from '../examples/listen-check-in';
 import consent from '../examples/listen-consent';
 import findSession from '../examples/listen-find-session';
@@ -45,7 +46,7 @@ describe.each(all)('$path', (example) => {
     for (const form of document.querySelectorAll('form')) {
       expect(form.getAttribute('method')).toBe('post');
       expect(form.getAttribute('action')).toMatch(/^\/(j|listen)\b/);
-      expect(form.querySelector('input[name="_csrf"]')?.getAttribute('value')).toBe('csrf-example');
+      expect(form.querySelector('input[name="_csrf"]')?.getAttribute('value')).toBe(csrf);
       expect(form.querySelectorAll('button').length).toBeGreaterThan(0);
     }
   });
@@ -73,7 +74,7 @@ test('what was typed and what was wrong stand on the page again', () => {
   expect(document.querySelectorAll('.problems a')).toHaveLength(3);
   const filled = documentOf(all.find(({ path }) => path === 'listen/join/long-texts') ?? fail());
   expect(filled.querySelector('[name="seen"][checked]')?.getAttribute('value')).toBe('no');
-  expect(filled.querySelector('[name="audience"][checked]')?.getAttribute('value')).toBe('a');
+  expect(filled.querySelector('[name="audience"][checked]')?.getAttribute('value')).toBe('1');
 });
 
 test('what comes from people is escaped', () => {

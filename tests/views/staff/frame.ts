@@ -1,6 +1,8 @@
 import QRCode from 'qrcode';
 import type { Field, ProblemLine, StaffFrame, StudyHeader } from '../../../server/web/page';
+import type { StudyId } from '../../../shared/brands';
 import type { StudyState } from '../../../shared/states';
+import { csrf } from '../examples/branded';
 
 /** What a view is shown with: in the gallery, in the template tests, in the browser tests. All of it is invented. */
 export interface ViewExamples<Model> {
@@ -15,7 +17,7 @@ const stateWords: Record<StudyState, string> = {
   draft: 'Draft',
   locked: 'Locked',
   running: 'Running',
-  closed: 'Closed, sealed',
+  closed: 'Closed',
   unsealed: 'Unsealed',
   signed: 'Signed',
   refused: 'Refused',
@@ -27,17 +29,18 @@ export const study = (
   blindWarning: string | null = null,
   title = 'Vent and damper, second round',
 ): StudyHeader => ({
-  id: '01J9Z0000000000000000VENT1',
+  id: '01J9Z0000000000000000VENT1' as StudyId,
   title,
   state,
   stateWords: stateWords[state],
   tab,
+  open: { plan: true, prepare: true, run: true, review: true, team: true },
   blindWarning,
 });
 
 export const frame = (title: string, header: StudyHeader | null, more: Partial<StaffFrame> = {}): StaffFrame => ({
   title,
-  csrf: 'x9Jc-invented-token',
+  csrf,
   staff: { name: 'Mara Winter' },
   study: header,
   notice: null,
@@ -66,7 +69,7 @@ export function qrSvg(text: string): string {
   let path = '';
   for (let y = 0; y < modules.size; y++)
     for (let x = 0; x < modules.size; x++) if (modules.get(x, y)) path += `M${x + 4} ${y + 4}h1v1h-1z`;
-  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${edge} ${edge}" role="img" aria-label="QR code" shape-rendering="crispEdges"><path fill="#fff" d="M0 0h${edge}v${edge}H0z"/><path fill="#000" d="${path}"/></svg>`;
+  return `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 ${edge} ${edge}" shape-rendering="crispEdges"><path fill="#fff" d="M0 0h${edge}v${edge}H0z"/><path fill="#000" d="${path}"/></svg>`;
 }
 
 /** 64 hexadecimal digits that are nobody's hash. */

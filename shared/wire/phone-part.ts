@@ -1,0 +1,275 @@
+import { z } from 'zod';
+import { sureness } from '../guesses';
+import { conditions, planLimits } from '../plan';
+import { scaleLimits } from '../scales';
+import { consentCautions, consentPurposes, consentVersion } from '../words/en';
+import {
+  aliasLength,
+  code,
+  count,
+  csrf,
+  formLength,
+  progress,
+  said,
+  saidTogether,
+  seat,
+  text,
+  trialId,
+  typed,
+  version,
+} from './pieces';
+
+/**
+ * All that a phone can be shown between the door and the end of a sitting, place by place; see pieces.ts for how to add
+ * to it. The view models of server/listen have their types from here, and what doesn't fit is not rendered.
+ *
+ * Up to the seat a part holds plain forms. From then on it must work as plain forms (POST /listen/act with hidden fields
+ * kind, trial, presentation, version, csrf), which the phone script takes over: it adds id and times, queues, sends, and
+ * swaps the part.
+ */
+
+/** What the check-in can be ticked with: how a listener is today, that nothing of it fits, or that nobody need know. */
+export const checkInChoices = [...conditions, 'none', 'unsaid'] as const;
+
+const yesNo = z.enum(['yes', 'no']);
+
+/** Before the first trial of a sitting. Form: POST /listen/check-in {conditions…, outside: 'yes'|'no'}. */
+const checkInPart = z.strictObject({
+  kind: z.literal('check-in'),
+  csrf,
+  /** Check boxes named `conditions`; the last two say that none fits, or that it is nobody's business. */
+  conditions: z
+    .array(
+      z.strictObject({
+        value: z.enum(checkInChoices),
+        label: said(...checkInChoices.map((choice) => `check-in.${choice}` as const)),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(checkInChoices.length),
+  conditionsError: typed('form', formLength).nullable(),
+  outside: z.strictObject({
+    legend: said('check-in.outside.first', 'check-in.outside.again'),
+    chosen: yesNo.nullable(),
+    error: typed('form', formLength).nullable(),
+  }),
+});
+
+/**
+ * After everything, where the plan asks it; by the alphabet, the same for all. Form: POST /listen/guess {code, choice,
+ * sure}, or {code, skip}.
+ */
+const guessingPart = z.strictObject({
+  kind: z.literal('guessing'),
+  csrf,
+  /** Of the last sample. */
+  code,
+  choices: z
+    .array(
+      z.strictObject({
+        /** Place of the label in the plan. */
+        value: text(/^(?:none|\d)$/),
+        label: typed('plan', planLimits.knownAs),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(planLimits.prototypes.max + 1),
+  choiceError: typed('form', 400).nullable(),
+  sureness: z
+    .array(
+      z.strictObject({
+        value: z.enum(sureness),
+        label: said(...sureness.map((value) => `guessing.sure.${value}` as const)),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(sureness.length),
+  sureError: typed('form', 400).nullable(),
+});
+
+/** By the plan's rule for tips. */
+const tips = said('tips.own-tips', 'tips.cleaned-tips', 'tips.tip-is-prototype');
+
+/** Form: POST /listen/consent {agree: 'yes'}; or POST /listen/stop. */
+const consentPart = z.strictObject({
+  kind: z.literal('consent'),
+  csrf,
+  textVersion: z.literal(consentVersion),
+  cautions: z.array(z.enum(consentCautions)).max(consentCautions.length),
+  purposes: z.array(z.enum(consentPurposes)).max(consentPurposes.length),
+  tips,
+});
+
+/** What a place inside a trial has around its own fields. */
+const inTrial = {
+  trial: trialId,
+  presentation: z.int().min(1).max(12),
+  /** Of the sitting, as this page was made. */
+  version,
+  practice: z.boolean(),
+  /** "4 of 12" or "Practice". */
+  progress,
+  csrf,
+};
+
+/** The sample that a place is about. */
+const sampleNow = {
+  /** Large on the page; null where it would tell, or where there is none. */
+  code: code.nullable(),
+  /** "the third sample", in methods where one of them must be told; else null. */
+  which: said('sample.1', 'sample.2', 'sample.3').nullable(),
+};
+
+const seconds = z.int().min(1).max(600);
+
+/** A scale as it is tapped: its points from the low end to the high one. */
+const scalePart = z.strictObject({
+  id: typed('plan', 40),
+  name: typed('plan', scaleLimits.name),
+  low: typed('plan', scaleLimits.end),
+  high: typed('plan', scaleLimits.end),
+  /** About a middle. */
+  bipolar: z.boolean(),
+  values: z
+    .array(
+      z.strictObject({
+        value: z.int().min(-10).max(10),
+        place: z.int().min(1).max(scaleLimits.points.max),
+        middle: z.boolean(),
+        /** Sent before, with a form that was refused. */
+        chosen: z.boolean().optional(),
+      }),
+    )
+    .max(scaleLimits.points.max),
+});
+
+/** All scales at once, in pages for the script. Without a code it is practice. Form: rate (fields `scale_bass` …). */
+const ratingPart = z.strictObject({
+  kind: z.literal('rating'),
+  ...inTrial,
+  ...sampleNow,
+  question: said('question.rate'),
+  seconds,
+  leaves: z.array(z.array(scalePart).max(scaleLimits.scales)).max(scaleLimits.scales),
+});
+
+const answerPart = z.discriminatedUnion('isCode', [
+  z.strictObject({
+    isCode: z.literal(true),
+    value: code,
+    label: code,
+    /** When it was heard, where that helps to tell; else null. */
+    note: said('picked.1', 'picked.2').nullable(),
+  }),
+  z.strictObject({
+    isCode: z.literal(false),
+    value: z.literal('none'),
+    label: said('answer.none'),
+    note: z.null(),
+  }),
+]);
+
+export const placePart = z.discriminatedUnion('kind', [
+  checkInPart,
+  consentPart,
+  guessingPart,
+  /** Joined and consented; the desk has not given a seat yet. */
+  z.strictObject({ kind: z.literal('unseated'), alias: typed('alias', aliasLength) }),
+  /** Waiting for a carrier. `practice` on the practice trial. */
+  z.strictObject({
+    kind: z.literal('waiting'),
+    ...sampleNow,
+    seat,
+    progress,
+    practice: z.boolean(),
+    first: z.boolean(),
+  }),
+  /** Before a first impression: the carrier is here and stays closed. `item` is the neutral piece; null: silence. */
+  z.strictObject({
+    kind: z.literal('resetting'),
+    ...inTrial,
+    ...sampleNow,
+    seconds,
+    item: typed('plan', 120).nullable(),
+  }),
+  /** The carrier is here: put it in; left/right; seal. Forms: fits, refit. */
+  z.strictObject({
+    kind: z.literal('fitting'),
+    ...inTrial,
+    ...sampleNow,
+    retries: count,
+    tips,
+    /** Nothing plays until it sits. */
+    still: z.boolean(),
+    /** The first sample of a sitting: the level is set now. */
+    begins: z.boolean(),
+  }),
+  /** It sits; the first sound starts a first impression. Form: plays. */
+  z.strictObject({
+    kind: z.literal('starting'),
+    ...inTrial,
+    ...sampleNow,
+    programme: said('starting.bench-player', 'starting.seat-device', 'starting.none'),
+    seconds,
+    /** Nothing plays, it is felt or spoken. */
+    touch: z.boolean(),
+    /** The place that comes next, so that the script need not wait for it. */
+    ahead: ratingPart,
+  }),
+  ratingPart,
+  /** Listening. Form: heard. */
+  z.strictObject({
+    kind: z.literal('listening'),
+    ...inTrial,
+    ...sampleNow,
+    last: z.boolean(),
+    matched: z.boolean(),
+    /** What to play, in one line, by the plan's playback. */
+    programme: said('listening.bench-player', 'listening.seat-device', 'listening.none'),
+  }),
+  /** The question. Radio buttons named `answer`; the confirm button appears after choosing. Form: answer. */
+  z.strictObject({
+    kind: z.literal('asking'),
+    ...inTrial,
+    question: said('question.prefer', 'question.match'),
+    answers: z.array(answerPart).max(13),
+  }),
+  /** Optional words per sample. Form: words (fields `words_417` …), one button sends, one skips. */
+  z.strictObject({
+    kind: z.literal('words'),
+    ...inTrial,
+    samples: z.array(z.strictObject({ code, field: text(/^words_[1-9]\d\d$/) })).max(12),
+    limit: count,
+  }),
+  z.strictObject({ kind: z.literal('paused') }),
+  /** `next` says in words from when the next sitting is possible; null when there is none. */
+  z.strictObject({ kind: z.literal('finished'), next: said('finished.next', 'finished.next.from').nullable() }),
+  /** The seat was taken out, or the listener stopped. Who was not `seated` yet has no sample and no answers. */
+  z.strictObject({ kind: z.literal('out'), seated: z.boolean() }),
+  /** Put off at check-in by a rule of the plan. `next` says in words what that means for the sittings to come. */
+  z.strictObject({
+    kind: z.literal('postponed'),
+    next: saidTogether(
+      'postponed.kept',
+      'postponed.next',
+      'postponed.next.until',
+      'postponed.lost',
+      'postponed.last',
+      'postponed.over',
+    ),
+  }),
+  /** The listener goes on with another device. Form: POST /listen/here {}. */
+  z.strictObject({ kind: z.literal('elsewhere'), csrf }),
+  /** The session or the study is closed. */
+  z.strictObject({ kind: z.literal('closed') }),
+]);
+
+export type PlacePart = z.infer<typeof placePart>;
+export type CheckInPart = z.infer<typeof checkInPart>;
+export type ConsentPart = z.infer<typeof consentPart>;
+export type GuessingPart = z.infer<typeof guessingPart>;
+export type RatingPart = z.infer<typeof ratingPart>;
+export type ScalePart = z.infer<typeof scalePart>;
+export type AnswerPart = z.infer<typeof answerPart>;
+export type TrialPart = z.infer<z.ZodObject<typeof inTrial>>;
+export type SampleNow = z.infer<z.ZodObject<typeof sampleNow>>;

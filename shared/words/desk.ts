@@ -1,0 +1,85 @@
+import type { Code } from '../brands';
+
+/**
+ * Every sentence that the server puts together for the desk. They stand here and not where they are said, so that the
+ * wire schema (shared/wire/desk.ts) lets through these and no others: one with anything else in it isn't shown.
+ */
+export const deskWords = {
+  'title.run': 'Run',
+  'title.panel': 'Panel',
+  'title.close': 'Close the session',
+  'title.card': 'Card for {alias}',
+
+  'openable.draft': 'Lock the plan first. Then a session can be opened.',
+  'openable.closed': 'This study is closed: no new sessions.',
+  'openable.open': 'A session is open.',
+  'openable.all-held':
+    'All {count} sessions of this study were held, and by its plan what was missed is lost. Close the study under Review.',
+  'openable.no-sheet': 'Nobody has opened the preparation sheet of session {number} yet, so no carrier can be loaded.',
+
+  'barred.sheet':
+    'You have opened the preparation sheet of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
+  'barred.code':
+    'You have had a code of this study revealed, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
+  'barred.preparer':
+    'You are the preparer of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
+
+  'held-up.at-seat': 'Waits for {code}, which is at seat {seat}.',
+  'held-up': 'Waits for {code}, which is not free yet.',
+
+  'stage.arrived': 'checking in',
+  'stage.checked-in': 'reading the cautions',
+  'stage.ready': 'ready',
+  'stage.postponed': 'postponed at check-in',
+
+  'now.done': 'done',
+  'now.stopped': 'stopped',
+  'now.scales': 'trying the scales',
+  'now.waiting': 'waiting for {code}',
+  'now.resetting': 'resting before {code}',
+  'now.starting': 'starting {code}',
+  'now.rating': 'rating {code}',
+  'now.fitting': 'fitting {code}',
+  'now.listening': 'listening to {code}',
+  'now.answering': 'answering',
+
+  'progress.practice': 'practice',
+  'progress.scored': '{done} of {all}',
+  'progress.unseated': 'not seated',
+
+  'panel.here': 'Here now',
+  'panel.overdue': 'Overdue',
+  'panel.due': 'Due',
+  'panel.too-early': 'Too early',
+  'panel.complete': 'Finished',
+  'panel.over': 'No longer possible',
+  'panel.not-finished': 'Not finished',
+  'panel.from': 'from {from}',
+  'panel.until': 'until {until}',
+} as const;
+export type DeskWord = keyof typeof deskWords;
+
+interface Places {
+  code: Code;
+  seat: number;
+  number: number;
+  count: number;
+  done: number;
+  all: number;
+  alias: string;
+  from: string;
+  until: string;
+}
+type PlaceIn<Sentence extends string> = Sentence extends `${string}{${infer Place}}${infer Rest}`
+  ? Place | PlaceIn<Rest>
+  : never;
+type Values<Key extends DeskWord> = { [Place in PlaceIn<(typeof deskWords)[Key]> & keyof Places]: Places[Place] };
+
+/** The sentence under a key with its places filled; a code goes where a code may stand, and nothing else does. */
+export function deskSay<Key extends DeskWord>(
+  key: Key,
+  ...values: keyof Values<Key> extends never ? [] : [Values<Key>]
+): string {
+  const given: Partial<Record<string, string | number>> = values[0] ?? {};
+  return deskWords[key].replace(/\{(\w+)\}/g, (_, place: string) => String(given[place]));
+}
