@@ -69,6 +69,8 @@ export const conditionRuleWords: Record<ConditionRule, string> = {
 export const exclusionRuleWords: Record<ExclusionRule, { box: string; noun: string }> = {
   marked: { box: 'Listener marked at check-in', noun: 'marked at check-in' },
   'outside-listening': { box: 'Samples heard elsewhere since the last time', noun: 'samples heard elsewhere' },
+  revealed: { box: 'After a code of the listener was revealed', noun: 'after a code was revealed' },
+  'saw-key': { box: 'By somebody who had seen the key', noun: 'by somebody who had seen the key' },
   late: { box: 'Rated too late (that scale alone)', noun: 'rated too late' },
   interrupted: { box: 'Interrupted, and gone on with', noun: 'interrupted' },
   reloaded: { box: 'Page loaded anew meanwhile', noun: 'page loaded anew' },

@@ -94,6 +94,8 @@ export const usualCheckIn: z.infer<typeof checkInSchema> = {
 export const exclusionRules = [
   'marked',
   'outside-listening',
+  'revealed',
+  'saw-key',
   'late',
   'interrupted',
   'reloaded',

@@ -1,9 +1,9 @@
 import type { StudyId } from '../../shared/brands';
+import type { AmendmentFindings } from '../../shared/findings-amendments';
 import { type Plan, planSchema } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import { ledgerOfKinds } from '../store/ledger';
 import type { Db } from '../store/open';
-import { deleteSealedDraws } from '../store/secrets';
 import { type Body, count, string } from './trial-story';
 
 /** A locked plan changes by numbered amendments only; each makes a version of its own, and the draw follows it. */
@@ -42,42 +42,11 @@ export async function entriesOf(db: Db, study: StudyId, kinds: string[]): Promis
   return rows.map(({ study_id: _, body, ...row }) => ({ ...row, body: JSON.parse(body) as Body }));
 }
 
-/** What was drawn for sessions in which nobody sat is dropped, so that they are drawn by the new version as a whole. */
-export const dropUnheld = (tx: Db, study: StudyId, held: readonly number[]) => deleteSealedDraws(tx, study, held);
-
-/** How much of the answers and of the key its author says to have known. */
-export const seenKinds = ['progress', 'answers', 'key'] as const;
-export type SeenKind = (typeof seenKinds)[number];
-
-/** What the ledger itself says that could be known by then. */
-export interface AmendmentFacts {
-  answers: number;
-  /** Who had opened a preparation sheet, the data by code, or a single code. */
-  sheets: string[];
-  blindReview: string[];
-  codes: string[];
-}
-
+export type Amendment = AmendmentFindings;
+export type AmendmentFacts = Amendment['facts'];
+export type SeenKind = Amendment['seen']['kind'];
 /** A value of the plan before and after, by its path. */
-export interface PlanChange {
-  path: string;
-  from: unknown;
-  to: unknown;
-}
-
-export interface Amendment {
-  number: number;
-  at: string;
-  by: string;
-  reason: string;
-  seen: { kind: SeenKind; words: string };
-  facts: AmendmentFacts;
-  changes: PlanChange[];
-  planVersion: number;
-  planHash: string;
-  /** The study was closed, and goes on. */
-  reopened: boolean;
-}
+export type PlanChange = Amendment['changes'][number];
 
 /** The amendments of a study, in order. */
 export const amendmentsOf = (ledger: readonly LedgerEntry[]): Amendment[] =>
