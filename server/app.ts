@@ -7,6 +7,7 @@ import { listenerOf } from './account/listener-identity';
 import type { AttemptLimits } from './account/parts';
 import { accountRoutes } from './account/routes';
 import { requireStaff, staffOfHeaders } from './account/session';
+import { noticeOlderCopies, rememberHeads } from './blinding/heads';
 import { sweepKeys } from './blinding/lock';
 import { handleAct, placeFor } from './listen/act-handler';
 import { deviceOf } from './listen/device';
@@ -62,6 +63,8 @@ export interface App {
 export async function createApp(given: AppParts): Promise<App> {
   const { store, log, tls } = given;
   await sweepKeys(store.db, store.folder);
+  const gone = await noticeOlderCopies(store, given.now ?? (() => new Date()));
+  if (gone.length > 0) log.warn({ studies: gone }, 'Studies are missing that were here before: an older copy?');
   const lanUrls = given.lanUrls ?? (() => []);
   const parts: ListenParts = {
     store,
@@ -119,6 +122,7 @@ export async function createApp(given: AppParts): Promise<App> {
       const cut = setTimeout(() => server.closeAllConnections(), 1_000);
       await io.close();
       clearTimeout(cut);
+      await rememberHeads(store);
     },
   };
 }

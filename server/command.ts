@@ -2,6 +2,7 @@ import type { ZodType } from 'zod';
 import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
 import { type Plan, planSchema } from '../shared/plan';
 import type { StudyState } from '../shared/states';
+import { rememberHead } from './blinding/heads';
 import type { Serving } from './blinding/serving';
 import { recordSigned } from './blinding/signing';
 import type { Parts } from './parts';
@@ -102,6 +103,7 @@ export async function perform<Input, Prepared, Result>(
     });
   }
   const prepared = (await command.prepare?.(parts, before, parsed.data)) as Prepared;
+  const recorded = new Set<string>();
   const touched = new Set<SittingId>();
   const signedOut = new Set<ListenerId>();
   const result = await parts.store.write(async (tx) => {
@@ -117,6 +119,7 @@ export async function perform<Input, Prepared, Result>(
       at,
       record: async (kind, body) => {
         await recordSigned(tx, parts.store.folder, study, { at, actor: actorName(context.actor), kind, body });
+        recorded.add(kind);
       },
       touch: (sitting) => void touched.add(sitting),
       signOut: (listener) => void signedOut.add(listener),
@@ -128,6 +131,7 @@ export async function perform<Input, Prepared, Result>(
   for (const listener of signedOut) parts.hub.signedOut(listener);
   for (const sitting of touched) parts.hub.sittingChanged(sitting);
   parts.hub.studyChanged(study);
+  await rememberHead(parts, study, recorded);
   return result;
 }
 

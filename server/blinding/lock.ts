@@ -60,6 +60,9 @@ export async function tryPassphrase(
   };
 }
 
+/** Whether the server can work with the key of a study without its passphrase. */
+export const hasWorkingKey = (folder: string, study: StudyId): boolean => new KeyFile(folder, study).read() !== null;
+
 /** Destroys working keys that a crash left behind after their study was closed. */
 export async function sweepKeys(db: Db, folder: string): Promise<void> {
   for (const study of await listStudies(db)) {

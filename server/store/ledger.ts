@@ -29,3 +29,6 @@ export const lastEntryAbout = (db: Db, study: StudyId, kind: string, trial: Tria
     .orderBy('seq', 'desc')
     .limit(1)
     .executeTakeFirst();
+
+export const ledgerAt = (db: Db, study: StudyId, seq: number): Promise<LedgerRow | undefined> =>
+  db.selectFrom('ledger').selectAll().where('study_id', '=', study).where('seq', '=', seq).executeTakeFirst();

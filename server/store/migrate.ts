@@ -13,6 +13,9 @@ const migrations: Record<string, Migration> = {
   '0004-fourth': { up: (db) => fourth.up(db as Kysely<Tables>) },
 };
 
+/** The steps that this version of the tool knows. */
+export const knownMigrations: readonly string[] = Object.keys(migrations);
+
 /** Brings a database to the newest tables. Refuses one that a newer version of the tool has written. */
 export async function migrate(db: Kysely<Tables>): Promise<void> {
   const migrator = new Migrator({ db, provider: { getMigrations: async () => migrations } });

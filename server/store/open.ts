@@ -6,6 +6,9 @@ import { sqliteDialect } from './sqlite';
 import type { Db, Tables } from './tables';
 import { WriteQueue } from './write-queue';
 
+/** The file of a data folder in which everything is but keys. */
+export const databaseName = 'fair-hearing.sqlite';
+
 export interface Store {
   /** For reading. */
   db: Db;
@@ -24,7 +27,7 @@ export interface StoreOptions {
 
 /** Opens the store of a data folder, makes what is missing, and brings old tables up to date. */
 export async function openStore(folder: string, { lasting = true }: StoreOptions = {}): Promise<Store> {
-  const file = join(folder, 'fair-hearing.sqlite');
+  const file = join(folder, databaseName);
   if (!lasting && existsSync(file))
     throw new Error(`There are data in ${folder}: they are opened to last, or not at all.`);
   mkdirSync(folder, { recursive: true, mode: 0o700 });

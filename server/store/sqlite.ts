@@ -24,7 +24,10 @@ const mostStatements = 500;
 function remembering(database: Database.Database): SqliteDatabase {
   const prepared = new Map<string, ReturnType<SqliteDatabase['prepare']>>();
   return {
-    prepare(text) {
+    prepare(asked) {
+      // Transactions here are for writing. One that only begins when it first writes doesn't wait for another writer,
+      // such as a command beside the server: it fails at once, since it has read what may be old by then.
+      const text = asked === 'begin' ? 'begin immediate' : asked;
       const known = prepared.get(text);
       if (known) return known;
       if (prepared.size >= mostStatements) prepared.clear();

@@ -76,18 +76,17 @@ test('data of a newer version are refused in clear words and left as they were',
   const folder = freshFolder();
   await (await openStore(folder)).close();
   const database = new Database(fileOf(folder));
+  const stepsIn = (from: Database.Database) =>
+    from.prepare('SELECT name FROM kysely_migration ORDER BY name').pluck().all() as string[];
+  const before = stepsIn(database);
+  expect(before).toContain('0001-first');
   database.prepare("INSERT INTO kysely_migration (name, timestamp) VALUES ('9999-later', '2030-01-01')").run();
   database.close();
   await expect(openStore(folder)).rejects.toThrow(
     /could not be brought up to date: .*9999-later.*newer version.*--data/s,
   );
   const after = new Database(fileOf(folder));
-  expect(after.prepare('SELECT name FROM kysely_migration ORDER BY name').all()).toEqual([
-    { name: '0001-first' },
-    { name: '0002-second' },
-    { name: '0003-third' },
-    { name: '9999-later' },
-  ]);
+  expect(stepsIn(after)).toEqual([...before, '9999-later']);
   // Whoever was refused has let go of the file: nothing of the log beside it is left behind.
   after.close();
   expect(existsSync(`${fileOf(folder)}-wal`)).toBe(false);

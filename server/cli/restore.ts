@@ -1,0 +1,145 @@
+import { randomBytes } from 'node:crypto';
+import { mkdirSync, realpathSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { chainsOf } from '../blinding/chains';
+import { occupantOf } from '../occupant';
+import {
+  copyDatabase,
+  inspectDatabase,
+  migrateCopy,
+  readingDatabase,
+  removeDatabase,
+  type Stamp,
+} from '../store/backup';
+import { databaseName } from '../store/open';
+import { expectPositionals } from './arguments';
+import { BadInput, type Command, type Io } from './command';
+import { type PutBack, putBack } from './put-back';
+import { readDataFolder, serveOptions } from './serve-options';
+
+/** A command runs beside the server or without it, and has only the clock of the machine. */
+const machineNow = () => new Date();
+
+/** `restore FILE`: brings a backup back, also while a server runs, and leaves a trace in every ledger. */
+export const restore: Command = {
+  name: 'restore',
+  summary: 'Brings a backup back, while the server runs too, and keeps what was there',
+  usage: 'FILE [--data data/] [--json]',
+  options: {
+    data: serveOptions.data,
+    json: { type: 'boolean', summary: 'what was brought back as JSON: {file, data, madeAt, kept, studies, gone}' },
+  },
+  async run({ positionals, options }, io) {
+    expectPositionals(positionals, ['FILE']);
+    const file = resolve(positionals[0] ?? '');
+    const folder = readDataFolder(options, process.env);
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    const copy = join(folder, `restoring-${randomBytes(4).toString('hex')}.sqlite`);
+    try {
+      const stamp = await checkedCopy(file, folder, copy);
+      const done = await putBack({
+        folder,
+        copy,
+        at: machineNow(),
+        madeAt: stamp?.madeAt ?? null,
+        served: (await occupantOf(folder)) !== undefined,
+      });
+      show({ file, data: folder, madeAt: stamp?.madeAt ?? null, ...done }, options.json === true, io);
+      return 0;
+    } finally {
+      removeDatabase(copy);
+    }
+  },
+};
+
+/**
+ * A copy of the file in the data folder, whole, ours, every chain held, and brought up to date. Only this copy is used
+ * from here on, whatever becomes of the file. @throws BadInput that says what is wrong with the file
+ */
+async function checkedCopy(file: string, folder: string, copy: string): Promise<Stamp | null> {
+  const refused = (code: string, message: string) =>
+    new BadInput({ code, message, path: 'FILE', allowed: 'a file that backup has written', got: file });
+  const real = realPath(file);
+  if (real !== null && real === realPath(join(folder, databaseName))) {
+    throw refused('live-data', `${file} is what is there now. Name a backup.`);
+  }
+  const found = await readable(file, refused, async () => {
+    const found = inspectDatabase(file);
+    if (found.kind === 'ours') await copyDatabase(file, copy);
+    return found;
+  });
+  switch (found.kind) {
+    case 'no-database':
+      throw refused('not-a-database', `${file} is no database at all. Nothing was changed. Name a file of backup.`);
+    case 'another':
+      throw refused(
+        'not-a-backup',
+        `${file} is a database, but none of Fair Hearing: ${found.what}. Nothing was changed.`,
+      );
+    case 'damaged':
+      throw refused('damaged', `${file} is damaged (${found.what}). Nothing was changed. Take another backup.`);
+    case 'newer':
+      throw refused(
+        'newer-version',
+        `${file} was written by a newer version of Fair Hearing (step ${found.what}). Nothing was changed. Update this one first.`,
+      );
+  }
+  const broken = (await readingDatabase(copy, chainsOf)).find((chain) => chain.brokenAt !== null);
+  if (broken) {
+    throw refused(
+      'broken-chain',
+      `In ${file} the ledger of study ${broken.id} breaks at its entry ${broken.brokenAt}: it was changed after it was written. Nothing was changed here. Take another backup.`,
+    );
+  }
+  await migrateCopy(copy);
+  return found.stamp;
+}
+
+async function readable<T>(
+  file: string,
+  refused: (code: string, message: string) => BadInput,
+  read: () => Promise<T>,
+): Promise<T> {
+  try {
+    return await read();
+  } catch (error) {
+    const { code = '' } = error as NodeJS.ErrnoException;
+    if (!/^(ENOENT|EACCES|EPERM|EISDIR|SQLITE_(CANTOPEN|READONLY|IOERR|AUTH|PERM))/.test(code)) throw error;
+    throw refused('unreadable', `${file} can't be read (${code}). Nothing was changed.`);
+  }
+}
+
+function realPath(file: string): string | null {
+  try {
+    return realpathSync(file);
+  } catch {
+    return null;
+  }
+}
+
+function show(done: PutBack & { file: string; data: string; madeAt: string | null }, json: boolean, io: Io): void {
+  if (json) {
+    io.stdout.write(`${JSON.stringify(done)}\n`);
+    return;
+  }
+  const { file, kept, studies, gone } = done;
+  const asks = studies.filter(({ state, keyThere }) => (state === 'locked' || state === 'running') && !keyThere);
+  io.stdout.write(
+    [
+      `Brought back: ${file}, with ${counted(studies.length)}. Each ledger with a locked plan says so.`,
+      ...(kept === null ? [] : [`What was there before is kept in ${kept}.`]),
+      ...(gone.length === 0
+        ? []
+        : [`Not in this backup, so gone from here: ${counted(gone.length)} (${gone.join(', ')}).`]),
+      ...(asks.length === 0
+        ? []
+        : [
+            `The working key of ${counted(asks.length)} is not here: type the passphrase under Prepare before the next session.`,
+          ]),
+      'Pages that are open should be loaded anew. Staff who signed in after the backup must sign in again.',
+      '',
+    ].join('\n'),
+  );
+}
+
+const counted = (studies: number): string => (studies === 1 ? '1 study' : `${studies} studies`);

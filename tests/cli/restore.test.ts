@@ -1,0 +1,469 @@
+import {
+  copyFileSync,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  rmdirSync,
+  rmSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { join } from 'node:path';
+import { PassThrough, Readable } from 'node:stream';
+import Database from 'better-sqlite3';
+import { afterAll, beforeAll, expect, test } from 'vitest';
+import { readHeads, writeHeads } from '../../server/blinding/heads';
+import { brokenAt, ledgerOf } from '../../server/blinding/ledger';
+import { main } from '../../server/cli/main';
+import { DeskBrowser } from '../../server/demo/desk-browser';
+import { PhoneBrowser } from '../../server/demo/phone-browser';
+import { openStore } from '../../server/store/open';
+import type { StudyId } from '../../shared/brands';
+import type { ActReply } from '../../shared/wire';
+import { killServers, startServer } from '../flows/served';
+import {
+  ada,
+  copyOf,
+  dump,
+  handleAll,
+  type Ledgered,
+  ledgerIn,
+  newFolder,
+  openHouse,
+  passphrase,
+  removeFolders,
+  smallPlan,
+} from '../support/driver';
+
+/** `backup` and `restore`, beside a server that answers meanwhile and without one. */
+
+interface Said {
+  code: number;
+  stdout: string;
+  stderr: string;
+}
+
+async function run(...words: string[]): Promise<Said> {
+  const io = { stdin: Readable.from([]), stdout: new PassThrough(), stderr: new PassThrough() };
+  const code = await main(words, io);
+  const said = (stream: PassThrough) => (stream.read() as Buffer | null)?.toString() ?? '';
+  return { code, stdout: said(io.stdout), stderr: said(io.stderr) };
+}
+const refusal = ({ stderr }: Said) => (JSON.parse(stderr) as { error: { code: string; path: string } }).error;
+
+interface Restored {
+  madeAt: string | null;
+  kept: string | null;
+  gone: string[];
+  studies: { id: string; state: string; entries: number; head: string; replaced: unknown; keyThere: boolean }[];
+}
+async function restored(file: string, folder: string): Promise<Restored> {
+  const said = await run('restore', file, '--data', folder, '--json');
+  expect(said).toMatchObject({ code: 0, stderr: '' });
+  return JSON.parse(said.stdout) as Restored;
+}
+
+/** A house with one locked study and a draft; its backup; and what came after it: a session, with a listener who
+ * has the first sample. */
+let folder: string;
+let file: string;
+let study: string;
+let id: StudyId;
+let joinCode: string;
+/** Of the phone of the listener at the seat. */
+let phoneCookies: [name: string, value: string][];
+let written: { bytes: number; sha256: string; studies: { id: string; state: string; entries: number; head: string }[] };
+
+beforeAll(async () => {
+  folder = newFolder();
+  file = join(newFolder(), 'first.backup');
+  const house = await openHouse(folder);
+  const desk = house.desk('Ada');
+  await desk.makeFirstAccount(house.firstCode, ada);
+  study = await desk.plan({ ...smallPlan, handling: 'solo' });
+  id = study.split('/').at(-1) as StudyId;
+  await desk.lock(study, passphrase);
+  house.wait(1);
+  await desk.plan({ ...smallPlan, title: 'A draft' });
+  const said = await run('backup', file, '--data', folder, '--json');
+  expect(said).toMatchObject({ code: 0, stderr: '' });
+  written = JSON.parse(said.stdout) as typeof written;
+  ({ joinCode } = await desk.openSession(study));
+  const phone = house.phone('One');
+  await phone.join(joinCode, { alias: 'One' });
+  await phone.checkIn();
+  await phone.consent();
+  await handleAll(desk, study);
+  phoneCookies = ['fh_listener', 'fh_visit'].map((name) => [name, phone.cookies.get(name) ?? '']);
+  await house.close();
+});
+afterAll(async () => {
+  await killServers();
+  removeFolders();
+});
+
+const headIn = async (data: string) => {
+  const store = await openStore(data);
+  try {
+    const ledger = await ledgerOf(store.db, id);
+    expect(brokenAt(ledger)).toBeNull();
+    return ledger;
+  } finally {
+    await store.close();
+  }
+};
+
+test('a backup is one file of this account, taken while a server runs, and says how far every ledger is', () => {
+  expect(readdirSync(join(file, '..'))).toEqual(['first.backup']);
+  if (process.platform !== 'win32') expect(statSync(file).mode & 0o777).toBe(0o600);
+  expect(written.bytes).toBe(statSync(file).size);
+  expect(written.sha256).toMatch(/^[0-9a-f]{64}$/);
+  expect(written.studies.map((one) => [one.id === id, one.state])).toEqual([
+    [true, 'locked'],
+    [false, 'draft'],
+  ]);
+  const ledger = ledgerIn(folder).filter((entry) => entry.study_id === id);
+  const [first] = written.studies;
+  expect(ledger[(first?.entries ?? 0) - 1]).toMatchObject({ hash: first?.head });
+  expect(ledger.length).toBeGreaterThan(first?.entries ?? 0);
+});
+
+test('no key is in a backup, in whatever writing: whoever finds it needs the passphrase', () => {
+  const bytes = readFileSync(file);
+  const keys = readdirSync(join(folder, 'keys'));
+  expect(keys.sort()).toEqual([`${id}.key`, 'signing.key'].sort());
+  const held = (content: Buffer) =>
+    keys.some((name) => {
+      const key = readFileSync(join(folder, 'keys', name));
+      return [
+        key,
+        ...(['hex', 'base64', 'base64url'] as const).map((writing) => Buffer.from(key.toString(writing))),
+      ].some((one) => content.includes(one));
+    });
+  expect(held(bytes)).toBe(false);
+  const planted = readFileSync(join(folder, 'keys', `${id}.key`)).toString('base64');
+  expect(held(Buffer.concat([bytes, Buffer.from(planted)])), 'a planted key').toBe(true);
+});
+
+test('back into the folder it came from: what was there is kept, and the ledger says what it replaced', async () => {
+  const data = copyOf(folder);
+  const before = await headIn(data);
+  const done = await restored(file, data);
+  expect(done.gone).toEqual([]);
+  expect(done.studies.map(({ state, keyThere }) => [state, keyThere])).toEqual([
+    ['locked', true],
+    ['draft', false],
+  ]);
+  const after = await headIn(data);
+  const last = before.at(-1);
+  expect(after.slice(0, -1)).toEqual(before.slice(0, after.length - 1));
+  expect(after.at(-1)).toMatchObject({
+    kind: 'restored',
+    actor: 'server',
+    body: {
+      madeAt: expect.stringMatching(/^2\d{3}-/) as string,
+      seq: after.length - 1,
+      hash: before[after.length - 2]?.hash,
+      replaced: { seq: last?.seq, hash: last?.hash, unsealed: false },
+    },
+  });
+  expect(dump(data).session).toEqual([]);
+  // Signed as the other steps are.
+  expect((dump(data).signature as { seq: number }[]).at(-1)).toMatchObject({
+    seq: after.length,
+    hash: after.at(-1)?.hash,
+  });
+  // What was there is whole, and can be brought back in its turn.
+  expect(done.kept).toMatch(/fair-hearing\.before-restore-\d{8}T\d{6}Z\.sqlite$/);
+  if (process.platform !== 'win32') expect(statSync(done.kept as string).mode & 0o777).toBe(0o600);
+  expect(readdirSync(data).filter((name) => /restoring|\.new|\.part/.test(name))).toEqual([]);
+  const again = await restored(done.kept as string, data);
+  // When it was made stands in it, as in a backup.
+  expect(again.madeAt).toMatch(/^2\d{3}-/);
+  expect(again.madeAt).not.toBe(done.madeAt);
+  expect(again.studies[0]?.replaced).toMatchObject({ seq: after.length, hash: after.at(-1)?.hash });
+  expect((await headIn(data)).slice(0, -1)).toEqual(before);
+  // The ledger still refuses to lose a row.
+  const database = new Database(join(data, 'fair-hearing.sqlite'));
+  expect(() => database.exec('DELETE FROM ledger')).toThrow(/append-only/);
+  expect(() => database.exec('UPDATE signature SET seq = 1')).toThrow(/append-only/);
+  database.close();
+});
+
+test('into an empty folder: the study goes on after the passphrase', async () => {
+  const data = join(newFolder(), 'new');
+  const done = await restored(file, data);
+  expect(done).toMatchObject({ kept: null, gone: [] });
+  expect(done.studies[0]).toMatchObject({ replaced: null, keyThere: false });
+  expect(readdirSync(data).filter((name) => name.endsWith('.sqlite'))).toEqual(['fair-hearing.sqlite']);
+  const house = await openHouse(data);
+  try {
+    const desk = house.desk('Ada');
+    await desk.signIn(ada);
+    await desk.openSheet(study, passphrase);
+    expect(await desk.openSession(study)).toMatchObject({ joinCode: expect.any(String) as string });
+    expect(ledgerIn(data).filter(({ kind }) => kind === 'older-copy')).toEqual([]);
+  } finally {
+    await house.close();
+  }
+});
+
+test('a study that is closed by now keeps no working key, and what became of the key is said', async () => {
+  const data = copyOf(folder);
+  const house = await openHouse(data);
+  const desk = house.desk('Ada');
+  await desk.signIn(ada);
+  await desk.closeSession(study);
+  await desk.close(study);
+  await desk.unseal(study, passphrase);
+  await house.close();
+  const later = join(newFolder(), 'later.backup');
+  expect((await run('backup', later, '--data', data)).code).toBe(0);
+
+  const done = await restored(file, data);
+  expect(done.studies[0]).toMatchObject({ state: 'locked', keyThere: false, replaced: { unsealed: true } });
+  // The key was open once, whatever the ledger says from here on.
+  expect(readHeads(data)[id]).toMatchObject({ seq: done.studies[0]?.entries, unsealed: true });
+
+  const here = copyOf(folder);
+  expect(existsSync(join(here, 'keys', `${id}.key`))).toBe(true);
+  expect((await restored(later, here)).studies[0]).toMatchObject({ state: 'unsealed' });
+  expect(existsSync(join(here, 'keys', `${id}.key`))).toBe(false);
+});
+
+test('beside a server that answers and writes all the while: what was acknowledged is there or kept, and it goes on', async () => {
+  const data = copyOf(folder);
+  const server = await startServer(data);
+  const phone = new PhoneBrowser(server.origin, { name: 'One' });
+  for (const [name, value] of phoneCookies) phone.cookies.set(name, value);
+  await phone.connect();
+  const acknowledged: string[] = [];
+  const refused: unknown[] = [];
+  let stop = false;
+  const writer = async (send: (act: unknown) => Promise<ActReply>) => {
+    while (!stop) {
+      const act = phone.whole({ kind: 'refit', presentation: 1 });
+      const reply = await send(act);
+      if (reply.ok) acknowledged.push(act.id);
+      else refused.push(reply);
+    }
+  };
+  const writers = [
+    writer((act) => phone.emit(act)),
+    writer((act) => phone.emit(act)),
+    writer(async (act) => (await phone.postAct(act)).reply),
+  ];
+  const more = async (n: number) => {
+    const until = acknowledged.length + n;
+    while (acknowledged.length < until) await new Promise((resolve) => setTimeout(resolve, 5));
+    return acknowledged.length;
+  };
+  await more(20);
+  const now = join(newFolder(), 'now.backup');
+  expect(await run('backup', now, '--data', data)).toMatchObject({ code: 0, stderr: '' });
+  await more(20);
+  const before = acknowledged.length;
+  const done = await restored(now, data);
+  const during = acknowledged.length;
+  await more(20);
+  stop = true;
+  await Promise.all(writers);
+  phone.hangUp();
+
+  // Whoever writes meanwhile waits, and is not sent away.
+  expect(refused).toEqual([]);
+  // The same server goes on with what came back: staff, desk, a new listener.
+  const desk = new DeskBrowser(server.origin, { name: 'Ada' });
+  await desk.signIn(ada);
+  await desk.look(study);
+  const other = new PhoneBrowser(server.origin, { name: 'Two' });
+  expect((await other.join(joinCode, { alias: 'Two' })).status).toBe(200);
+  await server.kill();
+  const acts = (database: string): string[] => {
+    const db = new Database(database);
+    try {
+      expect(db.pragma('integrity_check', { simple: true })).toBe('ok');
+      return db.prepare('SELECT id FROM act').pluck().all() as string[];
+    } finally {
+      db.close();
+    }
+  };
+  const [kept, live] = [acts(done.kept as string), acts(join(data, 'fair-hearing.sqlite'))];
+  const there = new Set([...kept, ...live]);
+  expect(acknowledged.filter((act) => !there.has(act))).toEqual([]);
+  // All of it up to the restore is kept, and all after it is here.
+  expect(acknowledged.slice(0, before).filter((act) => !kept.includes(act))).toEqual([]);
+  expect(acknowledged.slice(during + writers.length).filter((act) => !live.includes(act))).toEqual([]);
+  expect(kept.length).toBeGreaterThan(acts(now).length);
+  const ledger = await headIn(data);
+  const place = ledger.findIndex(({ kind }) => kind === 'restored');
+  expect(ledger[place]?.body).toMatchObject({ seq: place, replaced: { unsealed: false } });
+  expect(ledger.slice(place + 1).some(({ kind }) => kind === 'joined')).toBe(true);
+});
+
+test('data that are damaged are moved aside, and what is remembered of them stands in the ledger', async () => {
+  const data = copyOf(folder);
+  const remembered = readHeads(data)[id];
+  expect(remembered).toBeDefined();
+  for (const name of readdirSync(data)) if (/sqlite-/.test(name)) rmSync(join(data, name));
+  writeFileSync(join(data, 'fair-hearing.sqlite'), 'not a database any more'.repeat(100));
+  const done = await restored(file, data);
+  expect(readFileSync(done.kept as string, 'utf8')).toContain('not a database any more');
+  expect(done.studies[0]?.replaced).toEqual(remembered);
+  expect((await headIn(data)).at(-1)?.body).toMatchObject({ replaced: remembered });
+});
+
+/** Starts a server on a folder and ends it as it should; answers with its log and what the ledger ends with. */
+async function startOnce(data: string): Promise<{ log: string; kinds: string[]; last: Ledgered | undefined }> {
+  const house = await openHouse(data);
+  await house.close();
+  const ledger = ledgerIn(data).filter((entry) => entry.study_id === id);
+  return { log: house.log.join('\n'), kinds: ledger.map(({ kind }) => kind), last: ledger.at(-1) };
+}
+
+/** Puts the first backup in the place of the database, past the tool. */
+function byHand(data: string): void {
+  for (const name of readdirSync(data)) if (/sqlite-/.test(name)) rmSync(join(data, name));
+  copyFileSync(file, join(data, 'fair-hearing.sqlite'));
+}
+
+test('an older copy that was put back by hand shows in the ledger at the next start, once', async () => {
+  const data = copyOf(folder);
+  const remembered = readHeads(data)[id];
+  if (process.platform !== 'win32') expect(statSync(join(data, 'heads.json')).mode & 0o777).toBe(0o600);
+  expect(remembered?.seq).toBe((await headIn(data)).length);
+  byHand(data);
+  const [first] = written.studies;
+  const found = { seq: first?.entries, hash: first?.head };
+  const { last, kinds } = await startOnce(data);
+  expect(last).toMatchObject({ kind: 'older-copy', actor: 'server', body: { remembered, found } });
+  expect((await startOnce(data)).kinds).toEqual(kinds);
+  expect(readHeads(data)[id]).toMatchObject({ seq: kinds.length });
+  await headIn(data);
+});
+
+test('a copy that is as long and not the same shows as well; one that only went on does not', async () => {
+  const data = copyOf(folder);
+  const ledger = await headIn(data);
+  const [first] = written.studies;
+  const head = { seq: first?.entries ?? 0, hash: first?.head ?? '', unsealed: false };
+  writeHeads(data, { [id]: head });
+  expect((await startOnce(data)).kinds, 'a server that was killed').toHaveLength(ledger.length);
+  writeHeads(data, { [id]: { ...head, hash: 'f'.repeat(64) } });
+  expect((await startOnce(data)).last?.kind).toBe('older-copy');
+});
+
+test('a restore that was cut off before it remembered the new heads is no older copy put back by hand', async () => {
+  const data = copyOf(folder);
+  const before = readHeads(data);
+  await restored(file, data);
+  writeHeads(data, before);
+  expect((await startOnce(data)).last?.kind).toBe('restored');
+});
+
+test('an older copy put back by hand before a restore is noted in what is kept', async () => {
+  const data = copyOf(folder);
+  byHand(data);
+  const done = await restored(file, data);
+  const kept = new Database(done.kept as string, { readonly: true });
+  expect(kept.prepare('SELECT kind FROM ledger WHERE study_id = ? ORDER BY seq DESC').pluck().get(id)).toBe(
+    'older-copy',
+  );
+  kept.close();
+});
+
+test('a study that was here and is gone is a line in the log; what can’t be read is written anew', async () => {
+  const data = copyOf(folder);
+  writeHeads(data, { ...readHeads(data), GONE: { seq: 3, hash: 'a'.repeat(64), unsealed: false } });
+  expect((await startOnce(data)).log).toMatch(/"studies":\["GONE"\].*missing/);
+  const heads = readHeads(data);
+  writeFileSync(join(data, 'heads.json'), '{');
+  expect((await startOnce(data)).log).not.toContain('missing');
+  expect(readHeads(data)).toEqual({ [id]: heads[id] });
+});
+
+test('a witness that can’t be written holds nobody up', async () => {
+  const data = copyOf(folder);
+  const house = await openHouse(data);
+  const desk = house.desk('Ada');
+  await desk.signIn(ada);
+  rmSync(join(data, 'heads.json'));
+  mkdirSync(join(data, 'heads.json'));
+  await desk.closeSession(study);
+  expect(house.log.join('')).toContain('could not be remembered');
+  rmdirSync(join(data, 'heads.json'));
+  await house.close();
+  expect(readHeads(data)[id]?.seq).toBe((await headIn(data)).length);
+});
+
+test.each<[string, (at: string) => void, string]>([
+  ['nothing', () => undefined, 'unreadable'],
+  ['a folder', (at) => mkdirSync(at), 'unreadable'],
+  ['a text', (at) => writeFileSync(at, 'A text that is no database.\n'.repeat(50)), 'not-a-database'],
+  ['an empty file', (at) => writeFileSync(at, ''), 'not-a-backup'],
+  ['another database', (at) => void new Database(at).exec('CREATE TABLE x (y)').close(), 'not-a-backup'],
+  ['half a file', (at) => writeFileSync(at, readFileSync(file).subarray(0, statSync(file).size / 2)), 'damaged'],
+  [
+    'one of a newer version',
+    (at) => {
+      copyFileSync(file, at);
+      new Database(at).exec("INSERT INTO kysely_migration VALUES ('9999-later', '2027')").close();
+    },
+    'newer-version',
+  ],
+  [
+    'a ledger that was changed',
+    (at) => {
+      copyFileSync(file, at);
+      const database = new Database(at);
+      database.exec("DROP TRIGGER ledger_no_update; UPDATE ledger SET actor = 'staff:Eve' WHERE seq = 2");
+      database.close();
+    },
+    'broken-chain',
+  ],
+])('%s is refused, and nothing is changed', async (_what, make, code) => {
+  const data = copyOf(folder);
+  const at = join(newFolder(), 'given');
+  make(at);
+  const [before, names] = [dump(data), readdirSync(data)];
+  const said = await run('restore', at, '--data', data);
+  expect(said).toMatchObject({ code: 2, stdout: '' });
+  expect(refusal(said)).toMatchObject({ code, path: 'FILE' });
+  expect(dump(data)).toEqual(before);
+  expect(readdirSync(data).filter((name) => !/sqlite-(wal|shm)$/.test(name))).toEqual(
+    names.filter((name) => !/sqlite-(wal|shm)$/.test(name)),
+  );
+});
+
+test('a backup is not written over without --force, nor where the data are, nor without data', async () => {
+  const data = copyOf(folder);
+  const at = join(newFolder(), 'b');
+  writeFileSync(at, 'mine');
+  const to = async (place: string, ...more: string[]) => run('backup', place, '--data', data, ...more);
+  expect(refusal(await to(at)).code).toBe('file-exists');
+  expect(readFileSync(at, 'utf8')).toBe('mine');
+  expect((await to(at, '--force')).stdout).toContain('with 2 studies');
+  expect(statSync(at).size).toBeGreaterThan(10_000);
+  for (const end of ['', '-wal']) {
+    expect(refusal(await to(join(data, `fair-hearing.sqlite${end}`), '--force')).code).toBe('live-data');
+  }
+  expect(refusal(await run('restore', join(data, 'fair-hearing.sqlite'), '--data', data)).code).toBe('live-data');
+  expect(refusal(await to(join(at, 'no', 'folder'))).code).toBe('no-folder');
+  expect(refusal(await to(newFolder(), '--force')).code).toBe('not-a-file');
+  expect(refusal(await run('backup', join(newFolder(), 'x'), '--data', newFolder())).code).toBe('no-data');
+});
+
+test('data whose ledger was changed give no backup, and the one before stays', async () => {
+  const data = copyOf(folder);
+  const at = join(newFolder(), 'b');
+  writeFileSync(at, 'the one before');
+  const database = new Database(join(data, 'fair-hearing.sqlite'));
+  database.exec("DROP TRIGGER ledger_no_update; UPDATE ledger SET body = '{' WHERE seq = 2");
+  database.close();
+  const said = await run('backup', at, '--data', data, '--force');
+  expect(said.code).toBe(1);
+  expect(said.stderr).toMatch(/breaks at its entry 2/);
+  expect(readFileSync(at, 'utf8')).toBe('the one before');
+  expect(readdirSync(join(at, '..'))).toEqual(['b']);
+});
