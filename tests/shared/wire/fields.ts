@@ -94,8 +94,13 @@ export const placesIn = (model: unknown): Set<string> => new Set(spotsIn(model).
  * more entry of each list, as one more field of each group, and as the name of one.
  */
 export function plantedIn(model: unknown, secret: string, open: ReadonlySet<string>): Planted[] {
+  const seen = new Set<string>();
   return spotsIn(model).flatMap(({ steps, value }): Planted[] => {
     const path = pathOf(steps);
+    // One entry of a list stands for the others of its kind.
+    const kind = typeof value === 'object' && value !== null && 'kind' in value ? String(value.kind) : typeof value;
+    if (seen.has(`${path} ${kind}`)) return [];
+    seen.add(`${path} ${kind}`);
     const put = (what: unknown): Planted => ({ path, model: replaced(model, steps, what) });
     if (Array.isArray(value)) return open.has(`${path}.*`) ? [] : [put([...value, secret])];
     if (typeof value === 'object' && value !== null) {

@@ -22,6 +22,7 @@ import card from '../../views/examples/run-card';
 import closeSession from '../../views/examples/run-close-session';
 import desk from '../../views/examples/run-desk';
 import panel from '../../views/examples/run-panel';
+import { study } from '../../views/staff/frame';
 import { placesIn, plantedIn, textFields } from './fields';
 
 /**
