@@ -16,6 +16,10 @@ export interface PreparePage extends StaffFrame {
   clash: boolean;
   available: boolean;
   unavailableReason: string | null;
+  /** The plan was amended after the sheet of the coming session had been opened. */
+  outdated: string | null;
+  /** When somebody was hurt; null where there is nothing to reveal. */
+  reveal: RevealPart | null;
 }
 
 /** GET /studies/:id/prepare/sheet?session=1: printed and taken to the bench. The only page with names and codes. */
@@ -41,4 +45,39 @@ export interface SheetCarrier {
   code: string;
   prototype: string;
   serial: string;
+}
+
+/** Folded on Prepare, and by itself at GET /studies/:id/reveal. Form: POST there {session, code, listener?, reason, passphrase, understood?}. */
+export interface RevealPart {
+  action: string;
+  session: Field;
+  code: Field;
+  reason: Field;
+  passphrase: Field;
+  /** Whom it happened to, where a carrier is everybody's for the day; null where the code says it. */
+  listeners: { value: string; label: string; chosen: boolean }[] | null;
+  listenerError: string | null;
+  /** Whoever asks has run the desk or sits on the panel, and the code stays on its carrier. */
+  clash: boolean;
+  clashError: string | null;
+  consequence: string;
+}
+
+export interface RevealPage extends StaffFrame {
+  /** Null when there is nothing to reveal; then `notNow` says why. */
+  reveal: RevealPart | null;
+  notNow: string | null;
+}
+
+/** What one code was: shown once, in answer to the form. */
+export interface RevealedPage extends StaffFrame {
+  base: string;
+  session: number;
+  code: string;
+  prototype: string;
+  serial: string;
+  note: string;
+  seenBy: string;
+  at: string;
+  consequence: string;
 }
