@@ -13,9 +13,11 @@ import { handleAct, placeFor } from './listen/act-handler';
 import { deviceOf } from './listen/device';
 import type { ListenParts } from './listen/frame';
 import { listenRoutes } from './listen/routes';
+import { isStrangerWhoKnows } from './listen/stranger';
 import { Hub } from './live/hub';
 import { openSockets } from './live/sockets';
 import type { TourStop } from './parts';
+import { amendRoutes } from './plan/amend-page';
 import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
 import { planNow } from './plan/plan-now';
@@ -23,9 +25,12 @@ import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
 import { Rehearsals } from './rehearsals';
 import type { Rehearse } from './rehearse';
+import { dataRoutes } from './review/data-routes';
 import { findingsOf } from './review/findings';
 import { rehearsalRoutes } from './review/rehearsal-routes';
 import { reviewRoutes } from './review/routes';
+import { gate, mayWatchDesk } from './roles/gate';
+import { teamRoutes } from './roles/team-routes';
 import { toolVersion } from './root';
 import { runRoutes } from './run/routes';
 import type { Store } from './store/open';
@@ -93,12 +98,16 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(accountRoutes({ ...parts, firstCode: given.firstCode, ...(given.limits ? { limits: given.limits } : {}) }));
   app.use(listenRoutes(parts));
   app.use(requireStaff(parts));
+  app.use('/studies/:study', gate(parts));
+  app.use(teamRoutes(parts));
   app.use(planRoutes(parts));
+  app.use(amendRoutes(parts));
   app.use(exposureRoutes(parts));
   app.use(followUpRoutes(parts));
   app.use(prepareRoutes(parts));
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
+  app.use(dataRoutes(parts));
   const rehearsals = new Rehearsals(given.rehearse, findingsOf, parts.now, (error) =>
     log.error({ error: traceOf(error) }, 'A rehearsal failed'),
   );
@@ -107,8 +116,16 @@ export async function createApp(given: AppParts): Promise<App> {
 
   const server = tls ? createTlsServer(tls, app) : createServer(app);
   const io = openSockets(server, parts, {
-    listener: async (headers) => (await listenerOf(store.db, headers))?.id ?? null,
-    staff: async (headers) => (await staffOfHeaders(store, headers, parts.now())) !== null,
+    listener: async (headers) => {
+      const listener = await listenerOf(store.db, headers);
+      const staff = listener && (await staffOfHeaders(store, headers, parts.now()));
+      return listener && !(await isStrangerWhoKnows(store.db, listener, staff?.id ?? null)) ? listener.id : null;
+    },
+    desk: async (headers, study) => {
+      const staff = await staffOfHeaders(store, headers, parts.now());
+      if (!staff) return 'signed-out';
+      return (await mayWatchDesk(store.db, study, staff.id)) ? null : 'not-found';
+    },
     device: deviceOf,
     place: (listener, visitor) => placeFor(parts, listener, visitor),
     act: (listener, visitor, raw) => handleAct(parts, listener, visitor, raw),

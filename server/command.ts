@@ -6,8 +6,11 @@ import { rememberHead } from './blinding/heads';
 import type { Serving } from './blinding/serving';
 import { recordSigned } from './blinding/signing';
 import type { Parts } from './parts';
+import { has, holdersOf, notYours } from './roles/holders';
+import { barredFromDesk, deskBarWords } from './roles/knowers';
+import { commandRights } from './roles/rights';
 import type { Db } from './store/open';
-import { findStudy, openedSheet, updateStudy } from './store/studies';
+import { findStudy, updateStudy } from './store/studies';
 import type { StudyRow } from './store/tables';
 import { type Labels, problemsOf } from './web/problems';
 import { Refusal } from './web/refusal';
@@ -24,6 +27,7 @@ export interface Command<Input, Prepared = undefined, Result = void> {
   /** Verb in plain words, for refusals: "open a session". */
   does: string;
   states: readonly StudyState[];
+  /** Which roles of the staff may do it stands in `roles/rights.ts`, under its name. */
   who: 'staff' | 'operator' | 'listener';
   input: ZodType<Input>;
   /** What its fields are called on the page. */
@@ -84,7 +88,33 @@ export const servingOf = (parts: Parts, study: StudyRow): Serving => ({
 export const isSingleBlind = (study: StudyRow): boolean =>
   study.single_blind !== null || (study.state !== 'draft' && planOf(study).handling === 'solo');
 
+/** A code goes on to say what lies in its carrier: it lasts the day. */
+export const codesStay = (study: StudyRow): boolean =>
+  study.state !== 'draft' && planOf(study).handling !== 'two-person';
+
 export async function perform<Input, Prepared, Result>(
+  parts: Parts,
+  command: Command<Input, Prepared, Result>,
+  study: StudyId,
+  actor: Actor,
+  raw: unknown,
+): Promise<Result> {
+  try {
+    return await attempt(parts, command, study, actor, raw);
+  } catch (error) {
+    const triedKey = error instanceof Refusal && error.code === 'wrong-password' && error.path === 'passphrase';
+    if (triedKey) await noteWrongPassphrase(parts, study, actor, command.name);
+    throw error;
+  }
+}
+
+/** What was refused is undone; that somebody reached for the key is not. */
+async function noteWrongPassphrase(parts: Parts, study: StudyId, actor: Actor, what: string): Promise<void> {
+  const entry = { at: parts.now(), actor: actorName(actor), kind: 'key-refused', body: { what } };
+  await parts.store.write(async (tx) => void (await recordSigned(tx, parts.store.folder, study, entry)));
+}
+
+async function attempt<Input, Prepared, Result>(
   parts: Parts,
   command: Command<Input, Prepared, Result>,
   study: StudyId,
@@ -102,6 +132,8 @@ export async function perform<Input, Prepared, Result>(
       problems,
     });
   }
+  // Also before the work that takes long: nobody tries a passphrase that isn't theirs to type.
+  if (command.prepare) await allowedFor(parts.store.db, command, before, actor);
   const prepared = (await command.prepare?.(parts, before, parsed.data)) as Prepared;
   const recorded = new Set<string>();
   const touched = new Set<SittingId>();
@@ -153,18 +185,23 @@ function allowedNow(command: Pick<Command<unknown>, 'states' | 'does'>, study: S
 
 async function allowedFor(
   tx: Db,
-  command: Pick<Command<unknown>, 'who'>,
+  command: Pick<Command<unknown>, 'who' | 'name' | 'does'>,
   study: StudyRow,
   actor: Actor,
 ): Promise<void> {
   if ((command.who === 'listener') !== (actor.kind === 'listener')) {
     throw new Refusal('barred', 'This is not yours to do.');
   }
-  if (command.who !== 'operator' || actor.kind !== 'staff' || isSingleBlind(study)) return;
-  if (await openedSheet(tx, study.id, actor.id)) {
+  const right = commandRights[command.name];
+  if (actor.kind !== 'staff' || !right || right.by === 'listener') return;
+  const holders = await holdersOf(tx, study);
+  if (!has(holders, actor.id, right.by)) throw notYours(holders, actor.id, right.by, command.does);
+  if (!right.unknowing || isSingleBlind(study)) return;
+  const why = await barredFromDesk(tx, study, actor.id, codesStay(study));
+  if (why) {
     throw new Refusal(
       'barred',
-      'You have opened the preparation sheet of this study, so you can’t run its desk. Let somebody else run it, or go on as single blind, which every report will say.',
+      `${deskBarWords[why]}, so you can’t run its desk. Let somebody else run it, or go on as single blind, which every report will say.`,
       { next: { label: 'Back to the desk', url: `/studies/${study.id}/run` } },
     );
   }

@@ -3,6 +3,8 @@ import type { StudyId } from '../shared/brands';
 import type { StudyState } from '../shared/states';
 import { isSingleBlind, planOf } from './command';
 import type { Parts } from './parts';
+import { roomsOpen } from './roles/gate';
+import type { Room } from './roles/rights';
 import { findStudy } from './store/studies';
 import type { StudyRow } from './store/tables';
 import type { ProblemLine, StaffFrame, StudyHeader } from './web/page';
@@ -42,13 +44,15 @@ export function blindWarning(study: StudyRow): string | null {
     : `Single blind: ${study.single_blind}`;
 }
 
-export function headerOf(study: StudyRow, tab: StudyHeader['tab']): StudyHeader {
+function headerOf(study: StudyRow, tab: StudyHeader['tab'], open: readonly Room[]): StudyHeader {
+  const may = (room: Room) => open.includes(room);
   return {
     id: study.id,
     title: study.title,
     state: study.state,
     stateWords: studyStateWords[study.state],
     tab,
+    open: { plan: may('plan'), prepare: may('prepare'), run: may('run'), review: may('review'), team: may('team') },
     blindWarning: blindWarning(study),
   };
 }
@@ -60,5 +64,5 @@ export function studyFrame(
   tab: StudyHeader['tab'],
   page: { title: string; notice?: string | null; problems?: ProblemLine[] },
 ): StaffFrame {
-  return staffFrame(req, res, { ...page, study: headerOf(study, tab) });
+  return staffFrame(req, res, { ...page, study: headerOf(study, tab, roomsOpen(req)) });
 }

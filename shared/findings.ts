@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { amendmentsSchema } from './findings-amendments';
 import { blindSchema } from './findings-blind';
 import { exclusionsSchema } from './findings-exclusions';
 import { habituationSchema, resultSchema } from './findings-result';
@@ -55,7 +56,9 @@ export const findingsSchema = z.strictObject({
   format: z.literal('fair-hearing/findings'),
   version: z.literal(1),
   study: z.strictObject({ title: z.string(), question: z.string(), method: z.string() }),
-  plan: z.strictObject({ hash: z.string(), commitment: z.string() }),
+  /** The plan as it stood in the end, and the one that was locked, which the commitment binds with the seed. */
+  plan: z.strictObject({ hash: z.string(), lockedHash: z.string(), commitment: z.string() }),
+  amendments: amendmentsSchema,
   flow: flowCounts,
   blind: blindSchema,
   results: z.array(resultSchema),

@@ -62,7 +62,12 @@ export async function ledgerBodies(
   db: Db,
   study: StudyId,
   kinds: string[],
-): Promise<{ at: string; actor: string; body: Record<string, unknown> }[]> {
+): Promise<{ at: string; actor: string; kind: string; body: Record<string, unknown> }[]> {
   const rows = await ledgerOfKinds(db, study, kinds);
-  return rows.map(({ at, actor, body }) => ({ at, actor, body: JSON.parse(body) as Record<string, unknown> }));
+  return rows.map(({ at, actor, kind, body }) => ({
+    at,
+    actor,
+    kind,
+    body: JSON.parse(body) as Record<string, unknown>,
+  }));
 }

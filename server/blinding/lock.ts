@@ -40,8 +40,8 @@ export async function lockStudy(tx: Db, folder: string, study: StudyId, plan: Pl
 
 export interface PassphraseTried {
   right: boolean;
-  /** Puts the working key back where its file is gone. Only while the study is locked or running. */
-  putKeyBack(): void;
+  /** Puts the working key back where its file is gone, and says whether it was. Only while the study is locked or running. */
+  putKeyBack(): boolean;
 }
 
 /** Whether a passphrase is the one of this study; takes a while. */
@@ -55,7 +55,9 @@ export async function tryPassphrase(
     right: dataKey !== null,
     putKeyBack() {
       const file = new KeyFile(folder, study);
-      if (dataKey && file.read() === null) file.write(dataKey);
+      if (!dataKey || file.read() !== null) return false;
+      file.write(dataKey);
+      return true;
     },
   };
 }

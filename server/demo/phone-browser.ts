@@ -37,7 +37,7 @@ export class PhoneBrowser extends Browser {
   async join(code: string, who: { alias?: string; audience?: string; seen?: 'yes' | 'no' }): Promise<Answer> {
     const door = await this.open(`/j/${code}`);
     const { page } = door;
-    if (door.status === 200 && !page.find('main form')) return door;
+    if (!page.find('main form')) return door;
     const form = page.form('main');
     const label = page.all('label.choice').find((one) => textOf(one) === who.audience);
     const audience = label?.querySelector('input')?.getAttribute('value');

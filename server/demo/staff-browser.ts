@@ -83,7 +83,7 @@ export class StaffBrowser extends Browser {
 
   async decide(
     study: string,
-    fields: { decision: 'sign' | 'refuse'; meaning: string; reason: string; password: string },
+    fields: { decision: 'sign' | 'refuse'; meaning: string; reason: string; alone?: string; password: string },
   ): Promise<Answer> {
     const { page } = await this.open(`${study}/review`);
     return this.send(page.form(`form[action="${study}/review/sign"]`), fields);

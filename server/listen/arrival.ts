@@ -2,7 +2,8 @@ import { z } from 'zod';
 import { type Condition, type ConditionRule, conditionRules, conditions, type Plan } from '../../shared/plan';
 import { checkInChoices } from '../../shared/wire/phone-part';
 import { consentVersion, words } from '../../shared/words/en';
-import { type Command, type Context, planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
+import type { Command, Context } from '../command';
 import { refuseKnower } from '../roles/knowers';
 import { putState } from '../store/listeners';
 import { findSession } from '../store/sessions';
@@ -84,7 +85,7 @@ export const checkIn: Command<z.output<typeof checkingIn>> = {
       throw notHere(sitting, 'You have checked in already.');
     }
     const fits = conditions.filter((condition) => ticked.includes(condition));
-    const rule = ruleFor(planOf(study), fits);
+    const rule = ruleFor(blindPlanOf(study), fits);
     await putState(tx, { sitting_id: sitting.id, conditions: JSON.stringify(fits), at: at.toISOString() });
     // The ledger can't forget; so it holds what follows for the answers, and not what was said of anybody's health.
     if (rule === 'postpone') {

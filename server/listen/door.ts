@@ -2,7 +2,8 @@ import { type Request, type Response, Router } from 'express';
 import type { ListenerId } from '../../shared/brands';
 import { words } from '../../shared/words/en';
 import { endedLink, linkEnded, listenerDays, listenerOf } from '../account/listener-identity';
-import { type Actor, perform, planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
+import { type Actor, perform } from '../command';
 import { dueOf } from '../live/due';
 import { qrSvg } from '../live/qr';
 import { refuseKnower } from '../roles/knowers';
@@ -112,7 +113,7 @@ export function doorRoutes(parts: ListenParts): Router {
     const study = await findStudy(store.db, session.study_id);
     if (!study) throw new Error('A session has no study.');
     const member = listener && (await findMembership(store.db, study.id, listener.id));
-    const { audiences } = planOf(study);
+    const { audiences } = blindPlanOf(study);
     const errorAt = (path: string) => problems.find((problem) => problem.path === path)?.message ?? null;
     return {
       ...phoneFrame(req, res, words['join.title'], linesOf(problems, ['alias', 'audience', 'seen'])),

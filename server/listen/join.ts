@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import type { AudienceId, ListenerId, SittingId, StaffId } from '../../shared/brands';
 import { aliasKey } from '../account/listener-identity';
-import { type Command, type Context, planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
+import type { Command, Context } from '../command';
 import { newId } from '../ids';
 import { dueOf } from '../live/due';
 import { knowsTooMuch, refuseKnower } from '../roles/knowers';
@@ -138,7 +139,7 @@ async function becomeListener({ tx, at }: Context, input: Joining): Promise<List
 
 async function becomeMember(context: Context, listener: ListenerId, input: Joining) {
   const { tx, study, at } = context;
-  const { audiences } = planOf(study);
+  const { audiences } = blindPlanOf(study);
   const audience = audiences.length === 1 ? audiences[0] : audiences.find((_, at) => String(at + 1) === input.audience);
   if (!audience) {
     throw new Refusal('bad-input', 'Choose the group that you listen with.', {

@@ -4,7 +4,8 @@ import type { Problem } from '../../shared/problem';
 import { words } from '../../shared/words/en';
 import { placeTitle } from '../../shared/words/place-title';
 import { endedLink, linkEnded, listenerOf } from '../account/listener-identity';
-import { type Command, perform, planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
+import { type Command, perform } from '../command';
 import { dueOf } from '../live/due';
 import { knowsTooMuch } from '../roles/knowers';
 import { findMembership, setDevice } from '../store/listeners';
@@ -104,7 +105,7 @@ export function listenRoutes(parts: ListenParts): Router {
     const found: SessionRow[] = [];
     for (const session of await openSessions(store.db)) {
       const study = await findStudy(store.db, session.study_id);
-      const before = study && planOf(study).follows?.study;
+      const before = study && blindPlanOf(study).follows?.study;
       const member = before && (await findMembership(store.db, before as StudyId, listener));
       if (member && !(await findMembership(store.db, session.study_id, listener))) found.push(session);
     }

@@ -1,5 +1,6 @@
 import type { MethodId } from '../../shared/plan';
-import { methodNames } from '../plan-words';
+import { handlingWords, methodNames } from '../plan-words';
+import { earnedByTeam, teams } from '../roles/teams';
 import type { Draft } from './draft';
 import { newAudience, newPrototype } from './draft-parts';
 import { aims, methodOrder } from './plan-page-method';
@@ -79,6 +80,20 @@ export const presets: readonly Preset[] = [
   },
 ];
 
+/** With a team chosen its handling counts, whatever a preset has by itself. */
+export function teamPart(id: string | undefined): Pick<NewStudyPage, 'team' | 'groups'> {
+  const team = teams.find((one) => one.id === id);
+  if (!team) return { team: null, groups: presetGroups() };
+  const label = (method: MethodId) => earnedByTeam(team, method).label;
+  return {
+    team: { id: team.id, people: team.people, handling: handlingWords[team.handling].name },
+    groups: presetGroups().map((group, i) => ({
+      ...group,
+      presets: group.presets.map((preset) => ({ ...preset, label: label(methodOrder[i] as MethodId) })),
+    })),
+  };
+}
+
 /** The presets by what somebody wants to know. */
 export const presetGroups = (): NewStudyPage['groups'] =>
   methodOrder.map((method) => ({
@@ -89,7 +104,7 @@ export const presetGroups = (): NewStudyPage['groups'] =>
       .map(({ id, name, sentence, label }) => ({ id, name, sentence, label })),
   }));
 
-export function draftFrom(preset: Preset, title: string): Draft {
+export function draftFrom(preset: Preset, title: string, handling = preset.handling): Draft {
   const prototypes = Array.from({ length: preset.prototypes }, newPrototype);
   const usual = usualDraft(preset.method);
   return {
@@ -98,7 +113,7 @@ export function draftFrom(preset: Preset, title: string): Draft {
     prototypes,
     audiences: preset.audiences.map(([name, listeners]) => ({ ...newAudience(), name, listeners: String(listeners) })),
     primary: { ...usual.primary, first: prototypes[0]?.id ?? '', second: prototypes[1]?.id ?? '' },
-    handling: preset.handling,
+    handling,
     ...preset.more,
   };
 }

@@ -1,35 +1,30 @@
 import { type Request, type Response, Router } from 'express';
 import type { Problem } from '../../shared/problem';
 import { answersAreIn, sittingGoesOn } from '../../shared/states';
-import { ledgerBodies } from '../blinding/ledger';
+import { amendmentRow } from '../amendment-words';
+import { amendmentsOf, entriesOf, planVersions } from '../blinding/amendments';
 import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
 import { planRows } from '../plan-rows';
-import { blindLabel, blindWeakness, handlingWords } from '../plan-words';
-import { listStudies } from '../store/studies';
+import { blindLabel, blindWeakness } from '../plan-words';
+import { roomsOpen } from '../roles/gate';
+import { teams } from '../roles/teams';
 import type { StudyRow } from '../store/tables';
-import { signedIn, studyFrame, studyOf, studyStateWords } from '../study-page';
+import { signedIn, studyFrame, studyOf } from '../study-page';
 import { utcMinute } from '../time-words';
-import { formRefusal, inputOf, linesOf, showAgain, valuesOf } from '../web/forms';
+import { formRefusal, inputOf, linesOf, showAgain, type Values, valuesOf } from '../web/forms';
 import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
+import { amendPlan } from './amend';
 import { createStudy, lockPlan, savePlan } from './commands';
 import { type Draft, draftFromForm } from './draft';
 import { changeParts, tooManyParts } from './draft-parts';
+import { studyLines } from './home';
+import { nextStep } from './next-step';
 import { findsOfDraft, hasField, openOf, planPage } from './plan-page';
-import { draftFrom, presetGroups, presets } from './presets';
+import { draftFrom, presets, teamPart } from './presets';
 import { openDraft } from './saved-draft';
-import type { HomePage, LockedPlanPage, NewStudyPage, TeamsPage } from './view-models';
-
-const nextStep: Record<StudyRow['state'], { label: string; tab: string }> = {
-  draft: { label: 'Go on planning', tab: 'plan' },
-  locked: { label: 'Prepare the samples', tab: 'prepare' },
-  running: { label: 'Go to the desk', tab: 'run' },
-  closed: { label: 'Unseal', tab: 'review' },
-  unsealed: { label: 'Read and sign', tab: 'review' },
-  signed: { label: 'Read the verdict', tab: 'review' },
-  refused: { label: 'Read the verdict', tab: 'review' },
-};
+import type { HomePage, LockedPlanPage, NewStudyPage } from './view-models';
 
 /** From the question to the locked plan. */
 export function planRoutes(parts: Parts): Router {
@@ -37,22 +32,20 @@ export function planRoutes(parts: Parts): Router {
   const router = Router();
 
   router.get('/', async (req, res) => {
-    const studies = await listStudies(store.db);
     const page: HomePage = {
       ...staffFrame(req, res, { title: 'Studies' }),
-      studies: studies.map((study) => ({
-        id: study.id,
-        title: study.title,
-        state: study.state,
-        stateWords: studyStateWords[study.state],
-        next: { label: nextStep[study.state].label, url: `/studies/${study.id}/${nextStep[study.state].tab}` },
-      })),
+      studies: await studyLines(store.db, signedIn(req).id),
       tour: parts.tour ? [...parts.tour] : null,
     };
     res.send(views.page('plan/home', page));
   });
 
-  const newPage = (req: Request, res: Response, title: string, problems: readonly Problem[]): NewStudyPage => ({
+  const newPage = (
+    req: Request,
+    res: Response,
+    { title = '', team }: Values,
+    problems: readonly Problem[],
+  ): NewStudyPage => ({
     ...staffFrame(req, res, { title: 'Plan a study', problems: linesOf(problems, ['title']) }),
     heading: 'Plan a study',
     titleField: {
@@ -61,42 +54,17 @@ export function planRoutes(parts: Parts): Router {
       value: title,
       error: problems.find((one) => one.path === 'title')?.message ?? null,
     },
-    groups: presetGroups(),
+    ...teamPart(team),
   });
 
-  router.get('/studies/new', (req, res) => res.send(views.page('plan/new', newPage(req, res, '', []))));
-
-  router.get('/about/teams', (req, res) => {
-    const { 'two-person': two, 'day-code': day, solo } = handlingWords;
-    const page: TeamsPage = {
-      ...staffFrame(req, res, { title: 'How blind can we be?' }),
-      teams: [
-        { people: '1 person', handling: solo.name, how: `${solo.how} Others listen.`, label: solo.label },
-        {
-          people: '2 people',
-          handling: day.name,
-          how: 'One loads the carriers in the morning and then stays away from desk and panel; the other runs the desk. Others listen. In ABX the third sample bears the code of its twin: blind for listeners only.',
-          label: day.label,
-        },
-        {
-          people: '2 people and a panel of others',
-          handling: two.name,
-          how: 'One loads out of sight all through the session; the other hands over. Neither listens.',
-          label: two.label,
-        },
-        {
-          people: '3 people or more',
-          handling: two.name,
-          how: 'One loads out of sight, one hands over, and whoever has not seen the sheet may listen.',
-          label: two.label,
-        },
-      ],
-    };
-    res.send(views.page('plan/teams', page));
-  });
+  router.get('/studies/new', (req, res) =>
+    res.send(views.page('plan/new', newPage(req, res, valuesOf(req.query), []))),
+  );
 
   router.post('/studies', async (req, res) => {
-    const { preset, title = '' } = valuesOf(req.body);
+    const values = valuesOf(req.body);
+    const { preset, title = '' } = values;
+    const team = teams.find(({ id }) => id === values.team);
     const chosen = presets.find(({ id }) => id === preset);
     const problems: Problem[] = [];
     if (title.trim() === '')
@@ -118,16 +86,16 @@ export function planRoutes(parts: Parts): Router {
         allowed: presets.map(({ id }) => id).join(', '),
       });
     if (problems.length > 0 || !chosen) {
-      showAgain(req, res, formRefusal(problems), () => views.page('plan/new', newPage(req, res, title, problems)));
+      showAgain(req, res, formRefusal(problems), () => views.page('plan/new', newPage(req, res, values, problems)));
       return;
     }
-    const id = await createStudy(parts, signedIn(req), draftFrom(chosen, title.trim()));
+    const id = await createStudy(parts, signedIn(req), draftFrom(chosen, title.trim(), team?.handling));
     res.redirect(303, `/studies/${id}/plan`);
   });
 
   router.get('/studies/:study', async (req, res) => {
     const study = await studyOf(parts, req);
-    res.redirect(303, `/studies/${study.id}/${nextStep[study.state].tab}`);
+    res.redirect(303, nextStep(study, roomsOpen(req))?.url ?? '/');
   });
 
   router.get('/studies/:study/plan', async (req, res) => {
@@ -210,7 +178,9 @@ export function planRoutes(parts: Parts): Router {
   });
 
   async function lockedPage(req: Request, res: Response, study: StudyRow): Promise<LockedPlanPage> {
-    const [locked] = await ledgerBodies(store.db, study.id, ['plan-locked']);
+    const versions = await entriesOf(store.db, study.id, ['plan-locked', 'amended']);
+    const [locked] = versions;
+    const amendments = amendmentsOf(versions);
     const plan = planOf(study);
     const base = `/studies/${study.id}`;
     return {
@@ -218,10 +188,14 @@ export function planRoutes(parts: Parts): Router {
       base,
       rows: planRows(plan),
       planHash: study.plan_hash ?? '',
+      lockedHash: amendments.length === 0 ? null : (planVersions(versions)[0]?.hash ?? ''),
+      amendments: amendments.map((one) => amendmentRow(plan, one)),
+      amend: amendPlan.states.includes(study.state) ? `${base}/amend` : null,
       commitment: study.commitment ?? '',
+      signingKey: typeof locked?.body.signingKey === 'string' ? locked.body.signingKey : null,
       lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
-      next: { label: nextStep[study.state].label, url: `${base}/${nextStep[study.state].tab}` },
+      next: nextStep(study, roomsOpen(req)) ?? { label: 'Who does what', url: `${base}/team` },
       blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
       exposure: sittingGoesOn.includes(study.state) ? `${base}/exposure` : null,
       followUp: answersAreIn.includes(study.state) ? `${base}/follow-up` : null,

@@ -1,25 +1,29 @@
 import type { MethodId } from '../../shared/plan';
+import type { AmendmentRow } from '../amendment-words';
 import type { TourStop } from '../parts';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
 
 /** GET /: the studies, or the empty state in two lines with an offer to plan one. */
 export interface HomePage extends StaffFrame {
-  studies: { id: string; title: string; state: string; stateWords: string; next: { label: string; url: string } }[];
+  studies: {
+    id: string;
+    title: string;
+    state: string;
+    stateWords: string;
+    next: { label: string; url: string } | null;
+  }[];
   /** Pages worth a look, all of an invented study; null outside the demo. */
   tour: TourStop[] | null;
 }
 
-/** GET /studies/new: presets. Form: POST /studies {preset, title}. */
+/** GET /studies/new?team=two: presets. Form: POST /studies {preset, title, team?}. */
 export interface NewStudyPage extends StaffFrame {
   heading: string;
   titleField: Field;
+  /** For a team of a size, whose handling counts; null where none was chosen. */
+  team: { id: string; people: string; handling: string } | null;
   /** By what somebody wants to know. */
   groups: { aim: string; method: string; presets: { id: string; name: string; sentence: string; label: string }[] }[];
-}
-
-/** GET /about/teams: which handling a team of 2, 3 or more can reach and which label it earns. */
-export interface TeamsPage extends StaffFrame {
-  teams: { people: string; handling: string; how: string; label: string }[];
 }
 
 export interface Choice {
@@ -167,8 +171,16 @@ export interface FindsOfAudience {
 export interface LockedPlanPage extends StaffFrame {
   base: string;
   rows: { label: string; value: string }[];
+  /** Of the plan as it stands now. */
   planHash: string;
+  /** Of the plan as it was locked, which the commitment binds; null while nothing was amended. */
+  lockedHash: string | null;
+  amendments: AmendmentRow[];
+  /** Where it can be amended. */
+  amend: string | null;
   commitment: string;
+  /** The public key by which the record is signed; null for a plan locked before there were signatures. */
+  signingKey: string | null;
   lockedAt: string;
   lockedBy: string;
   next: { label: string; url: string };

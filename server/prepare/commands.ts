@@ -1,14 +1,13 @@
 import { z } from 'zod';
 import type { AudienceId, ListenerId, StaffId } from '../../shared/brands';
-import { aliasKey } from '../account/listener-identity';
-import { ledgerBodies } from '../blinding/ledger';
 import { type PassphraseTried, tryPassphrase } from '../blinding/lock';
 import { type SeatAddress, type Sheet, sheetOf } from '../blinding/serving';
-import { actorName, type Command, type Context, isSingleBlind, planOf, servingOf } from '../command';
-import { findMembership, memberships } from '../store/listeners';
+import { type Command, type Context, isSingleBlind, planOf, servingOf } from '../command';
+import { membersWho, sawListeners } from '../roles/clashes';
+import { memberships, rememberStaff } from '../store/listeners';
 import type { Db } from '../store/open';
-import { sessionsOf } from '../store/sessions';
-import { seatedSittings } from '../store/sittings';
+import { currentSession, sessionsOf } from '../store/sessions';
+import { seatedSittings, sittingIn, updateSitting } from '../store/sittings';
 import { insertSheetOpening, updateStudy } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
@@ -50,7 +49,7 @@ export const openSheet: Command<z.output<typeof opening>, PassphraseTried, Sheet
       });
     }
     if (actor.kind !== 'staff') throw new Refusal('barred', 'This is not yours to do.');
-    if (!isSingleBlind(study) && (await clashOf(tx, study, actor, listener))) {
+    if (!isSingleBlind(study) && (await sawListeners(tx, study, actor, listener))) {
       if (understood !== 'yes') {
         throw new Refusal('bad-input', 'Say that you understand: from then on this study is single blind.', {
           path: 'understood',
@@ -60,50 +59,43 @@ export const openSheet: Command<z.output<typeof opening>, PassphraseTried, Sheet
       await updateStudy(tx, study.id, { single_blind: reason });
       await context.record('single-blind', { reason });
     }
-    putKeyBack();
+    if (putKeyBack()) await context.record('key-put-back', {});
+    const listeners = await sendAway(context, actor, listener);
     await insertSheetOpening(tx, {
       study_id: study.id,
       staff_id: actor.id as StaffId,
       session_number: session,
       at: at.toISOString(),
     });
-    await context.record('sheet-opened', { session, by: actor.name });
+    await context.record('sheet-opened', {
+      session,
+      by: actor.name,
+      ...(listeners.length > 0 ? { listeners } : {}),
+    });
     return sheetOf(tx, servingOf(context.parts, study), session, await addressesOf(context, session));
   },
 };
 
-/** What only the desk does. */
-const deskKinds = [
-  'session-opened',
-  'session-paused',
-  'session-resumed',
-  'session-closed',
-  'seated',
-  'seat-out',
-  'seat-again',
-  'check-in-again',
-  'card-made',
-  'handed-over',
-  'taken-back',
-  'trial-voided',
-  'incident',
-];
-
-/** Whether this person has run the desk or sits on the panel, so that opening a sheet would end the blindness. */
-export async function clashOf(
-  db: Db,
-  study: StudyRow,
+/**
+ * Whoever is on the panel as well has had their last sitting, and it is noted who that was: what they answer after this
+ * is flagged. Where they aren't seated yet they won't be.
+ */
+export async function sendAway(
+  { tx, study, at, record, touch }: Context,
   staff: { id: StaffId; name: string },
-  listener: string | null,
-): Promise<boolean> {
-  const name = actorName({ kind: 'staff', ...staff });
-  const ran = (await ledgerBodies(db, study.id, deskKinds)).some((entry) => entry.actor === name);
-  const listens =
-    (listener !== null && (await findMembership(db, study.id, listener as ListenerId)) !== undefined) ||
-    (await memberships(db, study.id)).some(
-      (member) => member.staff_id === staff.id || member.alias_key === aliasKey(staff.name),
-    );
-  return ran || listens;
+  here: string | null,
+): Promise<ListenerId[]> {
+  const own = await membersWho(tx, study, staff, here);
+  const session = await currentSession(tx, study.id);
+  for (const { listener, known } of own) {
+    if (!known) await rememberStaff(tx, study.id, listener, staff.id);
+    const sitting = session && (await sittingIn(tx, session.id, listener));
+    if (!sitting || sitting.seated_at !== null || sitting.state === 'out') continue;
+    await updateSitting(tx, sitting.id, { state: 'out', ended_at: at.toISOString() });
+    await record('stopped', { sitting: sitting.id, why: 'knows-key' });
+    touch(sitting.id);
+  }
+  return own.map(({ listener }) => listener);
 }
 
 /** The seats that a sheet is for: everybody planned, and walk-ins who have joined; each with their next sitting. */

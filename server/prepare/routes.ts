@@ -1,10 +1,12 @@
 import { type Request, type Response, Router } from 'express';
 import type { Problem } from '../../shared/problem';
 import { listenerOf } from '../account/listener-identity';
+import { entriesOf } from '../blinding/amendments';
 import { sheetOf } from '../blinding/serving';
 import { isSingleBlind, perform, planOf, servingOf } from '../command';
 import type { Parts } from '../parts';
 import { handlingWords } from '../plan-words';
+import { sawListeners } from '../roles/clashes';
 import { sheetOpenings } from '../store/studies';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
@@ -13,7 +15,8 @@ import { wantsPage } from '../web/errors';
 import { emptyFieldOf, inputOf, linesOf, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import { Refusal } from '../web/refusal';
-import { addressesOf, clashOf, openSheet, sheetSession } from './commands';
+import { addressesOf, openSheet, sheetSession } from './commands';
+import { revealPart, revealRoutes } from './reveal-page';
 import { sheetPage } from './sheet-page';
 import type { PreparePage } from './view-models';
 
@@ -26,6 +29,9 @@ export function prepareRoutes(parts: Parts): Router {
   const slow = limitFailures({ attempts: 10, minutes: 15 }, addressOf);
   // Whoever has typed the passphrase may reload the sheet for the day; a restart asks again.
   const passes = new Map<string, number>();
+  // An amended plan draws anew, so its sheet is another one.
+  const passOf = (staff: string, study: StudyRow, session: number) =>
+    `${staff} ${study.id} ${study.plan_version} ${session}`;
 
   async function preparePage(
     req: Request,
@@ -38,7 +44,8 @@ export function prepareRoutes(parts: Parts): Router {
     const listener = await listenerOf(store.db, req.headers);
     const available = study.state === 'locked' || study.state === 'running';
     const handling = study.state === 'draft' ? null : planOf(study).handling;
-    const clash = available && !isSingleBlind(study) && (await clashOf(store.db, study, staff, listener?.id ?? null));
+    const clash =
+      available && !isSingleBlind(study) && (await sawListeners(store.db, study, staff, listener?.id ?? null));
     return {
       ...studyFrame(req, res, study, 'prepare', {
         title: 'Prepare',
@@ -62,7 +69,18 @@ export function prepareRoutes(parts: Parts): Router {
         : study.state === 'draft'
           ? 'Lock the plan first. The codes are drawn for the locked plan.'
           : 'This study is closed; there is nothing left to prepare.',
+      outdated: available ? await outdatedWords(study, session) : null,
+      reveal: await revealPart(parts, req, study),
     };
+  }
+
+  /** Carriers that were loaded by a plan that has been amended since. */
+  async function outdatedWords(study: StudyRow, session: number): Promise<string | null> {
+    const entries = await entriesOf(store.db, study.id, ['amended', 'sheet-opened']);
+    const amended = entries.findLast(({ kind }) => kind === 'amended');
+    const sheet = entries.findLast(({ kind, body }) => kind === 'sheet-opened' && body.session === session);
+    if (!amended || !sheet || sheet.seq > amended.seq) return null;
+    return `The plan was amended on ${utcMinute(amended.at)}, after the sheet of session ${session} had been opened. Empty its carriers, and open the sheet anew: the codes are other ones.`;
   }
 
   function consequenceOf(study: StudyRow, clash: boolean): string {
@@ -96,7 +114,7 @@ export function prepareRoutes(parts: Parts): Router {
           listener: listener?.id ?? null,
         },
       );
-      passes.set(`${staff.id} ${study.id} ${Number(session)}`, parts.now().getTime() + passHours * 3_600_000);
+      passes.set(passOf(staff.id, study, Number(session)), parts.now().getTime() + passHours * 3_600_000);
       res.redirect(303, `/studies/${study.id}/prepare/sheet?session=${Number(session)}`);
     } catch (error) {
       if (!(error instanceof Refusal) || !wantsPage(req)) throw error;
@@ -111,7 +129,7 @@ export function prepareRoutes(parts: Parts): Router {
     const study = await studyOf(parts, req);
     const staff = signedIn(req);
     const session = Number(valuesOf(req.query).session);
-    const pass = passes.get(`${staff.id} ${study.id} ${session}`) ?? 0;
+    const pass = passes.get(passOf(staff.id, study, session)) ?? 0;
     const open = study.state === 'locked' || study.state === 'running';
     if (!open || pass < parts.now().getTime() || session !== (await sheetSession(store.db, study))) {
       res.redirect(303, `/studies/${study.id}/prepare`);
@@ -124,5 +142,6 @@ export function prepareRoutes(parts: Parts): Router {
     res.send(views.page('prepare/sheet', sheetPage(frame, planOf(study), sheet, session, staff.name, parts.now())));
   });
 
+  router.use(revealRoutes(parts, slow));
   return router;
 }

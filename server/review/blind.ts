@@ -1,18 +1,20 @@
 import { protocolOf } from '../../protocols/index';
 import type { Findings } from '../../shared/findings';
+import type { LedgerEntry } from '../../shared/record';
+import { keyEventsOf } from '../blinding/key-events';
 import { sharedUnits } from '../blinding/shared-units';
 import type { StudyStory } from '../blinding/story';
+import { rolesTold } from '../blinding/who-did';
 import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
-export function blindOf(story: StudyStory): Findings['blind'] {
+export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Findings['blind'] {
   const { handling } = story.plan;
   const weakness = blindWeakness(story.plan);
   const singleBlind = handling === 'solo' || story.singleBlind.length > 0;
   const shared = handling === 'two-person' && sharedUnits(story);
   // Which two codes are one sample is the very answer where one of two must be told.
   const told = shared && protocolOf(story.plan.method.id).family === 'difference';
-  const openers = [...new Set(story.openings.map((opening) => opening.by))];
   return {
     handling,
     label: singleBlind ? handlingWords.solo.label : told ? listenersOnly : blindLabel(story.plan),
@@ -20,13 +22,23 @@ export function blindOf(story: StudyStory): Findings['blind'] {
     notes: [
       ...story.singleBlind.map(({ reason }) => `Single blind: ${reason}`),
       ...(weakness === null ? [] : [weakness]),
-      openers.length === 0
-        ? 'Nobody opened a preparation sheet.'
-        : `Opened the preparation sheet: ${openers.join(', ')}. Ran the desk: ${story.operators.join(', ') || 'nobody'}.`,
+      ...clashNotes(ledger),
+      ...(story.openings.length === 0 ? ['Nobody opened a preparation sheet.'] : []),
       ...(told ? [toldWords] : shared ? [sharedWords] : []),
     ],
+    roles: rolesTold(ledger),
+    keyEvents: keyEventsOf(ledger, handling),
   };
 }
+
+/** What didn't go together and was done all the same; where the study became single blind by it, that is said already. */
+const clashNotes = (ledger: readonly LedgerEntry[]): string[] =>
+  ledger
+    .filter(({ kind, body }) => kind === 'role-clash' && (body.roles as string[]).includes('analyst'))
+    .map(
+      ({ body }) =>
+        `The blind review was not blind: ${String(body.staff)} had seen which sample is which. ${String(body.reason)}`,
+    );
 
 const sharedWords =
   'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';

@@ -1,7 +1,9 @@
 import { z } from 'zod';
-import { brokenAt } from '../blinding/ledger';
+import { findingsHead } from '../blinding/exclusions';
+import { brokenAt, ledgerOf } from '../blinding/ledger';
 import { recordOf } from '../blinding/record';
 import { openKey, type PublishedKey } from '../blinding/unsealing';
+import { isAlone as plannedAndRanAlone, type RoleTold, rolesTold } from '../blinding/who-did';
 import type { Command } from '../command';
 import { endSession } from '../live/end-session';
 import { currentSession } from '../store/sessions';
@@ -54,18 +56,25 @@ const deciding = z.strictObject({
   decision: z.enum(['sign', 'refuse']),
   meaning: z.enum(['approved', 'reviewed']),
   reason: z.string().trim().max(500),
+  /** Why nobody else can sign; asked of whoever planned the study and ran its desk alone. */
+  alone: z.string().trim().max(300).default(''),
   /** Whether the password that was typed again is right; checked before, since that takes time. */
   passwordRight: z.boolean(),
 });
 
 /** Sign-off: by name, with the password again, bound to the findings and to the whole record before it. */
-export const decide: Command<z.infer<typeof deciding>, { hash: string }> = {
+export const decide: Command<z.output<typeof deciding>, { hash: string; head: string; told: RoleTold[] }> = {
   name: 'decide',
   does: 'sign or refuse the verdict',
   states: ['unsealed'],
   who: 'staff',
   input: deciding,
-  labels: { decision: 'Your decision', meaning: 'What your signature means', reason: 'The reason' },
+  labels: {
+    decision: 'Your decision',
+    meaning: 'What your signature means',
+    reason: 'The reason',
+    alone: 'Why nobody else can sign',
+  },
   async prepare(parts, study, { decision, reason, passwordRight }) {
     if (!passwordRight) throw new Refusal('wrong-password', 'This is not your password.', { path: 'password' });
     if (decision === 'refuse' && reason.length < 3) {
@@ -78,10 +87,24 @@ export const decide: Command<z.infer<typeof deciding>, { hash: string }> = {
         path: 'ledger',
       });
     }
-    return { hash: findingsHash(findingsOf(record)) };
+    const findings = findingsOf(record);
+    return { hash: findingsHash(findings), head: findings.computedFrom, told: rolesTold(record.ledger) };
   },
-  async run(context, { decision, meaning, reason }, { hash }) {
+  async run(context, { decision, meaning, reason, alone }, { hash, head, told }) {
     const { tx, study, actor } = context;
+    if (findingsHead(await ledgerOf(tx, study.id))?.hash !== head) {
+      throw new Refusal('conflict', 'Something was left out meanwhile. Look at the verdict again, then decide.', {
+        path: 'decision',
+      });
+    }
+    const isAlone = decision === 'sign' && actor.kind === 'staff' && plannedAndRanAlone(told, actor.name);
+    if (isAlone && alone.length < 3) {
+      throw new Refusal(
+        'bad-input',
+        'You planned this study and ran its desk, and nobody else did. Say why nobody else can sign, or let somebody else do it.',
+        { path: 'alone' },
+      );
+    }
     const state = decision === 'sign' ? ('signed' as const) : ('refused' as const);
     await updateStudy(tx, study.id, { state });
     await context.record(state, {
@@ -89,6 +112,7 @@ export const decide: Command<z.infer<typeof deciding>, { hash: string }> = {
       meaning: decision === 'sign' ? meanings[meaning] : 'I refuse this verdict',
       reason,
       findingsHash: hash,
+      ...(isAlone ? { alone } : {}),
     });
   },
 };

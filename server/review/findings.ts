@@ -5,6 +5,7 @@ import type { AudienceResult, Habituation } from '../../protocols/results';
 import type { PrototypeId } from '../../shared/brands';
 import type { Findings, HabituationFindings, Result } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
+import { amendmentsOf } from '../blinding/amendments';
 import { canonicalJson } from '../blinding/canonical-json';
 import { findingsHead } from '../blinding/exclusions';
 import { sha256 } from '../blinding/hash';
@@ -25,7 +26,8 @@ import { tellsOf } from './tells/tells';
  */
 export function findingsOf(record: StudyRecord, options: { resamples?: number } = {}): Findings {
   const end = record.ledger.findIndex((entry) => entry.kind === 'unsealed');
-  const story = storyOf(end < 0 ? record.ledger : record.ledger.slice(0, end + 1));
+  const sealed = end < 0 ? record.ledger : record.ledger.slice(0, end + 1);
+  const story = storyOf(sealed);
   const told = toldTrials(story);
   const { plan } = story;
   const { protocol, form } = methodOf(plan);
@@ -37,9 +39,10 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     format: 'fair-hearing/findings',
     version: 1,
     study: { title: plan.title, question: plan.question, method: protocol.id },
-    plan: { hash: story.planHash, commitment: story.commitment },
+    plan: { hash: story.planHash, lockedHash: story.lockedHash, commitment: story.commitment },
+    amendments: amendmentsOf(record.ledger),
     flow: flowOf(story),
-    blind: blindOf(story),
+    blind: blindOf(story, sealed),
     results: analysis.results.map((result) => resultOf(result, story, protocol.id, analysis.decidedBy)),
     exclusions: exclusionFindings(record.ledger, story, all),
     interaction: analysis.interaction,
@@ -54,7 +57,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     exposures: exposuresOf(story, told),
     units: unitsOf(story, told),
     incidents: story.incidents,
-    tells: tellsOf(record.ledger, story, told, outcomes),
+    tells: tellsOf(sealed, story, told, outcomes),
     exploratory: { words: wordsOf(told, outcomes) },
     computedFrom: findingsHead(record.ledger)?.hash ?? '',
   };

@@ -1,5 +1,6 @@
 import type { Findings, Result } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
+import { amendmentNotes, amendmentRow } from '../amendment-words';
 import { mishapWords } from '../mishap-words';
 import { utcMinute } from '../time-words';
 import { audienceVerdicts } from './audience-verdicts';
@@ -8,18 +9,25 @@ import { findingsHash } from './findings';
 import { flowRows } from './flow-rows';
 import { leftOutCautions, leftOutPart } from './left-out-part';
 import { exposureTable, methodRows, wordsOf } from './letter-parts';
+import { tellCautions, tellsPart } from './tells/page';
 import type { VerdictPage } from './view-models';
+import { whoKnewPart } from './who-knew';
 
 export type Letter = Pick<
   VerdictPage,
   | 'question'
   | 'blind'
   | 'blindNotes'
+  | 'whoKnew'
   | 'audiences'
   | 'between'
+  | 'amendments'
   | 'flow'
   | 'leftOut'
   | 'later'
+  | 'dataPage'
+  | 'tellCautions'
+  | 'tells'
   | 'exposures'
   | 'incidents'
   | 'words'
@@ -32,15 +40,20 @@ export type Letter = Pick<
 export const letterOf = (found: Findings, plan: Plan): Letter => ({
   question: plan.question,
   blind: found.blind.label,
-  blindNotes: found.blind.notes,
+  blindNotes: [...amendmentNotes(found), ...found.blind.notes],
+  whoKnew: whoKnewPart(found),
   audiences: audienceVerdicts(found, plan).map((audience, i) => ({
     ...audience,
     warnings: [...leftOutCautions(found, found.results[i] as Result, plan), ...audience.warnings],
   })),
   between: betweenAudiences(found, plan),
+  amendments: found.amendments.map((one) => amendmentRow(plan, one)),
   flow: flowRows(found, mishapWords),
   leftOut: leftOutPart(found, plan),
   later: null,
+  dataPage: null,
+  tellCautions: tellCautions(found, plan),
+  tells: tellsPart(found, plan),
   exposures: exposureTable(found, plan),
   incidents: found.incidents.map(({ at, category, text, seat }) => ({
     at: utcMinute(at),

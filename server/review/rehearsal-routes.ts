@@ -80,7 +80,15 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
       hint: given?.hint ?? '',
       unplayed: unplayedWords(plan, found.flow.trials.answered),
       changed: planNow === null || canonicalJson(planNow) !== canonicalJson(plan),
-      letter: { ...letterOf(found, alone), csrf: '', base: '', decision: null, sign: null, downloads: [] },
+      letter: {
+        ...letterOf(found, alone),
+        csrf: '',
+        base: '',
+        decision: null,
+        sign: null,
+        waitsFor: null,
+        downloads: [],
+      },
     };
   }
 

@@ -3,7 +3,10 @@ import type { Findings } from '../../shared/findings';
 import type { Problem } from '../../shared/problem';
 import type { LedgerEntry, StudyRecord } from '../../shared/record';
 import { verifyPassword } from '../account/password';
+import { decisionInvalid } from '../blinding/check/decision';
+import { findingsHead } from '../blinding/exclusions';
 import { brokenAt } from '../blinding/ledger';
+import { quarantinedIn } from '../blinding/quarantined';
 import { recordOf } from '../blinding/record';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { forgetWorkingKey } from '../blinding/unsealing';
@@ -24,6 +27,7 @@ import { findingsOf } from './findings';
 import { flowOf } from './flow';
 import { flowRows } from './flow-rows';
 import { letterOf } from './letter';
+import { notIndependent, type SigningOff, signingOff } from './signing-off';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
 /** From closing to the signature. */
@@ -58,7 +62,8 @@ export function reviewRoutes(parts: Parts): Router {
     }
     const record = await recordOf(store.db, study.id);
     if (study.state === 'closed') return views.page('review/unseal', unsealPage(req, res, study, record, problems));
-    return views.page('review/verdict', verdictPage(req, res, study, record, values, problems));
+    const signing = await signingOff(store.db, study, record.ledger, signedIn(req));
+    return views.page('review/verdict', verdictPage(req, res, study, record, signing, values, problems));
   }
 
   async function closePage(
@@ -95,6 +100,11 @@ export function reviewRoutes(parts: Parts): Router {
         count: Math.max(0, listeners.planned - listeners.seated),
         detail: 'Fewer listeners find less.',
       },
+      {
+        label: 'Answers that came too late',
+        count: trials.quarantined,
+        detail: 'Their session was closed before. They are kept apart and not counted.',
+      },
       { label: 'Incidents noted', count: story.incidents.length, detail: 'They stand in the report.' },
     ];
     return open.filter(({ count }) => count > 0);
@@ -123,6 +133,7 @@ export function reviewRoutes(parts: Parts): Router {
       closedAt: utcMinute(closed?.at ?? ''),
       closedBy: (closed?.actor ?? '').replace(/^staff:/, ''),
       flow: flowRows({ flow: flowOf(storyOf(record.ledger)) }, mishapWords),
+      opened: record.ledger.some(({ kind }) => kind === 'blind-review-opened'),
       passphrase: emptyFieldOf(problems, 'passphrase'),
     };
   }
@@ -136,7 +147,7 @@ export function reviewRoutes(parts: Parts): Router {
   });
 
   function findings(record: StudyRecord): Findings {
-    const head = lastOf(record, 'unsealed')?.hash ?? '';
+    const head = findingsHead(record.ledger)?.hash ?? '';
     const known = computed.get(head);
     if (known) return known;
     const found = findingsOf(record);
@@ -150,6 +161,7 @@ export function reviewRoutes(parts: Parts): Router {
     res: Response,
     study: StudyRow,
     record: StudyRecord,
+    signing: SigningOff,
     values: Values,
     problems: readonly Problem[],
   ): VerdictPage {
@@ -158,17 +170,21 @@ export function reviewRoutes(parts: Parts): Router {
     const base = `/studies/${study.id}/review`;
     const broken = brokenAt(record.ledger);
     return {
-      ...frame(req, res, study, problems, ['reason', 'password']),
+      ...frame(req, res, study, problems, ['reason', 'alone', 'password']),
       base,
       ...letter,
+      later: laterWords(record),
       blindNotes: [
+        ...notIndependent(lastOf(record, 'signed')),
         ...letter.blindNotes,
         ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
       ],
-      decision: decisionOf(record),
+      decision: decisionOf(record, letter.findingsHash),
+      dataPage: `${base}/data`,
       sign:
-        study.state === 'unsealed'
+        study.state === 'unsealed' && signing.waitsFor === null
           ? {
+              alone: signing.alone ? fieldOf(values, problems, 'alone') : null,
               meanings: Object.entries(meanings).map(([value, label]) => ({
                 value,
                 label,
@@ -178,6 +194,7 @@ export function reviewRoutes(parts: Parts): Router {
               password: emptyFieldOf(problems, 'password'),
             }
           : null,
+      waitsFor: study.state === 'unsealed' ? signing.waitsFor : null,
       downloads: [
         {
           label: 'Answers',
@@ -196,7 +213,7 @@ export function reviewRoutes(parts: Parts): Router {
     };
   }
 
-  function decisionOf(record: StudyRecord): VerdictPage['decision'] {
+  function decisionOf(record: StudyRecord, findingsHash: string): VerdictPage['decision'] {
     const entry = lastOf(record, 'signed') ?? lastOf(record, 'refused');
     if (!entry) return null;
     return {
@@ -207,18 +224,19 @@ export function reviewRoutes(parts: Parts): Router {
       reason: String(entry.body.reason),
       also: alsoOf(String(entry.body.name), storyOf(record.ledger)),
       hash: String(entry.body.findingsHash),
+      invalid: decisionInvalid(record, findingsHash),
     };
   }
 
   router.post('/studies/:study/review/sign', slow, async (req, res) => {
     const study = await studyOf(parts, req);
     const staff = signedIn(req);
-    const { decision, meaning, reason = '', password } = inputOf(req.body);
-    await attempt(req, res, study, ['reason', 'password', 'decision', 'meaning'], async () => {
+    const { decision, meaning, reason = '', alone = '', password } = inputOf(req.body);
+    await attempt(req, res, study, ['reason', 'alone', 'password', 'decision', 'meaning'], async () => {
       // Where nothing can be decided, no guess at the password is worth the work either.
       const typed = study.state === 'unsealed' && typeof password === 'string' ? password : null;
       const passwordRight = typed !== null && (await verifyPassword(store, staff.id, typed));
-      const input = { decision, meaning, reason, passwordRight };
+      const input = { decision, meaning, reason, alone, passwordRight };
       await perform(parts, decide, study.id, { kind: 'staff', ...staff }, input);
     });
   });
@@ -243,6 +261,14 @@ export function reviewRoutes(parts: Parts): Router {
 
   router.use(downloadRoutes(parts, findings));
   return router;
+}
+
+/** Answers that came after the unsealing, where the findings end. */
+function laterWords({ ledger }: StudyRecord): string | null {
+  const unsealed = ledger.findLast(({ kind }) => kind === 'unsealed')?.seq ?? Number.POSITIVE_INFINITY;
+  const count = quarantinedIn(ledger).filter(({ seq, practice }) => seq > unsealed && !practice).length;
+  if (count === 0) return null;
+  return `${count === 1 ? '1 answer' : `${count} answers`} came in after unsealing. ${count === 1 ? 'It is' : 'They are'} kept apart and not counted.`;
 }
 
 const lastOf = ({ ledger }: StudyRecord, kind: string): LedgerEntry | undefined =>

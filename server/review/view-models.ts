@@ -1,5 +1,7 @@
+import type { AmendmentRow } from '../amendment-words';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
 import type { Chart } from './chart';
+import type { TellsPart } from './tells/page';
 
 /** GET /studies/:id/review while locked or running: what stands open. Form: POST …/close {understood}. */
 export interface ClosePage extends StaffFrame {
@@ -16,6 +18,8 @@ export interface UnsealPage extends StaffFrame {
   closedAt: string;
   closedBy: string;
   flow: FlowRow[];
+  /** Somebody has looked at the data by code. */
+  opened: boolean;
   passphrase: Field;
 }
 
@@ -34,14 +38,23 @@ export interface VerdictPage extends StaffFrame {
   /** The first line: how blind this was. */
   blind: string;
   blindNotes: string[];
+  /** Who had which role, and every look at the key. */
+  whoKnew: WhoKnew;
   audiences: AudienceVerdict[];
   /** Whether audiences answered alike; null with one audience. */
   between: string | null;
+  /** What was changed after the plan was locked, by number. */
+  amendments: AmendmentRow[];
   flow: FlowRow[];
   /** What was left out, and the verdict both ways; null where nothing was. */
   leftOut: LeftOutPart | null;
   /** What came or was left out after what these findings end at; null where nothing did. */
   later: string | null;
+  /** Where the data are shown by code; null in a rehearsal. */
+  dataPage: string | null;
+  /** Signs that it was less blind than meant, for the first part of the letter. */
+  tellCautions: string[];
+  tells: TellsPart;
   /** How often each listener had heard each prototype; null before anybody had a seat. */
   exposures: ExposureTable | null;
   incidents: { at: string; category: string; text: string; seat: string }[];
@@ -62,9 +75,24 @@ export interface VerdictPage extends StaffFrame {
     /** Why the signature is no longer valid; null while it is. */
     invalid: string | null;
   } | null;
-  /** Null once decided. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, password}. */
-  sign: { meanings: { value: string; label: string; chosen?: boolean }[]; reason: Field; password: Field } | null;
+  /** Null once decided, and for whoever may not. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, alone?, password}. */
+  sign: {
+    meanings: { value: string; label: string; chosen?: boolean }[];
+    reason: Field;
+    /** Why nobody else signs; asked of whoever planned the study and ran its desk alone. */
+    alone: Field | null;
+    password: Field;
+  } | null;
+  /** Whose signature it waits for, when it is somebody else's. */
+  waitsFor: string | null;
   downloads: { label: string; url: string; detail: string }[];
+}
+
+export interface WhoKnew {
+  roles: { role: string; people: string }[];
+  events: { at: string; what: string; planned: boolean }[];
+  /** How many of the looks and tries were not planned. */
+  unplanned: number;
 }
 
 export interface LeftOutPart {

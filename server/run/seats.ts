@@ -1,10 +1,12 @@
 import { z } from 'zod';
 import type { AudienceId, SittingId } from '../../shared/brands';
+import { blindPlanOf } from '../blind-plan';
 import { serveSitting } from '../blinding/serving';
-import { type Command, type Context, planOf, servingOf } from '../command';
+import { type Command, type Context, servingOf } from '../command';
 import { advance, trialRow } from '../live/advance';
 import { dueOf } from '../live/due';
 import { freeSeat } from '../live/free-seat';
+import { knowerBehind } from '../roles/knowers';
 import { findListener, findMembership, givePlace, nextOrdinal } from '../store/listeners';
 import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store/sittings';
 import type { SittingRow } from '../store/tables';
@@ -29,6 +31,17 @@ export async function sittingOf(context: Context, id: string): Promise<SittingRo
   return sitting;
 }
 
+/** Whoever knows the key begins no sitting, and goes on with none that was ended. */
+async function refuseKnowing({ tx, study }: Context, { listener_id: listener }: SittingRow): Promise<void> {
+  if (!(await knowerBehind(tx, study, { listener, staff: null }))) return;
+  const alias = (await findListener(tx, listener))?.alias ?? 'This listener';
+  throw new Refusal(
+    'barred',
+    `${alias} may not sit: it is somebody who knows the samples of this study. Turn them away.`,
+    { path: 'sitting' },
+  );
+}
+
 export const seat: Command<Input> = {
   name: 'seat',
   does: 'seat a listener',
@@ -51,7 +64,8 @@ export const seat: Command<Input> = {
     const membership = await findMembership(tx, study.id, sitting.listener_id);
     const listener = await findListener(tx, sitting.listener_id);
     if (!membership || !listener) throw new Error('A sitting has no member.');
-    refuseUndue(listener.alias, await dueOf(tx, study, listener.id, at), planOf(study).sessions, at);
+    await refuseKnowing(context, sitting);
+    refuseUndue(listener.alias, await dueOf(tx, study, listener.id, at), blindPlanOf(study).sessions, at);
     const ordinal = membership.ordinal ?? (await nextOrdinal(tx, study.id, membership.audience_id));
     if (membership.ordinal === null) await givePlace(tx, study.id, sitting.listener_id, ordinal);
     const number = (await seatedSittings(tx, study.id, sitting.listener_id)).length + 1;
@@ -130,6 +144,7 @@ export const seatAgain: Command<Input> = {
         got: sitting.state,
       });
     }
+    await refuseKnowing(context, sitting);
     if (sitting.seated_at === null) {
       await updateSitting(tx, sitting.id, { state: 'arrived', ended_at: null });
     } else {

@@ -1,5 +1,5 @@
 import { sql } from 'kysely';
-import type { AudienceId, ListenerId, StudyId } from '../../shared/brands';
+import type { AudienceId, ListenerId, StaffId, StudyId } from '../../shared/brands';
 import type { Db, ListenerRow, MembershipRow, StateRow } from './tables';
 
 export const insertListener = (tx: Db, row: ListenerRow) => tx.insertInto('listener').values(row).execute();
@@ -73,6 +73,15 @@ export const givePlace = (tx: Db, study: StudyId, listener: ListenerId, ordinal:
   tx
     .updateTable('membership')
     .set({ ordinal })
+    .where('study_id', '=', study)
+    .where('listener_id', '=', listener)
+    .execute();
+
+/** That this listener turned out to be one of the staff. */
+export const rememberStaff = (tx: Db, study: StudyId, listener: ListenerId, staff: StaffId) =>
+  tx
+    .updateTable('membership')
+    .set({ staff_id: staff })
     .where('study_id', '=', study)
     .where('listener_id', '=', listener)
     .execute();

@@ -54,7 +54,8 @@ function labelled(method: 'abx' | 'paired-preference', order: Line[]) {
     commitment: '0'.repeat(64),
   };
   const lines: Line[] = [['staff:Ada', 'plan-locked', locked], ...order, ['staff:Ada', 'unsealed', key('u', 'u')]];
-  return blindOf(storyOf(chained(lines)));
+  const ledger = chained(lines);
+  return blindOf(storyOf(ledger), ledger);
 }
 const atOnce = [seated(1), seated(2), finished(1), finished(2)];
 const inTurn = [seated(1), finished(1), seated(2), finished(2)];

@@ -86,9 +86,28 @@ const bad = (path: string, problem?: string): Refused => ({
   ...(problem ? { problem } : {}),
 });
 
-/** Sends it as a program and as a person; both are refused, and nothing that is stored has changed. */
-async function refused(browser: Browser, path: string, fields: Record<string, unknown>, expected: Refused) {
+/**
+ * Sends it as a program and as a person; both are refused, and nothing that is stored has changed: but that somebody
+ * reached for the key is noted each time, with the command that wanted it.
+ */
+async function refused(
+  browser: Browser,
+  path: string,
+  fields: Record<string, unknown>,
+  expected: Refused,
+  reachedFor: string | null = null,
+) {
   const { folder } = house;
+  const unchanged = (what: string, before: Record<string, unknown[]>, times: number) => {
+    const after = dump(folder);
+    if (reachedFor !== null) {
+      const added = (after.ledger as { kind: string; body: string }[]).splice(before.ledger?.length ?? 0);
+      const noted = added.map(({ kind, body }) => [kind, JSON.parse(body) as unknown]);
+      expect(noted).toEqual(Array.from({ length: times }, () => ['key-refused', { what: reachedFor }]));
+      (after.signature as unknown[]).splice(before.signature?.length ?? 0);
+    }
+    expect(after, what).toEqual(before);
+  };
   const csrf = await tokenOf(browser);
   const before = dump(folder);
   const what = `${path} ${JSON.stringify(fields)}`;
@@ -112,13 +131,13 @@ async function refused(browser: Browser, path: string, fields: Record<string, un
   // A person's form has texts only.
   const texts = Object.entries(fields).filter((field): field is [string, string] => typeof field[1] === 'string');
   if (texts.length < Object.values(fields).filter((value) => value !== undefined).length) {
-    expect(dump(folder), what).toEqual(before);
+    unchanged(what, before, 1);
     return new Page(program.body);
   }
   const person = await browser.post(path, { _csrf: csrf, ...Object.fromEntries(texts) });
   expect([what, person.status]).toEqual([what, expected.status]);
   expect(person.page.text('body')).toContain(said.error.message.replace(/\s+/g, ' '));
-  expect(dump(folder), what).toEqual(before);
+  unchanged(what, before, 2);
   return person.page;
 }
 
@@ -196,7 +215,7 @@ describe('prepare', () => {
     const preparer = as(house.staff('Bo'), every.cookies.Bo ?? {});
     const path = `${every.study}/prepare/open`;
     const wrong = { status: 403, code: 'wrong-password', path: 'passphrase' };
-    const page = await refused(preparer, path, { session: '1', passphrase: 'not that one' }, wrong);
+    const page = await refused(preparer, path, { session: '1', passphrase: 'not that one' }, wrong, 'open-sheet');
     expect(page.html).not.toContain('not that one');
     await refused(preparer, path, { session: '1' }, bad('passphrase', 'missing'));
     await refused(preparer, path, { session: '7', passphrase }, { status: 409, code: 'conflict', path: 'session' });
@@ -278,6 +297,41 @@ describe('run', () => {
     await twice('check-in-again', { sitting: joy });
     await twice('pause', {});
     await twice('resume', {});
+  });
+});
+
+describe('team', () => {
+  test('who gets which role, and what it costs, is said; a role that is needed stays', async () => {
+    await serve(every.folders['running, no session']);
+    const ada = staff();
+    const { ada: own, bo: other } = every.ids.staff;
+    const give = (fields: Record<string, unknown>) =>
+      [`${every.study}/team/give`, { staff: other, role: 'approver', ...fields }] as const;
+    await refused(ada, ...give({ staff: undefined }), bad('staff', 'missing'));
+    await refused(ada, ...give({ staff: '01NOBODY' }), bad('staff'));
+    await refused(ada, ...give({ staff: long(41) }), bad('staff', 'too-long'));
+    await refused(ada, ...give({ role: 'cook' }), bad('role', 'not-a-choice'));
+    await refused(ada, ...give({ more: 'x' }), bad('more', 'unknown-field'));
+    // Bo has opened the sheet, Ada has run the desk.
+    const clash = { status: 409, code: 'conflict', path: 'singleBlind' };
+    await refused(ada, ...give({ role: 'operator' }), clash);
+    const asked = await refused(ada, ...give({ staff: own, role: 'preparer', reason: 'We are two' }), clash);
+    expect(shown(asked, 'reason')).toBe('We are two');
+    await refused(ada, ...give({ role: 'operator', singleBlind: 'yes', reason: ' x' }), bad('reason'));
+    await refused(ada, ...give({ role: 'operator', singleBlind: 'yes', reason: long(201) }), bad('reason', 'too-long'));
+    const last = { staff: own, role: 'designer' };
+    await refused(ada, `${every.study}/team/take`, last, { status: 409, code: 'conflict', path: 'staff' });
+    await refused(ada, `${every.study}/team/take`, { staff: own }, bad('role', 'missing'));
+  });
+
+  test('only the designer gives roles, and after closing only those who judge', async () => {
+    await serve(every.folders.closed);
+    const bo = as(house.staff('Bo'), every.cookies.Bo ?? {});
+    const analyst = { staff: every.ids.staff.bo, role: 'analyst' };
+    await refused(bo, `${every.study}/team/give`, analyst, { status: 403, code: 'barred', path: 'role' });
+    const late = { status: 409, code: 'wrong-state', path: 'role' };
+    await refused(staff(), `${every.study}/team/give`, { ...analyst, role: 'preparer' }, late);
+    await refused(staff(), `${every.study}/team/take`, { ...analyst, role: 'designer' }, late);
   });
 });
 
@@ -550,6 +604,7 @@ describe('review', () => {
       path,
       { passphrase: 'not that one' },
       { status: 403, code: 'wrong-password', path: 'passphrase' },
+      'unseal',
     );
     await refused(ada, path, {}, bad('passphrase', 'missing'));
     await refused(ada, path, { passphrase: long(201) }, bad('passphrase', 'too-long'));
@@ -559,7 +614,13 @@ describe('review', () => {
   test('a decision wants the password, and a refusal its reason; the reason stays', async () => {
     const signer = await at('unsealed');
     const path = `${every.study}/review/sign`;
-    const good = { decision: 'sign', meaning: 'approved', reason: 'As planned.', password: ada.password };
+    const good = {
+      decision: 'sign',
+      meaning: 'approved',
+      reason: 'As planned.',
+      alone: 'Bo is ill.',
+      password: ada.password,
+    };
     const wrong = { status: 403, code: 'wrong-password', path: 'password' };
     const page = await refused(signer, path, { ...good, password: 'guess' }, wrong);
     expect(shown(page, 'reason') ?? page.text('textarea[name="reason"]')).toBe('As planned.');
@@ -567,6 +628,16 @@ describe('review', () => {
     await refused(signer, path, { ...good, password: [ada.password] }, wrong);
     await refused(signer, path, { ...good, decision: 'shrug' }, bad('decision', 'not-a-choice'));
     await refused(signer, path, { ...good, decision: 'refuse', reason: '' }, bad('reason'));
+  });
+
+  test('whoever planned a study and ran its desk alone says why nobody else signs; what was typed stays', async () => {
+    const signer = await at('unsealed');
+    const path = `${every.study}/review/sign`;
+    const good = { decision: 'sign', meaning: 'approved', reason: 'As planned.', password: ada.password };
+    await refused(signer, path, good, bad('alone'));
+    const alone = await refused(signer, path, { ...good, alone: ' x ' }, bad('alone'));
+    expect(shown(alone, 'alone')).toBe(' x ');
+    await refused(signer, path, { ...good, alone: long(301) }, bad('alone', 'too-long'));
   });
 
   test.each([
@@ -578,7 +649,7 @@ describe('review', () => {
       'sign',
       'unsealed',
       '/review/sign',
-      () => ({ decision: 'sign', meaning: 'approved', reason: '', password: ada.password }),
+      () => ({ decision: 'sign', meaning: 'approved', reason: '', alone: 'Nobody else.', password: ada.password }),
       'signed',
     ],
   ] as const)(
@@ -587,6 +658,8 @@ describe('review', () => {
       const one = await at(state);
       const two = as(house.staff('Bo'), every.cookies.Bo ?? {});
       const tokens = [await tokenOf(one), await tokenOf(two)];
+      const bothPlan = { _csrf: tokens[0] ?? '', staff: every.ids.staff.bo, role: 'designer' };
+      if (state === 'draft') expect((await one.post(`${every.study}/team/give`, bothPlan)).status).toBe(303);
       const body = fields();
       const answers = await Promise.all(
         [one, two].map((browser, i) =>

@@ -35,6 +35,8 @@ export interface EveryState {
     gil: string;
     /** Put off at check-in. */
     joy: string;
+    /** Accounts of the staff. */
+    staff: { ada: string; bo: string };
   };
 }
 
@@ -56,6 +58,10 @@ export const twoUnitsImpressions: PlanInMind = {
   sessions: 2,
   gapHours: 18,
 };
+
+/** The account of somebody, read past the server. */
+export const staffId = (folder: string, name: string): string =>
+  (dump(folder).staff as { id: string; name: string }[]).find((one) => one.name === name)?.id ?? '';
 
 const cookieNames = ['fh_visit', 'fh_staff', 'fh_listener'];
 const cookiesOf = (browser: StaffBrowser | PhoneBrowser): Record<string, string> =>
@@ -142,6 +148,7 @@ export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryStat
     dov: seen.arrivals.find(({ alias }) => alias === 'Dov')?.seat?.fields.sitting ?? '',
     gil,
     joy: seen.arrivals.find(({ alias }) => alias === 'Joy')?.again?.fields.sitting ?? '',
+    staff: { ada: staffId(house.folder, 'Ada'), bo: staffId(house.folder, 'Bo') },
   };
   keep('running, session open');
   await desk.press(study, '#pause');
@@ -152,7 +159,7 @@ export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryStat
   keep('closed');
   await desk.unseal(study, passphrase);
   keep('unsealed');
-  const words = { meaning: 'approved', reason: 'As planned.', password: ada.password };
+  const words = { meaning: 'approved', reason: 'As planned.', alone: 'There is nobody else.', password: ada.password };
   await desk.decide(study, { decision: 'sign', ...words });
   keep('signed');
   await house.close();

@@ -344,7 +344,7 @@ test('whoever has opened the sheet neither runs the desk nor listens, by whateve
     const still = dump(house.folder);
     const answer = await phone.join(joinCode, who);
     expect(answer.status).toBe(403);
-    expect(answer.page.problems().join()).toContain(sorry);
+    expect(answer.page.text('main')).toContain(sorry);
     expect(dump(house.folder)).toEqual(still);
     return answer;
   };

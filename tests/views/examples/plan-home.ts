@@ -18,6 +18,7 @@ const studies = [
   line('Vent and damper, second round', 'running', 'Running', 'Go to the desk', 'run'),
   line('Tip shapes', 'draft', 'Draft', 'Go on planning', 'plan'),
   line('Cable against cable', 'signed', 'Signed', 'Read the verdict', 'review'),
+  { ...line('Shells, by others', 'running', 'Running', '', ''), next: null },
 ];
 const page = (more: Partial<HomePage> = {}): HomePage => ({
   ...frame('Studies', null),

@@ -1,4 +1,4 @@
-import { presetGroups } from '../../../server/plan/presets';
+import { presetGroups, teamPart } from '../../../server/plan/presets';
 import type { NewStudyPage } from '../../../server/plan/view-models';
 import { field, frame, problem, type ViewExamples } from '../staff/frame';
 
@@ -6,6 +6,7 @@ const page = (more: Partial<NewStudyPage> = {}): NewStudyPage => ({
   ...frame('Plan a study', null),
   heading: 'Plan a study',
   titleField: field('title'),
+  team: null,
   groups: presetGroups(),
   ...more,
 });
@@ -16,6 +17,7 @@ const examples: ViewExamples<NewStudyPage> = {
   layout: 'staff',
   examples: [
     { name: 'empty', model: page() },
+    { name: 'for-a-team', model: page(teamPart('two')) },
     { name: 'wrong', model: page({ problems: [problem('title', missing)], titleField: field('title', '', missing) }) },
   ],
 };

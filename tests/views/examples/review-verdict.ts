@@ -3,6 +3,7 @@ import { exampleChart } from '../staff/chart';
 import { flow } from '../staff/flow';
 import { base, field, frame, hash, longName, problem, study, type ViewExamples } from '../staff/frame';
 import { signForm } from '../staff/letter';
+import { manyTells, noTells } from '../staff/tells';
 
 const symbols = ['●', '▲', '■', '◆', '▼', '★', '⬟', '✚'];
 const scores = (names: string[]): PreferencePart['scores'] =>
@@ -90,17 +91,41 @@ const undecided = audience({
   }),
 });
 
+const whoKnew: VerdictPage['whoKnew'] = {
+  roles: [
+    { role: 'Designer', people: 'Mara Winter' },
+    { role: 'Preparer', people: 'Jonas Feld' },
+    { role: 'Operator', people: 'Ines Ahorn' },
+    { role: 'Analyst', people: 'Mara Winter' },
+    { role: 'Approver', people: 'Tilda Moor' },
+  ],
+  events: [
+    { at: '24 November 2026, 09:02', what: 'Jonas Feld opened the sheet, session 1', planned: true },
+    {
+      at: '24 November 2026, 11:40',
+      what: 'Ines Ahorn typed a wrong passphrase, at the sheet (2 times)',
+      planned: false,
+    },
+    { at: '26 November 2026, 16:20', what: 'Mara Winter unsealed the result', planned: true },
+  ],
+  unplanned: 2,
+};
+
 const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   ...frame('Verdict', study('review', 'unsealed')),
   base,
   question: 'Which vent does the panel prefer?',
   blind: 'Double blind: neither the listeners nor whoever handed over knew which sample was which.',
   blindNotes: [],
+  ...noTells,
+  whoKnew,
+  waitsFor: null,
   audiences: [audience(), undecided],
   between: 'Stage and home answer alike as far as 20 listeners can tell. Nothing is pooled.',
   exposures: null,
   leftOut: null,
   later: null,
+  dataPage: null,
   flow,
   incidents: [
     { at: '24 November, 14:32', category: 'Noise in the room', text: 'delivery at the door', seat: 'all' },
@@ -142,6 +167,7 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
 });
 
 const needed = 'Say why you refuse; it stands on the report.';
+const alone = 'You planned this study and ran its desk, and nobody else did. Say why nobody else can sign.';
 const many = Array.from({ length: 8 }, (_, i) => (i === 1 ? longName : `Pressing ${i + 1}`));
 
 const examples: ViewExamples<VerdictPage> = {
@@ -198,13 +224,23 @@ const examples: ViewExamples<VerdictPage> = {
     {
       name: 'wrong',
       model: page({
-        problems: [problem('reason', needed), problem('password', 'This is not your password.')],
+        problems: [
+          problem('reason', needed),
+          problem('alone', alone),
+          problem('password', 'This is not your password.'),
+        ],
         sign: {
           meanings: [{ value: 'reviewed', label: 'I have reviewed it' }],
           reason: field('reason', '', needed),
+          alone: field('alone', '', alone),
           password: field('password', '', 'This is not your password.'),
         },
       }),
+    },
+    { name: 'tells', model: page(manyTells) },
+    {
+      name: 'waits',
+      model: page({ sign: null, waitsFor: 'Waits for Tilda Moor.' }),
     },
     {
       name: 'signed',

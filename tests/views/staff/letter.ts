@@ -12,6 +12,7 @@ export const signForm: NonNullable<VerdictPage['sign']> = {
     { value: 'reviewed', label: 'I have reviewed it' },
   ],
   reason: field('reason'),
+  alone: null,
   password: field('password'),
 };
 
@@ -23,6 +24,7 @@ export function verdictPage(plan: Plan, wish: Wish, more: Partial<VerdictPage> =
     ...letterOf(findingsOf(randomStudy(plan, wish).record, { resamples: 500 }), plan),
     decision: null,
     sign: signForm,
+    waitsFor: null,
     downloads: [
       { label: 'Answers', url: `${base}/review/answers.csv`, detail: 'CSV, one row an answer' },
       { label: 'Record', url: `${base}/review/record.json`, detail: 'JSON, the whole ledger' },

@@ -12,13 +12,14 @@ import home from '../examples/plan-home';
 import locked from '../examples/plan-locked';
 import newStudy from '../examples/plan-new';
 import plan from '../examples/plan-plan';
-import teams from '../examples/plan-teams';
 import prepare from '../examples/prepare-prepare';
 import sheet from '../examples/prepare-sheet';
 import close from '../examples/review-close';
 import rehearsal from '../examples/review-rehearsal';
 import unseal from '../examples/review-unseal';
 import verdict from '../examples/review-verdict';
+import team from '../examples/roles-team';
+import teams from '../examples/roles-teams';
 import card from '../examples/run-card';
 import closeSession from '../examples/run-close-session';
 import desk from '../examples/run-desk';
@@ -27,7 +28,7 @@ import error from '../examples/web-error';
 
 const views = createViews();
 const files: ViewExamples[] = [
-  ...[first, signIn, token, people, error, home, newStudy, teams, plan, locked, exposure],
+  ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, exposure],
   ...[prepare, sheet, desk, closeSession, panel, card, close, unseal, verdict, rehearsal],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
