@@ -8,6 +8,7 @@ const page = (more: Partial<UnsealPage> = {}): UnsealPage => ({
   closedAt: '25 November 2026, 17:40',
   closedBy: 'Mara Winter',
   flow,
+  opened: false,
   passphrase: field('passphrase'),
   ...more,
 });
