@@ -74,7 +74,7 @@ function guessWords(guesses: GuessFindings): NonNullable<TellsPart['guesses']> {
 function guessedWords({ share, answered, noIdea, right, chance }: GuessFindings): string {
   const named = answered - noIdea;
   if (share === null) return 'Nobody said which one they thought their last sample was.';
-  return `${right} of ${named} told rightly which one their last sample was; by luck it would be ${about(named * chance)} (${percent(chance)}).`;
+  return `${right} of ${named} guessed right which one their last sample was; by luck it would be ${about(named * chance)} (${percent(chance)}).`;
 }
 
 function guessMeaning(guesses: GuessFindings): string {
@@ -151,7 +151,7 @@ function figuresOf(test: TellTest, plan: Plan): string {
 }
 
 const middle = (of: TellTest['of'], value: number): string =>
-  of === 'seal-retries' ? decimals(value) : `${decimals(value / 1000, 1)} s`;
+  of === 'seal-retries' ? decimals(value) : `${decimals(value / 1000, 1)}\u00a0s`;
 
 const signed = (value: number | null): string => `${(value ?? 0) > 0 ? '+' : ''}${decimals(value ?? 0)}`;
 

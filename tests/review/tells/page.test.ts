@@ -47,7 +47,7 @@ describe('the closing question', () => {
     const { guesses: part, cautions } = said({ guesses });
     expect(part).toEqual({
       sentence:
-        '9 of 16 told rightly which one their last sample was; by luck it would be 8 (50 %). 2 had no idea, 2 didn’t say.',
+        '9 of 16 guessed right which one their last sample was; by luck it would be 8 (50 %). 2 had no idea, 2 didn’t say.',
       meaning: 'Luck explains that: no sign that they knew. (56 %, 95 % interval 30 % to 80 %, p 0.402.)',
       bySure: [
         { sure: 'A guess', right: '5 of 10 right' },
@@ -60,7 +60,7 @@ describe('the closing question', () => {
   test('more than luck: a caution on top', () => {
     const knew = { ...guesses, right: 16, p: 1.5e-5, share: { value: 1, lower: 0.79, upper: 1, level: 0.95 } };
     const [caution, ...others] = said({ guesses: knew }).cautions;
-    expect(caution).toContain('16 of 16 told rightly');
+    expect(caution).toContain('16 of 16 guessed right');
     expect(caution).toContain('Luck doesn’t explain that: they knew something, by ear or by a tell.');
     expect(others).toEqual([]);
   });
