@@ -42,7 +42,7 @@ export const labels: Labels = {
   'timing.swap': 'The seconds of swapping',
   'timing.fit': 'The seconds for fit and seal',
   'timing.answer': 'The seconds of answering',
-  'closingQuestion.labels.*.words': 'What listeners may know prototype * as',
+  'closingQuestion.labels.*.words': 'The wording for prototype *',
   handling: 'Who loads and who hands over',
   playback: 'Where the programme comes from',
   tips: 'The rule for tips',

@@ -74,6 +74,7 @@ const examples: ViewExamples<PlanPage> = {
         draft('abx', {
           sessions: '2',
           spanDays: '14',
+          closing: { asked: true, words: { p1: 'the one we sell now', p2: 'the one with the wide vent' } },
           follows: { study: '01J9Z0000000000000000VENT0', planHash: 'a'.repeat(64) },
         }),
       ),
@@ -119,6 +120,7 @@ const examples: ViewExamples<PlanPage> = {
           prototypes: three.map((one, i) => (i === 1 ? { ...one, name: `${longName}, wide bore` } : one)),
           audiences: [audience(1, 'Stage', 'eight'), audience(2, 'Home', '12')],
           alpha: '5 %',
+          closing: { asked: true, words: { p1: 'the new one', p2: 'The new one', p3: 'x'.repeat(50) } },
         }),
       ),
     },
