@@ -3,7 +3,7 @@ import { abx } from './abx';
 import { firstImpressions } from './first-impressions';
 import type { Form } from './form';
 import { pairedPreference } from './paired-preference';
-import type { Protocol } from './protocol';
+import type { AskedPlan, Protocol } from './protocol';
 
 /** Every method, by id. Adding one is a file and a line here. */
 export const protocols = {
@@ -20,7 +20,11 @@ export function protocolOf(id: string): Protocol<unknown, unknown> {
 }
 
 /** The method of a plan that was checked, with its spec and its form. */
-export function methodOf(plan: Plan): { protocol: Protocol<unknown, unknown>; spec: unknown; form: Form } {
+export function methodOf(plan: AskedPlan & Pick<Plan, 'method'>): {
+  protocol: Protocol<unknown, unknown>;
+  spec: unknown;
+  form: Form;
+} {
   const protocol = protocolOf(plan.method.id);
   const spec = protocol.spec.parse(plan.method.spec);
   return { protocol, spec, form: protocol.form(spec, plan) };

@@ -9,6 +9,9 @@ import type { Analysis } from './results';
 
 export type Family = 'difference' | 'preference' | 'ranking' | 'rating' | 'threshold';
 
+/** What a form needs of a plan. Nothing of what is compared: whoever makes pages with it doesn't know. */
+export type AskedPlan = Pick<Plan, 'noPreference' | 'firstImpression'>;
+
 /** The seat for which a trial is drawn: its address in the study. Both numbers count from 1. */
 export interface Seat {
   audience: AudienceId;
@@ -124,7 +127,7 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   spec: ZodType<Spec>;
   /** What in a plan stands against this method, beyond what its spec can say by itself. */
   problems(spec: Spec, plan: Plan): Problem[];
-  form(spec: Spec, plan: Plan): Form;
+  form(spec: Spec, plan: AskedPlan): Form;
   /** How many trials a sitting has, without practice. */
   trials(spec: Spec, plan: Plan): number;
   /** Samples in the practice trial: 0 where practice is on the page alone. */

@@ -1,8 +1,9 @@
 import { methodOf } from '../../protocols/index';
 import type { ActId, TrialId } from '../../shared/brands';
 import { type Act, actSchema } from '../../shared/wire';
+import { blindPlanOf } from '../blind-plan';
 import { canonicalJson } from '../blinding/canonical-json';
-import { type Command, type Context, planOf } from '../command';
+import type { Command, Context } from '../command';
 import { advance, codesOf, currentTrial } from '../live/advance';
 import { findSession } from '../store/sessions';
 import { findSitting, updateSitting } from '../store/sittings';
@@ -104,7 +105,7 @@ async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting:
   }
   const codes = codesOf(trial);
   const code = codes[presentation - 1];
-  const { protocol, form } = methodOf(planOf(context.study));
+  const { protocol, form } = methodOf(blindPlanOf(context.study));
   const asked = { context, input, trial, codes, protocol, at: { presentation, ...(code ? { code } : {}) } };
   return form.kind === 'scales' ? scalesStep({ ...asked, form }) : pickOneStep({ ...asked, form });
 }

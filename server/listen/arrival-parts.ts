@@ -3,7 +3,7 @@ import type { Problem } from '../../shared/problem';
 import { checkInChoices } from '../../shared/wire/phone-part';
 import { consentCautions, consentPurposes, consentVersion, words } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
-import { planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
 import { dueOf } from '../live/due';
 import type { Parts } from '../parts';
 import { type Due, losesMissed } from '../sittings-due';
@@ -48,7 +48,7 @@ export async function checkInPart(
   };
 }
 
-export const consentPart = (plan: Plan, csrf: string): ConsentPart => ({
+export const consentPart = (plan: Pick<Plan, 'tips'>, csrf: string): ConsentPart => ({
   kind: 'consent',
   csrf,
   textVersion: consentVersion,
@@ -65,7 +65,7 @@ export async function postponedWords(
   sitting: Pick<SittingRow, 'listener_id'>,
 ): Promise<string> {
   const due = await dueOf(parts.store.db, study, sitting.listener_id, parts.now());
-  const { sessions } = planOf(study);
+  const { sessions } = blindPlanOf(study);
   return study.state === 'running'
     ? nextWhenPutOff(due, sessions, session.state !== 'closed')
     : words['postponed.over'];

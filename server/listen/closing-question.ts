@@ -2,11 +2,11 @@ import { z } from 'zod';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
 import { type Sureness, sureness } from '../../shared/guesses';
-import type { ClosingQuestion, Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { words } from '../../shared/words/en';
+import { type BlindPlan, blindPlanOf } from '../blind-plan';
 import { canonicalJson } from '../blinding/canonical-json';
-import { type Command, planOf } from '../command';
+import type { Command } from '../command';
 import { codesOf } from '../live/advance';
 import { dueOf } from '../live/due';
 import { isMatched } from '../live/matched';
@@ -25,7 +25,7 @@ import type { GuessingPart } from './view-models';
  */
 
 /** The last sample whose code this listener was shown in a trial that counts; null when every such trial was spoilt. */
-export function lastCode(trials: readonly TrialRow[], plan: Plan): Code | null {
+export function lastCode(trials: readonly TrialRow[], plan: BlindPlan): Code | null {
   const trial = trials.findLast(({ practice, step }) => practice === 0 && step === 'done');
   if (!trial) return null;
   const { form } = methodOf(plan);
@@ -41,8 +41,8 @@ async function asked(
   study: StudyRow,
   sitting: SittingRow,
   { left }: Due,
-): Promise<{ code: Code; labels: ClosingQuestion['labels'] } | null> {
-  const plan = planOf(study);
+): Promise<{ code: Code; labels: { words: string }[] } | null> {
+  const plan = blindPlanOf(study);
   if (!plan.closingQuestion || study.state !== 'running' || sitting.state !== 'finished' || left > 0) return null;
   if (await findGuess(db, study.id, sitting.listener_id)) return null;
   const code = lastCode(await trialsOf(db, sitting.id), plan);

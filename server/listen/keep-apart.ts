@@ -1,8 +1,9 @@
 import { methodOf } from '../../protocols/index';
 import type { ActId } from '../../shared/brands';
 import { type Act, type ActKind, actSchema } from '../../shared/wire';
+import { blindPlanOf } from '../blind-plan';
 import { canonicalJson } from '../blinding/canonical-json';
-import { type Command, type Context, planOf } from '../command';
+import type { Command, Context } from '../command';
 import { codesOf } from '../live/advance';
 import { lastEntryAbout } from '../store/ledger';
 import { findQuarantine, insertQuarantine, quarantinedFor } from '../store/quarantine';
@@ -91,7 +92,7 @@ async function expectUnanswered({ tx, study }: Context, { kind }: Act, trial: Tr
 
 /** What the ledger would have had of it, had it come in time. @throws Refusal when it was never offered */
 async function shapeOf(context: Context, input: Act, trial: TrialRow): Promise<Step> {
-  const { protocol, form } = methodOf(planOf(context.study));
+  const { protocol, form } = methodOf(blindPlanOf(context.study));
   const asked = {
     context,
     input,

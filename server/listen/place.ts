@@ -1,4 +1,4 @@
-import { planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
 import { currentTrial } from '../live/advance';
 import { findListener } from '../store/listeners';
 import type { Db } from '../store/open';
@@ -41,7 +41,7 @@ async function partOf(
   if (session.state === 'closed') return { kind: 'closed' };
   if (sitting.state === 'out') return { kind: 'out', seated: sitting.seated_at !== null };
   if (sitting.state === 'arrived') return checkInPart(db, sitting, csrf);
-  if (sitting.state === 'checked-in') return consentPart(planOf(study), csrf);
+  if (sitting.state === 'checked-in') return consentPart(blindPlanOf(study), csrf);
   if (session.state === 'paused') return { kind: 'paused' };
   if (sitting.state === 'ready') {
     return { kind: 'unseated', alias: (await findListener(db, sitting.listener_id))?.alias ?? '' };
@@ -49,5 +49,5 @@ async function partOf(
   const trials = await trialsOf(db, sitting.id);
   const trial = currentTrial(trials);
   if (!trial) return { kind: 'finished', next: null };
-  return trialPart(trial, trials, sitting, planOf(study), { version: placeVersion(sitting), csrf });
+  return trialPart(trial, trials, sitting, blindPlanOf(study), { version: placeVersion(sitting), csrf });
 }

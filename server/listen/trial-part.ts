@@ -1,9 +1,10 @@
 import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
-import type { FirstImpression, Plan } from '../../shared/plan';
+import type { FirstImpression } from '../../shared/plan';
 import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
 import { wordsLimit } from '../../shared/wire';
 import { words } from '../../shared/words/en';
+import type { BlindPlan } from '../blind-plan';
 import { codesOf } from '../live/advance';
 import { isMatched } from '../live/matched';
 import type { SittingRow, TrialRow } from '../store/tables';
@@ -14,7 +15,7 @@ export function trialPart(
   trial: TrialRow,
   trials: readonly TrialRow[],
   sitting: SittingRow,
-  plan: Plan,
+  plan: BlindPlan,
   page: Pick<TrialPart, 'version' | 'csrf'>,
 ): PlacePart {
   const { form } = methodOf(plan);
@@ -95,7 +96,7 @@ export function trialPart(
  * What the page may say of the sample under way. Where carriers keep their codes for the day, the sample that must be
  * told bears the code of its twin: then the phone counts the samples and doesn't know that code.
  */
-function sampleNow(trial: TrialRow, form: Form, plan: Plan): SampleNow {
+function sampleNow(trial: TrialRow, form: Form, plan: BlindPlan): SampleNow {
   const counted = form.kind === 'pick-one' && form.matched !== null;
   const telling = isMatched(form, trial) && plan.handling !== 'two-person';
   return {

@@ -1,6 +1,6 @@
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
-import { planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
 import { type Attendance, type Due, type Held, type Sat, sittingsDue } from '../sittings-due';
 import { findMembership } from '../store/listeners';
 import type { Db } from '../store/open';
@@ -29,21 +29,21 @@ export async function sessionsHeld(db: Db, study: StudyId): Promise<number> {
 }
 
 /** The studies that this one goes on from, the nearest first. */
-async function studiesBefore(db: Db, plan: Plan): Promise<StudyId[]> {
+async function studiesBefore(db: Db, plan: Pick<Plan, 'follows'>): Promise<StudyId[]> {
   const found: StudyId[] = [];
   for (let follows = plan.follows; follows; ) {
     const id = follows.study as StudyId;
     const study = await findStudy(db, id);
     if (!study || study.state === 'draft' || found.includes(id)) break;
     found.push(id);
-    follows = planOf(study).follows;
+    follows = blindPlanOf(study).follows;
   }
   return found;
 }
 
 /** When this listener may sit next in this study. */
 export async function dueOf(db: Db, study: StudyRow, listener: ListenerId, now: Date): Promise<Due> {
-  const plan = planOf(study);
+  const plan = blindPlanOf(study);
   const before: SittingRow[] = [];
   for (const id of await studiesBefore(db, plan)) before.push(...(await seatedSittings(db, id, listener)));
   const seated = await allSeatedSittings(db, study.id);
@@ -64,7 +64,7 @@ export async function dueOfAll(
   members: readonly { listener_id: ListenerId; joined_at: string }[],
   now: Date,
 ): Promise<Map<ListenerId, { due: Due; sittings: SittingRow[] }>> {
-  const plan = planOf(study);
+  const plan = blindPlanOf(study);
   const seated = await allSeatedSittings(db, study.id);
   const had = byListener(seated);
   const before = byListener(

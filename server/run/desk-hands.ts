@@ -2,6 +2,7 @@ import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
 import { deskSay } from '../../shared/words/desk';
+import type { BlindPlan } from '../blind-plan';
 import { type Serving, seatsHeldUp } from '../blinding/serving';
 import { codeNow, codesOf, currentTrial } from '../live/advance';
 import { isMatched } from '../live/matched';
@@ -32,9 +33,16 @@ interface Wish {
  * one goes out, so that nothing shows whether the next trial begins with the same sample; and so it is before a sample
  * that is one of two earlier ones.
  */
-export async function handsOf(db: Db, serving: Serving, session: number, seats: readonly SeatNow[]): Promise<Hand[]> {
-  const { form } = methodOf(serving.plan);
-  const wishes = seats.flatMap((seat) => wishOf(seat, form, serving.plan.handling !== 'two-person'));
+export async function handsOf(
+  db: Db,
+  serving: Serving,
+  plan: BlindPlan,
+  session: number,
+  seats: readonly SeatNow[],
+): Promise<Hand[]> {
+  const { form } = methodOf(plan);
+  const codesStay = plan.handling !== 'two-person';
+  const wishes = seats.flatMap((seat) => wishOf(seat, form, codesStay));
   const out = seats.flatMap(({ sitting }) =>
     sitting.holding ? [{ sitting: sitting.id, code: sitting.holding, seat: sitting.seat ?? 0 }] : [],
   );
@@ -49,7 +57,7 @@ export async function handsOf(db: Db, serving: Serving, session: number, seats: 
     else if (takeBack !== null) hands.push({ kind: 'take-back', code: takeBack, ...at });
     else if (give !== null) {
       const others = out.filter((sample) => sample.sitting !== sitting.id);
-      hands.push({ kind: 'held-up', code: give, sentence: whereabouts(serving, give, others), ...at });
+      hands.push({ kind: 'held-up', code: give, sentence: whereabouts(codesStay, give, others), ...at });
     }
   }
   const rank = (hand: Hand) => (hand.kind === 'held-up' ? 1 : 0);
@@ -77,8 +85,8 @@ function wishOf(seat: SeatNow, form: Form, codesStay: boolean): Wish[] {
  * With day codes the code itself is out at another seat, so its seat may be named. With fresh carriers another code is
  * out, and to say which would tell that the two are one sample.
  */
-function whereabouts(serving: Serving, give: Code, out: readonly { code: Code; seat: number }[]): string {
-  const holder = serving.plan.handling === 'two-person' ? undefined : out.find((sample) => sample.code === give);
+function whereabouts(codesStay: boolean, give: Code, out: readonly { code: Code; seat: number }[]): string {
+  const holder = codesStay ? out.find((sample) => sample.code === give) : undefined;
   return holder ? deskSay('held-up.at-seat', { code: give, seat: holder.seat }) : deskSay('held-up', { code: give });
 }
 

@@ -2,8 +2,9 @@ import type { StaffId } from '../../shared/brands';
 import { incidentCategories, voidReasons } from '../../shared/wire/desk';
 import { deskSay } from '../../shared/words/desk';
 import { mishaps } from '../../shared/words/mishaps';
+import { blindPlanOf } from '../blind-plan';
 import { ledgerBodies } from '../blinding/ledger';
-import { planOf, servingOf } from '../command';
+import { servingOf } from '../command';
 import { codesOf } from '../live/advance';
 import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
@@ -81,7 +82,7 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
   if (study.state === 'draft') return no(deskSay('openable.draft'));
   if (study.state !== 'locked' && study.state !== 'running') return no(deskSay('openable.closed'));
   if (sessions.some((session) => session.state !== 'closed')) return no(deskSay('openable.open'));
-  const held = allHeld(planOf(study), await sessionsHeld(parts.store.db, study.id));
+  const held = allHeld(blindPlanOf(study), await sessionsHeld(parts.store.db, study.id));
   if (held) return no(held);
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
   return {
@@ -105,7 +106,7 @@ async function sessionView(
   addresses: { joinBase: string; others: string[] },
 ): Promise<DeskSession> {
   const { db } = parts.store;
-  const plan = planOf(study);
+  const plan = blindPlanOf(study);
   const sittings = await sittingsOf(db, session.id);
   const trials = await trialsOfSession(db, session.id);
   const seats: SeatNow[] = sittings
@@ -122,7 +123,7 @@ async function sessionView(
     joinCode: session.join_code,
     joinQrSvg: await qrSvg(joinUrl),
     otherUrls: addresses.others.map((other) => `${other}/j/${session.join_code}`),
-    hands: session.state === 'paused' ? [] : await handsOf(db, servingOf(parts, study), session.number, seats),
+    hands: session.state === 'paused' ? [] : await handsOf(db, servingOf(parts, study), plan, session.number, seats),
     arrivals: sittings
       .filter((sitting) => sitting.state in stages)
       .sort((a, b) => Number(a.state === 'postponed') - Number(b.state === 'postponed'))

@@ -1,8 +1,9 @@
 import { z } from 'zod';
 import { methodOf } from '../../protocols/index';
 import type { Code, TrialId } from '../../shared/brands';
+import { blindPlanOf } from '../blind-plan';
 import { seatsHeldUp } from '../blinding/serving';
-import { type Command, type Context, planOf, servingOf } from '../command';
+import { type Command, type Context, servingOf } from '../command';
 import { codeNow, currentTrial } from '../live/advance';
 import { isMatched } from '../live/matched';
 import { sittingsOf, updateSitting } from '../store/sittings';
@@ -70,7 +71,7 @@ export const handOver: Command<z.output<typeof giving>> = {
         path: 'takeBack',
       });
     }
-    const { form } = methodOf(planOf(study));
+    const { form } = methodOf(blindPlanOf(study));
     if (sitting.holding !== null && isMatched(form, trial)) {
       throw new Refusal(
         'wrong-place',

@@ -3,7 +3,8 @@ import type { ListenerId } from '../../shared/brands';
 import { deskSay } from '../../shared/words/desk';
 import { words } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
-import { perform, planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
+import { perform } from '../command';
 import { qrSvg } from '../live/qr';
 import type { Parts } from '../parts';
 import type { Due } from '../sittings-due';
@@ -35,7 +36,7 @@ export function panelRoutes(parts: Parts): Router {
     if (study.state === 'draft') return { ...frame, base, barred: null, rules: '', groups: [], running: false };
     const barred = await barredFrom(db, study, signedIn(req).id);
     const running = study.state === 'locked' || study.state === 'running';
-    const plan = planOf(study);
+    const plan = blindPlanOf(study);
     const groups = barred ? [] : groupsOf(plan, await panelOf(db, study, parts.now()), running);
     return { ...frame, base, barred, rules: rulesOf(plan), groups, running };
   }

@@ -1,7 +1,7 @@
 import type { ListenerId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { deskSay } from '../../shared/words/desk';
-import { planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
 import { dueOfAll } from '../live/due';
 import type { Due } from '../sittings-due';
 import { memberships } from '../store/listeners';
@@ -25,7 +25,7 @@ export interface Member {
 }
 
 export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Member[]> {
-  const plan = planOf(study);
+  const plan = blindPlanOf(study);
   const members = await memberships(db, study.id);
   const dues = await dueOfAll(db, study, members, now);
   const open = await currentSession(db, study.id);
@@ -68,7 +68,7 @@ const groups: readonly Group[] = [
 ];
 
 /** The panel in groups, what wants doing first; within one who can come first, then by alias. */
-export function groupsOf(plan: Plan, members: readonly Member[], running: boolean): PanelGroup[] {
+export function groupsOf(plan: Pick<Plan, 'sessions'>, members: readonly Member[], running: boolean): PanelGroup[] {
   return (running ? groups : closedGroups)
     .map(({ title, has }) => ({
       title,
@@ -83,7 +83,7 @@ export function groupsOf(plan: Plan, members: readonly Member[], running: boolea
 const since = ({ due }: Member): number => (due.state === 'too-early' ? (due.from?.getTime() ?? 0) : 0);
 
 function lineOf(
-  plan: Plan,
+  plan: Pick<Plan, 'sessions'>,
   { listener, alias, audience, done, lastAt, due, here }: Member,
   running: boolean,
 ): PanelMember {
@@ -108,7 +108,9 @@ export function whenWords({ state, from, until }: Due): string[] {
 }
 
 /** The plan's own rules for coming back, in a sentence. */
-export function rulesOf({ sessions: { count, minimumGapHours, maximumSpanDays, missed } }: Plan): string {
+export function rulesOf({
+  sessions: { count, minimumGapHours, maximumSpanDays, missed },
+}: Pick<Plan, 'sessions'>): string {
   const one = count === 1 ? 'One sitting each' : `${count} sittings each`;
   if (count === 1) return `${one}.`;
   const gap = minimumGapHours > 0 ? `, at least ${unit(minimumGapHours, 'hour')} apart` : '';

@@ -2,7 +2,8 @@ import { z } from 'zod';
 import type { SessionId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { deskSay } from '../../shared/words/desk';
-import { type Command, type Context, planOf } from '../command';
+import { blindPlanOf } from '../blind-plan';
+import type { Command, Context } from '../command';
 import { newId, newJoinCode } from '../ids';
 import { sessionsHeld } from '../live/due';
 import { endSession } from '../live/end-session';
@@ -37,7 +38,7 @@ export const openSession: Command<z.infer<typeof nothing>> = {
         path: 'session',
       });
     }
-    const refused = allHeld(planOf(study), await sessionsHeld(tx, study.id));
+    const refused = allHeld(blindPlanOf(study), await sessionsHeld(tx, study.id));
     if (refused) throw new Refusal('conflict', refused, { path: 'session' });
     const row: SessionRow = {
       id: newId<SessionId>(at),
@@ -50,7 +51,11 @@ export const openSession: Command<z.infer<typeof nothing>> = {
     };
     await insertSession(tx, row);
     await updateStudy(tx, study.id, { state: 'running' });
-    await context.record('session-opened', { session: row.id, number: row.number, handling: planOf(study).handling });
+    await context.record('session-opened', {
+      session: row.id,
+      number: row.number,
+      handling: blindPlanOf(study).handling,
+    });
   },
 };
 

@@ -73,7 +73,8 @@ const guessingPart = z.strictObject({
         chosen: z.boolean(),
       }),
     )
-    .max(planLimits.prototypes.max + 1),
+    // As many as a plan can compare, and none.
+    .max(9),
   choiceError: typed('form', 400).nullable(),
   sureness: z
     .array(

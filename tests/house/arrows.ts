@@ -96,7 +96,7 @@ function roomOf(path: string): string | undefined {
   return first === 'server' && third !== undefined && second && rooms.includes(second) ? second : undefined;
 }
 
-function importsOf(path: string, source: string): Import[] {
+export function importsOf(path: string, source: string): Import[] {
   const code = withoutComments(source);
   const statements = /\b(import|export)\b(\s+type\b)?[^'"`;()]*?\bfrom\s*(['"])([^'"]+)\3/g;
   const bare = /\bimport\s*(['"])([^'"]+)\1/g;
@@ -124,6 +124,6 @@ function packageName(target: string): string {
 }
 
 /** Good enough for imports: a double slash inside an address stays, since a colon comes before it. */
-function withoutComments(source: string): string {
+export function withoutComments(source: string): string {
   return source.replace(/\/\*[\s\S]*?\*\//g, '').replace(/(^|[^:'"`])\/\/.*$/gm, '$1');
 }

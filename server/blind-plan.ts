@@ -1,0 +1,41 @@
+import type { Plan } from '../shared/plan';
+import { planOf } from './command';
+import type { StudyRow } from './store/tables';
+
+/**
+ * What those rooms know of a plan that make what phones and the desk show: how it asks, and nothing of what. There are
+ * no prototypes, units or names in it, and not even the question and the title.
+ */
+export type BlindPlan = Pick<
+  Plan,
+  | 'method'
+  | 'audiences'
+  | 'sessions'
+  | 'checkIn'
+  | 'handling'
+  | 'playback'
+  | 'tips'
+  | 'noPreference'
+  | 'firstImpression'
+  | 'follows'
+> & {
+  /** The words from which listeners choose in the end, in the order of the plan, without what each stands for. */
+  closingQuestion?: { labels: { words: string }[] };
+};
+
+export function blindPlanOf(study: Pick<StudyRow, 'plan'>): BlindPlan {
+  const plan = planOf(study);
+  const known = blind.get(plan);
+  if (known) return known;
+  const { method, audiences, sessions, checkIn, handling, playback, tips, noPreference } = plan;
+  const { firstImpression, follows, closingQuestion } = plan;
+  const made: BlindPlan = {
+    ...{ method, audiences, sessions, checkIn, handling, playback, tips, noPreference },
+    ...(firstImpression ? { firstImpression } : {}),
+    ...(follows ? { follows } : {}),
+    ...(closingQuestion ? { closingQuestion: { labels: closingQuestion.labels.map(({ words }) => ({ words })) } } : {}),
+  };
+  blind.set(plan, made);
+  return made;
+}
+const blind = new WeakMap<Plan, BlindPlan>();
