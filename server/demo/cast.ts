@@ -1,4 +1,5 @@
 import type { Truth } from '../../protocols/protocol';
+import type { Role } from '../../shared/roles';
 import type { PlanInMind } from './plan-form';
 import type { Account } from './staff-browser';
 import type { Scene } from './virtual-listener';
@@ -8,10 +9,12 @@ import type { Scene } from './virtual-listener';
 export const seed = 'Morgenfink 9';
 export const maker = 'Morgenfink';
 export const notice = `This is a demo: ${maker}, its prototypes, its people and all answers are invented.`;
-/** Plans, unseals and signs; whoever visits the demo signs in as this one. */
+/** Plans and unseals; whoever visits the demo signs in as this one. */
 export const lead: Account = { name: 'Demo lead', password: 'an invented password' };
 export const operator: Account = { name: 'Demo desk', password: 'a second invented password' };
 export const preparer: Account = { name: 'Demo preparer', password: 'a third invented password' };
+/** Has neither planned nor run what it signs. */
+export const approver: Account = { name: 'Demo approver', password: 'a fourth invented password' };
 export const passphrase = 'three finches on a wire';
 
 const asSold = 'Fink 3 as sold';
@@ -81,6 +84,7 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMin
     turns: 6,
     noPreference: 'split',
     primary: [softDamper, asSold],
+    closingQuestion: ['The one we sell', 'The one with a wide vent', 'The one with a soft damper'],
   },
   running: {
     ...shared,
@@ -211,6 +215,22 @@ export const people: Person[] = (['Stage', 'Home'] as const).flatMap((audience) 
 
 /** Who hears whether the damper is heard. */
 export const abxPanel = ['Snare', 'Fretless', 'Mute', 'Capo', 'Lamp', 'Window'];
+
+/**
+ * Who does what in the studies of the past weeks, beside the lead who planned them. In those under way the roles are
+ * open, so that a visitor may look at desk and sheets.
+ */
+export const roles: Record<StudyName, Partial<Record<Role, string>>> = {
+  'first-impressions': {
+    preparer: preparer.name,
+    operator: operator.name,
+    analyst: lead.name,
+    // Waits for whoever visits the demo.
+    approver: lead.name,
+  },
+  abx: { preparer: preparer.name, operator: operator.name, analyst: lead.name, approver: approver.name },
+  preference: { preparer: preparer.name, operator: operator.name, analyst: lead.name, approver: approver.name },
+};
 
 /** What goes otherwise than planned, by study and listener. */
 export const scenes: Record<StudyName, Record<string, Scene[]>> = {

@@ -1,5 +1,6 @@
 import { randomBytes } from 'node:crypto';
 import { io } from 'socket.io-client';
+import type { Sureness } from '../../shared/guesses';
 import type { ActReply, PhoneTimes, Place, SentRating } from '../../shared/wire';
 import { type Answer, Browser, expectStatus } from './browser';
 import { Line, lineOptions } from './line';
@@ -59,6 +60,13 @@ export class PhoneBrowser extends Browser {
   async consent(): Promise<Answer> {
     const { page } = await this.open('/listen');
     return this.send(page.form('form[action="/listen/consent"]'), { agree: 'yes' });
+  }
+
+  /** Answers the question after everything, by its form; `null` skips it. */
+  async guess(said: { choice: string; sure?: Sureness } | null): Promise<Answer> {
+    const { page } = await this.open('/listen');
+    const form = page.form('form[action="/listen/guess"]');
+    return this.load(await this.send(form, said === null ? { skip: 'yes' } : { ...said }));
   }
 
   async stop(): Promise<Answer> {

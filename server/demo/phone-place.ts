@@ -13,6 +13,8 @@ export interface PlaceSeen {
   practice: boolean;
   /** What can be answered, in the order in which it stands there. */
   answers: string[];
+  /** What the last sample may have been, in the order in which it stands there. */
+  choices: string[];
   /** The scales that stand there, by id, in their order, each with its points. */
   scales: { scale: string; values: number[] }[];
   /** The codes of the samples about which words may be added. */
@@ -56,6 +58,11 @@ export function readPlace(version: number, html: string): PlaceSeen {
     get answers() {
       return page()
         .all('input[name="answer"]')
+        .map((input) => input.getAttribute('value') ?? '');
+    },
+    get choices() {
+      return page()
+        .all('input[name="choice"]')
         .map((input) => input.getAttribute('value') ?? '');
     },
     get scales() {

@@ -44,6 +44,8 @@ export interface PlanInMind {
   beta?: number;
   smallest?: number;
   primary?: [first: string, second: string];
+  /** What listeners may know the prototypes as, in their order; asked about after everything. */
+  closingQuestion?: string[];
 }
 
 const methodOf = (plan: PlanInMind) => plan.method ?? 'paired-preference';
@@ -131,6 +133,8 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ['risks.smallest.value', plan.smallest],
     ['primary.first', plan.primary && optionOf(page, 'primary.first', plan.primary[0], plan)],
     ['primary.second', plan.primary && optionOf(page, 'primary.second', plan.primary[1], plan)],
+    ['closingQuestion.asked', plan.closingQuestion && 'yes'],
+    ...(plan.closingQuestion ?? []).map((words, i): Given => [`closingQuestion.labels.${i}.words`, words]),
   ];
   for (const [name, value] of given) if (value !== undefined) fields[name] = String(value);
   return fields;

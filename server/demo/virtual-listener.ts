@@ -1,3 +1,4 @@
+import { sureness } from '../../shared/guesses';
 import type { Plan } from '../../shared/plan';
 import type { ActReply, PhoneTimes } from '../../shared/wire';
 import { seededRandom } from '../../stats/seeded-random';
@@ -146,6 +147,10 @@ export class ListenerAtSeat {
         await this.act(place, { kind: 'words', words });
         return;
       }
+      case 'guessing':
+        await this.pass(4);
+        await phone.guess(this.guessed(place));
+        return;
       default:
         throw new Error(`${character.alias} doesn't know what to do at “${place.kind}”.`);
     }
@@ -223,6 +228,15 @@ export class ListenerAtSeat {
   private scene(what: Scene['what']): boolean {
     const { scenes = [] } = this.character;
     return scenes.some((one) => one.what === what && one.sitting === this.sitting && one.after === this.answers);
+  }
+
+  /** Nobody knows which one it was, so that some say so, and the others guess. */
+  private guessed({ choices }: PlaceSeen): Parameters<PhoneBrowser['guess']>[0] {
+    const random = seededRandom(`${this.around.seed} ${this.character.alias} guess`);
+    if (random.uniform() < 0.15) return { choice: 'none' };
+    const labels = choices.filter((choice) => choice !== 'none');
+    const sure = sureness[Math.min(random.below(4), random.below(3))] ?? 'guess';
+    return { choice: labels[random.below(labels.length)] ?? 'none', sure };
   }
 
   /** Words after some of the scored trials, about one sample. */

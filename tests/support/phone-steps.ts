@@ -29,5 +29,8 @@ export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Prom
     case 'words':
       await phone.act({ kind: 'words', words: [] });
       return;
+    case 'guessing':
+      await phone.guess({ choice: place.choices[0] ?? '', sure: 'guess' });
+      return;
   }
 }

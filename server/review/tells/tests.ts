@@ -109,7 +109,7 @@ function leaning(by: By, { perListener, statistic, n }: AnswersSeen['byPlace'], 
     statistic,
     p,
     permutations: drawn,
-    couldFind: perListener.filter((one) => one !== 0).length >= fewest,
+    couldFind: perListener.length >= fewest,
     reason: null,
     detail: group !== '' && n !== null ? [{ group, n, value: statistic }] : [],
   };
