@@ -17,18 +17,24 @@ export class HmacDrbg {
 
   /** The next `length` bytes. @throws RangeError beyond what one request may ask for. */
   generate(length: number): Buffer {
+    return Buffer.concat([...this.request(length)]);
+  }
+
+  /**
+   * The same bytes as of `generate`, up to 32 at a time and made when they are taken: most draws need only the first
+   * few. Taken to its end before anything else is asked of the generator.
+   */
+  *request(length: number): Generator<Buffer, void> {
     if (!Number.isInteger(length) || length < 0 || length > longestRequest) {
       throw new RangeError(
         `HmacDrbg.generate: length must be a whole number from 0 to ${longestRequest}, got ${length}.`,
       );
     }
-    const blocks: Buffer[] = [];
     for (let have = 0; have < length; have += 32) {
       this.value = this.hmac(this.value);
-      blocks.push(this.value);
+      yield this.value.subarray(0, length - have);
     }
     this.update(null);
-    return Buffer.concat(blocks).subarray(0, length);
   }
 
   private update(data: Buffer | null): void {

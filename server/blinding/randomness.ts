@@ -2,13 +2,18 @@ import type { Random, Randomness } from '../../protocols/random';
 import { canonicalJson } from './canonical-json';
 import { HmacDrbg } from './hmac-drbg';
 
+/** Bytes of one request to the generator. */
+const requestLength = 256;
 const nonce = Buffer.from('fair-hearing/draw/1');
 
 /** Uniform numbers from a stream of random bytes. */
 class DrbgRandom implements Random {
   private bytes = Buffer.alloc(0);
+  private request: Generator<Buffer, void>;
 
-  constructor(private readonly source: HmacDrbg) {}
+  constructor(private readonly source: HmacDrbg) {
+    this.request = source.request(requestLength);
+  }
 
   below(n: number): number {
     if (!Number.isInteger(n) || n < 1 || n > 2 ** 32) {
@@ -28,10 +33,16 @@ class DrbgRandom implements Random {
   }
 
   private take(length: number): Buffer {
-    if (this.bytes.length < length) this.bytes = Buffer.concat([this.bytes, this.source.generate(256)]);
+    while (this.bytes.length < length) this.more();
     const taken = this.bytes.subarray(0, length);
     this.bytes = this.bytes.subarray(length);
     return taken;
+  }
+
+  private more(): void {
+    const { done, value } = this.request.next();
+    if (done) this.request = this.source.request(requestLength);
+    else this.bytes = Buffer.concat([this.bytes, value]);
   }
 }
 

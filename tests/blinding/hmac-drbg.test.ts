@@ -19,6 +19,16 @@ test('a request is one request: two of 64 bytes are not one of 128, since the st
   expect(halves.subarray(64)).not.toEqual(whole.subarray(64));
 });
 
+test('taken a little at a time, a request gives the same bytes and leaves the same state', () => {
+  const make = () => new HmacDrbg(Buffer.alloc(32, 7), Buffer.from('nonce'));
+  const [one, two] = [make(), make()];
+  for (const length of [0, 1, 32, 33, 256]) {
+    const parts = [...two.request(length)];
+    expect(parts.every((part) => part.length <= 32)).toBe(true);
+    expect(Buffer.concat(parts)).toEqual(one.generate(length));
+  }
+});
+
 test.each([1, 31, 32, 33, 65_536])('%d bytes are that many', (length) => {
   expect(new HmacDrbg(Buffer.alloc(32), Buffer.alloc(16)).generate(length)).toHaveLength(length);
 });

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import type { Random } from '../../protocols/random';
 import { shuffled } from '../../protocols/random';
+import { HmacDrbg } from '../../server/blinding/hmac-drbg';
 import { randomnessOf } from '../../server/blinding/randomness';
 import { chiSquareUpper } from '../../stats/distributions';
 
@@ -26,6 +27,14 @@ test('base and path are one address; 1 and "1" are two', () => {
   expect(stream(randomnessOf(seed, 'a').at('b'))).toEqual(stream(randomnessOf(seed, 'a', 'b').at()));
   expect(stream(randomnessOf(seed).at(1))).not.toEqual(stream(randomnessOf(seed).at('1')));
   expect(stream(randomnessOf(seed).at('a', 'b'))).not.toEqual(stream(randomnessOf(seed).at('ab')));
+});
+
+test('a stream is requests of 256 bytes, one after the other', () => {
+  // By the generator itself: personalised by the canonical JSON of the address, four bytes a number, none thrown away.
+  const source = new HmacDrbg(seed, Buffer.from('fair-hearing/draw/1'), Buffer.from('[1,"a"]'));
+  const bytes = Buffer.concat([source.generate(256), source.generate(256), source.generate(256)]);
+  const random = randomnessOf(seed, 1).at('a');
+  for (let i = 0; i < 192; i++) expect(random.below(2 ** 32)).toBe(bytes.readUInt32BE(4 * i));
 });
 
 test('drawing at one address changes nothing at another', () => {
