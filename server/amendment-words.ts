@@ -1,6 +1,6 @@
-import type { Condition, ConditionRule, Plan } from '../shared/plan';
+import type { Condition, ConditionRule, ExclusionRule, Plan } from '../shared/plan';
 import type { Amendment, AmendmentFacts, PlanChange } from './blinding/amendments';
-import { conditionRuleWords, conditionWords, hoursWords, missedWords } from './plan-words';
+import { conditionRuleWords, conditionWords, exclusionRuleWords, hoursWords, missedWords } from './plan-words';
 import { utcMinute } from './time-words';
 
 /** Amendments in words, for the page of the locked plan and for the letter. */
@@ -87,10 +87,13 @@ function fieldWords(plan: Plan, path: string): [label: string, words: Words] {
       (value) => conditionRuleWords[value as ConditionRule] ?? plain(value),
     ];
   }
-  return known[path] ?? [path, (value) => (Array.isArray(value) ? listed(value) : plain(value))];
+  return known[path] ?? [path, plain];
 }
 
-const listed = (values: readonly unknown[]): string => (values.length === 0 ? 'nothing' : values.map(plain).join(', '));
+const rules = (values: unknown): string =>
+  Array.isArray(values) && values.length > 0
+    ? values.map((rule) => exclusionRuleWords[rule as ExclusionRule]?.noun ?? plain(rule)).join(', ')
+    : 'nothing';
 
 const known: Readonly<Record<string, [label: string, words: Words]>> = {
   title: ['Name of the study', plain],
@@ -105,7 +108,7 @@ const known: Readonly<Record<string, [label: string, words: Words]>> = {
     (value) => (value === 0 ? 'no end' : value === 1 ? '1 day' : `${String(value)} days`),
   ],
   'sessions.missed': ['A missed session', (value) => missedWords[value as Plan['sessions']['missed']] ?? plain(value)],
-  exclusions: ['Left out by rule', (value) => listed(Array.isArray(value) ? value : [value])],
+  exclusions: ['Left out by rule', rules],
   'timing.listen': ['Time for listening', seconds],
   'timing.swap': ['Time for swapping', seconds],
   'timing.fit': ['Time for fit and seal', seconds],

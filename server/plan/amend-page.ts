@@ -98,30 +98,10 @@ export function amendRoutes(parts: Parts): Router {
   }
 
   async function formOf(study: StudyRow, values: Values, problems: readonly Problem[]): Promise<AmendForm> {
-    const plan = planOf(study);
-    const draft = draftOf(plan, values);
-    const errorAt = (path: string) => problems.find((problem) => problem.path === path)?.message ?? null;
-    const field: FieldOf = (name, value) => ({ id: name, name, value, error: errorAt(name) });
-    const facts = factsOf(await entriesOf(db, study.id, factKinds));
     return {
-      titleField: field('title', draft.title),
-      question: field('question', draft.question),
-      audiences: plan.audiences.map(({ name }, i) => ({
-        name,
-        listeners: field(`audiences.${i}.listeners`, draft.audiences[i]?.listeners ?? ''),
-      })),
-      sessions: sessionsPart(draft, field),
-      checkIn: checkInPart(draft, problems),
-      exclusions: exclusionsPart(draft, problems),
-      timing: timingPart(draft, field),
-      changesError: errorAt('changes'),
-      reason: fieldOf(values, problems, 'reason'),
-      seen: choices(seenKinds, values.seen ?? '', (kind) => [seenWords({ kind, words: '' }), seenHints[kind]]),
-      seenError: errorAt('seen'),
-      seenWords: fieldOf(values, problems, 'seenWords'),
-      facts: factsWords(facts),
+      ...amendFields(planOf(study), values, problems),
+      facts: factsWords(factsOf(await entriesOf(db, study.id, factKinds))),
       sheets: await sheetsWords(study),
-      passphrase: emptyFieldOf(problems, 'passphrase'),
     };
   }
 
@@ -160,6 +140,35 @@ export function amendRoutes(parts: Parts): Router {
   });
 
   return router;
+}
+
+/** The fields of an amendment: the plan as it stands, with what was typed in its place. */
+export function amendFields(
+  plan: Plan,
+  values: Values,
+  problems: readonly Problem[],
+): Omit<AmendForm, 'facts' | 'sheets'> {
+  const draft = draftOf(plan, values);
+  const errorAt = (path: string) => problems.find((problem) => problem.path === path)?.message ?? null;
+  const field: FieldOf = (name, value) => ({ id: name, name, value, error: errorAt(name) });
+  return {
+    titleField: field('title', draft.title),
+    question: field('question', draft.question),
+    audiences: plan.audiences.map(({ name }, i) => ({
+      name,
+      listeners: field(`audiences.${i}.listeners`, draft.audiences[i]?.listeners ?? ''),
+    })),
+    sessions: sessionsPart(draft, field),
+    checkIn: checkInPart(draft, problems),
+    exclusions: exclusionsPart(draft, problems),
+    timing: timingPart(draft, field),
+    changesError: errorAt('changes'),
+    reason: fieldOf(values, problems, 'reason'),
+    seen: choices(seenKinds, values.seen ?? '', (kind) => [seenWords({ kind, words: '' }), seenHints[kind]]),
+    seenError: errorAt('seen'),
+    seenWords: fieldOf(values, problems, 'seenWords'),
+    passphrase: emptyFieldOf(problems, 'passphrase'),
+  };
 }
 
 /** The plan as a form shows it, with what was typed. Its method isn't a matter of amendments. */

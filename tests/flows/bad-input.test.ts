@@ -223,6 +223,35 @@ describe('prepare', () => {
   });
 });
 
+describe('amendments', () => {
+  const good = { 'audiences.0.listeners': '7', reason: 'One more listener.', seen: 'progress' };
+
+  test('each field says what is wrong with it; what was typed stays', async () => {
+    await serve(every.folders['running, no session']);
+    const [ada, path] = [staff(), `${every.study}/amend`];
+    const page = await refused(ada, path, { ...good, reason: '' }, bad('reason', 'missing'));
+    expect(shown(page, 'audiences.0.listeners')).toBe('7');
+    expect(checked(page, 'seen')).toBe('progress');
+    await refused(ada, path, { ...good, reason: long(501) }, bad('reason', 'too-long'));
+    await refused(ada, path, { ...good, reason: { $ne: '' } }, bad('reason', 'wrong-type'));
+    await refused(ada, path, { ...good, seen: 'everything' }, bad('seen', 'not-a-choice'));
+    await refused(ada, path, { ...good, seen: 'key' }, bad('seenWords', 'missing'));
+    await refused(ada, path, { ...good, 'audiences.0.listeners': '1' }, bad('audiences.0.listeners', 'too-small'));
+    await refused(ada, path, { ...good, 'audiences.0.listeners': '6' }, bad('changes', 'missing'));
+    await refused(ada, path, { ...good, 'sessions.count': 'two' }, bad('sessions.count', 'wrong-type'));
+  });
+
+  test('a closed study wants the passphrase, and never shows it again', async () => {
+    await serve(every.folders.closed);
+    const [ada, path] = [staff(), `${every.study}/amend`];
+    await refused(ada, path, good, bad('passphrase'));
+    await refused(ada, path, { ...good, passphrase: long(201) }, bad('passphrase', 'too-long'));
+    const wrong = { status: 403, code: 'wrong-password', path: 'passphrase' };
+    const page = await refused(ada, path, { ...good, passphrase: 'not that one' }, wrong, 'amend');
+    expect(page.html).not.toContain('not that one');
+  });
+});
+
 describe('run', () => {
   const sittings = ['seat', 'seat-out', 'seat-again', 'check-in-again'];
 
@@ -609,6 +638,22 @@ describe('review', () => {
     await refused(ada, path, {}, bad('passphrase', 'missing'));
     await refused(ada, path, { passphrase: long(201) }, bad('passphrase', 'too-long'));
     await refused(ada, path, { passphrase: { $ne: '' } }, bad('passphrase', 'wrong-type'));
+  });
+
+  test('leaving something out wants something that was answered, and a reason; what was typed stays', async () => {
+    const ada = await at('closed');
+    const path = `${every.study}/review/data/exclude`;
+    const good = { target: `sitting:${every.ids.cleo.sitting}`, reason: 'Coughed all through.', listener: '1' };
+    const page = await refused(ada, path, good, bad('target'));
+    // Nobody answered anything here, so there is no form to show it in again.
+    expect(page.find('details form')).toBeNull();
+    await refused(ada, path, { ...good, target: 'unit:x' }, bad('target'));
+    await refused(ada, path, { ...good, target: ['trial:a', 'trial:b'] }, bad('target'));
+    await refused(ada, path, { ...good, reason: '' }, bad('reason', 'missing'));
+    await refused(ada, path, { ...good, reason: long(301) }, bad('reason', 'too-long'));
+    const back = `${every.study}/review/data/take-back`;
+    await refused(ada, back, { target: good.target }, { status: 409, code: 'conflict', path: 'target' });
+    await refused(ada, back, {}, bad('target', 'missing'));
   });
 
   test('a decision wants the password, and a refusal its reason; the reason stays', async () => {

@@ -51,6 +51,7 @@ const signedOut: Refused = [401, 'signed-out'];
 const notFound: Refused = [404, 'not-found'];
 const gone: Refused = [410, 'gone'];
 const conflict: Refused = [409, 'conflict'];
+const wrongPlace: Refused = [409, 'wrong-place'];
 /** Before anybody joined, a phone is nobody's. */
 const nobodyYet = { draft: signedOut, locked: signedOut };
 const each = <T>(which: readonly State[], value: T) => Object.fromEntries(which.map((state) => [state, value]));
@@ -79,6 +80,35 @@ const cases: Case[] = [
     fields: (state) => ({ session: state === noSession ? '2' : '1', passphrase }),
     allowed: ['locked', ...running],
   },
+  {
+    name: 'amend the plan',
+    by: 'Ada',
+    path: on('/amend'),
+    fields: form(() => ({ 'audiences.0.listeners': '7', reason: 'One more listener.', seen: 'progress', passphrase })),
+    allowed: ['locked', noSession, 'closed'],
+    otherwise: each(atDesk, conflict),
+  },
+  {
+    name: 'reveal a code',
+    by: 'Ada',
+    path: on('/reveal'),
+    fields: form(() => ({ session: '1', code: every.ids.cleo.code, reason: 'A rash.', passphrase })),
+    allowed: [...running, 'closed'],
+    // No carrier was loaded yet.
+    otherwise: { locked: [400, 'bad-input'] },
+    once: true,
+  },
+  ...['amend', 'reveal'].map(
+    (page): Case => ({
+      name: `look at the page ${page}`,
+      by: 'Ada',
+      method: 'GET',
+      path: on(`/${page}`),
+      allowed: [...states],
+      idle: [...states],
+      once: true,
+    }),
+  ),
   {
     name: 'open a session',
     by: 'Ada',
@@ -232,6 +262,16 @@ const cases: Case[] = [
     allowed: atDesk,
     otherwise: nobodyYet,
   },
+  {
+    name: 'answer the closing question',
+    by: 'Cleo',
+    path: () => '/listen/guess',
+    fields: form(() => ({ code: '417', choice: '0', sure: 'guess' })),
+    // Nobody is through yet, and this plan doesn't ask; what is said by whoever is, see tests/listen/.
+    allowed: [],
+    otherwise: { ...nobodyYet, ...each(running, wrongPlace) },
+    once: true,
+  },
   { name: 'stop', by: 'Cleo', path: () => '/listen/stop', allowed: atDesk, otherwise: nobodyYet },
   {
     name: 'act by form',
@@ -241,6 +281,19 @@ const cases: Case[] = [
     // What was on its way when the pause came is still kept.
     allowed: atDesk,
     otherwise: nobodyYet,
+  },
+  {
+    name: 'send an answer that comes too late',
+    by: 'Cleo',
+    path: () => '/listen/act',
+    fields: form(() =>
+      every.ids.cleo.act === 'rested'
+        ? { kind: 'rate', trial: every.ids.cleo.trial, scale_liking: '1', scale_bass: '2' }
+        : { kind: 'answer', trial: every.ids.cleo.trial, answer: every.ids.cleo.code },
+    ),
+    // While the session goes on it is an act like others, and Cleo isn't at the question.
+    allowed: [noSession, 'closed', ...late],
+    otherwise: { ...nobodyYet, ...each(atDesk, [409, 'wrong-place'] as Refused) },
   },
   {
     name: 'go on with another phone',
@@ -291,6 +344,35 @@ const cases: Case[] = [
     path: on('/review/close'),
     fields: form(() => ({ understood: 'yes' })),
     allowed: running,
+  },
+  {
+    name: 'look at the data by code',
+    by: 'Ada',
+    method: 'GET',
+    path: on('/review/data'),
+    allowed: ['closed', ...late],
+    idle: ['closed', ...late],
+    once: true,
+  },
+  { name: 'open the data by code', by: 'Ada', path: on('/review/data/open'), allowed: ['closed'], once: true },
+  {
+    // Nothing was answered in this study; that it goes through otherwise is played in late-answer.test.ts.
+    name: 'leave a sitting out',
+    by: 'Ada',
+    path: on('/review/data/exclude'),
+    fields: form(() => ({ target: `sitting:${every.ids.cleo.sitting}`, reason: 'The door slammed.' })),
+    allowed: [],
+    otherwise: each(['closed', 'unsealed'], [400, 'bad-input'] as Refused),
+    once: true,
+  },
+  {
+    name: 'take a sitting back in',
+    by: 'Ada',
+    path: on('/review/data/take-back'),
+    fields: form(() => ({ target: `sitting:${every.ids.cleo.sitting}` })),
+    allowed: [],
+    otherwise: each(['closed', 'unsealed'], conflict),
+    once: true,
   },
   {
     name: 'unseal',

@@ -2,6 +2,7 @@ import type { LockedPlanPage } from '../../../server/plan/view-models';
 import { planRows } from '../../../server/plan-rows';
 import { blindLabel, blindWeakness } from '../../../server/plan-words';
 import { aPlan, type PlanWish } from '../../blinding/a-plan';
+import { amendments } from '../staff/amendments';
 import { base, frame, hash, study, type ViewExamples } from '../staff/frame';
 
 const page = (wish: PlanWish, more: Partial<LockedPlanPage> = {}): LockedPlanPage => {
@@ -12,6 +13,10 @@ const page = (wish: PlanWish, more: Partial<LockedPlanPage> = {}): LockedPlanPag
     rows: planRows(plan),
     planHash: hash('4'),
     commitment: hash('b'),
+    lockedHash: null,
+    amendments: [],
+    amend: `${base}/amend`,
+    signingKey: hash('5'),
     lockedAt: '24 November 2026, 10:12',
     lockedBy: 'Mara Winter',
     next: { label: 'Prepare session 1', url: `${base}/prepare` },
@@ -68,12 +73,26 @@ const examples: ViewExamples<LockedPlanPage> = {
         {
           notice: null,
           exposure: null,
+          amend: null,
           followUp: `${base}/follow-up`,
           study: study(
             'plan',
             'closed',
             'Whoever hands over has seen the sheet. Every report says so in its first line.',
           ),
+        },
+      ),
+    },
+    {
+      name: 'amended',
+      model: page(
+        { prototypes: 3, units: [2, 1, 1], repeats: 4, audiences: twoAudiences, sessions: 3, gapHours: 18 },
+        {
+          ...frame('The plan, locked', study('plan', 'closed')),
+          exposure: null,
+          followUp: `${base}/follow-up`,
+          lockedHash: hash('8'),
+          amendments,
         },
       ),
     },

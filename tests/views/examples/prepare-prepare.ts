@@ -1,5 +1,6 @@
 import type { PreparePage } from '../../../server/prepare/view-models';
 import { base, field, frame, problem, study, type ViewExamples } from '../staff/frame';
+import { revealPart } from '../staff/reveal';
 
 const page = (more: Partial<PreparePage> = {}): PreparePage => ({
   ...frame('Prepare', study('prepare', 'locked')),
@@ -16,6 +17,8 @@ const page = (more: Partial<PreparePage> = {}): PreparePage => ({
   clash: false,
   available: true,
   unavailableReason: null,
+  outdated: null,
+  reveal: revealPart(),
   ...more,
 });
 const wrong = 'This is not the passphrase of the study. Capitals and spaces count.';
@@ -29,6 +32,7 @@ const examples: ViewExamples<PreparePage> = {
       model: page({
         ...frame('Prepare', study('prepare', 'draft')),
         available: false,
+        reveal: null,
         unavailableReason: 'The sheet is drawn when the plan is locked. Lock the plan first.',
       }),
     },
@@ -39,6 +43,14 @@ const examples: ViewExamples<PreparePage> = {
         clash: true,
         consequence:
           'You have run the desk of this study. If you open the sheet, every report says in its first line that it is single blind.',
+      }),
+    },
+    {
+      name: 'outdated',
+      model: page({
+        openings: [{ name: 'Jonas Feld', session: 2, at: '24 November 2026, 10:20' }],
+        outdated:
+          'The plan was amended on 2026-11-25, 09:12\u00a0UTC, after the sheet of session 2 had been opened. Empty its carriers, and open the sheet anew: the codes are other ones.',
       }),
     },
     {

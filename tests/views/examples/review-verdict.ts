@@ -1,4 +1,5 @@
 import type { AudienceVerdict, PreferencePart, VerdictPage } from '../../../server/review/view-models';
+import { amendments } from '../staff/amendments';
 import { exampleChart } from '../staff/chart';
 import { flow } from '../staff/flow';
 import { base, field, frame, hash, longName, problem, study, type ViewExamples } from '../staff/frame';
@@ -122,6 +123,7 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   waitsFor: null,
   audiences: [audience(), undecided],
   between: 'Stage and home answer alike as far as 20 listeners can tell. Nothing is pooled.',
+  amendments: [],
   exposures: null,
   leftOut: null,
   later: null,
@@ -219,6 +221,13 @@ const examples: ViewExamples<VerdictPage> = {
           }),
           undecided,
         ],
+      }),
+    },
+    {
+      name: 'amended',
+      model: page({
+        blindNotes: ['Reopened after closing.', 'The plan was amended twice after it was locked.'],
+        amendments,
       }),
     },
     {

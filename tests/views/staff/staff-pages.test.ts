@@ -7,12 +7,15 @@ import signIn from '../examples/account-sign-in';
 import token from '../examples/account-token';
 import { csrf, sitting } from '../examples/branded';
 import type { ViewExamples } from '../examples/examples';
+import amend from '../examples/plan-amend';
 import exposure from '../examples/plan-exposure';
 import home from '../examples/plan-home';
 import locked from '../examples/plan-locked';
 import newStudy from '../examples/plan-new';
 import plan from '../examples/plan-plan';
 import prepare from '../examples/prepare-prepare';
+import reveal from '../examples/prepare-reveal';
+import revealed from '../examples/prepare-revealed';
 import sheet from '../examples/prepare-sheet';
 import close from '../examples/review-close';
 import rehearsal from '../examples/review-rehearsal';
@@ -28,8 +31,8 @@ import error from '../examples/web-error';
 
 const views = createViews();
 const files: ViewExamples[] = [
-  ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, exposure],
-  ...[prepare, sheet, desk, closeSession, panel, card, close, unseal, verdict, rehearsal],
+  ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, amend, exposure],
+  ...[prepare, sheet, reveal, revealed, desk, closeSession, panel, card, close, unseal, verdict, rehearsal],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
   examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
