@@ -1,5 +1,6 @@
+import type { Role } from '../../shared/roles';
 import { expectStatus } from './browser';
-import { lead as leadAccount, passphrase, plans, type StudyName } from './cast';
+import { approver as approverAccount, passphrase, plans, roles, type StudyName } from './cast';
 import { playEvenings, storyDays } from './evenings';
 import type { StaffBrowser } from './staff-browser';
 import { playToday, type Today } from './today';
@@ -51,21 +52,23 @@ export async function playDemo(parts: DemoParts): Promise<Played> {
 
 async function playAll(troupe: Troupe, parts: DemoParts): Promise<Played> {
   const { clock, firstCode, today, say = () => {} } = parts;
-  const { lead } = troupe;
+  const { lead, approver } = troupe;
   say('Planning');
   await troupe.settle(firstCode);
   const past = await plan(lead, ['preference', 'abx', 'first-impressions']);
+  for (const [study, path] of Object.entries(past)) await giveRoles(lead, path, study as StudyName);
   await playEvenings({ troupe, clock, paths: past, today, say });
 
   say('Closing, unsealing, signing');
   clock.turnTo(new Date(today.getTime() - 2 * day));
   for (const study of ['preference', 'abx', 'first-impressions'] as const) await lead.close(past[study]);
   await Promise.all([unseal(lead, past.abx), unseal(lead, past['first-impressions'])]);
-  const decided = await lead.decide(past.abx, {
+  await approver.signIn(approverAccount);
+  const decided = await approver.decide(past.abx, {
     decision: 'sign',
     meaning: 'approved',
     reason: 'Goes into the next batch, unless the preference says otherwise.',
-    password: leadAccount.password,
+    password: approverAccount.password,
   });
   expectStatus(decided, 200);
 
@@ -87,6 +90,10 @@ async function plan<Name extends keyof typeof plans>(
   // Stretching the passphrase takes longest.
   await Promise.all(paths.map(([, path]) => lead.lock(path, passphrase)));
   return Object.fromEntries(paths) as Record<Name, string>;
+}
+
+async function giveRoles(lead: StaffBrowser, path: string, study: StudyName): Promise<void> {
+  for (const [role, name] of Object.entries(roles[study])) await lead.giveRole(path, role as Role, name);
 }
 
 export async function unseal(lead: StaffBrowser, study: string): Promise<void> {

@@ -1,4 +1,6 @@
+import type { Role } from '../../shared/roles';
 import { type Answer, Browser, expectStatus } from './browser';
+import { textOf } from './page';
 import { filledIn, nextButton, type PlanInMind } from './plan-form';
 import { type Carrier, carriersOf } from './sheet';
 
@@ -50,6 +52,14 @@ export class StaffBrowser extends Browser {
     const filled = answer.page.form('#plan-form');
     answer = expectStatus(await this.send(filled, filledIn(filled, answer.page, plan)), 200);
     return answer.path.replace(/\/plan(\?.*)?$/, '');
+  }
+
+  /** On the team page, by name. */
+  async giveRole(study: string, role: Role, name: string): Promise<void> {
+    const { page } = await this.open(`${study}/team`);
+    const form = page.form(`form.give-role:has(input[value="${role}"])`);
+    const option = page.all(`#staff-${role} option`).find((one) => textOf(one) === name);
+    expectStatus(await this.send(form, { staff: option?.getAttribute('value') ?? '' }), 200);
   }
 
   async lock(study: string, passphrase: string): Promise<void> {

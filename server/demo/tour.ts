@@ -10,7 +10,11 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
       url: `${paths['first-impressions']}/review`,
       detail: 'Two audiences that want opposite things, and what time does. Waits for your signature.',
     },
-    { label: 'Is the damper heard?', url: `${paths.abx}/review`, detail: 'ABX, unsealed and signed.' },
+    {
+      label: 'Is the damper heard?',
+      url: `${paths.abx}/review`,
+      detail: 'ABX, signed by somebody who neither planned nor ran it.',
+    },
     {
       label: 'Which one do they prefer?',
       url: `${paths.preference}/review`,
@@ -32,6 +36,11 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
     { label: 'A phone at the scales', url: today.rating, detail: 'The window is over: this rating will be late.' },
     { label: 'A phone at the question', url: today.asking, detail: 'Two samples heard, one question.' },
     { label: 'A phone that was swapped', url: today.elsewhere, detail: 'A listener goes on with one phone at a time.' },
+    {
+      label: 'Who does what',
+      url: `${paths['first-impressions']}/team`,
+      detail: 'Roles, and the label that they earn on the report.',
+    },
     { label: 'A locked plan', url: `${paths['first-impressions']}/plan`, detail: 'With its seals.' },
     { label: 'A draft', url: `${paths.draft}/plan`, detail: 'Change it, and see what it can find.' },
     {

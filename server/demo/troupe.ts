@@ -1,6 +1,6 @@
 import type { Bench } from './bench';
 import type { Arrival, BrowserOptions } from './browser';
-import { lead, operator, people, plans, preparer, type StudyName, scenes, seed, truthOf } from './cast';
+import { approver, lead, operator, people, plans, preparer, type StudyName, scenes, seed, truthOf } from './cast';
 import { DeskBrowser } from './desk-browser';
 import { mindOf } from './mind';
 import { PhoneBrowser } from './phone-browser';
@@ -15,11 +15,12 @@ export interface Scenery {
   watch?: (arrival: Arrival) => void;
 }
 
-/** Everybody of the demo with a browser of their own: a lead, somebody at the desk, somebody out of sight, a panel. */
+/** Everybody of the demo with a browser of their own: a lead, somebody at the desk, somebody out of sight, somebody who signs, a panel. */
 export class Troupe {
   readonly lead: StaffBrowser;
   readonly desk: DeskBrowser;
   readonly preparer: StaffBrowser;
+  readonly approver: StaffBrowser;
   private readonly phones = new Map<string, PhoneBrowser>();
 
   constructor(private readonly scenery: Scenery) {
@@ -27,6 +28,7 @@ export class Troupe {
     this.lead = new StaffBrowser(origin, this.as(lead.name));
     this.desk = new DeskBrowser(origin, this.as(operator.name));
     this.preparer = new StaffBrowser(origin, this.as(preparer.name));
+    this.approver = new StaffBrowser(origin, this.as(approver.name));
     for (const { alias } of people) this.phones.set(alias, new PhoneBrowser(origin, this.as(alias)));
   }
 
@@ -38,8 +40,12 @@ export class Troupe {
   /** Accounts for the team, the first one with the code from the terminal. */
   async settle(firstCode: string): Promise<void> {
     await this.lead.makeFirstAccount(firstCode, lead);
-    const [first, second] = [await this.lead.invite(), await this.lead.invite()];
-    await Promise.all([this.desk.acceptInvitation(first, operator), this.preparer.acceptInvitation(second, preparer)]);
+    const links = [await this.lead.invite(), await this.lead.invite(), await this.lead.invite()];
+    await Promise.all([
+      this.desk.acceptInvitation(links[0] ?? '', operator),
+      this.preparer.acceptInvitation(links[1] ?? '', preparer),
+      this.approver.acceptInvitation(links[2] ?? '', approver),
+    ]);
   }
 
   /** After weeks everybody has to sign in again. */

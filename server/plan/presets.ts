@@ -25,7 +25,7 @@ export const presets: readonly Preset[] = [
   {
     id: 'hear',
     name: '2 prototypes, 8 people, 2 sittings',
-    sentence: 'Two samples, then one of them again in a fresh carrier: which was it? Six trials a sitting.',
+    sentence: 'Two samples, then one of them again: which was it? Six trials a sitting.',
     label: 'Double blind with a preparer out of sight',
     method: 'abx',
     prototypes: 2,
@@ -80,6 +80,9 @@ export const presets: readonly Preset[] = [
   },
 ];
 
+/** Presets that are about a team, and of which size. */
+const teamsOf: Record<string, readonly string[]> = { two: ['two'], three: ['three', 'four'] };
+
 /** With a team chosen its handling counts, whatever a preset has by itself. */
 export function teamPart(id: string | undefined): Pick<NewStudyPage, 'team' | 'groups'> {
   const team = teams.find((one) => one.id === id);
@@ -89,7 +92,9 @@ export function teamPart(id: string | undefined): Pick<NewStudyPage, 'team' | 'g
     team: { id: team.id, people: team.people, handling: handlingWords[team.handling].name },
     groups: presetGroups().map((group, i) => ({
       ...group,
-      presets: group.presets.map((preset) => ({ ...preset, label: label(methodOrder[i] as MethodId) })),
+      presets: group.presets
+        .filter(({ id: preset }) => teamsOf[preset]?.includes(team.id) ?? true)
+        .map((preset) => ({ ...preset, label: label(methodOrder[i] as MethodId) })),
     })),
   };
 }

@@ -48,7 +48,7 @@ export const teams: readonly Team[] = [
     id: 'four',
     people: 'Four or more',
     handling: 'two-person',
-    how: 'Whoever signs has neither planned the study nor run its desk. All but the preparer may listen.',
+    how: 'Whoever signs has neither planned the study nor run its desk. Who plans and who signs may listen.',
     who: [
       { name: 'The first', roles: ['designer', 'analyst'] },
       { name: 'The second', roles: ['preparer'] },
