@@ -85,7 +85,8 @@ export interface Place {
 }
 
 export type ActReply =
-  | { ok: true; place: Place }
+  /** `apart`: it came after its session or study was closed, so it is kept and doesn't count. */
+  | { ok: true; place: Place; apart?: true }
   | { ok: false; error: { code: string; message: string; path: string }; place: Place | null };
 
 export interface PhoneToServer {

@@ -7,6 +7,7 @@ import { Bench } from '../../server/demo/bench';
 import type { Arrival } from '../../server/demo/browser';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import { serveSession } from '../../server/demo/operator';
+import { textOf } from '../../server/demo/page';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { ada, bo, copyOf, dump, type House, openHouse, passphrase, removeFolders } from '../support/driver';
@@ -32,6 +33,7 @@ const preference: PlanInMind = {
   question: 'Which one do they prefer?',
   prototypes,
   turns: 3,
+  closingQuestion: ['the one we sell', 'an older one', 'a new one'],
   handling: 'two-person',
 };
 const abx: PlanInMind = {
@@ -40,6 +42,7 @@ const abx: PlanInMind = {
   method: 'abx',
   prototypes: prototypes.slice(0, 2),
   trials: 4,
+  closingQuestion: ['the one we sell', 'a new one'],
   handling: 'two-person',
 };
 const impressions: PlanInMind = {
@@ -215,6 +218,14 @@ describe.each(Object.keys(jobs) as Job[])('%s', (job) => {
     for (const phone of phones) await phone.reload();
     await desk.close(study);
     await desk.open(`${study}/review`);
+    await desk.send((await desk.open(`${study}/review/data`)).page.form('main'));
+    const data = (await desk.open(`${study}/review/data?open=1`)).page;
+    const told = data.all('details tbody td').map(textOf);
+    expect(told.length).toBeGreaterThan(8);
+    // Of the third sample of an ABX with day codes not even the code is there: it is its twin's.
+    expect(told.some((cell) => cell.includes('third'))).toBe(job === 'ABX, day codes');
+    await desk.send(data.form('details[open] form'), { reason: 'A door slammed' });
+    await desk.open(`${study}/review/data`);
     expect((await desk.unseal(study, 'not that one')).status).toBe(403);
     desk.hangUp();
     for (const phone of phones) phone.hangUp();
