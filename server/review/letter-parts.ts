@@ -53,8 +53,16 @@ export const methodRows = (findings: Findings, plan: Plan): { label: string; val
   ...planRows(plan),
   { label: 'Power', value: powerWords(plan) },
   { label: 'Units heard', value: findings.units.map((unit) => `${unit.serial}: ${unit.heard}`).join(' · ') },
-  { label: 'Hash of the plan', value: findings.plan.hash },
-  { label: 'Commitment to the draw', value: findings.plan.commitment },
+  ...(findings.amendments.length === 0
+    ? [{ label: 'Hash of the plan', value: findings.plan.hash }]
+    : [
+        { label: 'Hash of the plan as it stands', value: findings.plan.hash },
+        { label: 'Hash of the plan as it was locked', value: findings.plan.lockedHash },
+      ]),
+  {
+    label: `Commitment to the draw${findings.amendments.length === 0 ? '' : ' and to the plan as it was locked'}`,
+    value: findings.plan.commitment,
+  },
 ];
 
 /** What the power in the figures is the chance of, and what it takes for granted. */
