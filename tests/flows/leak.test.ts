@@ -243,6 +243,8 @@ describe.each(Object.keys(jobs) as Job[])('%s', (job) => {
     const samples = new Set(about.flatMap(({ code }) => (code === null ? [] : [started.bench.inside(code).prototype])));
     expect(samples.size).toBe(jobs[job].samples);
     expect(distinguishable(traffic)).toEqual([]);
+    const asked = about.filter(({ group }) => / guessing /.test(group)).map(({ to }) => to);
+    expect(new Set(asked).size).toBe(jobs[job].plan.closingQuestion ? 2 : 0);
     // No listener meets one code in two trials of first impressions, where some are hidden repeats of others.
     if (job === 'first impressions') {
       const met = new Map<string, Set<string>>();
