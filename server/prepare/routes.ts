@@ -1,7 +1,7 @@
 import { type Request, type Response, Router } from 'express';
 import type { Problem } from '../../shared/problem';
 import { listenerOf } from '../account/listener-identity';
-import { entriesOf } from '../blinding/amendments';
+import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import { sheetOf } from '../blinding/serving';
 import { isSingleBlind, perform, planOf, servingOf } from '../command';
 import type { Parts } from '../parts';
@@ -76,11 +76,9 @@ export function prepareRoutes(parts: Parts): Router {
 
   /** Carriers that were loaded by a plan that has been amended since. */
   async function outdatedWords(study: StudyRow, session: number): Promise<string | null> {
-    const entries = await entriesOf(store.db, study.id, ['amended', 'sheet-opened']);
-    const amended = entries.findLast(({ kind }) => kind === 'amended');
-    const sheet = entries.findLast(({ kind, body }) => kind === 'sheet-opened' && body.session === session);
-    if (!amended || !sheet || sheet.seq > amended.seq) return null;
-    return `The plan was amended on ${utcMinute(amended.at)}, after the sheet of session ${session} had been opened. Empty its carriers, and open the sheet anew: the codes are other ones.`;
+    const amended = await sheetOutdatedAt(store.db, study.id, session);
+    if (amended === null) return null;
+    return `The plan was amended on ${utcMinute(amended)}, after the sheet of session ${session} had been opened. Empty its carriers, and open the sheet anew: the codes are other ones.`;
   }
 
   function consequenceOf(study: StudyRow, clash: boolean): string {

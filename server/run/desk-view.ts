@@ -4,6 +4,7 @@ import { deskSay } from '../../shared/words/desk';
 import { mishaps } from '../../shared/words/mishaps';
 import { blindPlanOf } from '../blind-plan';
 import { ledgerBodies } from '../blinding/ledger';
+import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import { servingOf } from '../command';
 import { codesOf } from '../live/advance';
 import { sessionsHeld } from '../live/due';
@@ -84,6 +85,9 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
   if (sessions.some((session) => session.state !== 'closed')) return no(deskSay('openable.open'));
   const held = allHeld(blindPlanOf(study), await sessionsHeld(parts.store.db, study.id));
   if (held) return no(held);
+  if ((await sheetOutdatedAt(parts.store.db, study.id, number)) !== null) {
+    return no(deskSay('openable.outdated', { number }));
+  }
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
   return {
     allowed: true,

@@ -3,6 +3,7 @@ import type { SessionId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { deskSay } from '../../shared/words/desk';
 import { blindPlanOf } from '../blind-plan';
+import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import type { Command, Context } from '../command';
 import { newId, newJoinCode } from '../ids';
 import { sessionsHeld } from '../live/due';
@@ -40,10 +41,15 @@ export const openSession: Command<z.infer<typeof nothing>> = {
     }
     const refused = allHeld(blindPlanOf(study), await sessionsHeld(tx, study.id));
     if (refused) throw new Refusal('conflict', refused, { path: 'session' });
+    const number = sessions.length + 1;
+    // A code of the old sheet may be one of the new, and stand for another sample.
+    if ((await sheetOutdatedAt(tx, study.id, number)) !== null) {
+      throw new Refusal('conflict', deskSay('openable.outdated', { number }), { path: 'session' });
+    }
     const row: SessionRow = {
       id: newId<SessionId>(at),
       study_id: study.id,
-      number: sessions.length + 1,
+      number,
       join_code: newJoinCode(),
       state: 'open',
       opened_at: at.toISOString(),

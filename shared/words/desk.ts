@@ -16,6 +16,8 @@ export const deskWords = {
   'openable.all-held':
     'All {count} sessions of this study were held, and by its plan what was missed is lost. Close the study under Review.',
   'openable.no-sheet': 'Nobody has opened the preparation sheet of session {number} yet, so no carrier can be loaded.',
+  'openable.outdated':
+    'The plan was amended after the sheet of session {number} had been opened, so its carriers are out of date. Let the preparer empty them and open the sheet anew first.',
 
   'barred.sheet':
     'You have opened the preparation sheet of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',

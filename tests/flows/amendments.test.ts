@@ -100,6 +100,14 @@ describe('two sessions, amended between them, closed, reopened and closed again'
     const looked = await preparer.open(`${study}/prepare/sheet?session=2`);
     expect(looked.page.text('h1')).toBe('Prepare');
     expect(looked.page.text('.caution')).toContain('Carriers are out of date.');
+    const tooSoon = await desk.open(`${study}/run`);
+    expect([tooSoon.page.find('#open-session'), tooSoon.page.text('.quiet-state')]).toEqual([
+      null,
+      expect.stringMatching(/^The plan was amended after the sheet of session 2 had been opened/),
+    ]);
+    const token = tooSoon.page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
+    const forced = await desk.post(`${study}/run/open-session`, { _csrf: token }, 'json');
+    expect([forced.status, forced.json<{ error: { path: string } }>().error.path]).toEqual([409, 'session']);
     const fresh = codesOf(await preparer.openSheet(study, passphrase));
     expect((await preparer.open(`${study}/prepare`)).page.text('main')).not.toContain('out of date');
     expect(fresh).toHaveLength((old.length / 2) * 3);

@@ -16,6 +16,7 @@ const forBlindRooms: Readonly<Record<string, readonly string[]>> = {
   'server/blinding/canonical-json': ['canonicalJson'],
   'server/blinding/draw': ['NoCodesLeft'],
   'server/blinding/ledger': ['ledgerBodies'],
+  'server/blinding/outdated-sheet': ['sheetOutdatedAt'],
   'server/blinding/serving': ['Serving', 'BlindTrial', 'serveSitting', 'serveNext', 'seatsHeldUp'],
 };
 
