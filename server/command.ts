@@ -28,7 +28,7 @@ export interface Command<Input, Prepared = undefined, Result = void> {
   does: string;
   states: readonly StudyState[];
   /** Which roles of the staff may do it stands in `roles/rights.ts`, under its name. */
-  who: 'staff' | 'operator' | 'listener';
+  who: 'staff' | 'listener';
   input: ZodType<Input>;
   /** What its fields are called on the page. */
   labels?: Labels;
@@ -193,7 +193,8 @@ async function allowedFor(
     throw new Refusal('barred', 'This is not yours to do.');
   }
   const right = commandRights[command.name];
-  if (actor.kind !== 'staff' || !right || right.by === 'listener') return;
+  if (!right) throw new Error(`Nobody was given the right to ${command.name}.`);
+  if (actor.kind !== 'staff' || right.by === 'listener') return;
   const holders = await holdersOf(tx, study);
   if (!has(holders, actor.id, right.by)) throw notYours(holders, actor.id, right.by, command.does);
   if (!right.unknowing || isSingleBlind(study)) return;

@@ -3,10 +3,11 @@ import type { Problem } from '../../shared/problem';
 import { ledgerOf } from '../blinding/ledger';
 import { actorName, type Command, perform } from '../command';
 import type { Parts } from '../parts';
+import { hasSeenKey } from '../roles/knowers';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { wantsPage } from '../web/errors';
-import { inputOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { fieldOf, inputOf, linesOf, type Values, valuesOf } from '../web/forms';
 import { Refusal } from '../web/refusal';
 import { type DataAsked, dataOf } from './data-page';
 import type { DataPage } from './data-view';
@@ -35,14 +36,16 @@ export function dataRoutes(parts: Parts): Router {
     const ledger = await ledgerOf(store.db, study.id);
     const actor = actorName({ kind: 'staff', ...signedIn(req) });
     const known = stage !== 'sealed' || ledger.some((one) => one.kind === 'blind-review-opened' && one.actor === actor);
-    const lines = linesOf(problems, ['target', 'reason']).map((line) => ({
+    const lines = linesOf(problems, ['target', 'reason', 'why']).map((line) => ({
       ...line,
-      field: line.field === null || open === null ? null : `${line.field}-${open}`,
+      field: line.field === 'why' ? 'why' : line.field === null || open === null ? null : `${line.field}-${open}`,
     }));
+    const knows = !known && (await hasSeenKey(store.db, study, signedIn(req).id));
     return {
       ...studyFrame(req, res, study, 'review', { title: 'The data, by code', problems: lines }),
       base: `/studies/${study.id}/review`,
       stage,
+      why: knows ? fieldOf(values, problems, 'why') : null,
       data: known ? dataOf(ledger, { stage, open, values, problems }) : null,
     };
   }
@@ -58,7 +61,10 @@ export function dataRoutes(parts: Parts): Router {
     });
   }
 
-  router.post('/studies/:study/review/data/open', (req, res) => change(req, res, openBlindReview, {}));
+  router.post('/studies/:study/review/data/open', (req, res) => {
+    const { why } = inputOf(req.body);
+    return change(req, res, openBlindReview, why === undefined ? {} : { why });
+  });
 
   router.post('/studies/:study/review/data/exclude', (req, res) => {
     const { target, reason } = inputOf(req.body);
@@ -79,7 +85,8 @@ export function dataRoutes(parts: Parts): Router {
       const back = open === null ? '' : `?open=${open}#listener-${open}`;
       res.redirect(303, `/studies/${study.id}/review/data${back}`);
     } catch (error) {
-      if (!(error instanceof Refusal) || !['target', 'reason'].includes(error.path) || !wantsPage(req)) throw error;
+      if (!(error instanceof Refusal) || !['target', 'reason', 'why'].includes(error.path) || !wantsPage(req))
+        throw error;
       const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
       const again = await page(req, res, study, open, valuesOf(req.body), problems);
       res.status(error.status).send(views.page('review/data', again));

@@ -4,25 +4,41 @@ import { ledgerBodies, ledgerOf } from '../blinding/ledger';
 import { isAbout, judgedOf } from '../blinding/left-out';
 import { storyOf } from '../blinding/story';
 import { actorName, type Command, type Context } from '../command';
+import { hasSeenKey } from '../roles/knowers';
 import { Refusal } from '../web/refusal';
 
 /** The review of the data by code, and what people leave out in it or after unsealing. */
 
-const nothing = z.strictObject({});
+const opening = z.strictObject({
+  /** Why nobody else does it; asked of whoever has seen which sample is which. */
+  why: z.string().trim().max(300).default(''),
+});
 
 /** Whoever looks at the answers by code before unsealing stands in the record, once. */
-export const openBlindReview: Command<z.infer<typeof nothing>> = {
+export const openBlindReview: Command<z.output<typeof opening>> = {
   name: 'open-blind-review',
   does: 'look at the data by code',
   states: ['closed'],
   who: 'staff',
-  input: nothing,
-  run: (context) => noteOpening(context),
+  input: opening,
+  labels: { why: 'Why nobody else does it' },
+  run: (context, { why }) => noteOpening(context, why),
 };
 
-async function noteOpening(context: Context): Promise<void> {
-  const before = await ledgerBodies(context.tx, context.study.id, ['blind-review-opened']);
-  if (before.some(({ actor }) => actor === actorName(context.actor))) return;
+async function noteOpening(context: Context, why = ''): Promise<void> {
+  const { tx, study, actor } = context;
+  const before = await ledgerBodies(tx, study.id, ['blind-review-opened']);
+  if (before.some((one) => one.actor === actorName(actor))) return;
+  if (actor.kind === 'staff' && (await hasSeenKey(tx, study, actor.id))) {
+    if (why.length < 3) {
+      throw new Refusal(
+        'bad-input',
+        'You have seen which sample is which, so what you leave out would not be decided blind. Let somebody else review the data, or say why nobody else can: the report says so.',
+        { path: 'why' },
+      );
+    }
+    await context.record('role-clash', { staff: actor.name, roles: ['preparer', 'analyst'], reason: why });
+  }
   await context.record('blind-review-opened', {});
 }
 

@@ -49,6 +49,10 @@ export async function refuseKnower(db: Db, study: Pick<StudyRow, 'id'>, comer: C
   if (await knowerBehind(db, study, comer)) throw knowsTooMuch(path);
 }
 
+/** Whether somebody has opened a sheet, or had a code revealed. */
+export const hasSeenKey = async (db: Db, study: Pick<StudyRow, 'id'>, staff: StaffId): Promise<boolean> =>
+  (await openedSheet(db, study.id, staff)) || (await lookedAtKey(db, study.id, staff));
+
 /**
  * Why somebody can't run the desk of a study that is not single blind: a look or a word could tell. With codes of the
  * day one code that was revealed goes on to say what its carrier holds; with fresh carriers it is spent.

@@ -49,6 +49,7 @@ export const commandRights: Readonly<Record<string, Right>> = {
   stop: listener,
   act: listener,
   'keep-apart': listener,
+  guess: listener,
   'go-on-here': listener,
 
   'close-study': { by: ['analyst', 'designer'] },

@@ -37,7 +37,7 @@ export const makeCard: Command<z.infer<typeof making>, undefined, CardMade> = {
   name: 'card',
   does: 'make a card',
   states: ['locked', 'running'],
-  who: 'operator',
+  who: 'staff',
   input: making,
   labels: { listener: 'The listener', replaces: 'Whether earlier links end' },
   async run(context, { listener: id, replaces }) {

@@ -29,7 +29,7 @@ export const handOver: Command<z.output<typeof giving>> = {
   name: 'hand-over',
   does: 'hand over a sample',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: giving,
   labels: { sitting: 'The sitting', give: 'The code to give', takeBack: 'The code to take back' },
   async run(context, { sitting: id, give, takeBack }) {
@@ -116,7 +116,7 @@ export const takeBack: Command<z.infer<typeof returning>> = {
   name: 'take-back',
   does: 'take back a sample',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: returning,
   labels: { sitting: 'The sitting', code: 'The code' },
   async run(context, { sitting: id, code: back }) {

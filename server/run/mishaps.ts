@@ -22,7 +22,7 @@ export const voidTrial: Command<z.infer<typeof voiding>> = {
   name: 'void',
   does: 'void a trial',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: voiding,
   labels: { trial: 'The trial', reason: 'The reason', text: 'The note' },
   async run(context, { trial: id, reason, text }) {
@@ -62,7 +62,7 @@ export const noteIncident: Command<z.infer<typeof incident>> = {
   name: 'incident',
   does: 'note an incident',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: incident,
   labels: { category: 'The kind of incident', text: 'The note', seat: 'The seat' },
   async run(context, { category, text, seat }) {

@@ -46,7 +46,7 @@ export const seat: Command<Input> = {
   name: 'seat',
   does: 'seat a listener',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input,
   labels,
   async run(context, { sitting: id }) {
@@ -105,7 +105,7 @@ export const seatOut: Command<Input> = {
   name: 'seat-out',
   does: 'take a seat out',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input,
   labels,
   async run(context, { sitting: id }) {
@@ -130,7 +130,7 @@ export const seatAgain: Command<Input> = {
   name: 'seat-again',
   does: 'seat a listener again',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input,
   labels,
   async run(context, { sitting: id }) {
@@ -164,7 +164,7 @@ export const checkInAgain: Command<Input> = {
   name: 'check-in-again',
   does: 'let a listener check in again',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input,
   labels,
   async run(context, { sitting: id }) {

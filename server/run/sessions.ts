@@ -29,7 +29,7 @@ export const openSession: Command<z.infer<typeof nothing>> = {
   name: 'open-session',
   does: 'open a session',
   states: ['locked', 'running'],
-  who: 'operator',
+  who: 'staff',
   input: nothing,
   async run(context) {
     const { tx, study, at } = context;
@@ -69,7 +69,7 @@ export const pauseSession: Command<z.infer<typeof nothing>> = {
   name: 'pause',
   does: 'pause a session',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: nothing,
   run: (context) => switchTo(context, 'paused', 'session-paused'),
 };
@@ -78,7 +78,7 @@ export const resumeSession: Command<z.infer<typeof nothing>> = {
   name: 'resume',
   does: 'go on with a session',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: nothing,
   run: (context) => switchTo(context, 'open', 'session-resumed'),
 };
@@ -105,7 +105,7 @@ export const closeSession: Command<z.infer<typeof nothing>> = {
   name: 'close-session',
   does: 'close a session',
   states: ['running'],
-  who: 'operator',
+  who: 'staff',
   input: nothing,
   async run(context) {
     await endSession(context, await openOne(context));

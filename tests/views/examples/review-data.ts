@@ -55,6 +55,7 @@ const page = (more: Partial<DataPage> = {}, data: Partial<NonNullable<DataPage['
   ...frame('The data, by code', study('review', 'closed')),
   base: `${base}/review`,
   stage: 'sealed',
+  why: null,
   data: {
     openedBy: 'Mara Winter, 2026-11-25, 17:41\u00a0UTC',
     queries: [
@@ -92,6 +93,7 @@ const examples: ViewExamples<DataPage> = {
   layout: 'staff',
   examples: [
     { name: 'gate', model: page({ data: null }) },
+    { name: 'gate-not-blind', model: page({ data: null, why: field('why') }) },
     { name: 'normal', model: page() },
     {
       name: 'empty',
