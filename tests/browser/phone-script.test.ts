@@ -1,6 +1,7 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest';
-import type { CheckInPart, PlacePart, TrialPart } from '../../server/listen/view-models';
+import type { CheckInPart, GuessingPart, PlacePart, TrialPart } from '../../server/listen/view-models';
+import { sureness } from '../../shared/guesses';
 import type { Act } from '../../shared/wire';
 import { say } from '../../shared/words/say';
 import { launchChromium } from '../support/chromium';
@@ -55,6 +56,19 @@ const checkIn: CheckInPart = {
   conditions: (['pain', 'none'] as const).map((value) => ({ value, label: say(`check-in.${value}`), chosen: false })),
   conditionsError: null,
   outside: { legend: say('check-in.outside.first'), chosen: null, error: null },
+};
+const guessing: GuessingPart = {
+  kind: 'guessing',
+  csrf,
+  code: code('417'),
+  choices: ['The new one', 'The one we sell', say('guessing.none')].map((label, i) => ({
+    value: i === 2 ? 'none' : String(i),
+    label,
+    chosen: false,
+  })),
+  choiceError: null,
+  sureness: sureness.map((value) => ({ value, label: say(`guessing.sure.${value}`), chosen: false })),
+  sureError: null,
 };
 const after: Partial<Record<Act['kind'], PlacePart>> = {
   fits: listening,
@@ -295,6 +309,38 @@ test('two tabs of one phone give one act', async () => {
   await heading(say('words.title'));
   await second.getByRole('heading', { name: say('words.title') }).waitFor();
   expect(ids().size).toBe(1);
+});
+
+test('the closing question: by keyboard and by tap, as a plain form; a place that comes again takes nothing away', async () => {
+  await at(guessing);
+  let sent = '';
+  await page.route('**/listen/guess', async (route) => {
+    sent = route.request().postData() ?? '';
+    await route.fulfill({ contentType: 'text/html', body: '<!doctype html><title>Taken</title>' });
+  });
+  // Past the summary of problems, which is empty, and the stop that isn't there: the first Tab reaches the labels.
+  await page.locator('#place-heading').focus();
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('ArrowDown');
+  await page.keyboard.press('Tab');
+  await page.keyboard.press('Space');
+  stage.push({ ...guessing, choiceError: null });
+  await eventually(() => page.locator('#place').getAttribute('data-version')).not.toBe('1');
+  const chosen = () =>
+    page.evaluate(() => [...document.querySelectorAll<HTMLInputElement>(':checked')].map(({ value }) => value));
+  expect(await chosen()).toEqual(['1', 'guess']);
+  // With no idea, nobody is asked how sure they are of it.
+  const howSure = page.locator('.how-sure');
+  await page.locator('input[value="none"]').check();
+  expect(await howSure.isVisible()).toBe(false);
+  await page.locator('input[value="0"]').check();
+  expect(await howSure.isVisible()).toBe(true);
+  await page.getByText(say('guessing.sure.certain')).click();
+  await page.getByRole('button', { name: say('guessing.send') }).click();
+  await eventually(() => page.title()).toBe('Taken');
+  const fields = Object.fromEntries(new URLSearchParams(sent));
+  expect(fields).toEqual({ _csrf: expect.any(String), code: '417', choice: '0', sure: 'certain' });
+  expect(stage.came).toEqual([]);
 });
 
 test('stopping asks once, by keyboard too, and sends what was answered first', async () => {

@@ -218,11 +218,13 @@ test('stop stands in the same corner on every page of a sitting, while there is 
     const where = box ? `${box.x},${box.y}` : 'none';
     corners.set(where, [...(corners.get(where) ?? []), path.split('/').at(-1) ?? '']);
   }
+  const guessing = ['guessing', 'guessing-eight', 'guessing-no-idea', 'guessing-wrong'];
   const putOff = ['postponed', 'postponed-last', 'postponed-lost'];
   expect(corners.get('none')?.sort()).toEqual([
     'closed',
     'finished',
     'finished-next',
+    ...guessing,
     'out',
     'out-unseated',
     ...putOff,

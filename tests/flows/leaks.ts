@@ -45,7 +45,9 @@ interface AboutSample {
 export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
   return traffic.flatMap(({ to, of, headers, body }) => {
     const text = body.replaceAll('\\"', '"').replaceAll('\\n', '\n');
-    const kind = /data-kind="(waiting|resetting|fitting|starting|listening|rating|asking|words|guessing)"/.exec(text)?.[1];
+    const kind = /data-kind="(waiting|resetting|fitting|starting|listening|rating|asking|words|guessing)"/.exec(
+      text,
+    )?.[1];
     if (!kind) return [];
     const codes = [...text.matchAll(/<(?:span|label) class="code[^>]*>(\d(?:\u2009\d){2})</g)].map(
       ([, code = '']) => code,

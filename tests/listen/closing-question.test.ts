@@ -1,11 +1,12 @@
 import { afterAll, describe, expect, test } from 'vitest';
+import { type BlindPlan, blindPlanOf } from '../../server/blind-plan';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { lastCode } from '../../server/listen/closing-question';
 import type { TrialRow } from '../../server/store/tables';
 import type { SittingId, TrialId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
-import { aPlan } from '../blinding/a-plan';
+import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { dump, ledgerIn, removeFolders } from '../support/driver';
 import { panelHouse, playTo } from '../support/panel-house';
 
@@ -173,7 +174,8 @@ describe('the last sample whose code was shown', () => {
     answer: null,
     ...more,
   });
-  const abx = (handling: Plan['handling']) => aPlan({ method: 'abx', handling });
+  const blind = (wish: PlanWish = {}): BlindPlan => blindPlanOf({ plan: JSON.stringify(aPlan(wish)) });
+  const abx = (handling: Plan['handling']) => blind({ method: 'abx', handling });
 
   test('of an ABX the third, but for day codes, where it bears its twin’s', () => {
     expect(lastCode([trial(['201', '202', '203'])], abx('two-person'))).toBe('203');
@@ -188,8 +190,8 @@ describe('the last sample whose code was shown', () => {
       trial(['207', '208'], { step: 'void' }),
       trial(['213', '214'], { step: 'lost' }),
     ];
-    expect(lastCode(trials, aPlan())).toBe('205');
-    expect(lastCode([trials[0], trials[2]] as TrialRow[], aPlan())).toBeNull();
-    expect(lastCode([trial(['302'])], aPlan({ method: 'first-impressions' }))).toBe('302');
+    expect(lastCode(trials, blind())).toBe('205');
+    expect(lastCode([trials[0], trials[2]] as TrialRow[], blind())).toBeNull();
+    expect(lastCode([trial(['302'])], blind({ method: 'first-impressions' }))).toBe('302');
   });
 });
