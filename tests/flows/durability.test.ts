@@ -24,13 +24,15 @@ import {
 let fitting: string;
 /** Of the phone that the sitting goes on in: whose it is, and which browser. */
 let phoneCookies: [name: string, value: string][];
+let deskCookies: [name: string, value: string][];
+let study: string;
 
 beforeAll(async () => {
   fitting = newFolder();
   const house = await openHouse(fitting);
   const desk = house.desk('Ada');
   await desk.makeFirstAccount(house.firstCode, ada);
-  const study = await desk.plan(smallPlan);
+  study = await desk.plan(smallPlan);
   await desk.lock(study, passphrase);
   const preparer = house.staff('Bo');
   await preparer.acceptInvitation(await desk.invite(), bo);
@@ -41,6 +43,7 @@ beforeAll(async () => {
   await phone.checkIn();
   await phone.consent();
   await handleAll(desk, study);
+  deskCookies = ['fh_staff', 'fh_visit'].map((name) => [name, desk.cookies.get(name) ?? '']);
   phoneCookies = ['fh_listener', 'fh_visit'].map((name) => [name, phone.cookies.get(name) ?? '']);
   await house.close();
 });
@@ -113,6 +116,22 @@ test('what can’t be committed is not acknowledged, changes nothing, and is tak
   expect(await phone.emit(act)).toMatchObject({ ok: true });
   expect(phone.place?.kind).toBe('listening');
   expect(dump(folder).act).toHaveLength(1);
+});
+
+test('an answer that comes after closing is kept apart under the same promise', async () => {
+  const desk = house.desk('Ada');
+  for (const [name, value] of deskCookies) desk.cookies.set(name, value);
+  const answer = phone.whole({ kind: 'answer', answer: phone.place?.code ?? '' });
+  await desk.closeSession(study);
+  const before = dump(folder);
+  spoil = uncommittable;
+  expect(await phone.emit(answer)).toMatchObject({ ok: false, error: { code: 'unavailable' } });
+  expect(dump(folder)).toEqual(before);
+  spoil = null;
+  const other = new Database(join(folder, 'fair-hearing.sqlite'), { readonly: true });
+  expect(await phone.emit(answer)).toMatchObject({ ok: true, apart: true });
+  expect(other.prepare('SELECT count(*) AS n FROM quarantine WHERE id = ?').get(answer.id)).toEqual({ n: 1 });
+  other.close();
 });
 
 test('a form whose commit fails is answered as a fault of the server, and nobody else is told of a change', async () => {

@@ -246,7 +246,10 @@ test('two sessions, one unit of each prototype, all that goes wrong, and a signa
   expect(findings.flow).toEqual({
     listeners: { planned: 3, joined: 2, seated: 2, finished: 1, analysed: 1 },
     sittings: { held: 3, finished: 2, cut: 1, open: 0, postponed: 0, marked: 0, outside: 0 },
-    trials: { planned: 6, answered: 4, void: 1, again: 1, lost: 2, late: 0, practice: 3, analysed: 4 },
+    trials: {
+      ...{ planned: 6, answered: 4, void: 1, again: 1, lost: 2, late: 0, practice: 3, analysed: 4 },
+      ...{ leftOut: 0, partly: 0, quarantined: 0 },
+    },
     voidReasons: { 'wrong-sample': 1 },
   });
   expect(findings.blind).toMatchObject({ handling: 'two-person', singleBlind: false });
