@@ -94,6 +94,15 @@ export function ratingsPart(draft: Draft, field: FieldOf, shown: readonly Proble
   };
 }
 
+export const closingPart = (draft: Draft, field: FieldOf, shown: readonly Problem[]): PlanPage['closing'] => ({
+  asked: draft.closing.asked,
+  error: shown.find(({ path }) => path === 'closingQuestion.labels')?.message ?? null,
+  labels: draft.prototypes.map(({ id, name }, i) => ({
+    field: field(`closingQuestion.labels.${i}.words`, draft.closing.words[id] ?? ''),
+    label: name.trim() || `Prototype ${i + 1}`,
+  })),
+});
+
 /** Seconds that are an estimate; the others of a first impression are fixed by the plan. */
 export function timingPart(draft: Draft, field: FieldOf): PlanPage['timing'] {
   const steps = {
