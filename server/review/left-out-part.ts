@@ -21,8 +21,7 @@ export function leftOutPart(
   return {
     rows: list.map((one) => ({
       what: whatWords(one),
-      why:
-        one.what === 'rule' ? `Rule of the plan: ${exclusionRuleWords[one.reason as ExclusionRule].noun}` : one.reason,
+      why: one.what === 'rule' ? 'Rule of the plan' : one.reason,
       decided: decidedWords(one),
       afterwards: one.decided === 'afterwards',
       trials: one.trials,
@@ -31,7 +30,7 @@ export function leftOutPart(
     results: ((without ?? afterwards) ? results : []).flatMap((result) => [
       ...row(result, 'As planned: the verdict', result, true),
       ...row(result, 'With nothing left out', of(without, result), false),
-      ...row(result, 'With what was left out afterwards gone, too', of(afterwards, result), false),
+      ...row(result, 'And without what was left out afterwards', of(afterwards, result), false),
     ]),
   };
 }
@@ -95,8 +94,10 @@ function measureWords(plan: Plan): string {
   }
 }
 
-function whatWords({ what, listener, session, trial }: Findings['exclusions']['list'][number]): string {
-  if (what === 'rule') return 'Answers so marked';
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+function whatWords({ what, reason, listener, session, trial }: Findings['exclusions']['list'][number]): string {
+  if (what === 'rule') return capital(exclusionRuleWords[reason as ExclusionRule].noun);
   const where = [listener ?? 'Somebody who never sat', ...(session === null ? [] : [`session ${session}`])];
   return [...where, ...(trial === null ? [] : [`trial ${trial}`]), ...(what === 'listener' ? ['everything'] : [])].join(
     ', ',
@@ -104,7 +105,7 @@ function whatWords({ what, listener, session, trial }: Findings['exclusions']['l
 }
 
 function decidedWords({ decided, by, at }: Findings['exclusions']['list'][number]): string {
-  if (decided === 'rule') return 'Before the first answer';
+  if (decided === 'rule') return 'In the plan';
   const who = `${by ?? ''}, ${utcMinute(at ?? '')}`;
   return decided === 'blind'
     ? `By code, before unsealing: ${who}`

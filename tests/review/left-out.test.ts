@@ -118,7 +118,7 @@ describe('the hand-written study', () => {
     ).toEqual([
       ['As planned: the verdict', '–', 4, true],
       ['With nothing left out', expect.stringMatching(/^25 % \(95 %: /), 5, false],
-      ['With what was left out afterwards gone, too', '–', 3, false],
+      ['And without what was left out afterwards', '–', 3, false],
     ]);
     expect(letter.flow.map(({ label, count }) => [label, count])).toEqual(
       expect.arrayContaining([

@@ -46,6 +46,38 @@ const examples: ViewExamples<VerdictPage> = {
       }),
     },
     {
+      // Rules, a few trials left out by code, and some more once the verdict was known.
+      name: 'impressions-left-out',
+      model: verdictPage(
+        {
+          ...aPlan({
+            method: 'first-impressions',
+            names: ['Wide vent', 'Closed bore'],
+            scales: ['liking', 'bass'],
+            sessions: 2,
+            audiences: [
+              ['stage', 6],
+              ['home', 5],
+            ],
+            exclusions: ['marked', 'late', 'reloaded'],
+          }),
+          question: 'Do they like the wide vent better at first hearing?',
+        },
+        {
+          seed: 14,
+          truth: { residualSd: 0.8, ratings: { liking: { 'proto-a': 1.2 } } },
+          late: 0.05,
+          reloaded: 0.05,
+          marked: 0.1,
+          excluded: 0.04,
+          excludedAfterwards: 0.1,
+          leave: 0.02,
+          quarantined: 1,
+        },
+        { later: '2 answers came in after unsealing. They are kept apart and not counted.', dataPage: '/x' },
+      ),
+    },
+    {
       name: 'impressions-not-enough',
       model: verdictPage(
         {
