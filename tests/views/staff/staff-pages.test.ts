@@ -107,7 +107,7 @@ describe.each(all)('$path', (example) => {
 test('a form that came back with problems keeps what was typed', () => {
   const document = page('plan/plan/wrong');
   expect(document.querySelector('[id="audiences.0.listeners"]')?.getAttribute('value')).toBe('eight');
-  expect(document.querySelectorAll('.problems a')).toHaveLength(3);
+  expect(document.querySelectorAll('.problems a')).toHaveLength(4);
   expect(page('account/first/wrong').querySelector('#code')?.getAttribute('value')).toBe('K7MQ-22');
 });
 
