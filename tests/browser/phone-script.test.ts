@@ -221,6 +221,21 @@ test('a busy server is asked again; a final refusal is shown, with the focus, an
   await heading(say('finished.title'));
 });
 
+test('an answer that gets through only after closing leaves the phone, which says that it came too late', async () => {
+  await at(asking);
+  stage.setWeather('off');
+  await page.getByText('5\u20090\u20092').tap();
+  await page.getByRole('button', { name: say('asking.confirm') }).tap();
+  await eventually(kept).toBe(1);
+  stage.closeSession();
+  stage.setWeather('fine');
+  await page.getByRole('heading', { level: 2, name: say('status.late') }).waitFor();
+  await page.getByText(say('status.late.text')).waitFor();
+  await heading(say('closed.title'));
+  expect([await kept(), ids().size]).toEqual([0, 1]);
+  expect(await page.evaluate(() => document.activeElement?.hasAttribute('data-problems'))).toBe(true);
+});
+
 test('what was wrong goes with the place that it was about, and the title of the page is that of the place', async () => {
   await at(words);
   stage.refuseNext('too-long', 'The words are too long.');

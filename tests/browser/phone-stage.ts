@@ -39,6 +39,8 @@ export interface PhoneStage {
   setWeather(weather: 'fine' | 'off' | 'deaf'): void;
   /** The next new act is answered with this and not taken. */
   refuseNext(code: string, message: string): void;
+  /** From now on the session is closed: what comes in is kept apart. */
+  closeSession(): void;
   close(): Promise<void>;
 }
 
@@ -48,6 +50,7 @@ export async function openPhoneStage(first: PlacePart, next: (act: Act) => Place
   let version = 1;
   let part = first;
   let refusal: { code: string; message: string } | null = null;
+  let closed = false;
   const replies = new Map<string, ActReply>();
   const place = (): Place => ({ version, html: views.part('listen/parts/place', part) });
 
@@ -65,6 +68,8 @@ export async function openPhoneStage(first: PlacePart, next: (act: Act) => Place
       reply = { ok: false, error: { ...refusal, path: '' }, place: place() };
       refusal = null;
       if (!reply.ok && reply.error.code === 'busy') return reply;
+    } else if (closed) {
+      reply = { ok: true, place: place(), apart: true };
     } else {
       part = next(read.data);
       version += 1;
@@ -137,6 +142,11 @@ export async function openPhoneStage(first: PlacePart, next: (act: Act) => Place
       stage.weather = weather;
       // As when the Wi-Fi goes: the line breaks without a word.
       if (weather === 'off') for (const socket of phones.sockets.values()) socket.conn.close();
+    },
+    closeSession() {
+      closed = true;
+      part = { kind: 'closed' };
+      version += 1;
     },
     refuseNext(code, message) {
       refusal = { code, message };
