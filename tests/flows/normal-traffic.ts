@@ -1,0 +1,92 @@
+import { expect } from 'vitest';
+import type { Arrival } from '../../server/demo/browser';
+
+/** Traffic of two plays of one study, made comparable: what is random in each is told by when it came first. */
+
+const random = [
+  /** ULIDs of sessions, sittings, trials, listeners. */
+  /(?<![0-9A-Z])01[0-9A-HJKMNP-TV-Z]{24}(?![0-9A-Z])/g,
+  /** Hashes. */
+  /(?<![0-9a-f])[0-9a-f]{64}(?![0-9a-f])/g,
+  /** Tokens of links, cookies and forms. */
+  /(?<![A-Za-z0-9_-])[A-Za-z0-9_-]{43}(?![A-Za-z0-9_-])/g,
+];
+
+/** What each side got, in order; what sockets pushed by themselves as a set, since how often they tell hangs on time. */
+export interface Compared {
+  got: Map<string, string[]>;
+  pushed: Set<string>;
+}
+
+export function comparable(traffic: readonly Arrival[], log: string): Compared {
+  const got = new Map<string, string[]>();
+  const pushed = new Set<string>();
+  const sides = new Map<string, (text: string) => string>();
+  const isPush = ({ of, body }: Arrival) => of === 'socket' && !/^\d+\/listen,\d+\[/.test(body);
+  for (const arrival of [...traffic.filter((one) => !isPush(one)), ...traffic.filter(isPush)]) {
+    const named = sides.get(arrival.to) ?? naming();
+    sides.set(arrival.to, named);
+    const text = named(drawn(plain(arrival)));
+    if (isPush(arrival)) pushed.add(text);
+    else got.set(arrival.to, [...(got.get(arrival.to) ?? []), text]);
+  }
+  const lines = log.replace(/"(?:time|pid)":\d+/g, '"":0').replace(/"hostname":"[^"]*"/g, '""');
+  got.set('log', naming()(drawn(lines)).split('\n'));
+  return { got, pushed };
+}
+
+/** Names what is random by the order in which it came. */
+function naming(): (text: string) => string {
+  const names = new Map<string, string>();
+  return (text) =>
+    random.reduce(
+      (all, pattern, kind) =>
+        all.replace(pattern, (found) => {
+          const name = names.get(found) ?? `<${'ilt'[kind]}${names.size}>`.padEnd(found.length, '.');
+          names.set(found, name);
+          return name;
+        }),
+      text,
+    );
+}
+
+function plain({ to, of, status, headers, body }: Arrival): string {
+  const length = /^content-length: (\d+)$/m.exec(headers)?.[1];
+  if (length !== undefined) expect(Number(length)).toBe(Buffer.byteLength(body));
+  // Cookies end by the clock of the machine, which isn't turned here.
+  const kept = headers.replace(/^(?:date|content-length): .*\n?/gm, '').replace(/Expires=[^;]*/g, '');
+  // The opening of a connection has an id of its own; how often something changed is told by a number.
+  const said =
+    of === 'socket' ? body.replace(/"sid":"[^"]*"/g, '').replace(/\["changed",\d+\]/, '["changed",#]') : body;
+  return `${to} ${of} ${status}\n${kept}\n${said}`;
+}
+
+/** The code at the desk and its picture are drawn anew for each session. */
+function drawn(text: string): string {
+  return text
+    .replaceAll('\u2009', '')
+    .replace(/ d=\\?"M[^"\\]*\\?"/g, ' d=""')
+    .replace(/viewBox="0 0 \d+ \d+" shape-rendering/g, 'viewBox="" shape-rendering')
+    .replace(/(\/j\/|>|: )[BCDFGHJKMNPQRSTVWXZ]{5}(?![A-Za-z])/g, '$1JJJJJ');
+}
+
+/** Where two plays differ; empty when every byte is the same. */
+export function differing(one: Compared, other: Compared): string[] {
+  const found: string[] = [];
+  for (const side of new Set([...one.got.keys(), ...other.got.keys()])) {
+    const [here, there] = [one.got.get(side) ?? [], other.got.get(side) ?? []];
+    for (let at = 0; at < Math.max(here.length, there.length); at++) {
+      if (here[at] !== there[at]) found.push(firstDifference(here[at] ?? '', there[at] ?? ''));
+    }
+  }
+  for (const text of one.pushed) if (!other.pushed.has(text)) found.push(`pushed to one only: ${text.slice(0, 300)}`);
+  for (const text of other.pushed) if (!one.pushed.has(text)) found.push(`to the other only: ${text.slice(0, 300)}`);
+  return found;
+}
+
+function firstDifference(one: string, other: string): string {
+  let at = 0;
+  while (at < one.length && one[at] === other[at]) at++;
+  const line = one.slice(0, one.indexOf('\n'));
+  return `${line}: “${one.slice(Math.max(0, at - 60), at + 60)}” or “${other.slice(Math.max(0, at - 60), at + 60)}”`;
+}

@@ -1,0 +1,16 @@
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import type { House } from '../support/driver';
+
+/** Makes every answer of this server say more than it should, so that it can be seen whether somebody notices. */
+export function plant(house: House, change: (body: string, response: ServerResponse) => string): void {
+  house.server.prependListener('request', ({ url }: IncomingMessage, response: ServerResponse) => {
+    if (url?.startsWith('/socket.io')) return;
+    const end = response.end.bind(response) as (chunk?: unknown, ...rest: unknown[]) => ServerResponse;
+    response.end = ((chunk?: unknown, ...rest: unknown[]) => {
+      if (chunk === undefined || typeof chunk === 'function') return end(chunk, ...rest);
+      const body = change(String(chunk), response);
+      if (!response.headersSent) response.setHeader('content-length', Buffer.byteLength(body));
+      return end(body, ...rest);
+    }) as typeof response.end;
+  });
+}

@@ -1,0 +1,282 @@
+import type { ServerResponse } from 'node:http';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { afterAll, expect, test } from 'vitest';
+import { Bench } from '../../server/demo/bench';
+import type { Arrival } from '../../server/demo/browser';
+import type { DeskBrowser } from '../../server/demo/desk-browser';
+import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import type { PlanInMind } from '../../server/demo/plan-form';
+import { newPartId } from '../../server/ids';
+import type { Plan } from '../../shared/plan';
+import { ada, bo, copyOf, dump, openHouse, passphrase, removeFolders } from '../support/driver';
+import { stepAt } from '../support/phone-steps';
+import { comparable, differing } from './normal-traffic';
+import { plant } from './plant';
+
+/**
+ * The strongest thing to be said of blindness before unsealing: the same study is played twice by the same draw, with
+ * other prototypes. Names, serials, notes and ids are others, of other lengths, and in another order by the alphabet.
+ * To the last byte phones, desk, review and log get the same: no name, no size, no order, no header and no refusal
+ * hangs on what the samples are.
+ */
+
+afterAll(removeFolders);
+
+const common = { title: 'Twice', audiences: [{ name: 'Listeners', listeners: 2 }] };
+/** One unit each: which of several a listener hears is drawn for each by its id, and so would be others. */
+const prototypes = [
+  { name: 'Aspen', units: [{ serial: 'A1', note: 'first' }] },
+  { name: 'Birch', units: [{ serial: 'B1' }] },
+  { name: 'Cedar', units: [{ serial: 'C1' }] },
+];
+const jobs: Record<string, PlanInMind> = {
+  preference: {
+    ...common,
+    question: 'Which one do they prefer?',
+    prototypes: prototypes.slice(0, 2),
+    turns: 1,
+    handling: 'two-person',
+  },
+  'ABX, day codes': {
+    ...common,
+    question: 'Can anyone hear it?',
+    method: 'abx',
+    prototypes: prototypes.slice(0, 2),
+    trials: 2,
+    handling: 'day-code',
+  },
+  'first impressions': {
+    ...common,
+    question: 'How do they strike a listener?',
+    method: 'first-impressions',
+    prototypes,
+    scales: ['liking'],
+    hiddenRepeats: 0,
+    sessions: 1,
+    handling: 'two-person',
+  },
+};
+
+const operator = { name: 'Op', password: 'a password of one’s own' };
+
+/** Locked by Ada; Bo prepares, Op runs. Nothing is drawn yet. */
+async function planned(plan: PlanInMind) {
+  const house = await openHouse();
+  const planner = house.desk(ada.name);
+  await planner.makeFirstAccount(house.firstCode, ada);
+  const study = await planner.plan(plan);
+  await planner.lock(study, passphrase);
+  const browsers = [planner];
+  for (const account of [bo, operator]) {
+    const browser = house.desk(account.name);
+    await browser.acceptInvitation(await planner.invite(), account);
+    browsers.push(browser);
+  }
+  await house.close();
+  const cookies = Object.fromEntries(
+    browsers.map(({ name, cookies }) => [
+      name,
+      ['fh_visit', 'fh_staff'].map((one): [string, string] => [one, cookies.get(one) ?? '']),
+    ]),
+  );
+  return { folder: house.folder, study, cookies };
+}
+type Planned = Awaited<ReturnType<typeof planned>>;
+
+/** The same folder with other prototypes in the same places: from Z to A, longer, and with other ids. */
+function withOthers(folder: string): string {
+  const copy = copyOf(folder);
+  const database = new Database(join(copy, 'fair-hearing.sqlite'));
+  const row = database.prepare('SELECT id, plan FROM study').get() as { id: string; plan: string };
+  const plan = JSON.parse(row.plan) as Plan;
+  const ids = new Map(plan.prototypes.map(({ id }) => [id, newPartId()]));
+  const other: Plan = {
+    ...plan,
+    prototypes: plan.prototypes.map(({ id, units }, at) => ({
+      id: ids.get(id) ?? '',
+      name: `${'ZYX'[at]}ebrawood with a second damper ${'x'.repeat(at * 7)}`,
+      units: units.map((_, unit) => ({
+        id: newPartId(),
+        serial: `${9 - at}-${'0'.repeat(at + 1)}${9 - unit}`,
+        note: `${'long note '.repeat(4 - at)}`.trim(),
+      })),
+    })),
+    primary: {
+      ...plan.primary,
+      first: ids.get(plan.primary.first) ?? '',
+      second: ids.get(plan.primary.second) ?? '',
+    },
+  };
+  database.prepare('UPDATE study SET plan = ? WHERE id = ?').run(JSON.stringify(other), row.id);
+  database.close();
+  return copy;
+}
+
+/** Makes a page say more, knowing what is compared. */
+type Leak = (
+  body: string,
+  about: { what: string; response: ServerResponse; bench: Bench; first: Plan['prototypes'][number] },
+) => string;
+
+/** Plays a whole study, one step after the other so that both plays are alike, and tries what is not for anybody. */
+async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
+  const traffic: Arrival[] = [];
+  const house = await openHouse(folder, {
+    publicUrl: 'http://panel.example',
+    watch: (arrival) => void (arrival.to !== 'Bo' && traffic.push(arrival)),
+  });
+  const plan = JSON.parse((dump(folder).study as { plan: string }[])[0]?.plan ?? '') as Plan;
+  const bench = new Bench();
+  const signedIn = (name: string): DeskBrowser => {
+    const browser = house.desk(name);
+    for (const [cookie, value] of cookies[name] ?? []) browser.cookies.set(cookie, value);
+    return browser;
+  };
+  const [desk, preparer, planner] = [signedIn('Op'), signedIn('Bo'), signedIn('Ada')];
+  const load = async () => bench.load(await preparer.readSheet(study, 1));
+  bench.load(await preparer.openSheet(study, passphrase));
+  const [first] = plan.prototypes;
+  if (leak && first) {
+    plant(house, (body, response) => {
+      const { method, originalUrl } = response.req as unknown as { method: string; originalUrl?: string };
+      return leak(body, { what: `${method} ${originalUrl ?? response.req.url}`, response, bench, first });
+    });
+  }
+
+  for (const page of ['', 'prepare', 'team', 'run', 'review']) await desk.open(`${study}/${page}`);
+  const { joinCode } = await desk.openSession(study);
+  const phones: PhoneBrowser[] = [];
+  for (const alias of ['Cleo', 'Dov']) {
+    house.wait(0.01);
+    const phone = house.phone(alias);
+    phones.push(phone);
+    await phone.join(joinCode, { alias });
+    await phone.checkIn();
+    await phone.consent();
+    await phone.connect();
+  }
+  const everybody = async () => {
+    for (const phone of phones) await phone.where();
+  };
+  await everybody();
+
+  let steps = 0;
+  for (let busy = true; busy && steps < 200; ) {
+    busy = false;
+    house.wait(0.01);
+    steps++;
+    const seen = await desk.look(study);
+    const form = seen.arrivals.find(({ seat }) => seat)?.seat ?? seen.hands.find((hand) => hand.form)?.form;
+    if (form) {
+      // A hand-over of something else is refused, in words with codes.
+      if (form.fields.give) await desk.tryAct(form, { give: form.fields.give === '417' ? '502' : '417' });
+      await desk.act(form);
+      await everybody();
+      busy = true;
+    }
+    if (steps === 6) {
+      await desk.press(study, '#incident-form', { category: 'noise', text: 'A door' });
+      const touched = (await desk.look(study)).seats.find((seat) => seat.void);
+      if (touched?.void) await desk.tryAct(touched.void, { reason: 'wrong-sample' });
+      await load();
+      await everybody();
+    }
+    for (const phone of phones) {
+      await phone.reload();
+      const before = `${phone.place?.version}`;
+      if (steps === 5) await phone.postAct(phone.whole({ kind: 'heard', presentation: 9 }));
+      await stepAt(phone, phone.place);
+      await phone.where();
+      busy ||= `${phone.place?.version}` !== before;
+    }
+  }
+  expect(phones.map(({ place }) => place?.kind)).toEqual(['finished', 'finished']);
+
+  await desk.open(`${study}/run/panel`);
+  await desk.closeSession(study);
+  for (const phone of phones) await phone.reload();
+  await planner.close(study);
+  for (const page of ['prepare', 'reveal', 'run', 'review', 'review/data', 'team']) {
+    await desk.request('GET', `${study}/${page}`);
+  }
+  for (const page of ['run', 'review', 'review/data', 'team']) await planner.request('GET', `${study}/${page}`);
+  for (const file of ['answers.csv', 'dictionary.csv', 'record.json', 'findings.json', 'findings.html']) {
+    for (const accept of ['page', 'json'] as const) {
+      await planner.request('GET', `${study}/review/${file}`, { accept });
+    }
+  }
+  expect((await planner.unseal(study, 'not that one')).status).toBe(403);
+  desk.hangUp();
+  for (const phone of phones) phone.hangUp();
+  const log = house.log.join('');
+  await house.close();
+  return { traffic: comparable(traffic, log), count: traffic.length, steps };
+}
+
+const ready = new Map<string, Promise<Planned>>();
+function job(name: string): Promise<Planned> {
+  const before = ready.get(name) ?? planned(jobs[name] as PlanInMind);
+  ready.set(name, before);
+  return before;
+}
+
+test.each(Object.keys(jobs))('%s: the same bytes, whatever is compared', async (name) => {
+  const made = await job(name);
+  const one = await play(made, copyOf(made.folder));
+  const other = await play(made, withOthers(made.folder));
+  expect(one.count).toBeGreaterThan(150);
+  expect(one.steps).toBeGreaterThan(8);
+  expect(differing(one.traffic, other.traffic)).toEqual([]);
+});
+
+test('whatever could tell is found, each where it is', async () => {
+  const answersIn = (body: string) => [...body.matchAll(/name="answer" value="(\d{3})"/g)].map(([, code = '']) => code);
+  /** Each on a page of its own, so that one play shows them all. */
+  const tells: Record<string, { at: RegExp; leak: Leak }> = {
+    'by size': {
+      at: /GET \S+\/run\/panel\b/,
+      leak: (body, { first }) => body.replace('</main>', `${' '.repeat(first.name.length)}</main>`),
+    },
+    'by the order of a list': {
+      at: /GET \S+\/team\b/,
+      leak: (body, { first }) =>
+        first.name < 'M' ? body : body.replace(/(<li>[\s\S]*?<\/li>)\s*(<li>[\s\S]*?<\/li>)/, '$2$1'),
+    },
+    'by how long it took': {
+      at: /GET \S+\/review\/data\b/,
+      leak: (body, { first, response }) => {
+        response.setHeader('server-timing', `look;dur=${first.units[0]?.serial.length}`);
+        return body;
+      },
+    },
+    'by a header that is there or not': {
+      at: /GET \S+\/prepare\b/,
+      leak: (body, { first, response }) => {
+        if (first.name < 'M') response.setHeader('x-first', '1');
+        return body;
+      },
+    },
+    'in a refusal': {
+      at: /GET \S+\/record\.json\b/,
+      leak: (body, { first }) => (first.name < 'M' ? body : body.replace('study', 'Study')),
+    },
+    'by the order of answers': {
+      at: /GET \/listen\b/,
+      leak: (body, { bench }) => {
+        const [a = '', b = ''] = answersIn(body);
+        if (!bench.has(a) || !bench.has(b) || bench.inside(a).prototype < bench.inside(b).prototype) return body;
+        return body.replace(/(?<=name="answer" value=")\d{3}/g, (code) => (code === a ? b : code === b ? a : code));
+      },
+    },
+  };
+  const made = await job('preference');
+  const leak: Leak = (body, about) =>
+    Object.values(tells).reduce((now, tell) => (tell.at.test(about.what) ? tell.leak(now, about) : now), body);
+  const one = await play(made, copyOf(made.folder), leak);
+  const other = await play(made, withOthers(made.folder), leak);
+  const found = differing(one.traffic, other.traffic);
+  for (const [what, { at }] of Object.entries(tells)) {
+    expect([what, found.some((difference) => at.test(difference))]).toEqual([what, true]);
+  }
+});
