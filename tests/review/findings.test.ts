@@ -176,6 +176,10 @@ describe('how blind it was', () => {
   });
 
   test('who opened the sheet and who ran the desk', () => {
-    expect(blind('two-person').notes.join(' ')).toContain('Opened the preparation sheet: Bo. Ran the desk: Cy, Dee.');
+    const did = blind('two-person').roles.map((one) => [one.role, one.did]);
+    expect(did.slice(1, 3)).toEqual([
+      ['preparer', ['Bo']],
+      ['operator', ['Cy', 'Dee']],
+    ]);
   });
 });
