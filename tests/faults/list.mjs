@@ -2,7 +2,9 @@
  * Deliberate faults: in which file which text is replaced by which (and how often it stands there, if not once), and
  * the test files that must catch it.
  */
+import { amendments } from './amendments.mjs';
 import { fault } from './fault.mjs';
+import { leftOut } from './left-out.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { proofs } from './proofs.mjs';
@@ -141,6 +143,7 @@ export const faults = [
   ),
   ...sittings,
   ...proofs,
+  ...amendments,
   fault(
     'ABX with shared units is called double blind',
     'server/review/blind.ts',
@@ -249,6 +252,9 @@ export const faults = [
     [['import type { FlowCounts }', "import '../blinding/key';\nimport type { FlowCounts }"]],
     'house/arrows',
   ),
+
+  // What comes too late, and what is left out
+  ...leftOut,
 
   // Statistics: at least one in each call
   ...differences,
