@@ -27,7 +27,7 @@ import type { Choice, PlanPage } from './view-models';
  */
 export interface AmendPage extends StaffFrame {
   base: string;
-  /** The number that this amendment will have. */
+  /** The number that this amendment will have, which is the version of the plan that it changes. */
   number: number;
   /** Closed: the amendment reopens the study. */
   reopens: boolean;
@@ -120,21 +120,22 @@ export function amendRoutes(parts: Parts): Router {
   router.post('/studies/:study/amend', async (req, res) => {
     const study = await studyOf(parts, req);
     const values = valuesOf(req.body);
-    const { reason, seen, seenWords: words, passphrase } = inputOf(req.body);
+    const { reason, seen, seenWords: words, passphrase, version } = inputOf(req.body);
     const input = {
       draft: study.state === 'draft' ? {} : draftOf(planOf(study), values),
       reason,
       seen,
       ...(words === undefined ? {} : { seenWords: words }),
       ...(passphrase === undefined ? {} : { passphrase }),
+      ...(version === undefined ? {} : { version }),
     };
     try {
       await perform(parts, amendPlan, study.id, { kind: 'staff', ...signedIn(req) }, input);
       res.redirect(303, `/studies/${study.id}/plan`);
     } catch (error) {
-      if (!(error instanceof Refusal) || !['bad-input', 'wrong-password'].includes(error.code)) throw error;
+      if (!(error instanceof Refusal) || (error.code !== 'bad-input' && !own.includes(error.path))) throw error;
       const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
-      const again = await page(req, res, study, values, problems);
+      const again = await page(req, res, await studyOf(parts, req), values, problems);
       showAgain(req, res, error, () => parts.views.page('plan/amend', again));
     }
   });

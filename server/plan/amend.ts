@@ -23,6 +23,8 @@ const amending = z.strictObject({
   seenWords: z.string().trim().max(300).default(''),
   /** Only for reopening. */
   passphrase: z.string().max(200).default(''),
+  /** The version of the plan that the form was filled in from, so that nobody takes back by accident what another changed. */
+  version: z.coerce.number<string | number>().int().optional(),
 });
 type Amending = z.output<typeof amending>;
 
@@ -58,6 +60,15 @@ export const amendPlan: Command<Amending, PassphraseTried | null> = {
     const reopened = study.state === 'closed';
     if (reopened && !tried?.right) {
       throw new Refusal('wrong-password', 'This is not the passphrase of this study.', { path: 'passphrase' });
+    }
+    if (input.version !== undefined && input.version !== study.plan_version) {
+      throw new Refusal(
+        'conflict',
+        'The plan was amended meanwhile. What you typed stands here still: compare it with the plan as it is now, then amend it.',
+        {
+          path: 'changes',
+        },
+      );
     }
     const { plan, changes, held } = await amendedBy(context, input, reopened);
     const ledger = await entriesOf(tx, study.id, factKinds);

@@ -31,6 +31,7 @@ describe('two sessions, amended between them, closed, reopened and closed again'
   let preparer: StaffBrowser;
   let cleo: PhoneBrowser;
   let found: Findings;
+  let followUp: string;
 
   const amend = async (fields: Record<string, string>) => {
     const { page } = await desk.open(`${there.study}/amend`);
@@ -95,6 +96,16 @@ describe('two sessions, amended between them, closed, reopened and closed again'
       ],
     });
     expect(done.page.text('.hashes')).toContain(commitment);
+
+    // Somebody whose form is older would take that back without knowing it.
+    const older = await amend({ 'audiences.0.listeners': '2', version: '1', reason: 'Typed before' });
+    expect([older.status, older.page.problems()[0]]).toEqual([
+      409,
+      expect.stringMatching(/^The plan was amended meanwhile\./),
+    ]);
+    expect(older.page.find('[name="reason"]')?.getAttribute('value')).toBe('Typed before');
+    expect(older.page.find('[name="version"]')?.getAttribute('value')).toBe('2');
+    expect(amended(house.folder)).toHaveLength(1);
 
     // The old sheet is worth nothing any more, and the page says so until it was opened anew.
     const looked = await preparer.open(`${study}/prepare/sheet?session=2`);
@@ -164,6 +175,8 @@ describe('two sessions, amended between them, closed, reopened and closed again'
     const key = join(house.folder, 'keys', `${study.split('/').at(-1)}.key`);
     await desk.close(study);
     expect(existsSync(key)).toBe(false);
+    const { page } = await desk.open(`${study}/plan`);
+    followUp = (await desk.send(page.form(`form[action="${study}/follow-up"]`))).path.replace(/\/plan$/, '');
     const ask = { reason: 'Closed a session too early.', seen: 'answers' };
     const wrong = await amend({ ...ask, passphrase: 'not that one' });
     expect([wrong.status, wrong.page.text('#passphrase-error')]).toEqual([
@@ -180,9 +193,13 @@ describe('two sessions, amended between them, closed, reopened and closed again'
     const { joinCode } = await desk.openSession(study);
     await there.whole(joinCode, 'Cleo', cleo);
     await desk.closeSession(study);
+    await amend({ title: 'Vents, three evenings' });
     await desk.close(study);
     expect(existsSync(key)).toBe(false);
     await desk.unseal(study, passphrase);
+    // It goes on from this study, which has another plan by now and is the same.
+    await desk.lock(followUp, passphrase);
+    expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'exposure-declared').length).toBeGreaterThan(0);
     const late = await desk.open(`${study}/amend`);
     expect(late.page.text('.quiet-state')).toBe('This study is unsealed: its plan stays as it is.');
   });
@@ -197,19 +214,21 @@ describe('two sessions, amended between them, closed, reopened and closed again'
     expect(found.amendments).toMatchObject([
       { number: 1, by: 'Ada', reopened: false, planVersion: 2 },
       { number: 2, by: 'Ada', reopened: true, planVersion: 3, changes: [], seen: { kind: 'answers', words: '' } },
+      { number: 3, reopened: false, changes: [{ path: 'title', from: 'Vent study', to: 'Vents, three evenings' }] },
     ]);
-    expect(found.plan.hash).toBe(found.amendments[1]?.planHash);
+    expect(found.plan.hash).toBe(found.amendments[2]?.planHash);
     expect(found.plan.lockedHash).toBe(record.ledger.find(({ kind }) => kind === 'plan-locked')?.body.planHash);
     expect(found.plan.lockedHash).not.toBe(found.plan.hash);
     expect(found.flow.listeners.planned).toBe(3);
     expect(found.flow.trials.answered).toBe(3);
     const { page } = await desk.open(`${study}/review`);
     expect(page.text('.blind-notes')).toMatch(
-      /^Reopened after closing\. ?The plan was amended twice after it was locked\./,
+      /^Reopened after closing\. ?The plan was amended 3 times after it was locked\./,
     );
     expect(page.all('.amendment h3').map((one) => one.textContent)).toEqual([
       'Amendment 1',
       'Amendment 2, and reopened after closing',
+      'Amendment 3',
     ]);
     await there.house.close();
   });
