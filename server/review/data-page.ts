@@ -23,6 +23,8 @@ import { labelOf } from './listener-label';
 
 export interface DataAsked {
   stage: 'sealed' | 'unsealed' | 'decided';
+  /** Whether whoever asks may leave something out. */
+  may: boolean;
   /** The listener whose answers are unfolded, by place in the list from 1. */
   open: number | null;
   values: Values;
@@ -53,7 +55,7 @@ export function dataOf(ledger: readonly LedgerEntry[], asked: DataAsked): Data {
       what: whatOf(one, story),
       why: one.reason,
       decided: `${one.decided === 'blind' ? 'By code' : 'After unsealing'}: ${one.by}, ${utcMinute(one.at)}`,
-      target: mayChange(one, asked.stage) ? `${one.what}:${one.id}` : null,
+      target: mayChange(one, asked) ? `${one.what}:${one.id}` : null,
     })),
     listeners: listeners.map((one, i) => listenerOf(one, i + 1, at)),
   };
@@ -63,8 +65,8 @@ const byName = new Intl.Collator('en', { numeric: true });
 const nameOf = (actor: string): string => actor.replace(/^staff:/, '');
 const opened = (ledger: readonly LedgerEntry[]) => ledger.filter(({ kind }) => kind === 'blind-review-opened');
 
-const mayChange = ({ decided }: Exclusion, stage: DataAsked['stage']): boolean =>
-  stage === 'sealed' || (stage === 'unsealed' && decided === 'afterwards');
+const mayChange = ({ decided }: Exclusion, { stage, may }: DataAsked): boolean =>
+  may && (stage === 'sealed' || (stage === 'unsealed' && decided === 'afterwards'));
 
 interface At {
   story: StudyStory;
@@ -101,7 +103,7 @@ function listenerOf({ label, listener, own }: Sat, number: number, at: At): Data
       ].join(' · '),
       trials: sitting.trials.filter(({ practice }) => !practice).map((trial) => trialOf(trial, at)),
     })),
-    form: asked.stage === 'decided' || answered.length === 0 ? null : formOf(listener, own, number, at),
+    form: !asked.may || asked.stage === 'decided' || answered.length === 0 ? null : formOf(listener, own, number, at),
   };
 
   function formOf(who: string, sittings: readonly SittingStory[], n: number, { asked: { open, values: typed } }: At) {

@@ -3,7 +3,9 @@ import type { Problem } from '../../shared/problem';
 import { ledgerOf } from '../blinding/ledger';
 import { actorName, type Command, perform } from '../command';
 import type { Parts } from '../parts';
+import { has, holdersOf } from '../roles/holders';
 import { hasSeenKey } from '../roles/knowers';
+import { commandRights } from '../roles/rights';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { wantsPage } from '../web/errors';
@@ -40,13 +42,15 @@ export function dataRoutes(parts: Parts): Router {
       ...line,
       field: line.field === 'why' ? 'why' : line.field === null || open === null ? null : `${line.field}-${open}`,
     }));
+    const { by } = commandRights[exclude.name] ?? { by: [] };
+    const may = by !== 'listener' && has(await holdersOf(store.db, study), signedIn(req).id, by);
     const knows = !known && (await hasSeenKey(store.db, study, signedIn(req).id));
     return {
       ...studyFrame(req, res, study, 'review', { title: 'The data, by code', problems: lines }),
       base: `/studies/${study.id}/review`,
       stage,
       why: knows ? fieldOf(values, problems, 'why') : null,
-      data: known ? dataOf(ledger, { stage, open, values, problems }) : null,
+      data: known ? dataOf(ledger, { stage, may, open, values, problems }) : null,
     };
   }
 

@@ -6,7 +6,7 @@ import { chained, handLines, type Line } from '../blinding/hand-ledger';
 import { frame, study } from '../views/staff/frame';
 import { randomStudy } from './random-study';
 
-const asked: DataAsked = { stage: 'sealed', open: null, values: {}, problems: [] };
+const asked: DataAsked = { stage: 'sealed', may: true, open: null, values: {}, problems: [] };
 const sealed = (more: Line[] = []) => chained([...handLines().slice(0, -1), ...more]);
 const plain = (text: string) => text.replaceAll('\u2009', '').replaceAll('\u00a0', ' ');
 
@@ -59,6 +59,8 @@ test('no stage offers what can’t be done at it', () => {
   expect(dataOf(ledger, { ...asked, stage: 'unsealed' }).leftOut[0]?.target).toBeNull();
   const decided = dataOf(ledger, { ...asked, stage: 'decided' });
   expect([decided.leftOut[0]?.target, decided.listeners[0]?.form]).toEqual([null, null]);
+  const onlooker = dataOf(ledger, { ...asked, may: false });
+  expect([onlooker.leftOut[0]?.target, onlooker.listeners[0]?.form]).toEqual([null, null]);
 });
 
 test('ABX: nothing tells what the third sample was', () => {
