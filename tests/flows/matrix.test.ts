@@ -87,6 +87,7 @@ const cases: Case[] = [
     fields: form(() => ({ 'audiences.0.listeners': '7', reason: 'One more listener.', seen: 'progress', passphrase })),
     allowed: ['locked', noSession, 'closed'],
     otherwise: each(atDesk, conflict),
+    once: true,
   },
   {
     name: 'reveal a code',
