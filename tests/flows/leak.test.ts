@@ -1,5 +1,5 @@
 import { randomBytes } from 'node:crypto';
-import type { IncomingMessage, ServerResponse } from 'node:http';
+import type { ServerResponse } from 'node:http';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterAll, describe, expect, test } from 'vitest';
@@ -13,6 +13,7 @@ import type { PlanInMind } from '../../server/demo/plan-form';
 import { ada, bo, copyOf, dump, type House, openHouse, passphrase, removeFolders } from '../support/driver';
 import { stepAt } from '../support/phone-steps';
 import { aboutSamples, distinguishable, leaks } from './leaks';
+import { plant } from './plant';
 
 /**
  * Reads every byte that reaches phones, the desk and the review over a whole study, and the log: no name, serial or id
@@ -214,6 +215,7 @@ describe.each(Object.keys(jobs) as Job[])('%s', (job) => {
     await desk.open(`${study}/run/panel`);
     await desk.open(`${study}/review`);
     for (const file of ['answers.csv', 'record.json', 'findings.json']) await desk.open(`${study}/review/${file}`);
+    for (const page of ['team', 'reveal', 'amend']) await desk.request('GET', `${study}/${page}`);
     await desk.closeSession(study);
     for (const phone of phones) await phone.reload();
     await desk.close(study);
@@ -278,20 +280,6 @@ const inLog = (lines: readonly string[]): Arrival => ({
 });
 
 describe('a planted leak is found', () => {
-  /** Makes every answer of this server say more than it should. */
-  function plant(house: House, change: (body: string, response: ServerResponse) => string): void {
-    house.server.prependListener('request', ({ url }: IncomingMessage, response: ServerResponse) => {
-      if (url?.startsWith('/socket.io')) return;
-      const end = response.end.bind(response) as (chunk?: unknown, ...rest: unknown[]) => ServerResponse;
-      response.end = ((chunk?: unknown, ...rest: unknown[]) => {
-        if (chunk === undefined || typeof chunk === 'function') return end(chunk, ...rest);
-        const body = change(String(chunk), response);
-        if (!response.headersSent) response.setHeader('content-length', Buffer.byteLength(body));
-        return end(body, ...rest);
-      }) as typeof response.end;
-    });
-  }
-
   const planted: [what: string, change: (secret: string, body: string, response: ServerResponse) => string][] = [
     ['in a page', (secret, body) => body.replace('</main>', `<p hidden>${secret}</p></main>`)],
     [
@@ -308,6 +296,15 @@ describe('a planted leak is found', () => {
         return body;
       },
     ],
+    [
+      'in what a page says to scripts',
+      (secret, body) => body.replace('</main>', `<i data-from="${secret}"></i></main>`),
+    ],
+    [
+      'in a refusal',
+      (secret, body, response) =>
+        response.statusCode < 400 ? body : body.replace('"path":', `"from":"${secret}","path":`),
+    ],
     ['in base64', (secret, body) => body.replace('</main>', `${Buffer.from(` ${secret} `).toString('base64')}</main>`)],
   ];
   test.each(planted)('%s', async (_what, change) => {
@@ -317,7 +314,9 @@ describe('a planted leak is found', () => {
     expect(leaks(traffic, secrets)).toEqual([]);
     plant(house, (body, response) => change(secrets.at(-1) ?? '', body, response));
     await desk.open(`${study}/run`);
+    await desk.request('GET', `${study}/review/record.json`, { accept: 'json' });
     await phones[0]?.reload();
+    await phones[0]?.postAct({});
     expect(new Set(leaks(traffic, secrets).map((leak) => leak.split(':')[0]))).toEqual(new Set(['Op', 'Cleo']));
     for (const phone of phones) phone.hangUp();
     await house.close();
@@ -327,15 +326,33 @@ describe('a planted leak is found', () => {
     const traffic: Arrival[] = [];
     const { house, desk, study, phones } = await start('preference, day codes', traffic);
     const secrets = secretsOf(house.folder, 'preference, day codes');
-    for (const { seat } of (await desk.look(study)).arrivals) if (seat) await desk.act(seat);
+    const [name = '', other = ''] = prototypes.map((prototype) => prototype.name);
+    const stored = (statement: string, value: string) => {
+      const database = new Database(join(house.folder, 'fair-hearing.sqlite'));
+      database.prepare(statement).run(value);
+      database.close();
+    };
     expect(leaks(traffic, secrets)).toEqual([]);
-    // A code that carries a name.
-    const database = new Database(join(house.folder, 'fair-hearing.sqlite'));
-    database.prepare('UPDATE trial SET codes = ?').run(JSON.stringify([prototypes[0]?.name, '417']));
-    database.close();
+    // Free words, which a phone shows to whoever chose them.
+    stored('UPDATE listener SET alias = ?', name);
     await phones[0]?.where();
-    expect(leaks(traffic, secrets)).toContain(`Cleo: socket: ${prototypes[0]?.name}`);
-    expect(leaks([inLog([`{"msg":"gave ${prototypes[1]?.name}"}`])], secrets)).toHaveLength(1);
+    expect(leaks(traffic, secrets)).toContain(`Cleo: socket: ${name}`);
+    traffic.splice(0);
+    stored('UPDATE listener SET alias = ?', 'Cleo');
+
+    // A code that carries a name fits no schema: it reaches neither phone nor desk, and the log says only where it was.
+    for (const { seat } of (await desk.look(study)).arrivals) if (seat) await desk.act(seat);
+    await phones[0]?.where();
+    stored('UPDATE trial SET codes = ?', JSON.stringify([name, '417']));
+    const shown = phones[0]?.place?.html;
+    expect((await phones[0]?.request('GET', '/listen'))?.status).toBe(500);
+    expect((await desk.request('GET', `${study}/run/part`)).status).toBe(500);
+    expect((await phones[0]?.where())?.html).toBe(shown);
+    expect(leaks(traffic, secrets)).toEqual([]);
+    expect(house.log.join('')).toContain('"misfit":{"what":"listen/parts/place","fields":["code"]}');
+    expect(house.log.join('')).toContain('"what":"run/parts/desk"');
+    expect(leaks([inLog(house.log)], secrets)).toEqual([]);
+    expect(leaks([inLog([`{"msg":"gave ${other}"}`])], secrets)).toHaveLength(1);
     for (const phone of phones) phone.hangUp();
     await house.close();
   });
