@@ -16,6 +16,7 @@ import { preferences } from './stats/preferences.mjs';
 import { ratings } from './stats/ratings.mjs';
 import { sequential } from './stats/sequential.mjs';
 import { thresholds } from './stats/thresholds.mjs';
+import { tells } from './tells.mjs';
 
 export const faults = [
   // Methods
@@ -255,6 +256,9 @@ export const faults = [
 
   // What comes too late, and what is left out
   ...leftOut,
+
+  // Tells
+  ...tells,
 
   // Statistics: at least one in each call
   ...differences,

@@ -132,7 +132,7 @@ function foundIn(test: TellTest, plan: Plan): string {
 function figuresOf(test: TellTest, plan: Plan): string {
   const { of, by, detail, statistic, n } = test;
   if (of !== 'answers') {
-    return detail.map(({ group, value }) => `${nameIn(plan)(group)} ${middle(of, value)}`).join(' · ');
+    return detail.map(({ group, value }) => `${nameIn(plan)(group)} ${middle(of, value)}`).join('\u00a0· ');
   }
   const { family } = methodOf(plan).protocol;
   const [one] = detail;
@@ -145,7 +145,7 @@ function figuresOf(test: TellTest, plan: Plan): string {
   if (by === 'operator') {
     if (family === 'preference') return `${n} answers`;
     const figure = (value: number) => (family === 'difference' ? `${percent(value)} right` : decimals(value));
-    return detail.map(({ group, value }) => `${group} ${figure(value)}`).join(' · ');
+    return detail.map(({ group, value }) => `${group} ${figure(value)}`).join('\u00a0· ');
   }
   return family === 'rating' ? `${signed(statistic)} points an hour` : `${n} listeners`;
 }

@@ -102,6 +102,13 @@ test('what the analysis does with “no preference” is asked only while it is 
   expect(await rule.isVisible()).toBe(false);
 });
 
+test('the words by which listeners know prototypes are asked for only with the closing question', async () => {
+  const words = page.locator('[data-closing-words]');
+  expect(await words.isVisible()).toBe(false);
+  await page.check('[id="closingQuestion.asked"]');
+  expect(await words.isVisible()).toBe(true);
+});
+
 test('sessions ask for gap, span and the missed one only where there are several', async () => {
   const several = page.locator('[data-several]');
   const visible = async () => [
