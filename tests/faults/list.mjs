@@ -157,7 +157,7 @@ export const faults = [
     [['const covered = codesStay && ', 'const covered = !codesStay && ']],
     'listen/third-sample',
   ),
-  fault('a card is no work at the desk', 'server/prepare/commands.ts', [["  'card-made',\n", '']], 'run/panel'),
+  fault('a card is no work at the desk', 'server/roles/clashes.ts', [["  'card-made',\n", '']], 'run/panel'),
   fault(
     'a place left empty is the middle of the scale',
     'server/listen/form-act.ts',
