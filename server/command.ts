@@ -111,7 +111,11 @@ export async function perform<Input, Prepared, Result>(
 /** What was refused is undone; that somebody reached for the key is not. */
 async function noteWrongPassphrase(parts: Parts, study: StudyId, actor: Actor, what: string): Promise<void> {
   const entry = { at: parts.now(), actor: actorName(actor), kind: 'key-refused', body: { what } };
-  await parts.store.write(async (tx) => void (await recordSigned(tx, parts.store.folder, study, entry)));
+  await parts.store.write(async (tx) => {
+    // What was decided has the last word, also where somebody decided it meanwhile.
+    const { state } = await existing(tx, study);
+    if (state !== 'signed' && state !== 'refused') await recordSigned(tx, parts.store.folder, study, entry);
+  });
 }
 
 async function attempt<Input, Prepared, Result>(

@@ -36,6 +36,10 @@ export function keyEventsOf(ledger: readonly LedgerEntry[], handling: string): K
       case 'key-put-back':
         note('key-put-back', '', false);
         break;
+      case 'amended':
+        // Reopening puts the key back, too.
+        if (body.reopened === true) note('key-put-back', 'to reopen the study', false);
+        break;
       case 'key-refused': {
         const where = refusedAt[String(body.what)] ?? '';
         const before = events.find(

@@ -3,8 +3,9 @@ import { type Excludable, excludable, exclusionsOf } from '../blinding/exclusion
 import { ledgerBodies, ledgerOf } from '../blinding/ledger';
 import { isAbout, judgedOf } from '../blinding/left-out';
 import { storyOf } from '../blinding/story';
-import { actorName, type Command, type Context } from '../command';
+import { actorName, type Command, type Context, planOf } from '../command';
 import { hasSeenKey } from '../roles/knowers';
+import { tellsSample, tellsSampleWords } from '../tells-sample';
 import { Refusal } from '../web/refusal';
 
 /** The review of the data by code, and what people leave out in it or after unsealing. */
@@ -37,6 +38,7 @@ async function noteOpening(context: Context, why = ''): Promise<void> {
         { path: 'why' },
       );
     }
+    if (tellsSample(planOf(study), why)) throw new Refusal('bad-input', tellsSampleWords, { path: 'why' });
     await context.record('role-clash', { staff: actor.name, roles: ['preparer', 'analyst'], reason: why });
   }
   await context.record('blind-review-opened', {});
@@ -76,7 +78,12 @@ export const exclude: Command<z.infer<typeof leavingOut>> = {
         got: input.target,
       });
     }
-    if (decided === 'blind') await noteOpening(context);
+    if (decided === 'blind') {
+      if (tellsSample(planOf(study), input.reason)) {
+        throw new Refusal('bad-input', tellsSampleWords, { path: 'reason' });
+      }
+      await noteOpening(context);
+    }
     await context.record('excluded', { what, id, reason: input.reason, decided });
   },
 };

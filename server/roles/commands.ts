@@ -1,15 +1,16 @@
 import { z } from 'zod';
 import type { StaffId } from '../../shared/brands';
 import { type Role, roles } from '../../shared/roles';
-import { type Command, type Context, isSingleBlind, stateWords } from '../command';
+import { type Command, type Context, isSingleBlind, planOf, stateWords } from '../command';
 import { deleteStudyRole, insertStudyRole } from '../store/roles';
 import { staffById } from '../store/staff';
 import { updateStudy } from '../store/studies';
 import type { StaffRow, StudyRow } from '../store/tables';
+import { tellsSample, tellsSampleWords } from '../tells-sample';
 import { Refusal } from '../web/refusal';
 import { singleBlindBy } from './clashes';
 import { heldBy, holdersOf } from './holders';
-import { rolesSaid, roleWords } from './role-words';
+import { rolesSaid } from './role-words';
 
 /** Who does what in a study: given and taken away by its designer, all of it in the ledger. */
 
@@ -74,6 +75,9 @@ export const giveRole: Command<z.output<typeof giving>> = {
       if (reason.length < 3) {
         throw new Refusal('bad-input', 'Say why nobody else can: the reason stands on the report.', { path: 'reason' });
       }
+      if (study.state !== 'draft' && tellsSample(planOf(study), reason)) {
+        throw new Refusal('bad-input', tellsSampleWords, { path: 'reason' });
+      }
       const why = `${said} and was made ${rolesSaid([role])}: ${reason}`;
       await updateStudy(tx, study.id, { single_blind: why });
       const others = heldBy(holders, person.id);
@@ -115,6 +119,3 @@ export const takeRoleAway: Command<z.output<typeof taking>> = {
     await context.record('role-taken-away', { staff: person.name, role });
   },
 };
-
-/** For refusals: "Preparer". */
-export const roleName = (role: Role): string => roleWords[role].name;

@@ -348,6 +348,8 @@ describe('team', () => {
     expect(shown(asked, 'reason')).toBe('We are two');
     await refused(ada, ...give({ role: 'operator', singleBlind: 'yes', reason: ' x' }), bad('reason'));
     await refused(ada, ...give({ role: 'operator', singleBlind: 'yes', reason: long(201) }), bad('reason', 'too-long'));
+    const slip = { role: 'operator', singleBlind: 'yes', reason: '417 is the Narrow vent' };
+    await refused(ada, ...give(slip), bad('reason'));
     const last = { staff: own, role: 'designer' };
     await refused(ada, `${every.study}/team/take`, last, { status: 409, code: 'conflict', path: 'staff' });
     await refused(ada, `${every.study}/team/take`, { staff: own }, bad('role', 'missing'));
