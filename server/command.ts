@@ -200,7 +200,7 @@ async function allowedFor(
   if (!right) throw new Error(`Nobody was given the right to ${command.name}.`);
   if (actor.kind !== 'staff' || right.by === 'listener') return;
   const holders = await holdersOf(tx, study);
-  if (!has(holders, actor.id, right.by)) throw notYours(holders, actor.id, right.by, command.does);
+  if (!has(holders, actor.id, right.by)) throw notYours(study, holders, actor.id, right.by, command.does);
   if (!right.unknowing || isSingleBlind(study)) return;
   const why = await barredFromDesk(tx, study, actor.id, codesStay(study));
   if (why) {

@@ -64,7 +64,7 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
       });
     }
     const known = await knownListener(context, input);
-    if (input.seen === 'yes') throw knowsTooMuch();
+    if (input.seen === 'yes') throw knowsTooMuch('seen', true);
     await refuseKnower(tx, study, { listener: known?.id ?? null, alias: input.alias, staff: input.staff });
     const isNew = known === undefined || known.id !== context.actor.id;
     const listener = known?.id ?? (await becomeListener(context, input));

@@ -14,7 +14,10 @@ const eventWords: Record<Findings['blind']['keyEvents'][number]['what'], string>
 /** Who had which role, and every look at the key, as the letter shows them under its first line. */
 export function whoKnewPart({ blind: { roles, keyEvents } }: Pick<Findings, 'blind'>): WhoKnew {
   return {
-    roles: roles.map(({ role, given, did }) => ({ role: roleWords[role].name, people: peopleSaid(given, did) })),
+    roles: roles
+      // Who signs in the end stands under the verdict.
+      .filter(({ role, given }) => role !== 'approver' || given.length > 0)
+      .map(({ role, given, did }) => ({ role: roleWords[role].name, people: peopleSaid(given, did) })),
     events: keyEvents.map(({ at, who, what, where, planned, times }) => ({
       at: utcMinute(at),
       what: [

@@ -41,7 +41,7 @@ export function gate({ store }: { store: { db: Db } }): RequestHandler {
     if (step === '' && roomsOpen(req).length > 0) return next();
     const looked = lookersAt(step === '' ? 'team' : step, study.state);
     if (!looked) throw new Refusal('not-found', 'This study has no such page.');
-    if (!has(holders, staff.id, looked.roles)) throw notYours(holders, staff.id, looked.roles, looked.what);
+    if (!has(holders, staff.id, looked.roles)) throw notYours(study, holders, staff.id, looked.roles, looked.what);
     next();
   };
 }

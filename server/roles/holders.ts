@@ -50,7 +50,13 @@ export const roomsFor = (holders: Holders, staff: string, { state }: Pick<StudyR
   rooms.filter((room) => has(holders, staff, roomRoles(room, state)));
 
 /** Says whose it is. */
-export function notYours(holders: Holders, staff: string, wanted: readonly Role[], what: string): Refusal {
+export function notYours(
+  study: Pick<StudyRow, 'id' | 'state'>,
+  holders: Holders,
+  staff: string,
+  wanted: readonly Role[],
+  what: string,
+): Refusal {
   const who = wanted.flatMap((role) =>
     holders[role].length === 0
       ? []
@@ -64,5 +70,8 @@ export function notYours(holders: Holders, staff: string, wanted: readonly Role[
     path: 'role',
     allowed: wanted.join(', '),
     got: own.join(', ') || 'none',
+    ...(roomsFor(holders, staff, study).includes('team')
+      ? { next: { label: 'Who does what', url: `/studies/${study.id}/team` } }
+      : {}),
   });
 }

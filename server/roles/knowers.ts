@@ -38,11 +38,13 @@ export async function knowerBehind(
   );
 }
 
-const said =
-  'Whoever prepared these samples, or saw which is which, can’t listen in this study. Thank you for saying so; tell the desk.';
-
-export const knowsTooMuch = (path = 'seen'): Refusal =>
-  new Refusal('barred', said, { path, next: { label: 'Back', url: '/j' } });
+/** `thanks`: by somebody's own honest answer. */
+export const knowsTooMuch = (path = 'seen', thanks = false): Refusal =>
+  new Refusal(
+    'barred',
+    `Whoever prepared these samples, or saw which is which, can’t listen in this study. ${thanks ? 'Thank you for saying so; tell' : 'Tell'} the desk.`,
+    { path, next: { label: 'Back', url: '/j' } },
+  );
 
 /** @throws Refusal for a listener who knows the key, or a browser in which somebody who does is signed in */
 export async function refuseKnower(db: Db, study: Pick<StudyRow, 'id'>, comer: Comer, path?: string): Promise<void> {

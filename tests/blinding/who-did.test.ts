@@ -61,7 +61,6 @@ describe('roles', () => {
       { role: 'Preparer', people: 'Bo' },
       { role: 'Operator', people: 'Cy and Dee' },
       { role: 'Analyst', people: 'Ada' },
-      { role: 'Approver', people: 'Nobody' },
     ]);
   });
 });
