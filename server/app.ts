@@ -1,6 +1,6 @@
 import { createServer, type Server as HttpServer } from 'node:http';
 import { createServer as createTlsServer, type Server as HttpsServer } from 'node:https';
-import express from 'express';
+import express, { type Express } from 'express';
 import type { Logger } from 'pino';
 import type { FirstCode } from './account/first-code';
 import { listenerOf } from './account/listener-identity';
@@ -61,6 +61,8 @@ export interface AppParts {
 
 export interface App {
   server: HttpServer | HttpsServer;
+  /** What answers requests, with every route there is. */
+  app: Express;
   close(): Promise<void>;
 }
 
@@ -132,6 +134,7 @@ export async function createApp(given: AppParts): Promise<App> {
   });
   return {
     server,
+    app,
     async close() {
       await rehearsals.close();
       // Ends sockets and the server that they hang on. Requests under way may finish; a browser that holds a connection

@@ -12,27 +12,34 @@ const random = [
   /(?<![A-Za-z0-9_-])[A-Za-z0-9_-]{43}(?![A-Za-z0-9_-])/g,
 ];
 
-/** What each side got, in order; what sockets pushed by themselves as a set, since how often they tell hangs on time. */
 export interface Compared {
+  /** What each side asked for and got, in order. */
   got: Map<string, string[]>;
+  /** What sockets pushed by themselves. How often they tell hangs on time, and a place may be pushed or only asked for. */
   pushed: Set<string>;
+  /** Every place that came by a socket, pushed or asked for. */
+  places: Set<string>;
 }
 
 export function comparable(traffic: readonly Arrival[], log: string): Compared {
   const got = new Map<string, string[]>();
-  const pushed = new Set<string>();
+  const [pushed, places] = [new Set<string>(), new Set<string>()];
   const sides = new Map<string, (text: string) => string>();
+  // Pings come with time.
+  const heard = traffic.filter(({ of, headers }) => of !== 'socket' || !/^p[io]ng$/.test(headers));
   const isPush = ({ of, body }: Arrival) => of === 'socket' && !/^\d+\/listen,\d+\[/.test(body);
-  for (const arrival of [...traffic.filter((one) => !isPush(one)), ...traffic.filter(isPush)]) {
+  for (const arrival of [...heard.filter((one) => !isPush(one)), ...heard.filter(isPush)]) {
     const named = sides.get(arrival.to) ?? naming();
     sides.set(arrival.to, named);
     const text = named(drawn(plain(arrival)));
-    if (isPush(arrival)) pushed.add(text);
+    const place = arrival.of === 'socket' ? /\{"version":\d+,"html":"(?:[^"\\]|\\.)*"\}/.exec(text)?.[0] : undefined;
+    if (place !== undefined) places.add(`${arrival.to} ${place}`);
+    if (isPush(arrival)) pushed.add(place === undefined ? text : `${arrival.to} ${place}`);
     else got.set(arrival.to, [...(got.get(arrival.to) ?? []), text]);
   }
   const lines = log.replace(/"(?:time|pid)":\d+/g, '"":0').replace(/"hostname":"[^"]*"/g, '""');
   got.set('log', naming()(drawn(lines)).split('\n'));
-  return { got, pushed };
+  return { got, pushed, places };
 }
 
 /** Names what is random by the order in which it came. */
@@ -79,8 +86,14 @@ export function differing(one: Compared, other: Compared): string[] {
       if (here[at] !== there[at]) found.push(firstDifference(here[at] ?? '', there[at] ?? ''));
     }
   }
-  for (const text of one.pushed) if (!other.pushed.has(text)) found.push(`pushed to one only: ${text.slice(0, 300)}`);
-  for (const text of other.pushed) if (!one.pushed.has(text)) found.push(`to the other only: ${text.slice(0, 300)}`);
+  for (const [here, there] of [
+    [one, other],
+    [other, one],
+  ] as const) {
+    for (const text of here.pushed) {
+      if (!there.pushed.has(text) && !there.places.has(text)) found.push(`pushed to one only: ${text.slice(0, 300)}`);
+    }
+  }
   return found;
 }
 

@@ -49,6 +49,7 @@ export async function openHouse(folder = newFolder(), options: HouseOptions = {}
     folder,
     store,
     server: app.server,
+    app: app.app,
     origin,
     log,
     firstCode: firstCode.code ?? '',
