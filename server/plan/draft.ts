@@ -163,10 +163,10 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       // A box that isn't ticked isn't sent.
       asked: values.title === undefined ? before.closing.asked : values[fieldNames.closing] === 'yes',
       words: Object.fromEntries(
-        before.prototypes.map(({ id }, i) => [
-          id,
-          text(`closingQuestion.labels.${i}.words`, before.closing.words[id] ?? ''),
-        ]),
+        before.prototypes.flatMap(({ id }, i) => {
+          const typed = values[`closingQuestion.labels.${i}.words`] ?? before.closing.words[id];
+          return typed === undefined ? [] : [[id, typed]];
+        }),
       ),
     },
     follows: before.follows,
