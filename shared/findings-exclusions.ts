@@ -12,7 +12,7 @@ const leftOut = z.strictObject({
   trial: z.int().nullable(),
   /** In the words of whoever decided; of a rule its id. */
   reason: z.string(),
-  /** Null for a rule: the plan says when it was locked and by whom. */
+  /** Null for a rule of the plan as it was locked; for one that an amendment brought, who amended and when. */
   by: z.string().nullable(),
   at: z.string().nullable(),
   /** By a rule of the plan, by code in the blind review, or with the verdict in sight. */

@@ -2,7 +2,9 @@ import { methodOf } from '../../protocols/index';
 import type { Outcome } from '../../protocols/protocol';
 import type { Findings } from '../../shared/findings';
 import type { OtherResult } from '../../shared/findings-exclusions';
+import type { ExclusionRule } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
+import { planVersions } from '../blinding/amendments';
 import { type Exclusion, exclusionsOf } from '../blinding/exclusions';
 import { isAbout, isLeftOut, type Judged, rulesAgainst } from '../blinding/left-out';
 import type { StudyStory } from '../blinding/story';
@@ -29,8 +31,8 @@ export function exclusionFindings(
   const list = [
     ...plan.exclusions.map((rule): LeftOut => {
       const hit = all.filter((one) => rulesAgainst(one, plan).includes(rule));
-      const nobody = { listener: null, session: null, trial: null, by: null, at: null };
-      return { what: 'rule', ...nobody, reason: rule, decided: 'rule', ...countOf(hit) };
+      const everybody = { listener: null, session: null, trial: null };
+      return { what: 'rule', ...everybody, reason: rule, ...amendedIn(rule, ledger), decided: 'rule', ...countOf(hit) };
     }),
     ...decided.map((one) => told(one, story, all)),
   ].filter(({ what, values }) => what !== 'rule' || values > 0);
@@ -42,6 +44,14 @@ export function exclusionFindings(
     without: some ? analysed(all, story) : null,
     afterwards: decided.every(byMain) ? null : analysed(without(decided), story),
   };
+}
+
+/** Who put a rule into the plan after it was locked, and when; null where it stood there from the start. */
+function amendedIn(rule: ExclusionRule, ledger: readonly LedgerEntry[]): Pick<LeftOut, 'by' | 'at'> {
+  const versions = planVersions(ledger);
+  const without = versions.findLastIndex(({ plan }) => !plan.exclusions.includes(rule));
+  const since = without < 0 ? undefined : ledger.find(({ seq }) => seq === versions[without + 1]?.from);
+  return since ? { by: since.actor.replace(/^staff:/, ''), at: since.at } : { by: null, at: null };
 }
 
 function told(exclusion: Exclusion, story: StudyStory, all: readonly Outcome[]): LeftOut {

@@ -105,8 +105,8 @@ function whatWords({ what, reason, listener, session, trial }: Findings['exclusi
 }
 
 function decidedWords({ decided, by, at }: Findings['exclusions']['list'][number]): string {
-  if (decided === 'rule') return 'In the plan';
   const who = `${by ?? ''}, ${utcMinute(at ?? '')}`;
+  if (decided === 'rule') return by === null ? 'When the plan was locked' : `By an amendment: ${who}`;
   return decided === 'blind'
     ? `By code, before unsealing: ${who}`
     : `After unsealing, with the verdict in sight: ${who}`;

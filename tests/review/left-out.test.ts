@@ -216,6 +216,25 @@ describe('by rule', () => {
     });
   });
 
+  test('a rule that an amendment brought says so', () => {
+    const all = handLines();
+    const plan = { ...handPlan, exclusions: ['outside-listening' as const] };
+    const amended: Line = ['staff:Bo', 'amended', { plan, planVersion: 2, planHash: 'a'.repeat(64), number: 1 }];
+    const seen = [...all];
+    const at = seen.findIndex(([, kind]) => kind === 'seated');
+    seen.splice(at, 0, amended, ['listener:L1', 'checked-in', { sitting: 'M', marked: false, outside: true }]);
+    const findings = findingsOf(recordOfLines(seen), quick);
+    expect(findings.exclusions.list).toMatchObject([
+      { what: 'rule', reason: 'outside-listening', by: 'Bo', at: expect.stringMatching(/^2026/), trials: 3 },
+    ]);
+    expect(leftOutPart(findings, plan)?.rows[0]?.decided).toMatch(/^By an amendment: Bo, 2026-03-02/);
+    const [locked] = seen.filter(([, kind]) => kind === 'plan-locked');
+    if (locked) locked[2] = { ...locked[2], plan };
+    const planned = findingsOf(recordOfLines(seen), quick);
+    expect(planned.exclusions.list).toMatchObject([{ by: null, at: null }]);
+    expect(leftOutPart(planned, plan)?.rows[0]?.decided).toBe('When the plan was locked');
+  });
+
   test('no rule looks at what was answered', () => {
     const plan = aPlan({
       method: 'first-impressions',
