@@ -2,6 +2,7 @@ import { protocolOf } from '../../protocols/index';
 import type { Findings } from '../../shared/findings';
 import type { LedgerEntry } from '../../shared/record';
 import { keyEventsOf } from '../blinding/key-events';
+import { olderCopies } from '../blinding/older-copies';
 import { sharedUnits } from '../blinding/shared-units';
 import type { StudyStory } from '../blinding/story';
 import { rolesTold } from '../blinding/who-did';
@@ -23,6 +24,7 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
       ...story.singleBlind.map(({ reason }) => `Single blind: ${reason}`),
       ...(weakness === null ? [] : [weakness]),
       ...clashNotes(ledger),
+      ...olderCopies(ledger).map(({ words }) => words),
       ...(story.openings.length === 0 ? ['Nobody opened a preparation sheet.'] : []),
       ...(told ? [toldWords] : shared ? [sharedWords] : []),
     ],

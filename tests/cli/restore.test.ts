@@ -18,8 +18,10 @@ import { brokenAt, ledgerOf } from '../../server/blinding/ledger';
 import { main } from '../../server/cli/main';
 import { DeskBrowser } from '../../server/demo/desk-browser';
 import { PhoneBrowser } from '../../server/demo/phone-browser';
+import { findingsOf } from '../../server/review/findings';
 import { openStore } from '../../server/store/open';
 import type { StudyId } from '../../shared/brands';
+import type { StudyRecord } from '../../shared/record';
 import type { ActReply } from '../../shared/wire';
 import { killServers, startServer } from '../flows/served';
 import {
@@ -209,7 +211,22 @@ test('into an empty folder: the study goes on after the passphrase', async () =>
   }
 });
 
-test('a study that is closed by now keeps no working key, and what became of the key is said', async () => {
+/** Downloads the record of the study and checks it; answers with the lines about what is not as it was. */
+async function checked(data: string): Promise<{ code: number; copies: string[]; record: StudyRecord }> {
+  const house = await openHouse(data);
+  const desk = house.desk('Ada');
+  await desk.signIn(ada);
+  const text = await desk.download(study, 'record.json');
+  await house.close();
+  const at = join(newFolder(), 'record.json');
+  writeFileSync(at, text);
+  const { code, stdout } = await run('check', at, '--json');
+  const { lines } = JSON.parse(stdout) as { lines: { what: string; detail: string }[] };
+  const copies = lines.flatMap(({ what, detail }) => (what === 'Older copy' ? [detail] : []));
+  return { code, copies, record: JSON.parse(text) as StudyRecord };
+}
+
+test('a study that was closed meanwhile keeps no working key, its record holds, and what became of the key is said', async () => {
   const data = copyOf(folder);
   const house = await openHouse(data);
   const desk = house.desk('Ada');
@@ -217,19 +234,43 @@ test('a study that is closed by now keeps no working key, and what became of the
   await desk.closeSession(study);
   await desk.close(study);
   await desk.unseal(study, passphrase);
+  const decision = { decision: 'refuse', meaning: 'reviewed', reason: 'Nobody answered.', password: ada.password } as const;
+  expect((await desk.decide(study, { ...decision, alone: 'Nobody else is here.' })).status).toBe(200);
   await house.close();
   const later = join(newFolder(), 'later.backup');
   expect((await run('backup', later, '--data', data)).code).toBe(0);
 
-  const done = await restored(file, data);
-  expect(done.studies[0]).toMatchObject({ state: 'locked', keyThere: false, replaced: { unsealed: true } });
-  // The key was open once, whatever the ledger says from here on.
-  expect(readHeads(data)[id]).toMatchObject({ seq: done.studies[0]?.entries, unsealed: true });
-
+  // What was decided stands, on a machine with another key as well.
+  const elsewhere = join(newFolder(), 'elsewhere');
+  expect((await restored(later, elsewhere)).studies[0]).toMatchObject({ state: 'refused' });
+  expect(await checked(elsewhere)).toMatchObject({
+    code: 0,
+    copies: [expect.stringMatching(/^A backup of .* Whether something was recorded/) as string],
+  });
   const here = copyOf(folder);
   expect(existsSync(join(here, 'keys', `${id}.key`))).toBe(true);
-  expect((await restored(later, here)).studies[0]).toMatchObject({ state: 'unsealed' });
+  await restored(later, here);
   expect(existsSync(join(here, 'keys', `${id}.key`))).toBe(false);
+
+  // Back to before the key was opened: nobody can make that unseen.
+  const done = await restored(file, data);
+  expect(done.studies[0]).toMatchObject({ state: 'locked', keyThere: false, replaced: { unsealed: true } });
+  expect(readHeads(data)[id]).toMatchObject({ seq: done.studies[0]?.entries, unsealed: true });
+  const again = await openHouse(data);
+  const ada2 = again.desk('Ada');
+  await ada2.signIn(ada);
+  await ada2.openSheet(study, passphrase);
+  await ada2.openSession(study);
+  await ada2.closeSession(study);
+  await ada2.close(study);
+  await ada2.unseal(study, passphrase);
+  await again.close();
+  const { code, copies, record } = await checked(data);
+  expect({ code, copies }).toMatchObject({
+    code: 0,
+    copies: [expect.stringMatching(/are not in this record\. By then the key had been opened/) as string],
+  });
+  expect(findingsOf(record).blind.notes).toContain(copies[0]);
 });
 
 test('beside a server that answers and writes all the while: what was acknowledged is there or kept, and it goes on', async () => {

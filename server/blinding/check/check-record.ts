@@ -1,5 +1,6 @@
 import type { LedgerEntry, StudyRecord } from '../../../shared/record';
 import { brokenAt } from '../ledger';
+import { olderCopies } from '../older-copies';
 import { drawLines, planLines } from './draw';
 import { readRecordText } from './file';
 import { type CheckLine, fails, holds, untold } from './line';
@@ -36,7 +37,7 @@ function recordLines(record: StudyRecord, findingsHash: HashOfFindings): CheckLi
     ...attempted('Plan', () => planLines(ledger)),
     ...attempted('Draw', () => drawLines(ledger)),
     ...attempted('Findings', () => [findingsLine(record, findingsHash)]),
-    ...restoredLines(ledger),
+    ...attempted('Older copy', () => restoredLines(ledger)),
   ];
 }
 
@@ -63,12 +64,5 @@ function findingsLine(record: StudyRecord, findingsHash: HashOfFindings): CheckL
 }
 
 /** That a copy was put back is no fault, but whoever checks should know. */
-function restoredLines(ledger: readonly LedgerEntry[]): CheckLine[] {
-  const detail: Record<string, string> = {
-    restored: 'a backup was put back here; what came after that backup is gone',
-    'older-copy': 'the data were found older than they had been',
-  };
-  return ledger.flatMap(({ seq, kind }) =>
-    detail[kind] === undefined ? [] : [{ what: 'Older copy', holds: true, entry: seq, detail: detail[kind] }],
-  );
-}
+const restoredLines = (ledger: readonly LedgerEntry[]): CheckLine[] =>
+  olderCopies(ledger).map(({ seq, words }) => ({ what: 'Older copy', holds: true, entry: seq, detail: words }));
