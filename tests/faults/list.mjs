@@ -8,6 +8,7 @@ import { leftOut } from './left-out.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { proofs } from './proofs.mjs';
+import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
@@ -17,6 +18,7 @@ import { ratings } from './stats/ratings.mjs';
 import { sequential } from './stats/sequential.mjs';
 import { thresholds } from './stats/thresholds.mjs';
 import { tells } from './tells.mjs';
+import { wire } from './wire.mjs';
 
 export const faults = [
   // Methods
@@ -259,6 +261,12 @@ export const faults = [
 
   // Tells
   ...tells,
+
+  // Roles
+  ...roles,
+
+  // What phones and the desk get
+  ...wire,
 
   // Statistics: at least one in each call
   ...differences,
