@@ -1,7 +1,17 @@
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
-import { ada, copyOf, type House, handleAll, newFolder, openHouse, passphrase, removeFolders } from '../support/driver';
+import {
+  ada,
+  copyOf,
+  dump,
+  type House,
+  handleAll,
+  newFolder,
+  openHouse,
+  passphrase,
+  removeFolders,
+} from '../support/driver';
 import { twoUnits } from './every-state';
 
 /** What goes wrong with phones that nobody meant to go wrong, and what somebody at a phone might try. */
@@ -120,6 +130,50 @@ describe('a listener in two studies at once', () => {
     await phone.reload();
     expect(phone.place?.kind).toBe('fitting');
   });
+});
+
+test('a listener’s link opens nothing of another sitting, be it of this study or of another', async () => {
+  const desk = await serve();
+  const first = await desk.openSession(study(0));
+  const cleo = await arrive(first.joinCode, 'Cleo');
+  await handleAll(desk, study(0));
+  const second = await desk.openSession(study(1));
+  const dov = await arrive(second.joinCode, 'Dov');
+  await handleAll(desk, study(1));
+  for (const phone of [cleo, dov]) await phone.connect();
+  const of = ({ place }: PhoneBrowser) => ({ trial: place?.trial ?? '', code: place?.code ?? '' });
+  const [own, other] = [of(cleo), of(dov)];
+  expect(own.trial).not.toBe(other.trial);
+
+  const before = dump(house.folder);
+  const acts = [
+    cleo.whole({ kind: 'fits', presentation: 1 }, other.trial),
+    cleo.whole({ kind: 'answer', answer: other.code }, other.trial),
+    cleo.whole({ kind: 'words', words: [{ code: other.code, text: 'Which one is it?' }] }, other.trial),
+  ];
+  for (const act of acts) {
+    const replies = [await cleo.emit(act), (await cleo.postAct(act)).reply];
+    for (const reply of replies) {
+      expect(reply).toMatchObject({ ok: false, error: { code: 'not-found', path: 'trial' } });
+      // It gets its own place, and nothing of the other's.
+      expect(JSON.stringify(reply)).toContain(own.trial);
+      expect(JSON.stringify(reply)).not.toContain(other.trial);
+    }
+  }
+  // The desk of one study can't reach what belongs to the other.
+  const sitting = (await desk.look(study(1))).seats[0]?.out?.fields.sitting ?? '';
+  const csrf = (await desk.open(`${study(0)}/run`)).page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
+  const forms: [string, Record<string, string>][] = [
+    ['take-back', { sitting, code: other.code }],
+    ['hand-over', { sitting, give: other.code }],
+    ['seat-out', { sitting }],
+    ['void', { trial: other.trial, reason: 'other' }],
+  ];
+  for (const [command, fields] of forms) {
+    const answer = await desk.post(`${study(0)}/run/${command}`, { _csrf: csrf, ...fields }, 'json');
+    expect([command, answer.status]).toEqual([command, 404]);
+  }
+  expect(dump(house.folder)).toEqual(before);
 });
 
 test('a clock that was set back between two sessions locks nobody out', async () => {
