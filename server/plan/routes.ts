@@ -7,7 +7,7 @@ import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
 import { planRows } from '../plan-rows';
 import { blindLabel, blindWeakness } from '../plan-words';
-import { roomsOpen } from '../roles/gate';
+import { roomsOpen, whoseElse } from '../roles/gate';
 import { teams } from '../roles/teams';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
@@ -118,10 +118,18 @@ export function planRoutes(parts: Parts): Router {
       ...problem,
       field: hasField(problem.path) ? problem.path : null,
     }));
+    const designer = whoseElse(req, 'save-plan');
     const frame = studyFrame(req, res, study, 'plan', {
       title: 'Plan',
       problems,
-      notice: shown.length > 0 ? 'Kept as you typed it.' : req.query.saved === '1' ? 'Saved.' : null,
+      notice:
+        designer !== null
+          ? `Only the designer changes this plan: ${designer}.`
+          : shown.length > 0
+            ? 'Kept as you typed it.'
+            : req.query.saved === '1'
+              ? 'Saved.'
+              : null,
     });
     return planPage(frame, `/studies/${study.id}`, draft, shown, locking);
   }
@@ -190,14 +198,15 @@ export function planRoutes(parts: Parts): Router {
       planHash: study.plan_hash ?? '',
       lockedHash: amendments.length === 0 ? null : (planVersions(versions)[0]?.hash ?? ''),
       amendments: amendments.map((one) => amendmentRow(plan, one)),
-      amend: amendPlan.states.includes(study.state) ? `${base}/amend` : null,
+      amend: amendPlan.states.includes(study.state) && whoseElse(req, 'amend') === null ? `${base}/amend` : null,
       commitment: study.commitment ?? '',
       signingKey: typeof locked?.body.signingKey === 'string' ? locked.body.signingKey : null,
       lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
       next: nextStep(study, roomsOpen(req)) ?? { label: 'Who does what', url: `${base}/team` },
       blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
-      exposure: sittingGoesOn.includes(study.state) ? `${base}/exposure` : null,
+      exposure:
+        sittingGoesOn.includes(study.state) && whoseElse(req, 'declare-exposure') === null ? `${base}/exposure` : null,
       followUp: answersAreIn.includes(study.state) ? `${base}/follow-up` : null,
       rehearsal: `${base}/rehearsal`,
     };

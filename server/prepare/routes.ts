@@ -86,7 +86,7 @@ export function prepareRoutes(parts: Parts): Router {
       return 'You have run the desk of this study or sit on its panel. If you open the sheet, the study becomes single blind, and its report says so in the first line.';
     }
     if (study.state !== 'draft' && isSingleBlind(study))
-      return 'This study is single blind. That you opened the sheet is written down.';
+      return 'This study is single blind. Whoever opens the sheet can’t listen in it all the same. That you opened it is written down.';
     return 'Whoever opens the sheet can’t run the desk or listen in this study. That you opened it is written down.';
   }
 

@@ -5,13 +5,24 @@ import { findStudy } from '../store/studies';
 import type { Db, StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { staffOf } from '../web/visitor';
-import { has, holdersOf, notYours, roomsFor } from './holders';
-import { narrower, type Room, roomRoles, rooms, routeRooms } from './rights';
+import { type Holders, has, holdersOf, notYours, roomsFor } from './holders';
+import { commandRights, narrower, type Room, roomRoles, rooms, routeRooms } from './rights';
+import { namesSaid } from './role-words';
 
 const openRooms = new WeakMap<Request, readonly Room[]>();
+const holdersSeen = new WeakMap<Request, { staff: string; holders: Holders }>();
 
 /** The rooms of the study in the address that this person may look into, as the gate found it. */
 export const roomsOpen = (req: Request): readonly Room[] => openRooms.get(req) ?? rooms;
+
+/** Whose a command is, by name, when it isn't this person's; null when it is. So that a page offers no more than it keeps. */
+export function whoseElse(req: Request, command: string): string | null {
+  const seen = holdersSeen.get(req);
+  const by = commandRights[command]?.by;
+  if (!seen || !by || by === 'listener' || has(seen.holders, seen.staff, by)) return null;
+  const names = by.flatMap((role) => seen.holders[role].map(({ name }) => name));
+  return namesSaid([...new Set(names)]);
+}
 
 const roomNames: Record<Room, string> = {
   plan: 'see the plan',
@@ -36,6 +47,7 @@ export function gate({ store }: { store: { db: Db } }): RequestHandler {
     if (!staff || !study) return next();
     const holders = await holdersOf(store.db, study);
     openRooms.set(req, roomsFor(holders, staff.id, study));
+    holdersSeen.set(req, { staff: staff.id, holders });
     const step = req.path.split('/')[1] ?? '';
     // The study itself leads on to the first of its pages that this person may see.
     if (step === '' && roomsOpen(req).length > 0) return next();

@@ -6,6 +6,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Checked } from '../../server/blinding/check/check-record';
 import { main } from '../../server/cli/main';
 import { passphrase, plans } from '../../server/demo/cast';
+import { textOf } from '../../server/demo/page';
 import { StaffBrowser } from '../../server/demo/staff-browser';
 import type { Findings } from '../../shared/findings';
 import { recordSchema } from '../../shared/record';
@@ -120,6 +121,16 @@ test('ABX is signed and heard; the preference waits for its passphrase, and then
   const abx = await visitor.open(`${await studyCalled(plans.abx.title)}/review`);
   expect(abx.page.text('main')).toContain('I approve this verdict');
   expect(abx.page.text('.verdict-words')).toBe('The difference is heard');
+  // Planned, prepared, run and signed by four people.
+  expect(abx.page.all('.who-did dd').map(textOf)).toEqual([
+    'Demo lead',
+    'Demo preparer',
+    'Demo desk',
+    'Demo lead',
+    'Demo approver',
+  ]);
+  expect(abx.page.text('.letter-head')).toContain('Looks at the key: all as planned');
+  expect(abx.page.text('.letter-head')).not.toContain('Not independent');
   const preference = await studyCalled(plans.preference.title);
   const unsealed = await visitor.unseal(preference, shown('Passphrase'));
   expect(unsealed.status).toBe(200);

@@ -220,6 +220,20 @@ describe('whoever knows the key listens by no door', () => {
     expect((await cleo.where())?.kind).toBe('waiting');
   });
 
+  test('whoever is given the preparer’s role while on the panel is not seated any more', async () => {
+    const { ada: desk } = await begin();
+    const { joinCode } = await desk.openSession(study);
+    const robin = phone('Bo’s phone');
+    for (const [name, value] of cookies.Bo ?? []) robin.cookies.set(name, value);
+    await come(joinCode, 'Robin', robin);
+    await expect(desk.giveRole(study, 'preparer', 'Bo')).rejects.toThrow();
+    const form = (await desk.open(`${study}/team`)).page.form('form.give-role:has(input[value="preparer"])');
+    const fields = { staff: staffId(house.folder, 'Bo'), singleBlind: 'yes', reason: 'Nobody else is left' };
+    expect((await desk.send(form, fields)).status).toBe(200);
+    const refused = await seat(desk, 'Robin');
+    expect([refused.status, refused.page.text('main')]).toEqual([403, expect.stringContaining('Robin may not sit')]);
+  });
+
   test('a listener who looks has had the last sitting; what is still answered in it is flagged', async () => {
     const { ada: desk, op: listener, eve: other } = await begin();
     const { joinCode } = await desk.openSession(study);
