@@ -31,7 +31,7 @@ export function keyEventsOf(ledger: readonly LedgerEntry[], handling: string): K
         break;
       }
       case 'revealed':
-        note('code-revealed', `code ${body.code}, session ${body.session}`, false);
+        note('code-revealed', `code ${body.code}, session ${body.session}: ${body.reason}`, false);
         break;
       case 'key-put-back':
         note('key-put-back', '', false);

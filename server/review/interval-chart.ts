@@ -13,6 +13,8 @@ export interface IntervalRow {
 
 export interface IntervalAxis {
   label: string;
+  /** Where the label is too long for the picture. */
+  short?: string;
   /** A thin line with its words, where the axis has a point that matters. */
   mark: { at: number; words: string } | null;
   domain?: [number, number];
@@ -33,7 +35,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
       marginBottom: 46,
       marginTop: top,
       x: {
-        label: axis.label,
+        label: axis.short && axis.label.length > (narrow ? 36 : 72) ? axis.short : axis.label,
         labelAnchor: 'center',
         labelArrow: 'none',
         ...(domain ? { domain } : { nice: true }),

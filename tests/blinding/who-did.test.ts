@@ -113,7 +113,7 @@ describe('looks at the key', () => {
       ['Ada', 'passphrase-refused', 'at the unsealing', false, 1],
       ['Cy', 'passphrase-refused', 'at revealing a code', false, 1],
       ['Bo', 'key-put-back', '', false, 1],
-      ['Cy', 'code-revealed', 'code 203, session 1', false, 1],
+      ['Cy', 'code-revealed', 'code 203, session 1: A rash', false, 1],
     ]);
     const ledger = chained(lines);
     const part = whoKnewPart({ blind: blindOf(storyOf(ledger), ledger) });

@@ -134,7 +134,7 @@ describe('fresh carriers', () => {
     ]);
     const found = JSON.parse(await desk.download(study, 'findings.json')) as Findings;
     expect(found.blind.keyEvents.filter(({ what }) => what === 'code-revealed')).toMatchObject([
-      { who: 'Ada', planned: false, where: `code ${code}, session 1` },
+      { who: 'Ada', planned: false, where: `code ${code}, session 1: ${what.reason}` },
       { who: 'Bo', planned: false },
     ]);
     expect((await desk.open(`${study}/reveal`)).page.text('.quiet-state')).toMatch(/^This study is unsealed/);

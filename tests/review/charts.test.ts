@@ -89,3 +89,13 @@ test('as many marks as there may be prototypes, no two alike', () => {
     expect(new Set(marks).size).toBe(marks.length);
   }
 });
+
+test('a label that is too long for the picture is shortened in it, and whole in its name', () => {
+  const { svg } = chart({ names: ['Hard damper', 'Soft damper'] });
+  const [wide = '', narrow = ''] = svg.split('chart-narrow');
+  const whole = /Share of choices for \w+ damper over \w+ damper/;
+  expect(wide).toMatch(new RegExp(`>${whole.source}<`));
+  expect(narrow).not.toMatch(new RegExp(`>${whole.source}<`));
+  expect(narrow).toContain('>Share of choices<');
+  expect(narrow).toMatch(new RegExp(`aria-label="${whole.source}"`));
+});

@@ -38,6 +38,7 @@ export function preferenceChart(result: Result, plan: Plan): Chart | null {
   return {
     svg: intervalChart([{ name: name(ahead), value, lower, upper, place: place(ahead) }], {
       label: `Share of choices for ${name(ahead)} over ${name(behind)}`,
+      short: 'Share of choices',
       mark: { at: 0.5, words: 'neither preferred' },
       domain: [0, 1],
       percent: true,
