@@ -1,7 +1,9 @@
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { checkRecord } from '../../server/blinding/check/check-record';
 import type { Browser } from '../../server/demo/browser';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import { findingsHash, findingsOf } from '../../server/review/findings';
 import type { Findings } from '../../shared/findings';
 import {
   ada,
@@ -322,6 +324,10 @@ describe('who signs', () => {
     expect(signed.page.text('.sign-off')).toContain('Eve');
     expect(signed.page.text('.letter-head')).not.toContain('Not independent');
     expect(last('signed')).not.toHaveProperty('alone');
+    // A role given after unsealing changes no figure, and the record holds.
+    const text = await approver.download(study, 'record.json');
+    const { lines } = checkRecord(text, (record) => findingsHash(findingsOf(record)));
+    expect(lines.filter(({ holds }) => holds === false)).toEqual([]);
   });
 
   test('whoever has seen the key reviews the data only with a reason', async () => {
