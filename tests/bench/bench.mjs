@@ -6,6 +6,7 @@
  *   node tests/bench/bench.mjs accuracy         the largest error of every distribution function
  *   node tests/bench/bench.mjs heard-share      how often the interval of the share heard in an ABX holds
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
+ *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
  *   node tests/bench/bench.mjs stats --write    also writes tests/bench/results/stats.txt, with date, commit and versions
  */
 import { execFileSync, spawnSync } from 'node:child_process';
@@ -19,7 +20,7 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
-  console.error('Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors [--write]');
+  console.error('Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors|response-times [--write]');
   process.exit(2);
 }
 

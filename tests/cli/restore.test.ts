@@ -119,6 +119,8 @@ const headIn = async (data: string) => {
 test('a backup is one file of this account, taken while a server runs, and says how far every ledger is', () => {
   expect(readdirSync(join(file, '..'))).toEqual(['first.backup']);
   if (process.platform !== 'win32') expect(statSync(file).mode & 0o777).toBe(0o600);
+  // Without a log beside it: versions 1 and not 2 in its header (SQLite, Database File Format, 1.3.3).
+  expect([...readFileSync(file).subarray(18, 20)]).toEqual([1, 1]);
   expect(written.bytes).toBe(statSync(file).size);
   expect(written.sha256).toMatch(/^[0-9a-f]{64}$/);
   expect(written.studies.map((one) => [one.id === id, one.state])).toEqual([
@@ -232,9 +234,18 @@ test('a study that was closed meanwhile keeps no working key, its record holds, 
   const desk = house.desk('Ada');
   await desk.signIn(ada);
   await desk.closeSession(study);
+  // Remembered step by step, and not only at the end.
+  const length = () => ledgerIn(data).filter((entry) => entry.study_id === id).length;
+  expect(readHeads(data)[id]).toMatchObject({ seq: length(), unsealed: false });
   await desk.close(study);
   await desk.unseal(study, passphrase);
-  const decision = { decision: 'refuse', meaning: 'reviewed', reason: 'Nobody answered.', password: ada.password } as const;
+  expect(readHeads(data)[id]).toMatchObject({ seq: length(), unsealed: true });
+  const decision = {
+    decision: 'refuse',
+    meaning: 'reviewed',
+    reason: 'Nobody answered.',
+    password: ada.password,
+  } as const;
   expect((await desk.decide(study, { ...decision, alone: 'Nobody else is here.' })).status).toBe(200);
   await house.close();
   const later = join(newFolder(), 'later.backup');
@@ -337,6 +348,15 @@ test('beside a server that answers and writes all the while: what was acknowledg
   expect(acknowledged.slice(0, before).filter((act) => !kept.includes(act))).toEqual([]);
   expect(acknowledged.slice(during + writers.length).filter((act) => !live.includes(act))).toEqual([]);
   expect(kept.length).toBeGreaterThan(acts(now).length);
+  // A phone takes no place that is older than the one it shows.
+  const versionIn = (database: string) => {
+    const db = new Database(database, { readonly: true });
+    const version = db.prepare('SELECT version FROM sitting').pluck().get() as number;
+    db.close();
+    return version;
+  };
+  expect(versionIn(done.kept as string)).toBeGreaterThan(versionIn(now));
+  expect(versionIn(join(data, 'fair-hearing.sqlite'))).toBeGreaterThan(versionIn(done.kept as string));
   const ledger = await headIn(data);
   const place = ledger.findIndex(({ kind }) => kind === 'restored');
   expect(ledger[place]?.body).toMatchObject({ seq: place, replaced: { unsealed: false } });

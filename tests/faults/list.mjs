@@ -4,6 +4,7 @@
  */
 import { amendments } from './amendments.mjs';
 import { fault } from './fault.mjs';
+import { keep } from './keep.mjs';
 import { leftOut } from './left-out.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
@@ -255,6 +256,9 @@ export const faults = [
     [['import type { FlowCounts }', "import '../blinding/key';\nimport type { FlowCounts }"]],
     'house/arrows',
   ),
+
+  // Backups and older copies
+  ...keep,
 
   // What comes too late, and what is left out
   ...leftOut,
