@@ -101,7 +101,7 @@ export const decide: Command<z.output<typeof deciding>, { hash: string; head: st
     if (isAlone && alone.length < 3) {
       throw new Refusal(
         'bad-input',
-        'You planned this study and ran its desk, and nobody else did. Say why nobody else can sign, or let somebody else do it.',
+        'You planned and ran this alone: say why nobody else can sign, or let somebody else do it.',
         { path: 'alone' },
       );
     }

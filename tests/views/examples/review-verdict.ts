@@ -169,7 +169,7 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
 });
 
 const needed = 'Say why you refuse; it stands on the report.';
-const alone = 'You planned this study and ran its desk, and nobody else did. Say why nobody else can sign.';
+const alone = 'You planned and ran this alone: say why nobody else can sign, or let somebody else do it.';
 const many = Array.from({ length: 8 }, (_, i) => (i === 1 ? longName : `Pressing ${i + 1}`));
 
 const examples: ViewExamples<VerdictPage> = {
