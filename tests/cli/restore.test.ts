@@ -10,111 +10,40 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { PassThrough, Readable } from 'node:stream';
 import Database from 'better-sqlite3';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { readHeads, writeHeads } from '../../server/blinding/heads';
-import { brokenAt, ledgerOf } from '../../server/blinding/ledger';
-import { main } from '../../server/cli/main';
-import { DeskBrowser } from '../../server/demo/desk-browser';
-import { PhoneBrowser } from '../../server/demo/phone-browser';
 import { findingsOf } from '../../server/review/findings';
-import { openStore } from '../../server/store/open';
 import type { StudyId } from '../../shared/brands';
 import type { StudyRecord } from '../../shared/record';
-import type { ActReply } from '../../shared/wire';
-import { killServers, startServer } from '../flows/served';
 import {
   ada,
   copyOf,
   dump,
-  handleAll,
   type Ledgered,
   ledgerIn,
   newFolder,
   openHouse,
   passphrase,
   removeFolders,
-  smallPlan,
 } from '../support/driver';
+import { type KeptHouse, keptHouse, restored, run, type Said, wholeLedger } from './kept-house';
 
-/** `backup` and `restore`, beside a server that answers meanwhile and without one. */
+/** `backup` and `restore` without a server, and what a server says at start of an older copy; see `beside-server.test.ts`. */
 
-interface Said {
-  code: number;
-  stdout: string;
-  stderr: string;
-}
-
-async function run(...words: string[]): Promise<Said> {
-  const io = { stdin: Readable.from([]), stdout: new PassThrough(), stderr: new PassThrough() };
-  const code = await main(words, io);
-  const said = (stream: PassThrough) => (stream.read() as Buffer | null)?.toString() ?? '';
-  return { code, stdout: said(io.stdout), stderr: said(io.stderr) };
-}
 const refusal = ({ stderr }: Said) => (JSON.parse(stderr) as { error: { code: string; path: string } }).error;
 
-interface Restored {
-  madeAt: string | null;
-  kept: string | null;
-  gone: string[];
-  studies: { id: string; state: string; entries: number; head: string; replaced: unknown; keyThere: boolean }[];
-}
-async function restored(file: string, folder: string): Promise<Restored> {
-  const said = await run('restore', file, '--data', folder, '--json');
-  expect(said).toMatchObject({ code: 0, stderr: '' });
-  return JSON.parse(said.stdout) as Restored;
-}
-
-/** A house with one locked study and a draft; its backup; and what came after it: a session, with a listener who
- * has the first sample. */
 let folder: string;
 let file: string;
 let study: string;
 let id: StudyId;
-let joinCode: string;
-/** Of the phone of the listener at the seat. */
-let phoneCookies: [name: string, value: string][];
-let written: { bytes: number; sha256: string; studies: { id: string; state: string; entries: number; head: string }[] };
-
+let written: KeptHouse['written'];
 beforeAll(async () => {
-  folder = newFolder();
-  file = join(newFolder(), 'first.backup');
-  const house = await openHouse(folder);
-  const desk = house.desk('Ada');
-  await desk.makeFirstAccount(house.firstCode, ada);
-  study = await desk.plan({ ...smallPlan, handling: 'solo' });
-  id = study.split('/').at(-1) as StudyId;
-  await desk.lock(study, passphrase);
-  house.wait(1);
-  await desk.plan({ ...smallPlan, title: 'A draft' });
-  const said = await run('backup', file, '--data', folder, '--json');
-  expect(said).toMatchObject({ code: 0, stderr: '' });
-  written = JSON.parse(said.stdout) as typeof written;
-  ({ joinCode } = await desk.openSession(study));
-  const phone = house.phone('One');
-  await phone.join(joinCode, { alias: 'One' });
-  await phone.checkIn();
-  await phone.consent();
-  await handleAll(desk, study);
-  phoneCookies = ['fh_listener', 'fh_visit'].map((name) => [name, phone.cookies.get(name) ?? '']);
-  await house.close();
+  ({ folder, file, study, id, written } = await keptHouse());
 });
-afterAll(async () => {
-  await killServers();
-  removeFolders();
-});
+afterAll(removeFolders);
 
-const headIn = async (data: string) => {
-  const store = await openStore(data);
-  try {
-    const ledger = await ledgerOf(store.db, id);
-    expect(brokenAt(ledger)).toBeNull();
-    return ledger;
-  } finally {
-    await store.close();
-  }
-};
+const headIn = (data: string) => wholeLedger(data, id);
 
 test('a backup is one file of this account, taken while a server runs, and says how far every ledger is', () => {
   expect(readdirSync(join(file, '..'))).toEqual(['first.backup']);
@@ -188,6 +117,13 @@ test('back into the folder it came from: what was there is kept, and the ledger 
   expect(again.madeAt).not.toBe(done.madeAt);
   expect(again.studies[0]?.replaced).toMatchObject({ seq: after.length, hash: after.at(-1)?.hash });
   expect((await headIn(data)).slice(0, -1)).toEqual(before);
+  // Pages that are open take what came back for newer than what they show.
+  const versions = () =>
+    ['study', 'sitting'].map((table) => (dump(data)[table] as { version: number }[])[0]?.version ?? 0);
+  const [now, shown] = [join(newFolder(), 'now.backup'), versions()];
+  expect((await run('backup', now, '--data', data)).code).toBe(0);
+  await restored(now, data);
+  versions().forEach((version, i) => void expect(version).toBeGreaterThan(shown[i] as number));
   // The ledger still refuses to lose a row.
   const database = new Database(join(data, 'fair-hearing.sqlite'));
   expect(() => database.exec('DELETE FROM ledger')).toThrow(/append-only/);
@@ -282,85 +218,6 @@ test('a study that was closed meanwhile keeps no working key, its record holds, 
     copies: [expect.stringMatching(/are not in this record\. By then the key had been opened/) as string],
   });
   expect(findingsOf(record).blind.notes).toContain(copies[0]);
-});
-
-test('beside a server that answers and writes all the while: what was acknowledged is there or kept, and it goes on', async () => {
-  const data = copyOf(folder);
-  const server = await startServer(data);
-  const phone = new PhoneBrowser(server.origin, { name: 'One' });
-  for (const [name, value] of phoneCookies) phone.cookies.set(name, value);
-  await phone.connect();
-  const acknowledged: string[] = [];
-  const refused: unknown[] = [];
-  let stop = false;
-  const writer = async (send: (act: unknown) => Promise<ActReply>) => {
-    while (!stop) {
-      const act = phone.whole({ kind: 'refit', presentation: 1 });
-      const reply = await send(act);
-      if (reply.ok) acknowledged.push(act.id);
-      else refused.push(reply);
-    }
-  };
-  const writers = [
-    writer((act) => phone.emit(act)),
-    writer((act) => phone.emit(act)),
-    writer(async (act) => (await phone.postAct(act)).reply),
-  ];
-  const more = async (n: number) => {
-    const until = acknowledged.length + n;
-    while (acknowledged.length < until) await new Promise((resolve) => setTimeout(resolve, 5));
-    return acknowledged.length;
-  };
-  await more(20);
-  const now = join(newFolder(), 'now.backup');
-  expect(await run('backup', now, '--data', data)).toMatchObject({ code: 0, stderr: '' });
-  await more(20);
-  const before = acknowledged.length;
-  const done = await restored(now, data);
-  const during = acknowledged.length;
-  await more(20);
-  stop = true;
-  await Promise.all(writers);
-  phone.hangUp();
-
-  // Whoever writes meanwhile waits, and is not sent away.
-  expect(refused).toEqual([]);
-  // The same server goes on with what came back: staff, desk, a new listener.
-  const desk = new DeskBrowser(server.origin, { name: 'Ada' });
-  await desk.signIn(ada);
-  await desk.look(study);
-  const other = new PhoneBrowser(server.origin, { name: 'Two' });
-  expect((await other.join(joinCode, { alias: 'Two' })).status).toBe(200);
-  await server.kill();
-  const acts = (database: string): string[] => {
-    const db = new Database(database);
-    try {
-      expect(db.pragma('integrity_check', { simple: true })).toBe('ok');
-      return db.prepare('SELECT id FROM act').pluck().all() as string[];
-    } finally {
-      db.close();
-    }
-  };
-  const [kept, live] = [acts(done.kept as string), acts(join(data, 'fair-hearing.sqlite'))];
-  const there = new Set([...kept, ...live]);
-  expect(acknowledged.filter((act) => !there.has(act))).toEqual([]);
-  // All of it up to the restore is kept, and all after it is here.
-  expect(acknowledged.slice(0, before).filter((act) => !kept.includes(act))).toEqual([]);
-  expect(acknowledged.slice(during + writers.length).filter((act) => !live.includes(act))).toEqual([]);
-  expect(kept.length).toBeGreaterThan(acts(now).length);
-  // A phone takes no place that is older than the one it shows.
-  const versionIn = (database: string) => {
-    const db = new Database(database, { readonly: true });
-    const version = db.prepare('SELECT version FROM sitting').pluck().get() as number;
-    db.close();
-    return version;
-  };
-  expect(versionIn(done.kept as string)).toBeGreaterThan(versionIn(now));
-  expect(versionIn(join(data, 'fair-hearing.sqlite'))).toBeGreaterThan(versionIn(done.kept as string));
-  const ledger = await headIn(data);
-  const place = ledger.findIndex(({ kind }) => kind === 'restored');
-  expect(ledger[place]?.body).toMatchObject({ seq: place, replaced: { unsealed: false } });
-  expect(ledger.slice(place + 1).some(({ kind }) => kind === 'joined')).toBe(true);
 });
 
 test('data that are damaged are moved aside, and what is remembered of them stands in the ledger', async () => {

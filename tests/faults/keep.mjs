@@ -15,17 +15,6 @@ export const keep = [
     'cli/restore',
   ),
   fault(
-    'keep: what was there is kept before others have stopped writing',
-    'server/store/backup.ts',
-    [
-      [
-        "    database.exec('BEGIN IMMEDIATE');\n    await copyDatabase(live, keep.file);\n    kept = true;\n    stampCopy(keep.file, keep.stamp);\n",
-        "    await copyDatabase(live, keep.file);\n    kept = true;\n    stampCopy(keep.file, keep.stamp);\n    await new Promise((resolve) => setTimeout(resolve, 100));\n    database.exec('BEGIN IMMEDIATE');\n",
-      ],
-    ],
-    'cli/restore',
-  ),
-  fault(
     'keep: the ledger may lose rows after a restore',
     'server/store/backup.ts',
     [['for (const { sql } of guards) database.exec(sql);', 'for (const { sql } of guards) void sql;']],
@@ -94,12 +83,6 @@ export const keep = [
     'keep: heads are remembered at the end only',
     'server/command.ts',
     [['  await rememberHead(parts, study, recorded);\n', '']],
-    'cli/restore',
-  ),
-  fault(
-    'keep: whoever writes while another does is sent away',
-    'server/store/sqlite.ts',
-    [["asked === 'begin' ? 'begin immediate' : asked", "asked === 'begin' ? 'begin' : asked"]],
     'cli/restore',
   ),
   fault(
