@@ -24,19 +24,25 @@ export function whoseElse(req: Request, command: string): string | null {
   return namesSaid([...new Set(names)]);
 }
 
+const beforeUnsealing: readonly StudyRow['state'][] = ['draft', 'locked', 'running', 'closed'];
+
 const roomNames: Record<Room, string> = {
   plan: 'see the plan',
   prepare: 'see Prepare',
   run: 'see the desk and its panel',
   review: 'see the review',
-  team: 'see who does what',
+  team: 'see who does what in this study',
 };
 
 /** Who may look at a page of a study, by the first step of its path after the study. One without a line is nobody's. */
 export function lookersAt(step: string, state: StudyRow['state']): { roles: readonly Role[]; what: string } | null {
   const room = routeRooms[step];
   if (!room) return null;
-  return { roles: narrower[step] ?? roomRoles(room, state), what: roomNames[room] };
+  const sealed = room === 'review' && beforeUnsealing.includes(state);
+  return {
+    roles: narrower[step] ?? roomRoles(room, state),
+    what: `${roomNames[room]}${sealed ? ' before it is unsealed' : ''}`,
+  };
 }
 
 /** Stands before the rooms: lets nobody look where none of their roles leads. What is done there asks once more. */

@@ -66,7 +66,8 @@ export function notYours(
   const yours = own.length === 0 ? 'You have no role in this study.' : `You are ${rolesSaid(own)} of this study.`;
   const whose = who.length === 0 ? 'Nobody was given that role yet.' : `In this study that is ${who.join('; ')}.`;
   const ask = `Ask the designer, ${namesSaid(holders.designer.map(({ name }) => name))}, if you are to do it.`;
-  return new Refusal('barred', `Only ${rolesSaid(wanted)} may ${what}. ${whose} ${yours} ${ask}`, {
+  const only = wanted.length === roles.length ? 'whoever has a role in it' : rolesSaid(wanted);
+  return new Refusal('barred', `Only ${only} may ${what}. ${whose} ${yours} ${ask}`, {
     path: 'role',
     allowed: wanted.join(', '),
     got: own.join(', ') || 'none',
