@@ -1,7 +1,6 @@
-import { createHash, randomBytes } from 'node:crypto';
-import { createReadStream, existsSync, realpathSync, renameSync, statSync } from 'node:fs';
+import { randomBytes } from 'node:crypto';
+import { existsSync, realpathSync, renameSync, statSync } from 'node:fs';
 import { basename, dirname, join, resolve } from 'node:path';
-import { pipeline } from 'node:stream/promises';
 import { type Chain, chainsOf } from '../blinding/chains';
 import { toolVersion } from '../root';
 import {
@@ -17,6 +16,7 @@ import { databaseName } from '../store/open';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { readDataFolder, serveOptions } from './serve-options';
+import { sha256Of } from './sha256-of';
 
 /** A command runs beside the server or without it, and has only the clock of the machine. */
 const machineNow = () => new Date();
@@ -134,12 +134,6 @@ function refuse(what: string, io: Io): number {
     `No backup was written: the data are damaged (${what}). Keep the data folder as it is and go back to an older backup.\n`,
   );
   return 1;
-}
-
-async function sha256Of(file: string): Promise<string> {
-  const hash = createHash('sha256');
-  await pipeline(createReadStream(file), hash);
-  return hash.digest('hex');
 }
 
 function show(made: Backup, json: boolean, io: Io): void {

@@ -16,6 +16,7 @@ import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { type PutBack, putBack } from './put-back';
 import { readDataFolder, serveOptions } from './serve-options';
+import { sha256Of } from './sha256-of';
 
 /** A command runs beside the server or without it, and has only the clock of the machine. */
 const machineNow = () => new Date();
@@ -27,7 +28,10 @@ export const restore: Command = {
   usage: 'FILE [--data data/] [--json]',
   options: {
     data: serveOptions.data,
-    json: { type: 'boolean', summary: 'what was brought back as JSON: {file, data, madeAt, kept, studies, gone}' },
+    json: {
+      type: 'boolean',
+      summary: 'what was brought back as JSON: {file, sha256, data, madeAt, kept, studies, gone}',
+    },
   },
   async run({ positionals, options }, io) {
     expectPositionals(positionals, ['FILE']);
@@ -44,7 +48,8 @@ export const restore: Command = {
         madeAt: stamp?.madeAt ?? null,
         served: (await occupantOf(folder)) !== undefined,
       });
-      show({ file, data: folder, madeAt: stamp?.madeAt ?? null, ...done }, options.json === true, io);
+      const madeAt = stamp?.madeAt ?? null;
+      show({ file, sha256: await sha256Of(file), data: folder, madeAt, ...done }, options.json === true, io);
       return 0;
     } finally {
       removeDatabase(copy);

@@ -47,10 +47,7 @@ export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => 
 
   router.get('/studies/:study/review/record.json', async (req, res) => {
     const { study, record } = await unsealedOnly(req);
-    res
-      .attachment(`record-${study.id}.json`)
-      .type('json')
-      .send(recordText(record));
+    res.attachment(`record-${study.id}.json`).type('json').send(recordText(record));
   });
 
   router.get('/studies/:study/review/findings.json', async (req, res) => {

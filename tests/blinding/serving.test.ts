@@ -30,7 +30,11 @@ async function lockedStudy(plan: Plan): Promise<{ store: Store; serving: Serving
   const study = await aStudy(store, 'STUDY1');
   const locked = { ...(await prepared), planHash: planHash(plan) };
   await store.write((tx) => lockStudy(tx, store.folder, study, plan, locked));
-  return { store, commitment: locked.commitment, serving: { study, plan, planVersion: 1, folder: store.folder, at: new Date(0) } };
+  return {
+    store,
+    commitment: locked.commitment,
+    serving: { study, plan, planVersion: 1, folder: store.folder, at: new Date(0) },
+  };
 }
 /** What the key says, opened with the working key. */
 const drawsOf = (store: Store, { folder, study }: Serving) => allDraws(store.db, study, workingKey(folder, study));

@@ -5,7 +5,12 @@ export const sittings = [
   fault(
     'who is not due is seated all the same',
     'server/run/seats.ts',
-    [['    refuseUndue(listener.alias, await dueOf(tx, study, listener.id, at), blindPlanOf(study).sessions, at);\n', '']],
+    [
+      [
+        '    refuseUndue(listener.alias, await dueOf(tx, study, listener.id, at), blindPlanOf(study).sessions, at);\n',
+        '',
+      ],
+    ],
     'listen/coming-back',
   ),
   fault(

@@ -45,6 +45,7 @@ const jobs: Record<string, PlanInMind> = {
     method: 'abx',
     prototypes: prototypes.slice(0, 2),
     trials: 2,
+    closingQuestion: ['the one we sell', 'a new one'],
     handling: 'day-code',
   },
   'first impressions': {
@@ -103,6 +104,16 @@ function withOthers(folder: string): string {
         note: `${'long note '.repeat(4 - at)}`.trim(),
       })),
     })),
+    ...(plan.closingQuestion
+      ? {
+          closingQuestion: {
+            labels: plan.closingQuestion.labels.map((label) => ({
+              ...label,
+              prototype: ids.get(label.prototype) ?? '',
+            })),
+          },
+        }
+      : {}),
     primary: {
       ...plan.primary,
       first: ids.get(plan.primary.first) ?? '',
@@ -128,6 +139,7 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
     watch: (arrival) => void (arrival.to !== 'Bo' && traffic.push(arrival)),
   });
   const plan = JSON.parse((dump(folder).study as { plan: string }[])[0]?.plan ?? '') as Plan;
+  const dumped = (table: string) => dump(folder)[table] as Record<string, unknown>[];
   const signedIn = (name: string): DeskBrowser => {
     const browser = house.desk(name);
     for (const [cookie, value] of cookies[name] ?? []) browser.cookies.set(cookie, value);
@@ -188,10 +200,19 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
   }
   expect(new Set(phones.map(({ place }) => place?.kind))).toEqual(new Set(['finished']));
 
+  // Somebody else looks one code up; whoever is at the desk sees that it was asked for, and no more.
+  const [code = ''] = dumped('trial').flatMap(({ codes }) => JSON.parse(String(codes)) as string[]);
+  const reveal = (await preparer.open(`${study}/reveal`)).page.form('.reveal-form');
+  expect((await preparer.send(reveal, { code, reason: 'An ear hurts', passphrase })).status).toBe(200);
   await desk.open(`${study}/run/panel`);
   await desk.closeSession(study);
   for (const phone of phones) await phone.reload();
+  // An answer that comes too late is kept apart.
+  const [lost] = phones;
   await planner.close(study);
+  await lost?.postAct(lost.whole({ kind: 'answer', answer: code }, String(dumped('trial').at(-1)?.id)));
+  await planner.send((await planner.open(`${study}/review/data`)).page.form('main'));
+  await planner.open(`${study}/review/data?open=1`);
   for (const page of ['prepare', 'reveal', 'run', 'review', 'review/data', 'team']) {
     await desk.request('GET', `${study}/${page}`);
   }
