@@ -122,16 +122,24 @@ function realPath(file: string): string | null {
   }
 }
 
-function show(done: PutBack & { file: string; data: string; madeAt: string | null }, json: boolean, io: Io): void {
+interface Done extends PutBack {
+  file: string;
+  sha256: string;
+  data: string;
+  madeAt: string | null;
+}
+
+function show(done: Done, json: boolean, io: Io): void {
   if (json) {
     io.stdout.write(`${JSON.stringify(done)}\n`);
     return;
   }
-  const { file, kept, studies, gone } = done;
+  const { file, sha256, kept, studies, gone } = done;
   const asks = studies.filter(({ state, keyThere }) => (state === 'locked' || state === 'running') && !keyThere);
   io.stdout.write(
     [
       `Brought back: ${file}, with ${counted(studies.length)}. Each ledger with a locked plan says so.`,
+      `SHA-256: ${sha256}; as it was said when the backup was written, if it is that one.`,
       ...(kept === null ? [] : [`What was there before is kept in ${kept}.`]),
       ...(gone.length === 0
         ? []

@@ -26,6 +26,7 @@ import {
   openHouse,
   passphrase,
   removeFolders,
+  smallPlan,
 } from '../support/driver';
 import { type KeptHouse, keptHouse, restored, run, type Said, wholeLedger } from './kept-house';
 
@@ -218,6 +219,27 @@ test('a study that was closed meanwhile keeps no working key, its record holds, 
     copies: [expect.stringMatching(/are not in this record\. By then the key had been opened/) as string],
   });
   expect(findingsOf(record).blind.notes).toContain(copies[0]);
+});
+
+test('people are told what came back, what is kept, what is gone, and what is to be done', async () => {
+  const data = copyOf(folder);
+  const house = await openHouse(data);
+  const desk = house.desk('Ada');
+  await desk.signIn(ada);
+  const third = await desk.plan({ ...smallPlan, title: 'Made after the backup' });
+  await house.close();
+  const here = await run('restore', file, '--data', data);
+  expect(here).toMatchObject({ code: 0, stderr: '' });
+  expect(here.stdout).toContain(`Brought back: ${file}, with 2 studies.`);
+  expect(here.stdout).toContain(`SHA-256: ${written.sha256}`);
+  expect(here.stdout).toMatch(/What was there before is kept in .*before-restore/);
+  expect(here.stdout).toContain(`gone from here: 1 study (${third.split('/').at(-1)})`);
+  expect(here.stdout).not.toContain('passphrase');
+  const elsewhere = await run('restore', file, '--data', join(newFolder(), 'new'));
+  expect(elsewhere.stdout).toContain('The working key of 1 study is not here: type the passphrase under Prepare');
+  expect(elsewhere.stdout).not.toMatch(/kept in|gone/);
+  const copy = await run('backup', join(newFolder(), 'copy'), '--data', data);
+  expect(copy.stdout).toMatch(/with 2 studies\. Every ledger holds\.\nSHA-256: [0-9a-f]{64}\nIt holds no working keys/);
 });
 
 test('data that are damaged are moved aside, and what is remembered of them stands in the ledger', async () => {
