@@ -1,16 +1,14 @@
 import type { ServerResponse } from 'node:http';
-import { join } from 'node:path';
-import Database from 'better-sqlite3';
 import { afterAll, expect, test } from 'vitest';
 import type { Arrival } from '../../server/demo/browser';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
-import { newPartId } from '../../server/ids';
 import type { Plan } from '../../shared/plan';
 import { ada, bo, copyOf, dump, openHouse, passphrase, removeFolders } from '../support/driver';
 import { stepAt } from '../support/phone-steps';
 import { comparable, differing } from './normal-traffic';
+import { withOthers } from './other-prototypes';
 import { plant } from './plant';
 
 /**
@@ -85,45 +83,6 @@ async function planned(plan: PlanInMind) {
   return { folder: house.folder, study, cookies };
 }
 type Planned = Awaited<ReturnType<typeof planned>>;
-
-/** The same folder with other prototypes in the same places: from Z to A, longer, and with other ids. */
-function withOthers(folder: string): string {
-  const copy = copyOf(folder);
-  const database = new Database(join(copy, 'fair-hearing.sqlite'));
-  const row = database.prepare('SELECT id, plan FROM study').get() as { id: string; plan: string };
-  const plan = JSON.parse(row.plan) as Plan;
-  const ids = new Map(plan.prototypes.map(({ id }) => [id, newPartId()]));
-  const other: Plan = {
-    ...plan,
-    prototypes: plan.prototypes.map(({ id, units }, at) => ({
-      id: ids.get(id) ?? '',
-      name: `${'ZYX'[at]}ebrawood with a second damper ${'x'.repeat(at * 7)}`,
-      units: units.map((_, unit) => ({
-        id: newPartId(),
-        serial: `${9 - at}-${'0'.repeat(at + 1)}${9 - unit}`,
-        note: `${'long note '.repeat(4 - at)}`.trim(),
-      })),
-    })),
-    ...(plan.closingQuestion
-      ? {
-          closingQuestion: {
-            labels: plan.closingQuestion.labels.map((label) => ({
-              ...label,
-              prototype: ids.get(label.prototype) ?? '',
-            })),
-          },
-        }
-      : {}),
-    primary: {
-      ...plan.primary,
-      first: ids.get(plan.primary.first) ?? '',
-      second: ids.get(plan.primary.second) ?? '',
-    },
-  };
-  database.prepare('UPDATE study SET plan = ? WHERE id = ?').run(JSON.stringify(other), row.id);
-  database.close();
-  return copy;
-}
 
 /** Makes a page say more, knowing what is compared. */
 type Leak = (
