@@ -92,9 +92,9 @@ export const keep = [
     'cli/restore',
   ),
   fault(
-    'keep: a stream of draws begins each request anew',
+    'keep: a stream of draws is cut into other requests',
     'server/blinding/randomness.ts',
-    [['if (done) this.request', 'if (done || this.bytes.length === 0) this.request']],
+    [['const requestLength = 256;', 'const requestLength = 128;']],
     'blinding/randomness',
   ),
   fault(
