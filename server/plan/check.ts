@@ -83,6 +83,7 @@ export function checkPlan(raw: unknown): Checked {
   if (!spec.success) return { plan: null, problems: specProblems(raw) };
   const together = [
     ...repeated(plan),
+    ...readsLikeCode(plan),
     ...primaryProblems(plan),
     ...closingProblems(plan),
     ...methodProblems(plan),
@@ -154,6 +155,24 @@ function repeated(plan: Plan): Problem[] {
   if (again)
     problems.push({ code: 'repeated', path: 'prototypes', message: `The id ${again} stands there twice.`, got: again });
   return problems;
+}
+
+/** Whatever reads like the code of a carrier is mistaken for one at the bench, and no eye or machine can tell it in a text. */
+function readsLikeCode({ prototypes }: Plan): Problem[] {
+  return prototypes.flatMap(({ name, units }, i) =>
+    [
+      { path: `prototypes.${i}.name`, what: 'name', value: name },
+      ...units.map(({ serial }, j) => ({ path: `prototypes.${i}.units.${j}.serial`, what: 'serial', value: serial })),
+    ]
+      .filter(({ value }) => /^\d{3}$/.test(value))
+      .map(({ path, what, value }) => ({
+        code: 'reads-like-code',
+        path,
+        message: `The ${what} ${value} reads like the code of a carrier. Put a letter to it, for instance “P${value}”.`,
+        allowed: 'anything but three digits',
+        got: value,
+      })),
+  );
 }
 
 function primaryProblems(plan: Plan): Problem[] {

@@ -168,6 +168,19 @@ describe('fields together', () => {
     ).toEqual([[path, 'repeated', message]]);
   });
 
+  test('what reads like the code of a carrier is named by its field', () => {
+    const { prototypes, ...plan } = aPlan();
+    const [first, ...others] = prototypes;
+    const changed = (name: string, serial: string) =>
+      checkPlan({ ...plan, prototypes: [{ ...first, name, units: [{ ...first?.units[0], serial }] }, ...others] })
+        .problems;
+    expect(changed('417', '089').map(({ path, code }) => [path, code])).toEqual([
+      ['prototypes.0.name', 'reads-like-code'],
+      ['prototypes.0.units.0.serial', 'reads-like-code'],
+    ]);
+    expect(changed('417 B', '0089')).toEqual([]);
+  });
+
   test.each([
     ['proto-a', 'proto-a'],
     ['proto-a', 'proto-z'],
