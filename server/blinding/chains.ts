@@ -3,6 +3,7 @@ import type { StudyState } from '../../shared/states';
 import { readLedger } from '../store/ledger';
 import type { Db } from '../store/open';
 import { listStudies } from '../store/studies';
+import { isJson } from './is-json';
 import { brokenAt, ledgerOf } from './ledger';
 
 /** The ledger of one study, as somebody who keeps copies wants to know it. */
@@ -27,13 +28,4 @@ export async function chainsOf(db: Db): Promise<Chain[]> {
     chains.push({ ...base, brokenAt: broken });
   }
   return chains;
-}
-
-function isJson(text: string): boolean {
-  try {
-    JSON.parse(text);
-    return true;
-  } catch {
-    return false;
-  }
 }

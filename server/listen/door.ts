@@ -173,7 +173,7 @@ export function doorRoutes(parts: ListenParts): Router {
         return;
       }
       if (!['alias', 'audience', 'seen'].includes(error.path)) throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       const page = await joinPage(req, res, session, listener, values, problems);
       res.status(error.status).send(views.page('listen/join', page));
     }

@@ -132,7 +132,7 @@ export function listenRoutes(parts: ListenParts): Router {
     const here = await hereNow(req, res, listener);
     if (here?.part.kind !== 'guessing') return pageAt(req, res, here);
     const { choice, sure } = inputOf(req.body);
-    const all = refusal.problems.length > 0 ? refusal.problems : [refusal.toJSON().error];
+    const all = refusal.allProblems;
     const part = guessedAgain(here.part, { choice, sure, problems: all });
     return pageAt(req, res, { ...here, part }, linesOf(all, ['choice', 'sure']));
   }

@@ -134,7 +134,7 @@ export function amendRoutes(parts: Parts): Router {
       res.redirect(303, `/studies/${study.id}/plan`);
     } catch (error) {
       if (!(error instanceof Refusal) || (error.code !== 'bad-input' && !own.includes(error.path))) throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       const again = await page(req, res, await studyOf(parts, req), values, problems);
       showAgain(req, res, error, () => parts.views.page('plan/amend', again));
     }

@@ -138,7 +138,7 @@ export function exposureRoutes(parts: Parts): Router {
       res.redirect(303, `/studies/${study.id}/exposure?saved=1`);
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input') throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       const again = await page(req, res, study, valuesOf(req.body), problems);
       showAgain(req, res, error, () => parts.views.page('plan/exposure', again));
     }

@@ -178,7 +178,7 @@ export function planRoutes(parts: Parts): Router {
       res.redirect(303, `/studies/${study.id}/plan`);
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input' || study.state !== 'draft') throw error;
-      const problems = error.problems.length > 0 ? [...error.problems] : [error.toJSON().error];
+      const problems = [...error.allProblems];
       showAgain(req, res, error, () =>
         views.page('plan/plan', draftPage(req, res, study, draftOf(study), [], problems)),
       );

@@ -117,7 +117,7 @@ export function prepareRoutes(parts: Parts): Router {
     } catch (error) {
       if (!(error instanceof Refusal) || !wantsPage(req)) throw error;
       if (!['passphrase', 'session', 'understood'].includes(error.path)) throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       const page = await preparePage(req, res, study, problems);
       res.status(error.status).send(views.page('prepare/prepare', page));
     }

@@ -52,7 +52,7 @@ export function teamRoutes(parts: Parts): Router {
       } catch (error) {
         const shown = error instanceof Refusal && ['staff', 'singleBlind', 'reason'].includes(error.path);
         if (!shown || !wantsPage(req)) throw error;
-        const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+        const problems = error.allProblems;
         res.status(error.status).send(views.page('roles/team', await teamPage(req, res, valuesOf(req.body), problems)));
       }
     });

@@ -67,6 +67,11 @@ export class Refusal extends Error {
     return refusals[this.code].heading;
   }
 
+  /** All that was wrong, also when it is one thing. */
+  get allProblems(): readonly Problem[] {
+    return this.problems.length > 0 ? this.problems : [this.toJSON().error];
+  }
+
   /** What a program gets. */
   toJSON(): { error: Problem; problems?: readonly Problem[] } {
     const error: Problem = { code: this.code, message: this.message, path: this.path };
