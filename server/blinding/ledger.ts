@@ -51,10 +51,19 @@ export async function ledgerOf(db: Db, study: StudyId): Promise<LedgerEntry[]> {
 export function brokenAt(ledger: readonly LedgerEntry[]): number | null {
   let previous = firstPrevious;
   for (const [index, entry] of ledger.entries()) {
-    if (entry.seq !== index + 1 || entry.previous !== previous || entry.hash !== entryHash(entry)) return index + 1;
+    if (entry.seq !== index + 1 || entry.previous !== previous || !hashes(entry)) return index + 1;
     previous = entry.hash;
   }
   return null;
+}
+
+/** Whether the hash of an entry is made of it; what can't be written as canonical JSON was never hashed. */
+function hashes(entry: LedgerEntry): boolean {
+  try {
+    return entry.hash === entryHash(entry);
+  } catch {
+    return false;
+  }
 }
 
 /** Entries of some kinds, with their bodies. */

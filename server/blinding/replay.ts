@@ -3,6 +3,7 @@ import type { AudienceId } from '../../shared/brands';
 import type { LedgerEntry } from '../../shared/record';
 import { planVersions } from './amendments';
 import { type Address, type Draw, type DrawnSitting, drawNext, drawSitting, sparesTaken } from './draw';
+import { PlacesTaken } from './places-taken';
 import { type Body, count, string } from './trial-story';
 import type { PublishedKey } from './unsealing';
 
@@ -42,6 +43,7 @@ export function replayDraw(ledger: readonly LedgerEntry[], seed: Buffer): Replay
   const ends = new Map<string, Map<number, TrialPast['state']>>();
   const ordinals = new Map<string, { sitting: string; ordinal: number }>();
   const satIn = new Set<number>();
+  const places = new PlacesTaken();
   const end = (body: Body, state: TrialPast['state']): void => {
     const at = ordinals.get(string(body, 'trial'));
     const before = at && ends.get(at.sitting)?.get(at.ordinal);
@@ -74,6 +76,11 @@ export function replayDraw(ledger: readonly LedgerEntry[], seed: Buffer): Replay
       });
       const there = drawn.get(key);
       const trials = (body.trials as Body[] | undefined) ?? [];
+      const misplaced = places.misplaced(body, drawAt(seq).plan);
+      if (misplaced) return done({ entry: seq, detail: `${key}: ${misplaced}` });
+      if (there && there.sitting !== count(body, 'number')) {
+        return done({ entry: seq, detail: `${key} was drawn for another sitting of its listener` });
+      }
       if (!there) return done({ entry: seq, detail: `${key} was seated, but nothing was drawn for it` });
       const codes = trials.map((trial) => ((trial.codes as string[] | undefined) ?? []).join());
       if (codes.join(';') !== there.trials.map((trial) => trial.codes.join()).join(';')) {
@@ -110,7 +117,13 @@ export function replayDraw(ledger: readonly LedgerEntry[], seed: Buffer): Replay
 
 /** The first sitting of the key that isn't what the seed gives, in words; null when all are. */
 export function unlikeKey({ sittings }: Replay, { key }: PublishedKey): string | null {
-  const published = new Map(key.map((one) => [nameOf({ ...one, audience: one.audience as AudienceId }), one]));
+  const published = new Map<string, PublishedKey['key'][number]>();
+  for (const one of key) {
+    const name = nameOf({ ...one, audience: one.audience as AudienceId });
+    // Whoever reads the key takes the first, and what is compared here must be that one.
+    if (published.has(name)) return `${name} is in the key twice`;
+    published.set(name, one);
+  }
   for (const sitting of sittings) {
     const name = nameOf(sitting);
     const keyed = published.get(name);

@@ -45,7 +45,9 @@ const lineOf = ({ what, holds, entry, detail }: CheckLine): string =>
 function conclusion(lines: readonly CheckLine[]): string {
   const failed = lines.filter(({ holds }) => holds === false).length;
   if (failed > 0) return `\nThis record does not hold: ${failed} of ${lines.length} lines fail.`;
-  return lines.some(({ holds }) => holds === null)
-    ? '\nThis record holds as far as it can be told: the study is still sealed.'
-    : '\nThis record holds.';
+  const untold = lines.filter(({ holds }) => holds === null);
+  if (untold.length === 0) return '\nThis record holds.';
+  return untold.some(({ what }) => what === 'Key')
+    ? '\nThis record holds as far as it can be told: it can’t tell who went on with another key.'
+    : '\nThis record holds as far as it can be told: the study is still sealed.';
 }

@@ -31,12 +31,13 @@ beforeAll(async () => {
   const reason = 'Nobody else is here.';
   await desk.decide(study, { decision: 'sign', meaning: 'approved', reason, password: ada.password, alone: reason });
   text = await desk.download(study, 'record.json');
-  const { ledger, signatures, ...rest } = JSON.parse(text) as StudyRecord;
+  const record = JSON.parse(text) as StudyRecord;
+  const { ledger, signatures } = record;
   const open = ledger.slice(
     0,
     ledger.findIndex(({ kind }) => kind === 'unsealed'),
   );
-  sealed = withChecksum({ ...rest, ledger: open, signatures: signatures.filter(({ seq }) => seq <= open.length) });
+  sealed = withChecksum({ ...record, ledger: open, signatures: signatures.filter(({ seq }) => seq <= open.length) });
   // The page says it too, when somebody changes the file under it.
   const review = async () => (await desk.open(`${study}/review`)).page.text('.sign-off');
   expect(await review()).not.toContain('no longer valid');
@@ -146,6 +147,36 @@ describe('a changed byte', () => {
   });
 });
 
+describe('what no record holds', () => {
+  test.each([
+    ['half of a pair of characters', '"\\ud800"'],
+    ['a number beyond all bounds', '1e400'],
+    ['lists in lists without end', `${'['.repeat(50_000)}${']'.repeat(50_000)}`],
+    ['objects in objects without end', `${'{"a":'.repeat(50_000)}1${'}'.repeat(50_000)}`],
+  ])('%s is named and crashes nothing', (_what, value) => {
+    const found = failing(checked(text.replace('"body": {', `"body": {\n    "a": ${value},`)));
+    expect(found[0]).toEqual({
+      what: 'File',
+      holds: false,
+      entry: 1,
+      detail: 'holds something that no record can hold',
+    });
+    expect(found).toContainEqual(expect.objectContaining({ what: 'Chain', entry: 1 }));
+  });
+
+  test('a name that readers drop', () => {
+    const found = failing(checked(text.replace('"body": {', '"body": {\n    "__proto__": 1,')));
+    expect(found).toEqual([expect.objectContaining({ what: 'File', entry: 1 })]);
+  });
+
+  test('a value that nothing can be computed from is said in words', () => {
+    const record = forged((ledger) => {
+      find(ledger, 'plan-locked').body.plan = { title: [] };
+    });
+    for (const line of whatFails(record)) expect(line).not.toMatch(/\n|undefined \(|invalid_/);
+  });
+});
+
 describe('a forged record', () => {
   test('with another answer and a chain made anew: the signatures tell', () => {
     const record = forged((ledger) => {
@@ -215,6 +246,92 @@ describe('a forged record', () => {
     expect(whatFails(record)[0]).toMatch(/^Commitment/);
   });
 
+  test('from inside, with a sitting twice in the key, of which readers take the first: the draw tells', () => {
+    const record = inside((ledger) => {
+      const { key } = find(ledger, 'unsealed').body as {
+        key: { trials: { prototypes: string[]; units: string[] }[] }[];
+      };
+      const swapped = structuredClone(key[0]);
+      swapped?.trials[1]?.prototypes.reverse();
+      swapped?.trials[1]?.units.reverse();
+      if (swapped) key.unshift(swapped);
+    });
+    expect(whatFails(record)).toEqual([expect.stringMatching(/^Draw \d+: session 1.* is in the key twice$/)]);
+  });
+
+  // What a draw hangs on besides seed and plan must not be free, or whoever has the seed could look for one that suits.
+  test('from inside, with another version of the plan: the plan tells', () => {
+    const record = inside((ledger) => {
+      find(ledger, 'plan-locked').body.planVersion = 7;
+    });
+    expect(whatFails(record)).toContain('Plan 2: says version 7 where version 1 is due');
+  });
+
+  test.each([
+    ['another place', { ordinal: 5 }, /place 5: the next place was 1$/],
+    ['another sitting', { number: 3 }, /: the next sitting of its listener was 1$/],
+    ['another audience', { audience: 'nobody' }, /: the plan has no such audience$/],
+  ])('from inside, with %s of a seat: the draw tells', (_what, change, said) => {
+    const record = inside((ledger) => {
+      const seated = find(ledger, 'seated');
+      const { session, audience, ordinal } = { session: 1, ...(seated.body as { audience: string; ordinal: number }) };
+      const drawn = ledger.find(
+        ({ kind, body }) =>
+          kind === 'drawn' && body.session === session && body.audience === audience && body.ordinal === ordinal,
+      );
+      const { number: sitting, ...place } = change as { number?: number };
+      Object.assign(drawn?.body ?? {}, place, sitting === undefined ? {} : { sitting });
+      Object.assign(seated.body, change);
+    });
+    expect(whatFails(record)).toContainEqual(expect.stringMatching(said));
+  });
+
+  test('from inside, with a seat taken twice: the draw tells', () => {
+    const record = inside((ledger) => {
+      const at = ledger.findIndex(({ kind }) => kind === 'seated');
+      ledger.splice(at + 1, 0, structuredClone(ledger[at] as LedgerEntry));
+    });
+    expect(whatFails(record)).toContainEqual(expect.stringMatching(/: this sitting was seated before$/));
+  });
+
+  describe('that goes on with another key', () => {
+    const stranger = randomBytes(32);
+    /** Everything up to the closing as it was signed; from there on written anew by somebody with another key. */
+    function wentOn(body: (at: LedgerEntry) => LedgerEntry['body']): string {
+      const { ledger, signatures } = JSON.parse(text) as StudyRecord;
+      const at = ledger.findIndex(({ kind }) => kind === 'study-closed');
+      const last = ledger[at] as LedgerEntry;
+      const restored = { ...last, actor: 'server', kind: 'restored', body: body(last) };
+      const record = JSON.parse(
+        forged((all) => [...all.slice(0, at + 1), restored, ...all.slice(at + 1)], stranger),
+      ) as StudyRecord;
+      const before = signatures.filter(({ seq }) => seq <= at + 1);
+      const after = record.signatures.filter(({ seq }) => seq > at + 1);
+      return withChecksum({ ...record, signatures: [...before, ...after] });
+    }
+    const copied = ({ seq, hash }: LedgerEntry) => ({ madeAt: null, seq, hash, replaced: null });
+
+    test('is said not to be told, and never plainly holds', () => {
+      const lines = checked(wentOn(copied)).lines.filter(({ what }) => what === 'Key');
+      expect(lines.map(({ holds }) => holds)).toEqual([true, null]);
+      expect(lines[1]?.detail).toContain(publicKeyOf(stranger));
+      // The key before holds no more from there on.
+      const record = JSON.parse(wentOn(copied)) as StudyRecord;
+      const last = record.ledger.at(-1) as LedgerEntry;
+      const mixed = { ...record.signatures.at(-1), key: record.keys.public as string };
+      const signatures = [...record.signatures.slice(0, -1), mixed as StudyRecord['signatures'][number]];
+      expect(whatFails(withChecksum({ ...record, signatures }))).toContainEqual(
+        expect.stringMatching(`^Signature ${last.seq}: `),
+      );
+    });
+
+    test('and tells of a copy that ended elsewhere: that line tells', () => {
+      expect(whatFails(wentOn((last) => ({ ...copied(last), seq: last.seq + 3 })))).toContainEqual(
+        expect.stringMatching(/^Older copy \d+: the copy that it tells of did not end here$/),
+      );
+    });
+  });
+
   test('from inside, with another plan: its hash tells', () => {
     const record = inside((ledger) => {
       const { plan } = find(ledger, 'plan-locked').body as { plan: { question: string } };
@@ -250,6 +367,19 @@ describe('a forged record', () => {
       return [...ledger.slice(0, place + 1), late, ...ledger.slice(place + 1)];
     });
     expect(failing(checked(record)).map(({ what }) => what)).toContain('Order of steps');
+  });
+
+  test.each([
+    ['something left out while the study runs', 'excluded', 'session-opened'],
+    ['the data looked at by code after unsealing', 'blind-review-opened', 'unsealed'],
+    ['a guess after closing', 'guessed', 'study-closed'],
+  ])('with %s: the order of steps tells', (_what, kind, behind) => {
+    const record = forged((ledger) => {
+      const place = ledger.findIndex((entry) => entry.kind === behind);
+      const body = { what: 'trial', id: 'x', reason: 'It suits.' };
+      return ledger.toSpliced(place + 1, 0, { ...(ledger[place] as LedgerEntry), kind, body });
+    });
+    expect(whatFails(record)).toContainEqual(expect.stringMatching(`^Order of steps \\d+: ${kind} can’t be while`));
   });
 
   test('with codes of a trial changed: the draw names the entry', () => {

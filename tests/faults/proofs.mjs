@@ -5,7 +5,7 @@ export const proofs = [
   fault(
     'any key will do for a signature',
     'server/blinding/check/signatures.ts',
-    [['return known.has(key) ? null :', 'return known.size > 0 ? null :']],
+    [['return key === current ? null :', 'return current !== null ? null :']],
     'blinding/check',
   ),
   fault(
@@ -64,7 +64,31 @@ export const proofs = [
   fault(
     'what stands outside the ledger may be changed',
     'server/blinding/check/file.ts',
-    [['if (record.sha256 !== checksumOf(record))', 'if (record.sha256.length !== 64)']],
+    [['if (record.sha256 !== checksum)', 'if (record.sha256.length !== 64)']],
+    'blinding/check',
+  ),
+  fault(
+    'a sitting may stand twice in the key',
+    'server/blinding/replay.ts',
+    [['if (published.has(name)) return', "if (name === '') return"]],
+    'blinding/check',
+  ),
+  fault(
+    'the version of the plan that the draw goes by is free',
+    'server/blinding/check/draw.ts',
+    [['if (version !== index + 1)', 'if (version < 0)']],
+    'blinding/check',
+  ),
+  fault(
+    'a seat may be drawn for another place or sitting',
+    'server/blinding/replay.ts',
+    [['if (misplaced) return', "if (misplaced === '') return"]],
+    'blinding/check',
+  ),
+  fault(
+    'what readers drop of a file is not missed',
+    'server/blinding/check/file.ts',
+    [['attempted(() => recordText(record))', 'attempted(() => recordText(raw))']],
     'blinding/check',
   ),
   fault(

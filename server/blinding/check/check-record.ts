@@ -46,9 +46,13 @@ function attempted(what: string, lines: () => CheckLine[]): CheckLine[] {
   try {
     return lines();
   } catch (error) {
-    return [fails(what, error instanceof Error ? error.message : 'could not be computed')];
+    return [fails(what, sayable(error) ?? 'can’t be told: an entry is not as it must be')];
   }
 }
+
+/** Errors of our own are sentences; what the language or a schema says of a forged entry is none. */
+const sayable = (error: unknown): string | null =>
+  error instanceof Error && error.constructor === Error ? error.message : null;
 
 function findingsLine(record: StudyRecord, findingsHash: HashOfFindings): CheckLine {
   const what = 'Findings';
@@ -65,4 +69,10 @@ function findingsLine(record: StudyRecord, findingsHash: HashOfFindings): CheckL
 
 /** That a copy was put back is no fault, but whoever checks should know. */
 const restoredLines = (ledger: readonly LedgerEntry[]): CheckLine[] =>
-  olderCopies(ledger).map(({ seq, words }) => ({ what: 'Older copy', holds: true, entry: seq, detail: words }));
+  olderCopies(ledger).map(({ seq, words }) => {
+    const { kind, body, previous } = ledger[seq - 1] as LedgerEntry;
+    const copy = (kind === 'restored' ? body : body.found) as { seq?: unknown; hash?: unknown };
+    return copy.seq === seq - 1 && copy.hash === previous
+      ? { what: 'Older copy', holds: true, entry: seq, detail: words }
+      : fails('Older copy', 'the copy that it tells of did not end here', seq);
+  });

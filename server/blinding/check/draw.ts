@@ -9,7 +9,9 @@ import { type CheckLine, fails, holds, untold } from './line';
 
 /** Each version of the plan against its hash. */
 export function planLines(ledger: readonly LedgerEntry[]): CheckLine[] {
-  return planVersions(ledger).map(({ version, plan, hash, from }) => {
+  return planVersions(ledger).map(({ version, plan, hash, from }, index) => {
+    // The draw goes by the version, so whoever has the seed must not be free to choose it.
+    if (version !== index + 1) return fails('Plan', `says version ${version} where version ${index + 1} is due`, from);
     const raw = ledger.find(({ seq }) => seq === from)?.body.plan;
     const own = sha256(canonicalJson(raw ?? plan));
     return own === hash

@@ -1,4 +1,6 @@
 import { recordSchema, type StudyRecord } from '../../../shared/record';
+import { canonicalJson } from '../canonical-json';
+import { isJson } from '../is-json';
 import { checksumOf, recordText } from '../record';
 import { type CheckLine, fails, holds } from './line';
 
@@ -26,7 +28,15 @@ export function readRecordText(text: string): ReadRecord {
     return { record: null, line: fails(what, detail, entryNamed(raw, part, index)) };
   }
   const record = parsed.data;
-  const laidOut = recordText(raw);
+  // Of what was read and not of what stood there: a name that no reader keeps, such as __proto__, shows as well.
+  const laidOut = attempted(() => recordText(record));
+  const checksum = attempted(() => checksumOf(record));
+  if (laidOut === null || checksum === null) {
+    const odd = record.ledger.find(
+      ({ body, actor, kind }) => attempted(() => canonicalJson({ body, actor, kind })) === null,
+    );
+    return { record, line: fails(what, 'holds something that no record can hold', odd?.seq) };
+  }
   if (laidOut !== text) {
     return {
       record,
@@ -39,8 +49,7 @@ export function readRecordText(text: string): ReadRecord {
       line: fails(what, 'has no checksum: it was written by an older version, or the checksum was taken out'),
     };
   }
-  if (record.sha256 !== checksumOf(record))
-    return { record, line: fails(what, 'is not what its checksum was made of') };
+  if (record.sha256 !== checksum) return { record, line: fails(what, 'is not what its checksum was made of') };
   return { record, line: holds(what, `${text.length} characters, as they were written; checksum ${record.sha256}`) };
 }
 
@@ -83,11 +92,11 @@ function ledgerSpan(text: string): [from: number, to: number] {
   return [Math.max(0, from), to < 0 ? text.length : to];
 }
 
-function isJson(text: string): boolean {
+/** Null for what can't be written: lone surrogates, numbers beyond all bounds, braces in braces without end. */
+function attempted(write: () => string): string | null {
   try {
-    JSON.parse(text);
-    return true;
+    return write();
   } catch {
-    return false;
+    return null;
   }
 }

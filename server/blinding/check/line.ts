@@ -8,7 +8,12 @@ export interface CheckLine {
 }
 
 export const holds = (what: string, detail: string): CheckLine => ({ what, holds: true, detail });
-export const untold = (what: string, detail: string): CheckLine => ({ what, holds: null, detail });
+export const untold = (what: string, detail: string, entry?: number): CheckLine => ({
+  what,
+  holds: null,
+  ...(entry === undefined ? {} : { entry }),
+  detail,
+});
 export const fails = (what: string, detail: string, entry?: number): CheckLine => ({
   what,
   holds: false,

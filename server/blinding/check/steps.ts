@@ -21,7 +21,15 @@ const whileRunning: readonly string[] = [
   'sitting-finished',
   'sitting-cut',
   'drawn',
+  'guessed',
+  'sheet-opened',
+  'seat-out',
+  'seat-again',
+  'session-closed',
+  'no-codes-left',
 ];
+/** What people leave out: after closing, by code, and after unsealing. */
+const sifting: readonly string[] = ['excluded', 'exclusion-taken-back'];
 /** What may stand after a signature, or a refusal. */
 const afterDecision: readonly string[] = ['restored', 'older-copy', 'quarantined'];
 
@@ -59,7 +67,10 @@ function after(state: State, kind: string, body: LedgerEntry['body']): State | n
     case 'signed':
     case 'refused':
       return state === 'unsealed' ? 'decided' : null;
+    case 'blind-review-opened':
+      return state === 'closed' ? state : null;
     default:
+      if (sifting.includes(kind)) return state === 'closed' || state === 'unsealed' ? state : null;
       return whileRunning.includes(kind) && !under ? null : state;
   }
 }
