@@ -105,6 +105,9 @@ async function amendedBy(
   const amended = amend(before, draft, { places, held: held.length });
   const problems: Problem[] = [...amended.problems];
   for (const [path, text] of [
+    // Both stand on the pages of everybody.
+    ['title', draft.title],
+    ['question', draft.question],
     ['reason', reason],
     ['seenWords', seenWords],
   ] as const) {

@@ -35,7 +35,8 @@ export async function revealPart(
   });
   const byDay = codesStay(study);
   const here = await listenerOf(db, req.headers);
-  const mayEnd = byDay && study.state !== 'closed' && !isSingleBlind(study);
+  // With fresh carriers it is asked only of what is still to be handed over, which the code typed tells.
+  const mayEnd = (byDay || errorAt('understood') !== null) && study.state !== 'closed' && !isSingleBlind(study);
   return {
     action: `/studies/${study.id}/reveal`,
     session: field('session', values.session ?? String(await revealSession(db, study))),
@@ -54,7 +55,7 @@ export async function revealPart(
     clashError: errorAt('understood'),
     consequence: byDay
       ? 'This code stays on its carrier: whoever has seen it can’t run the desk or listen in this study.'
-      : 'Whoever has seen it can’t listen in this study, and may go on at the desk.',
+      : 'Whoever has seen it can’t listen in this study. They may go on at the desk if it was handed over already.',
   };
 }
 
@@ -106,20 +107,21 @@ export function revealRoutes(parts: Parts, slow: RequestHandler): Router {
     try {
       const told = await perform(parts, revealCode, study.id, { kind: 'staff', ...staff }, input);
       const after = await studyOf(parts, req);
+      const { stays, ...sample } = told;
       const shown: RevealedPage = {
         ...studyFrame(req, res, after, 'prepare', { title: `Code ${told.code}` }),
         base: `/studies/${study.id}`,
-        ...told,
+        ...sample,
         seenBy: staff.name,
         at: utcMinute(parts.now().toISOString()),
-        consequence: codesStay(after)
-          ? 'This code stays on its carrier, so you can’t run the desk or listen in this study unless it is single blind.'
+        consequence: stays
+          ? `This code ${codesStay(after) ? 'stays on its carrier' : 'is still to be handed over'}, so you can’t run the desk or listen in this study unless it is single blind.`
           : 'You may go on at the desk. You can’t listen in this study.',
       };
       res.send(views.page('prepare/revealed', shown));
     } catch (error) {
       if (!(error instanceof Refusal) || !fields.includes(error.path)) throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       const again = await page(req, res, study, valuesOf(req.body), problems);
       showAgain(req, res, error, () => views.page('prepare/reveal', again));
     }

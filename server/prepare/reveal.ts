@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { AudienceId, Code, ListenerId, StaffId } from '../../shared/brands';
 import { entriesOf, versionOfSession } from '../blinding/amendments';
+import { ledgerBodies } from '../blinding/ledger';
 import { type Revealing, tryReveal } from '../blinding/reveal';
 import { type Command, type Context, codesStay, isSingleBlind, planOf } from '../command';
 import { sawListeners } from '../roles/clashes';
@@ -8,9 +9,9 @@ import { insertKeyLook } from '../store/key-looks';
 import { findMembership, memberships } from '../store/listeners';
 import type { Db } from '../store/open';
 import { sessionsOf } from '../store/sessions';
-import { sittingIn } from '../store/sittings';
+import { sittingIn, sittingsOf } from '../store/sittings';
 import { updateStudy } from '../store/studies';
-import type { StudyRow } from '../store/tables';
+import type { SessionRow, StudyRow } from '../store/tables';
 import { tellsSample, tellsSampleWords } from '../tells-sample';
 import { Refusal } from '../web/refusal';
 import { sendAway } from './commands';
@@ -33,6 +34,8 @@ export interface Revealed {
   prototype: string;
   serial: string;
   note: string;
+  /** It goes on to say what a carrier holds: all day, or until it is handed over. */
+  stays: boolean;
 }
 
 /** The session that is open, or else the last; before the first, the one that carriers may be loaded for already. */
@@ -84,10 +87,16 @@ export const revealCode: Command<z.output<typeof revealing>, Revealing, Revealed
       throw new Refusal('bad-input', message, { path: 'code' });
     }
     const listener = found.place ? await listenerAt(context, found.place) : await memberOf(context, named);
-    await understand(context, understood, here);
-    const listeners = await sendAway(context, actor, here);
-    await insertKeyLook(tx, { study_id: study.id, staff_id: actor.id as StaffId, what: 'code', at: at.toISOString() });
     const held = (await sessionsOf(tx, study.id)).find(({ number }) => number === session);
+    const ahead = !codesStay(study) && (await isAhead(context, held, code));
+    await understand(context, understood, here, ahead);
+    const listeners = await sendAway(context, actor, here);
+    await insertKeyLook(tx, {
+      study_id: study.id,
+      staff_id: actor.id as StaffId,
+      what: ahead ? 'code-ahead' : 'code',
+      at: at.toISOString(),
+    });
     const sitting = listener && held ? ((await sittingIn(tx, held.id, listener))?.id ?? null) : null;
     await context.record('revealed', {
       session,
@@ -98,9 +107,18 @@ export const revealCode: Command<z.output<typeof revealing>, Revealing, Revealed
       // Of those who looked, the ones that sit on the panel themselves.
       ...(listeners.length > 0 ? { listeners } : {}),
     });
-    return { session, code, prototype: found.prototype, serial: found.serial, note: found.note };
+    const { prototype, serial, note } = found;
+    return { session, code, prototype, serial, note, stays: codesStay(study) || ahead };
   },
 };
+
+/** A fresh carrier that somebody is still to have: its code isn't spent. */
+async function isAhead({ tx, study }: Context, held: SessionRow | undefined, code: Code): Promise<boolean> {
+  if (held?.state === 'closed') return false;
+  const there = new Set((held ? await sittingsOf(tx, held.id) : []).map(({ id }) => id as string));
+  const given = await ledgerBodies(tx, study.id, ['handed-over']);
+  return !given.some(({ body }) => body.code === code && there.has(String(body.sitting)));
+}
 
 /** Who has that place; null while nobody has. */
 async function listenerAt(
@@ -119,19 +137,21 @@ async function memberOf({ tx, study }: Context, named: string): Promise<Listener
 }
 
 /**
- * A code that stays on its carrier goes on to say what it holds: to know one is to know the sheet. After closing nobody
- * sits who could be told.
+ * A code that stays on its carrier goes on to say what it holds: to know one is to know the sheet. So does one of a fresh
+ * carrier that is still to be handed over. After closing nobody sits who could be told.
  */
-async function understand(context: Context, understood: string, here: string | null): Promise<void> {
+async function understand(context: Context, understood: string, here: string | null, ahead: boolean): Promise<void> {
   const { tx, study, actor } = context;
-  if (actor.kind !== 'staff' || study.state === 'closed' || isSingleBlind(study) || !codesStay(study)) return;
+  if (actor.kind !== 'staff' || study.state === 'closed' || isSingleBlind(study)) return;
+  if (!ahead && !codesStay(study)) return;
   if (!(await sawListeners(tx, study, actor, here))) return;
   if (understood !== 'yes') {
     throw new Refusal('bad-input', 'Say that you understand: from then on this study is single blind.', {
       path: 'understood',
     });
   }
-  const reason = `${actor.name} ran the desk or sat on the panel, and then had a code of the day revealed.`;
+  const which = ahead ? 'a code revealed that was still to be handed over' : 'a code of the day revealed';
+  const reason = `${actor.name} ran the desk or sat on the panel, and then had ${which}.`;
   await updateStudy(tx, study.id, { single_blind: reason });
   await context.record('single-blind', { reason });
 }

@@ -57,7 +57,7 @@ export interface RevealPart {
   /** Whom it happened to, where a carrier is everybody's for the day; null where the code says it. */
   listeners: { value: string; label: string; chosen: boolean }[] | null;
   listenerError: string | null;
-  /** Whoever asks has run the desk or sits on the panel, and the code stays on its carrier. */
+  /** Whoever asks has run the desk or sits on the panel, and the code goes on to say what its carrier holds. */
   clash: boolean;
   clashError: string | null;
   consequence: string;

@@ -7,6 +7,7 @@ import { sharedUnits } from '../blinding/shared-units';
 import type { StudyStory } from '../blinding/story';
 import { rolesTold } from '../blinding/who-did';
 import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
+import { isReviewClash, knowingIn } from './not-blind';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
 export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Findings['blind'] {
@@ -36,11 +37,16 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
 /** What didn't go together and was done all the same; where the study became single blind by it, that is said already. */
 const clashNotes = (ledger: readonly LedgerEntry[]): string[] =>
   ledger
-    .filter(({ kind, body }) => kind === 'role-clash' && (body.roles as string[]).includes('analyst'))
+    .filter(({ kind, body }) => kind === 'role-clash' && isReviewClash(body))
     .map(
       ({ body }) =>
-        `The blind review was not blind: ${String(body.staff)} had seen which sample is which. ${String(body.reason)}`,
+        `The blind review was not blind: ${String(body.staff)} ${reviewerWords[knowingIn(body)]}. ${String(body.reason)}`,
     );
+
+const reviewerWords = {
+  key: 'had seen which sample is which',
+  third: 'ran the desk, where the code of the third sample told which answers are right',
+};
 
 const sharedWords =
   'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';

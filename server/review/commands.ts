@@ -58,6 +58,8 @@ const deciding = z.strictObject({
   reason: z.string().trim().max(500),
   /** Why nobody else can sign; asked of whoever planned the study and ran its desk alone. */
   alone: z.string().trim().max(300).default(''),
+  /** The hash of the findings that were read; what has changed since is to be read first. */
+  findings: z.string().max(64).default(''),
   /** Whether the password that was typed again is right; checked before, since that takes time. */
   passwordRight: z.boolean(),
 });
@@ -75,7 +77,7 @@ export const decide: Command<z.output<typeof deciding>, { hash: string; head: st
     reason: 'The reason',
     alone: 'Why nobody else can sign',
   },
-  async prepare(parts, study, { decision, reason, passwordRight }) {
+  async prepare(parts, study, { decision, reason, findings: read, passwordRight }) {
     if (!passwordRight) throw new Refusal('wrong-password', 'This is not your password.', { path: 'password' });
     if (decision === 'refuse' && reason.length < 3) {
       throw new Refusal('bad-input', 'Say why you refuse: the reason stands on the report.', { path: 'reason' });
@@ -88,15 +90,13 @@ export const decide: Command<z.output<typeof deciding>, { hash: string; head: st
       });
     }
     const findings = findingsOf(record);
-    return { hash: findingsHash(findings), head: findings.computedFrom, told: rolesTold(record.ledger) };
+    const hash = findingsHash(findings);
+    if (read !== '' && read !== hash) throw changedMeanwhile();
+    return { hash, head: findings.computedFrom, told: rolesTold(record.ledger) };
   },
   async run(context, { decision, meaning, reason, alone }, { hash, head, told }) {
     const { tx, study, actor } = context;
-    if (findingsHead(await ledgerOf(tx, study.id))?.hash !== head) {
-      throw new Refusal('conflict', 'Something was left out meanwhile. Look at the verdict again, then decide.', {
-        path: 'decision',
-      });
-    }
+    if (findingsHead(await ledgerOf(tx, study.id))?.hash !== head) throw changedMeanwhile();
     const isAlone = decision === 'sign' && actor.kind === 'staff' && plannedAndRanAlone(told, actor.name);
     if (isAlone && alone.length < 3) {
       throw new Refusal(
@@ -116,3 +116,12 @@ export const decide: Command<z.output<typeof deciding>, { hash: string; head: st
     });
   },
 };
+
+const changedMeanwhile = (): Refusal =>
+  new Refusal(
+    'conflict',
+    'Something was left out or taken back in meanwhile. Look at the verdict again, then decide.',
+    {
+      path: 'decision',
+    },
+  );

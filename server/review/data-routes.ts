@@ -4,7 +4,6 @@ import { ledgerOf } from '../blinding/ledger';
 import { actorName, type Command, perform } from '../command';
 import type { Parts } from '../parts';
 import { has, holdersOf } from '../roles/holders';
-import { hasSeenKey } from '../roles/knowers';
 import { commandRights } from '../roles/rights';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
@@ -14,6 +13,7 @@ import { Refusal } from '../web/refusal';
 import { type DataAsked, dataOf } from './data-page';
 import type { DataPage } from './data-view';
 import { exclude, openBlindReview, takeBackExclusion } from './exclude';
+import { knowingWords, unsaidKnowing } from './not-blind';
 
 /** The data by code, from closing on; what is left out by people is decided here. */
 export function dataRoutes(parts: Parts): Router {
@@ -37,19 +37,20 @@ export function dataRoutes(parts: Parts): Router {
     const stage = stageOf(study);
     const ledger = await ledgerOf(store.db, study.id);
     const actor = actorName({ kind: 'staff', ...signedIn(req) });
-    const known = stage !== 'sealed' || ledger.some((one) => one.kind === 'blind-review-opened' && one.actor === actor);
+    const knows = stage === 'sealed' ? await unsaidKnowing(store.db, study, signedIn(req)) : null;
+    const opened = ledger.some((one) => one.kind === 'blind-review-opened' && one.actor === actor);
+    const known = stage !== 'sealed' || (opened && knows === null);
     const lines = linesOf(problems, ['target', 'reason', 'why']).map((line) => ({
       ...line,
       field: line.field === 'why' ? 'why' : line.field === null || open === null ? null : `${line.field}-${open}`,
     }));
     const { by } = commandRights[exclude.name] ?? { by: [] };
     const may = by !== 'listener' && has(await holdersOf(store.db, study), signedIn(req).id, by);
-    const knows = !known && (await hasSeenKey(store.db, study, signedIn(req).id));
     return {
       ...studyFrame(req, res, study, 'review', { title: 'The data, by code', problems: lines }),
       base: `/studies/${study.id}/review`,
       stage,
-      why: knows ? fieldOf(values, problems, 'why') : null,
+      why: knows === null ? null : { ...fieldOf(values, problems, 'why'), knows: `${knowingWords[knows]}.` },
       data: known ? dataOf(ledger, { stage, may, open, values, problems }) : null,
     };
   }
@@ -91,7 +92,7 @@ export function dataRoutes(parts: Parts): Router {
     } catch (error) {
       if (!(error instanceof Refusal) || !['target', 'reason', 'why'].includes(error.path) || !wantsPage(req))
         throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       const again = await page(req, res, study, open, valuesOf(req.body), problems);
       res.status(error.status).send(views.page('review/data', again));
     }

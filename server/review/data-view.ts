@@ -8,8 +8,8 @@ export interface DataPage extends StaffFrame {
   base: string;
   /** Still sealed; with the verdict in sight; or decided on, so that nothing changes any more. */
   stage: 'sealed' | 'unsealed' | 'decided';
-  /** Why nobody else reviews the data; asked of whoever has seen the key and has not opened it yet. */
-  why: Field | null;
+  /** Why nobody else reviews the data; asked of whoever knows too much and has not said so yet. */
+  why: (Field & { knows: string }) | null;
   /** Null before this person has opened it. */
   data: Data | null;
 }

@@ -4,14 +4,14 @@ import { ledgerBodies, ledgerOf } from '../blinding/ledger';
 import { isAbout, judgedOf } from '../blinding/left-out';
 import { storyOf } from '../blinding/story';
 import { actorName, type Command, type Context, planOf } from '../command';
-import { hasSeenKey } from '../roles/knowers';
 import { tellsSample, tellsSampleWords } from '../tells-sample';
 import { Refusal } from '../web/refusal';
+import { knowingWords, rolesOf, unsaidKnowing } from './not-blind';
 
 /** The review of the data by code, and what people leave out in it or after unsealing. */
 
 const opening = z.strictObject({
-  /** Why nobody else does it; asked of whoever has seen which sample is which. */
+  /** Why nobody else does it; asked of whoever knows too much. */
   why: z.string().trim().max(300).default(''),
 });
 
@@ -26,21 +26,23 @@ export const openBlindReview: Command<z.output<typeof opening>> = {
   run: (context, { why }) => noteOpening(context, why),
 };
 
+/** Also before each thing that is left out or taken back in: a look at the key may have come in between. */
 async function noteOpening(context: Context, why = ''): Promise<void> {
   const { tx, study, actor } = context;
-  const before = await ledgerBodies(tx, study.id, ['blind-review-opened']);
-  if (before.some((one) => one.actor === actorName(actor))) return;
-  if (actor.kind === 'staff' && (await hasSeenKey(tx, study, actor.id))) {
+  const knows = actor.kind === 'staff' ? await unsaidKnowing(tx, study, actor) : null;
+  if (actor.kind === 'staff' && knows !== null) {
     if (why.length < 3) {
       throw new Refusal(
         'bad-input',
-        'You have seen which sample is which, so what you leave out would not be decided blind. Let somebody else review the data, or say why nobody else can: the report says so.',
+        `${knowingWords[knows]}, so what you leave out is not decided blind. Let somebody else review the data, or say why nobody else can: the report says so.`,
         { path: 'why' },
       );
     }
     if (tellsSample(planOf(study), why)) throw new Refusal('bad-input', tellsSampleWords, { path: 'why' });
-    await context.record('role-clash', { staff: actor.name, roles: ['preparer', 'analyst'], reason: why });
+    await context.record('role-clash', { staff: actor.name, roles: rolesOf(knows), reason: why });
   }
+  const before = await ledgerBodies(tx, study.id, ['blind-review-opened']);
+  if (before.some((one) => one.actor === actorName(actor))) return;
   await context.record('blind-review-opened', {});
 }
 
@@ -63,8 +65,9 @@ export const exclude: Command<z.infer<typeof leavingOut>> = {
   async run(context, input) {
     const { tx, study } = context;
     const { what, id } = targetOf(input.target);
-    const ledger = await ledgerOf(tx, study.id);
     const decided = study.state === 'closed' ? ('blind' as const) : ('afterwards' as const);
+    if (decided === 'blind') await noteOpening(context);
+    const ledger = await ledgerOf(tx, study.id);
     const named = { what, id, reason: input.reason, by: '', at: '', decided };
     if (!judgedOf(storyOf(ledger)).some((one) => isAbout(named, one))) {
       throw new Refusal('bad-input', 'Choose something that was answered; nothing else can be left out.', {
@@ -78,11 +81,8 @@ export const exclude: Command<z.infer<typeof leavingOut>> = {
         got: input.target,
       });
     }
-    if (decided === 'blind') {
-      if (tellsSample(planOf(study), input.reason)) {
-        throw new Refusal('bad-input', tellsSampleWords, { path: 'reason' });
-      }
-      await noteOpening(context);
+    if (decided === 'blind' && tellsSample(planOf(study), input.reason)) {
+      throw new Refusal('bad-input', tellsSampleWords, { path: 'reason' });
     }
     await context.record('excluded', { what, id, reason: input.reason, decided });
   },
@@ -101,6 +101,7 @@ export const takeBackExclusion: Command<z.infer<typeof takingBack>> = {
   async run(context, input) {
     const { tx, study } = context;
     const { what, id } = targetOf(input.target);
+    if (study.state === 'closed') await noteOpening(context);
     const found = exclusionsOf(await ledgerOf(tx, study.id)).find((one) => one.what === what && one.id === id);
     if (!found) {
       throw new Refusal('conflict', 'That isn’t left out, or was taken back in already.', { path: 'target' });

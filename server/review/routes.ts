@@ -27,7 +27,7 @@ import { findingsOf } from './findings';
 import { flowOf } from './flow';
 import { flowRows } from './flow-rows';
 import { letterOf } from './letter';
-import { notIndependent, type SigningOff, signingOff } from './signing-off';
+import { approversTakenOut, notIndependent, type SigningOff, signingOff } from './signing-off';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
 /** From closing to the signature. */
@@ -176,6 +176,7 @@ export function reviewRoutes(parts: Parts): Router {
       later: laterWords(record),
       blindNotes: [
         ...notIndependent(lastOf(record, 'signed')),
+        ...approversTakenOut(record.ledger),
         ...letter.blindNotes,
         ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
       ],
@@ -231,12 +232,12 @@ export function reviewRoutes(parts: Parts): Router {
   router.post('/studies/:study/review/sign', slow, async (req, res) => {
     const study = await studyOf(parts, req);
     const staff = signedIn(req);
-    const { decision, meaning, reason = '', alone = '', password } = inputOf(req.body);
+    const { decision, meaning, reason = '', alone = '', findings: read = '', password } = inputOf(req.body);
     await attempt(req, res, study, ['reason', 'alone', 'password', 'decision', 'meaning'], async () => {
       // Where nothing can be decided, no guess at the password is worth the work either.
       const typed = study.state === 'unsealed' && typeof password === 'string' ? password : null;
       const passwordRight = typed !== null && (await verifyPassword(store, staff.id, typed));
-      const input = { decision, meaning, reason, alone, passwordRight };
+      const input = { decision, meaning, reason, alone, findings: read, passwordRight };
       await perform(parts, decide, study.id, { kind: 'staff', ...staff }, input);
     });
   });
@@ -254,7 +255,7 @@ export function reviewRoutes(parts: Parts): Router {
       res.redirect(303, `/studies/${study.id}/review`);
     } catch (error) {
       if (!(error instanceof Refusal) || !fields.includes(error.path) || !wantsPage(req)) throw error;
-      const problems = error.problems.length > 0 ? error.problems : [error.toJSON().error];
+      const problems = error.allProblems;
       res.status(error.status).send(await reviewPage(req, res, study, valuesOf(req.body), problems));
     }
   }

@@ -1,5 +1,5 @@
 import type { LedgerEntry } from '../../shared/record';
-import { isAlone, rolesTold } from '../blinding/who-did';
+import { isAlone, nameOf, rolesTold } from '../blinding/who-did';
 import { has, holdersOf } from '../roles/holders';
 import { commandRights } from '../roles/rights';
 import { namesSaid } from '../roles/role-words';
@@ -35,4 +35,16 @@ export function notIndependent(decision: LedgerEntry | undefined): string[] {
   const reason = decision?.kind === 'signed' ? decision.body.alone : undefined;
   if (typeof reason !== 'string') return [];
   return [`Not independent: ${String(decision?.body.name)} planned this study, ran its desk and signed it. ${reason}`];
+}
+
+/** Who was to judge the verdict and no longer was, once it could be read. */
+export function approversTakenOut(ledger: readonly LedgerEntry[]): string[] {
+  const unsealed = ledger.findIndex(({ kind }) => kind === 'unsealed');
+  return ledger
+    .slice(unsealed < 0 ? ledger.length : unsealed)
+    .filter(({ kind, body }) => kind === 'role-taken-away' && body.role === 'approver')
+    .map(
+      ({ actor, body }) =>
+        `After unsealing, ${nameOf(actor)} took the approver’s role away from ${String(body.staff)}.`,
+    );
 }

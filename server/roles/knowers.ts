@@ -1,6 +1,6 @@
 import type { ListenerId, StaffId } from '../../shared/brands';
 import { aliasKey } from '../account/listener-identity';
-import { lookedAtKey } from '../store/key-looks';
+import { lookedAhead, lookedAtKey } from '../store/key-looks';
 import { findListener } from '../store/listeners';
 import { keyKnowers, staffBehindListener, studyRoles } from '../store/roles';
 import { openedSheet } from '../store/studies';
@@ -57,7 +57,8 @@ export const hasSeenKey = async (db: Db, study: Pick<StudyRow, 'id'>, staff: Sta
 
 /**
  * Why somebody can't run the desk of a study that is not single blind: a look or a word could tell. With codes of the
- * day one code that was revealed goes on to say what its carrier holds; with fresh carriers it is spent.
+ * day one code that was revealed goes on to say what its carrier holds; with fresh carriers it is spent, unless it was
+ * still to be handed over.
  */
 export async function barredFromDesk(
   db: Db,
@@ -66,7 +67,7 @@ export async function barredFromDesk(
   codesStay: boolean,
 ): Promise<'sheet' | 'code' | 'preparer' | null> {
   if (await openedSheet(db, study.id, staff)) return 'sheet';
-  if (codesStay && (await lookedAtKey(db, study.id, staff))) return 'code';
+  if (await (codesStay ? lookedAtKey : lookedAhead)(db, study.id, staff)) return 'code';
   return (await studyRoles(db, study.id)).some(({ staff_id, role }) => staff_id === staff && role === 'preparer')
     ? 'preparer'
     : null;

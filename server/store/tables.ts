@@ -205,7 +205,8 @@ export interface StudyRoleRow {
 export interface KeyLookRow {
   study_id: StudyId;
   staff_id: StaffId;
-  what: 'code';
+  /** `code-ahead`: of a fresh carrier that was still to be handed over. */
+  what: 'code' | 'code-ahead';
   at: string;
 }
 

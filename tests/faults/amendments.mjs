@@ -89,7 +89,7 @@ export const amendments = [
   fault(
     'who ran the desk learns a code of the day for nothing',
     'server/prepare/reveal.ts',
-    [['|| !codesStay(study)) return;', '|| codesStay(study)) return;']],
+    [['if (!ahead && !codesStay(study)) return;', 'if (!ahead) return;']],
     'flows/reveal',
   ),
   fault(

@@ -98,4 +98,45 @@ export const roles = [
     [['if (before) before.times++;', 'if (before && before.at === at) before.times++;']],
     'blinding/who-did',
   ),
+  fault(
+    'role: a look after the data were opened changes nothing',
+    'server/review/not-blind.ts',
+    [['return said ? null : knows;', 'return null;']],
+    'flows/peeking',
+  ),
+  fault(
+    'role: whoever handed over the third sample of the day reviews blind',
+    'server/review/not-blind.ts',
+    [["(await ranDesk(db, study, staff)) ? 'third' : null", '(await ranDesk(db, study, staff)) ? null : null']],
+    'flows/peeking',
+  ),
+  fault(
+    'role: a fresh carrier counts as spent before it was handed over',
+    'server/prepare/reveal.ts',
+    [["if (held?.state === 'closed') return false;", "if (held?.state !== 'x') return false;"]],
+    'flows/peeking',
+  ),
+  fault(
+    'role: every fresh carrier counts as still to be handed over',
+    'server/prepare/reveal.ts',
+    [['return !given.some(', 'return given.some(']],
+    'flows/reveal',
+  ),
+  fault(
+    'role: what is signed is not what was read',
+    'server/review/commands.ts',
+    [["if (read !== '' && read !== hash)", "if (read === hash && read === '')"]],
+    'flows/peeking',
+  ),
+  fault(
+    'role: the approver is swapped unseen',
+    'server/review/signing-off.ts',
+    [
+      [
+        "kind === 'role-taken-away' && body.role === 'approver'",
+        "kind === 'role-taken-away' && body.role === 'designer'",
+      ],
+    ],
+    'flows/peeking',
+  ),
 ];

@@ -146,6 +146,7 @@ describe('two sessions, amended between them, closed, reopened and closed again'
       [{ 'sessions.count': '4', seen: '' }, 'seen', /What you have seen is missing/],
       [{ 'sessions.count': '4', seen: 'all' }, 'seen', /must be one of: progress, answers, key/],
       [{ 'sessions.count': '4', seen: 'key' }, 'seenWords', /^Say what of the key/],
+      [{ title: '417 is the Wide Vent' }, 'title', /^This has a code and a sample’s name/],
       [
         { 'sessions.count': '4', reason: 'For 4 1 7 is the Wide Vent' },
         'reason',

@@ -93,7 +93,10 @@ const examples: ViewExamples<DataPage> = {
   layout: 'staff',
   examples: [
     { name: 'gate', model: page({ data: null }) },
-    { name: 'gate-not-blind', model: page({ data: null, why: field('why') }) },
+    {
+      name: 'gate-not-blind',
+      model: page({ data: null, why: { ...field('why'), knows: 'You have seen which sample is which.' } }),
+    },
     { name: 'normal', model: page() },
     {
       name: 'empty',

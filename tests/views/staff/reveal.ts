@@ -21,6 +21,7 @@ export const revealPart = (
   listenerError: null,
   clash: false,
   clashError: null,
-  consequence: 'Whoever has seen it can’t listen in this study, and may go on at the desk.',
+  consequence:
+    'Whoever has seen it can’t listen in this study. They may go on at the desk if it was handed over already.',
   ...more,
 });

@@ -281,6 +281,7 @@ describe('forms send the fields that their view models promise', () => {
     expect(names(formTo(page('review/unseal/normal'), '/unseal'))).toEqual(['_csrf', 'passphrase']);
     expect(names(formTo(page('review/verdict/normal'), '/sign'))).toEqual([
       '_csrf',
+      'findings',
       'meaning',
       'reason',
       'password',

@@ -1,0 +1,47 @@
+import { methodOf } from '../../protocols/index';
+import type { StaffId } from '../../shared/brands';
+import type { LedgerEntry } from '../../shared/record';
+import { ledgerBodies } from '../blinding/ledger';
+import { codesStay, planOf } from '../command';
+import { ranDesk } from '../roles/clashes';
+import { hasSeenKey } from '../roles/knowers';
+import type { Db, StudyRow } from '../store/tables';
+
+/**
+ * What somebody knows who can't leave anything out blind: which sample is which; or of an ABX with codes of the day, whose
+ * third code the desk sees, which answers are right.
+ */
+export type Knowing = 'key' | 'third';
+
+type Person = { id: StaffId; name: string };
+
+/** What this person knows and has not answered for by a reason yet; null where the review of the data is blind or said. */
+export async function unsaidKnowing(db: Db, study: StudyRow, staff: Person): Promise<Knowing | null> {
+  const knows = await knowing(db, study, staff);
+  if (knows === null) return null;
+  const said = (await ledgerBodies(db, study.id, ['role-clash'])).some(
+    ({ body }) => isReviewClash(body) && body.staff === staff.name && knowingIn(body) === knows,
+  );
+  return said ? null : knows;
+}
+
+async function knowing(db: Db, study: StudyRow, staff: Person): Promise<Knowing | null> {
+  if (await hasSeenKey(db, study, staff.id)) return 'key';
+  const { form } = methodOf(planOf(study));
+  const tells = form.kind === 'pick-one' && form.matched !== null && codesStay(study);
+  return tells && (await ranDesk(db, study, staff)) ? 'third' : null;
+}
+
+/** What whoever reviews the data was before; the reviewer stands last. */
+export const rolesOf = (knows: Knowing): string[] => [knows === 'key' ? 'preparer' : 'operator', 'analyst'];
+
+/** Whether a clash is about the review: of one that is about a role given the role stands last, and it is another. */
+export const isReviewClash = (body: LedgerEntry['body']): boolean => (body.roles as string[]).at(-1) === 'analyst';
+
+export const knowingIn = (body: LedgerEntry['body']): Knowing =>
+  (body.roles as string[])[0] === 'operator' ? 'third' : 'key';
+
+export const knowingWords: Record<Knowing, string> = {
+  key: 'You have seen which sample is which',
+  third: 'You have run the desk, where the code of the third sample tells which answer is right',
+};
