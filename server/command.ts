@@ -1,4 +1,5 @@
 import type { ZodType } from 'zod';
+import { methodOf } from '../protocols/index';
 import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
 import { type Plan, planSchema } from '../shared/plan';
 import type { StudyState } from '../shared/states';
@@ -91,6 +92,13 @@ export const isSingleBlind = (study: StudyRow): boolean =>
 /** A code goes on to say what lies in its carrier: it lasts the day. */
 export const codesStay = (study: StudyRow): boolean =>
   study.state !== 'draft' && planOf(study).handling !== 'two-person';
+
+/** A sample that must be told bears its twin's code, so that the desk sees which answer is right. */
+export function deskSeesAnswers(study: StudyRow): boolean {
+  if (!codesStay(study)) return false;
+  const { form } = methodOf(planOf(study));
+  return form.kind === 'pick-one' && form.matched !== null;
+}
 
 export async function perform<Input, Prepared, Result>(
   parts: Parts,
@@ -202,7 +210,7 @@ async function allowedFor(
   const holders = await holdersOf(tx, study);
   if (!has(holders, actor.id, right.by)) throw notYours(study, holders, actor.id, right.by, command.does);
   if (!right.unknowing || isSingleBlind(study)) return;
-  const why = await barredFromDesk(tx, study, actor.id, codesStay(study));
+  const why = await barredFromDesk(tx, study, actor.id, codesStay(study), deskSeesAnswers(study));
   if (why) {
     throw new Refusal(
       'barred',

@@ -5,6 +5,7 @@ import { blindPlanOf } from '../blind-plan';
 import type { Command, Context } from '../command';
 import { newId } from '../ids';
 import { dueOf } from '../live/due';
+import { refuseDesk } from '../roles/desk-listeners';
 import { knowsTooMuch, refuseKnower } from '../roles/knowers';
 import {
   findListener,
@@ -66,6 +67,7 @@ export const join: Command<z.output<typeof joining>, undefined, { listener: List
     const known = await knownListener(context, input);
     if (input.seen === 'yes') throw knowsTooMuch('seen', true);
     await refuseKnower(tx, study, { listener: known?.id ?? null, alias: input.alias, staff: input.staff });
+    await refuseDesk(tx, study, { listener: known?.id ?? null, alias: input.alias, staff: input.staff });
     const isNew = known === undefined || known.id !== context.actor.id;
     const listener = known?.id ?? (await becomeListener(context, input));
     // From here on it is the listener who acts, known or new.

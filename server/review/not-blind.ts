@@ -1,8 +1,7 @@
-import { methodOf } from '../../protocols/index';
 import type { StaffId } from '../../shared/brands';
 import type { LedgerEntry } from '../../shared/record';
 import { ledgerBodies } from '../blinding/ledger';
-import { codesStay, planOf } from '../command';
+import { deskSeesAnswers } from '../command';
 import { ranDesk } from '../roles/clashes';
 import { hasSeenKey } from '../roles/knowers';
 import type { Db, StudyRow } from '../store/tables';
@@ -27,9 +26,7 @@ export async function unsaidKnowing(db: Db, study: StudyRow, staff: Person): Pro
 
 async function knowing(db: Db, study: StudyRow, staff: Person): Promise<Knowing | null> {
   if (await hasSeenKey(db, study, staff.id)) return 'key';
-  const { form } = methodOf(planOf(study));
-  const tells = form.kind === 'pick-one' && form.matched !== null && codesStay(study);
-  return tells && (await ranDesk(db, study, staff)) ? 'third' : null;
+  return deskSeesAnswers(study) && (await ranDesk(db, study, staff)) ? 'third' : null;
 }
 
 /** What whoever reviews the data was before; the reviewer stands last. */

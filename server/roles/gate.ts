@@ -36,7 +36,7 @@ const roomNames: Record<Room, string> = {
 
 /** Who may look at a page of a study, by the first step of its path after the study. One without a line is nobody's. */
 export function lookersAt(step: string, state: StudyRow['state']): { roles: readonly Role[]; what: string } | null {
-  const room = routeRooms[step];
+  const room = Object.hasOwn(routeRooms, step) ? routeRooms[step] : undefined;
   if (!room) return null;
   const sealed = room === 'review' && beforeUnsealing.includes(state);
   return {

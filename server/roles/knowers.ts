@@ -3,16 +3,18 @@ import { aliasKey } from '../account/listener-identity';
 import { lookedAhead, lookedAtKey } from '../store/key-looks';
 import { findListener } from '../store/listeners';
 import { keyKnowers, staffBehindListener, studyRoles } from '../store/roles';
+import { staffById } from '../store/staff';
 import { openedSheet } from '../store/studies';
 import type { Db, StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
+import { membersWho } from './clashes';
 
 /**
  * Whoever knows which sample is which is no listener of that study: who opened a sheet, had a code revealed, or is the
  * preparer. It holds in single-blind studies as well: there too the panel must not know.
  */
 
-interface Comer {
+export interface Comer {
   /** Known to this server already, or not yet. */
   listener: ListenerId | null;
   /** Under which name somebody new comes. */
@@ -25,16 +27,23 @@ interface Comer {
 export async function knowerBehind(
   db: Db,
   study: Pick<StudyRow, 'id'>,
-  { listener, alias, staff }: Comer,
+  comer: Comer,
 ): Promise<{ id: StaffId; name: string } | null> {
-  const knowers = await keyKnowers(db, study.id);
-  if (knowers.length === 0) return null;
+  return comerAmong(db, await keyKnowers(db, study.id), comer);
+}
+
+/** Who of some of the staff this would be. */
+export async function comerAmong<Person extends { id: StaffId; name: string }>(
+  db: Db,
+  people: readonly Person[],
+  { listener, alias, staff }: Comer,
+): Promise<Person | null> {
+  if (people.length === 0) return null;
   const known = listener === null ? undefined : await findListener(db, listener);
   const key = known?.alias_key ?? aliasKey(alias ?? '');
   const behind: readonly string[] = known ? await staffBehindListener(db, known.id) : [];
   return (
-    knowers.find(({ id, name }) => id === staff || behind.includes(id) || (key !== '' && aliasKey(name) === key)) ??
-    null
+    people.find(({ id, name }) => id === staff || behind.includes(id) || (key !== '' && aliasKey(name) === key)) ?? null
   );
 }
 
@@ -58,23 +67,27 @@ export const hasSeenKey = async (db: Db, study: Pick<StudyRow, 'id'>, staff: Sta
 /**
  * Why somebody can't run the desk of a study that is not single blind: a look or a word could tell. With codes of the
  * day one code that was revealed goes on to say what its carrier holds; with fresh carriers it is spent, unless it was
- * still to be handed over.
+ * still to be handed over. Where the desk sees which answer is right, whoever listens doesn't run it.
  */
 export async function barredFromDesk(
   db: Db,
   study: Pick<StudyRow, 'id'>,
   staff: StaffId,
   codesStay: boolean,
-): Promise<'sheet' | 'code' | 'preparer' | null> {
+  seesAnswers: boolean,
+): Promise<'sheet' | 'code' | 'preparer' | 'panel' | null> {
   if (await openedSheet(db, study.id, staff)) return 'sheet';
   if (await (codesStay ? lookedAtKey : lookedAhead)(db, study.id, staff)) return 'code';
-  return (await studyRoles(db, study.id)).some(({ staff_id, role }) => staff_id === staff && role === 'preparer')
-    ? 'preparer'
-    : null;
+  if ((await studyRoles(db, study.id)).some(({ staff_id, role }) => staff_id === staff && role === 'preparer')) {
+    return 'preparer';
+  }
+  const person = seesAnswers ? await staffById(db, staff) : undefined;
+  return person && (await membersWho(db, study, person)).length > 0 ? 'panel' : null;
 }
 
 export const deskBarWords = {
   sheet: 'You have opened the preparation sheet of this study',
   code: 'You have had a code of this study revealed',
   preparer: 'You are the preparer of this study',
+  panel: 'You sit on the panel of this study, and its desk sees which answers are right',
 } as const;

@@ -6,6 +6,7 @@ import { type Command, type Context, servingOf } from '../command';
 import { advance, trialRow } from '../live/advance';
 import { dueOf } from '../live/due';
 import { freeSeat } from '../live/free-seat';
+import { deskBehind } from '../roles/desk-listeners';
 import { knowerBehind } from '../roles/knowers';
 import { findListener, findMembership, givePlace, nextOrdinal } from '../store/listeners';
 import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store/sittings';
@@ -31,10 +32,18 @@ export async function sittingOf(context: Context, id: string): Promise<SittingRo
   return sitting;
 }
 
-/** Whoever knows the key begins no sitting, and goes on with none that was ended. */
+/** Whoever knows the key, or the answers, begins no sitting, and goes on with none that was ended. */
 async function refuseKnowing({ tx, study }: Context, { listener_id: listener }: SittingRow): Promise<void> {
-  if (!(await knowerBehind(tx, study, { listener, staff: null }))) return;
+  const comer = { listener, staff: null };
   const alias = (await findListener(tx, listener))?.alias ?? 'This listener';
+  if (await deskBehind(tx, study, comer)) {
+    throw new Refusal(
+      'barred',
+      `${alias} may not sit: it is somebody who runs the desk, and there it shows which answers are right.`,
+      { path: 'sitting' },
+    );
+  }
+  if (!(await knowerBehind(tx, study, comer))) return;
   throw new Refusal(
     'barred',
     `${alias} may not sit: it is somebody who knows the samples of this study. Turn them away.`,

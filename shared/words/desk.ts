@@ -25,6 +25,8 @@ export const deskWords = {
     'You have had a code of this study revealed, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
   'barred.preparer':
     'You are the preparer of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
+  'barred.panel':
+    'You sit on the panel of this study, and its desk sees which answers are right, so it is not for you. Let somebody else run it.',
 
   'held-up.at-seat': 'Waits for {code}, which is at seat {seat}.',
   'held-up': 'Waits for {code}, which is not free yet.',

@@ -139,4 +139,16 @@ export const roles = [
     ],
     'flows/peeking',
   ),
+  fault(
+    'role: whoever runs the desk of an ABX listens in it, though the third code tells',
+    'server/roles/desk-listeners.ts',
+    [['if (!(await deskBehind(db, study, comer))) return;', 'if (await deskBehind(db, study, comer)) return;']],
+    'flows/peeking',
+  ),
+  fault(
+    'role: whoever listens in an ABX runs its desk, though the third code tells',
+    'server/roles/knowers.ts',
+    [["length > 0 ? 'panel' : null", "length > 99 ? 'panel' : null"]],
+    'flows/peeking',
+  ),
 ];

@@ -121,6 +121,49 @@ test('a fresh carrier that was not handed over yet is not spent: whoever has it 
   await house.close();
 });
 
+describe('an ABX with codes of the day, whose desk sees which answers are right', () => {
+  const plan = { method: 'abx', trials: 2, handling: 'day-code' } as const;
+  const signedInAs = (there: Awaited<ReturnType<typeof held>>, desk: DeskBrowser) => {
+    const phone = there.house.phone('laptop');
+    for (const name of ['fh_visit', 'fh_staff']) phone.cookies.set(name, desk.cookies.get(name) ?? '');
+    return phone;
+  };
+
+  test('whoever runs the desk doesn’t listen, and whoever listens doesn’t run the desk', async () => {
+    const there = await held(plan);
+    const { house, desk, study, joinCode, third, come } = there;
+    const before = dump(house.folder);
+    for (const [phone, alias] of [
+      [signedInAs(there, desk), 'Nightingale'],
+      [house.phone('x'), ' aDa'],
+    ] as const) {
+      const refused = await phone.join(joinCode, { alias });
+      expect([refused.status, refused.page.text('main')]).toEqual([
+        403,
+        expect.stringContaining('Whoever runs the desk of this study can’t listen in it'),
+      ]);
+    }
+    expect(dump(house.folder)).toEqual(before);
+
+    // Eve listens. She can't hand over to herself, nor look at the desk; and once the desk is hers she isn't seated.
+    const laptop = signedInAs(there, third);
+    const csrf = (await third.open(`${study}/run`)).page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
+    await come(joinCode, 'Wren', laptop);
+    expect((await third.open(`${study}/run`)).page.text('main')).toContain('You sit on the panel of this study');
+    expect((await third.post(`${study}/run/pause`, { _csrf: csrf })).status).toBe(403);
+    await desk.giveRole(study, 'operator', 'Eve');
+    await desk.giveRole(study, 'operator', 'Ada');
+    const seat = (await desk.look(study)).arrivals[0]?.seat;
+    const refused = seat && (await desk.tryAct(seat));
+    expect([refused?.status, refused?.page.text('main')]).toEqual([
+      403,
+      expect.stringContaining('Wren may not sit: it is somebody who runs the desk'),
+    ]);
+    laptop.hangUp();
+    await house.close();
+  });
+});
+
 describe('sign-off', () => {
   test('what is signed is what was read, and who was to sign can’t be swapped unseen', async () => {
     const { house, desk, study, joinCode, third, whole, entries } = await held({ handling: 'two-person', turns: 2 });
