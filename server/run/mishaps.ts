@@ -6,6 +6,7 @@ import { advance, codesOf } from '../live/advance';
 import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
 import { updateStudy } from '../store/studies';
 import { findTrial, updateTrial } from '../store/trials';
+import { refuseTelling } from '../tells-sample';
 import { Refusal } from '../web/refusal';
 import { openOne } from './sessions';
 
@@ -34,6 +35,7 @@ export const voidTrial: Command<z.infer<typeof voiding>> = {
       throw new Refusal('not-found', 'There is no such trial in this session. Reload the desk.', { path: 'trial' });
     }
     if (trial.step === 'void') return;
+    refuseTelling(context.study, 'text', text);
     if (codesOf(trial).length === 0) {
       throw new Refusal('wrong-place', 'Practice without a sample has nothing to mix up.', { path: 'trial' });
     }
@@ -67,6 +69,7 @@ export const noteIncident: Command<z.infer<typeof incident>> = {
   labels: { category: 'The kind of incident', text: 'The note', seat: 'The seat' },
   async run(context, { category, text, seat }) {
     const session = await openOne(context);
+    refuseTelling(context.study, 'text', text);
     // A seat that was given up may have been given again: then whoever sits there now is meant.
     const there = (await sittingsOf(context.tx, session.id)).filter((one) => seat !== null && one.seat === seat);
     const sitting = there.find((one) => one.state === 'seated') ?? there.at(-1);
@@ -90,6 +93,7 @@ export const goSingleBlind: Command<z.infer<typeof admitting>> = {
   async run(context, { reason }) {
     const { tx, study } = context;
     if (study.single_blind !== null) return;
+    refuseTelling(study, 'reason', reason);
     await updateStudy(tx, study.id, { single_blind: reason });
     await context.record('single-blind', { reason });
   },

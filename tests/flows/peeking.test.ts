@@ -164,6 +164,24 @@ describe('an ABX with codes of the day, whose desk sees which answers are right'
   });
 });
 
+test('no note of the desk has a code beside what it holds: whoever reviews the data by code reads it', async () => {
+  const { house, desk, study } = await held({ handling: 'day-code', turns: 2 });
+  const csrf = (await desk.open(`${study}/run`)).page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
+  const before = dump(house.folder);
+  for (const [path, fields] of [
+    ['incident', { category: 'other', text: '417 is the wide vent' }],
+    ['single-blind', { reason: 'Somebody said that 4 1 7 is WV-001' }],
+  ] as const) {
+    const refused = await desk.post(`${study}/run/${path}`, { _csrf: csrf, ...fields });
+    expect([path, refused.status]).toEqual([path, 400]);
+    expect(refused.page.text('main')).toContain('This has a code and a sample’s name side by side');
+  }
+  expect(dump(house.folder)).toEqual(before);
+  await desk.post(`${study}/run/incident`, { _csrf: csrf, category: 'other', text: '417 fell on the floor' });
+  expect(ledgerIn(house.folder).at(-1)).toMatchObject({ kind: 'incident', body: { text: '417 fell on the floor' } });
+  await house.close();
+});
+
 describe('sign-off', () => {
   test('what is signed is what was read, and who was to sign can’t be swapped unseen', async () => {
     const { house, desk, study, joinCode, third, whole, entries } = await held({ handling: 'two-person', turns: 2 });
