@@ -3,7 +3,14 @@ import { seenKinds } from '../../shared/findings-amendments';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { amendStudy } from '../blinding/amend-study';
-import { entriesOf, factKinds, factsOf, type PlanChange } from '../blinding/amendments';
+import {
+  type AmendmentFacts,
+  entriesOf,
+  factKinds,
+  factsOf,
+  type PlanChange,
+  type SeenKind,
+} from '../blinding/amendments';
 import { type PassphraseTried, tryPassphrase } from '../blinding/lock';
 import { type Command, type Context, planOf } from '../command';
 import { memberships } from '../store/listeners';
@@ -70,8 +77,8 @@ export const amendPlan: Command<Amending, PassphraseTried | null> = {
         },
       );
     }
-    const { plan, changes, held } = await amendedBy(context, input, reopened);
-    const ledger = await entriesOf(tx, study.id, factKinds);
+    const facts = factsOf(await entriesOf(tx, study.id, factKinds));
+    const { plan, changes, held } = await amendedBy(context, input, reopened, facts);
     const version = await amendStudy(tx, study, plan, held);
     if (reopened) {
       await updateStudy(tx, study.id, { state: 'running' });
@@ -81,7 +88,7 @@ export const amendPlan: Command<Amending, PassphraseTried | null> = {
       number: study.plan_version,
       reason: input.reason,
       seen: { kind: input.seen, words: input.seenWords },
-      facts: factsOf(ledger),
+      facts,
       changes,
       plan,
       ...version,
@@ -92,9 +99,10 @@ export const amendPlan: Command<Amending, PassphraseTried | null> = {
 
 /** @throws Refusal with everything that stands against it, each by its field */
 async function amendedBy(
-  { tx, study }: Context,
+  { tx, study, actor }: Context,
   { draft, reason, seen, seenWords }: Amending,
   reopened: boolean,
+  facts: AmendmentFacts,
 ): Promise<{ plan: Plan; changes: PlanChange[]; held: number[] }> {
   const before = planOf(study);
   const held = await heldNumbers(tx, study);
@@ -112,6 +120,10 @@ async function amendedBy(
     ['seenWords', seenWords],
   ] as const) {
     if (tellsSample(before, text)) problems.push({ code: 'not-valid', path, message: tellsSampleWords });
+  }
+  const seenAtLeast = actor.kind === 'staff' ? seenBy(actor.name, facts) : 'progress';
+  if (seenKinds.indexOf(seen) < seenKinds.indexOf(seenAtLeast)) {
+    problems.push({ code: 'not-valid', path: 'seen', message: unsaidWords[seenAtLeast] });
   }
   if (seen === 'key' && seenWords.length < 3) {
     problems.push({
@@ -136,6 +148,18 @@ async function amendedBy(
   }
   return { plan: amended.plan, changes: amended.changes, held };
 }
+
+/** What the ledger has that somebody saw; to say less would stand beside it in every report. */
+function seenBy(name: string, { sheets, codes, blindReview }: AmendmentFacts): SeenKind {
+  if (sheets.includes(name) || codes.includes(name)) return 'key';
+  return blindReview.includes(name) ? 'answers' : 'progress';
+}
+
+const unsaidWords: Record<SeenKind, string> = {
+  progress: '',
+  answers: 'The record has that you looked at the answers by code. Say so.',
+  key: 'The record has that you opened a sheet, or had a code revealed. Say so.',
+};
 
 /** The numbers of the sessions in which somebody sat. */
 async function heldNumbers(tx: Context['tx'], study: StudyRow): Promise<number[]> {

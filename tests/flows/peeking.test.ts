@@ -182,6 +182,32 @@ test('no note of the desk has a code beside what it holds: whoever reviews the d
   await house.close();
 });
 
+test('whoever amends the plan says no less than the record has that they saw', async () => {
+  const { house, desk, study, joinCode, whole, entries } = await held({ handling: 'two-person', turns: 2 });
+  await whole(joinCode, 'Cleo');
+  await desk.close(study);
+  const amend = async (fields: Record<string, string>) => {
+    const form = (await desk.open(`${study}/amend`)).page.form(`form[action="${study}/amend"]`);
+    return desk.send(form, { reason: 'One more evening', passphrase, ...fields });
+  };
+  await desk.send((await data(desk, study)).form('form[action$="/data/open"]'));
+  const progress = await amend({ seen: 'progress' });
+  expect([progress.status, progress.page.text('#seen-error')]).toEqual([
+    400,
+    'The record has that you looked at the answers by code. Say so.',
+  ]);
+  expect((await reveal(desk, study, { code: String(entries('handed-over')[0]?.body.code) })).status).toBe(200);
+  const answers = await amend({ seen: 'answers' });
+  expect([answers.status, answers.page.text('#seen-error')]).toEqual([
+    400,
+    'The record has that you opened a sheet, or had a code revealed. Say so.',
+  ]);
+  expect(entries('amended')).toEqual([]);
+  expect((await amend({ seen: 'key', seenWords: 'One code, after a rash' })).status).toBe(200);
+  expect(entries('amended')[0]?.body).toMatchObject({ reopened: true, seen: { kind: 'key' } });
+  await house.close();
+});
+
 describe('sign-off', () => {
   test('what is signed is what was read, and who was to sign can’t be swapped unseen', async () => {
     const { house, desk, study, joinCode, third, whole, entries } = await held({ handling: 'two-person', turns: 2 });
