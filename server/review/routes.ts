@@ -13,6 +13,7 @@ import { forgetWorkingKey } from '../blinding/unsealing';
 import { perform } from '../command';
 import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
+import { namesSaid } from '../roles/role-words';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { utcMinute } from '../time-words';
@@ -223,7 +224,7 @@ export function reviewRoutes(parts: Parts): Router {
       at: utcMinute(entry.at),
       meaning: String(entry.body.meaning),
       reason: String(entry.body.reason),
-      also: alsoOf(String(entry.body.name), storyOf(record.ledger)),
+      also: alsoOf(String(entry.body.name), record.ledger),
       hash: String(entry.body.findingsHash),
       invalid: decisionInvalid(record, findingsHash),
     };
@@ -276,10 +277,14 @@ const lastOf = ({ ledger }: StudyRecord, kind: string): LedgerEntry | undefined 
   ledger.findLast((entry) => entry.kind === kind);
 
 /** Who decides on a study is better not the one who ran it; where it was so, the letter says so. */
-function alsoOf(name: string, story: StudyStory): string | null {
+function alsoOf(name: string, ledger: readonly LedgerEntry[]): string | null {
+  const story = storyOf(ledger);
+  const has = (kind: string) => ledger.some((entry) => entry.kind === kind && entry.actor === `staff:${name}`);
   const did = [
     ...(story.operators.includes(name) ? ['ran the desk'] : []),
     ...(story.openings.some((opening) => opening.by === name) ? ['opened the preparation sheet'] : []),
+    ...(has('revealed') ? ['had a code revealed'] : []),
+    ...(has('excluded') ? ['left answers out'] : []),
   ];
-  return did.length === 0 ? null : `${name} also ${did.join(' and ')} in this study.`;
+  return did.length === 0 ? null : `${name} also ${namesSaid(did)} in this study.`;
 }

@@ -241,7 +241,7 @@ describe('sign-off', () => {
       password: ada.password,
       alone: 'Eve is away',
     });
-    expect(signed.page.text('.sign-off')).toContain('Ada');
+    expect(signed.page.text('.sign-off')).toContain('Ada also ran the desk and left answers out in this study.');
     expect(signed.page.text('.letter-head')).toContain('After unsealing, Ada took the approver’s role away from Eve.');
     const found = JSON.parse(await desk.download(study, 'findings.json')) as Findings;
     expect(found.blind.roles.find(({ role }) => role === 'approver')?.given).toEqual(['Eve']);
