@@ -80,10 +80,7 @@ export const amendPlan: Command<Amending, PassphraseTried | null> = {
     const facts = factsOf(await entriesOf(tx, study.id, factKinds));
     const { plan, changes, held } = await amendedBy(context, input, reopened, facts);
     const version = await amendStudy(tx, study, plan, held);
-    if (reopened) {
-      await updateStudy(tx, study.id, { state: 'running' });
-      tried?.putKeyBack();
-    }
+    if (reopened) await updateStudy(tx, study.id, { state: 'running' });
     await context.record('amended', {
       number: study.plan_version,
       reason: input.reason,
@@ -94,6 +91,8 @@ export const amendPlan: Command<Amending, PassphraseTried | null> = {
       ...version,
       reopened,
     });
+    // Last, so that nothing that fails before leaves the key of a study that is still closed.
+    if (reopened) tried?.putKeyBack();
   },
 };
 
