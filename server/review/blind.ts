@@ -1,6 +1,7 @@
 import { protocolOf } from '../../protocols/index';
 import type { Findings } from '../../shared/findings';
 import type { LedgerEntry } from '../../shared/record';
+import { askedBeforeTheEnd } from '../blinding/guesses';
 import { keyEventsOf } from '../blinding/key-events';
 import { olderCopies } from '../blinding/older-copies';
 import { sharedUnits } from '../blinding/shared-units';
@@ -25,6 +26,7 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
       ...story.singleBlind.map(({ reason }) => `Single blind: ${reason}`),
       ...(weakness === null ? [] : [weakness]),
       ...clashNotes(ledger),
+      ...askedNotes(askedBeforeTheEnd(ledger, story.sittings)),
       ...olderCopies(ledger).map(({ words }) => words),
       ...(story.openings.length === 0 ? ['Nobody opened a preparation sheet.'] : []),
       ...(told ? [toldWords] : shared ? [sharedWords] : []),
@@ -47,6 +49,14 @@ const reviewerWords = {
   key: 'had seen which sample is which',
   third: 'ran the desk, where the code of the third sample told which answers are right',
 };
+
+/** Listeners read in the closing question what samples there may be. */
+const askedNotes = (count: number): string[] =>
+  count === 0
+    ? []
+    : [
+        `${count === 1 ? '1 listener' : `${count} listeners`} had been asked which one their last sample was, and then answered on, since the plan was amended.`,
+      ];
 
 const sharedWords =
   'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { type Guess, guessesOf } from '../../../server/blinding/guesses';
+import { findingsOf } from '../../../server/review/findings';
 import { guessFigures } from '../../../server/review/tells/guesses';
 import type { Plan } from '../../../shared/plan';
 import { seededRandom } from '../../../stats/seeded-random';
@@ -98,5 +99,24 @@ describe('in the ledger', () => {
     expect(guessesOf(ledger)).toEqual([said]);
     const silent = { ...said, choice: null, sure: null, skipped: true };
     expect(guessesOf(recordOfLines([['listener:L1', 'guessed', silent]]).ledger)).toEqual([silent]);
+  });
+
+  test('whoever answers on after having been asked is told of among the first lines', () => {
+    const lines = handLines(handPlan);
+    const answers = lines.flatMap(([, kind, body], i) =>
+      kind === 'answered' && String(body.trial).startsWith('M') && body.trial !== 'MT0' ? [i] : [],
+    );
+    const notes = (at: number, listener: string) => {
+      const said: (typeof lines)[number] = [
+        `listener:${listener}`,
+        'guessed',
+        { sitting: 'M', listener, code: '973', choice: null, sure: null, skipped: true },
+      ];
+      return findingsOf(recordOfLines([...lines.slice(0, at), said, ...lines.slice(at)])).blind.notes.join();
+    };
+    const told = '1 listener had been asked which one their last sample was, and then answered on';
+    expect(notes(answers.at(-1) ?? 0, 'L1')).toContain(told);
+    expect(notes((answers.at(-1) ?? 0) + 1, 'L1')).not.toContain('answered on');
+    expect(notes(lines.length - 1, 'L1')).not.toContain('answered on');
   });
 });
