@@ -80,7 +80,7 @@ export const backup: Command = {
 function placeFor(file: string, folder: string, force: boolean): string {
   const refused = (code: string, message: string, allowed: string) =>
     new BadInput({ code, message, path: 'FILE', allowed, got: file });
-  if (!existsSync(dirname(file))) {
+  if (!existsSync(dirname(file)) || !statSync(dirname(file)).isDirectory()) {
     throw refused(
       'no-folder',
       `There is no folder ${dirname(file)}. Make it, or name another.`,

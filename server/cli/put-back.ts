@@ -43,7 +43,7 @@ export interface ToPutBack {
 }
 
 /**
- * Puts a checked copy in the place of the data of a folder. Every study with a locked plan gets an entry `restored` in
+ * Puts a checked copy in the place of the data of a folder. Every study whose plan is locked, or was, gets an entry `restored` in
  * the same transaction, so that there is no moment in which a ledger doesn't say it.
  */
 export async function putBack({ folder, copy, at, madeAt, served }: ToPutBack): Promise<PutBack> {
@@ -64,7 +64,10 @@ export async function putBack({ folder, copy, at, madeAt, served }: ToPutBack): 
     const studies: PutBackStudy[] = [];
     for (const { brokenAt: _, ...chain } of await chainsOf(db)) {
       const replaced = before[chain.id] ?? null;
-      const says = chain.state !== 'draft' && (await saysRestored(db, { folder, at, madeAt, chain, replaced }));
+      // A draft that had been locked since says it, too: locked anew it would have another draw, and no trace of the first.
+      const says =
+        (chain.state !== 'draft' || replaced !== null) &&
+        (await saysRestored(db, { folder, at, madeAt, chain, replaced }));
       studies.push({ ...chain, ...(says || {}), replaced, keyThere: hasWorkingKey(folder, chain.id) });
     }
     return {
@@ -74,9 +77,18 @@ export async function putBack({ folder, copy, at, madeAt, served }: ToPutBack): 
     };
   });
   if (file !== keep) removeDatabase(file);
-  writeHeads(folder, heads);
+  rememberIfPossible(folder, heads);
   await readingDatabase(join(folder, databaseName), (db) => sweepKeys(db, folder));
   return { kept: had ? keep : null, studies, gone };
+}
+
+/** All is done by now, and the entries name what was remembered before: the next start remembers the rest. */
+function rememberIfPossible(folder: string, heads: Heads): void {
+  try {
+    writeHeads(folder, heads);
+  } catch {
+    // A witness that can't be written, on a disk that is full, makes nothing undone.
+  }
 }
 
 async function saysRestored(

@@ -37,7 +37,7 @@ export const restore: Command = {
     expectPositionals(positionals, ['FILE']);
     const file = resolve(positionals[0] ?? '');
     const folder = readDataFolder(options, process.env);
-    mkdirSync(folder, { recursive: true, mode: 0o700 });
+    makeFolder(folder);
     const copy = join(folder, `restoring-${randomBytes(4).toString('hex')}.sqlite`);
     try {
       const stamp = await checkedCopy(file, folder, copy);
@@ -51,11 +51,39 @@ export const restore: Command = {
       const madeAt = stamp?.madeAt ?? null;
       show({ file, sha256: await sha256Of(file), data: folder, madeAt, ...done }, options.json === true, io);
       return 0;
+    } catch (error) {
+      throw noRoomIn(folder, error);
     } finally {
       removeDatabase(copy);
     }
   },
 };
+
+function makeFolder(folder: string): void {
+  try {
+    mkdirSync(folder, { recursive: true, mode: 0o700 });
+  } catch (error) {
+    throw new BadInput({
+      code: 'unusable-data',
+      message: `--data names ${folder}, which is no folder and can't be made one (${(error as NodeJS.ErrnoException).code}). Nothing was changed.`,
+      path: '--data',
+      allowed: 'a folder that this user may write in, new or written by Fair Hearing',
+      got: folder,
+    });
+  }
+}
+
+/** Three copies lie side by side for a while: what was there, what comes, and what is there then. */
+function noRoomIn(folder: string, error: unknown): unknown {
+  if (!/^(ENOSPC|EDQUOT|SQLITE_FULL)/.test((error as NodeJS.ErrnoException).code ?? '')) return error;
+  return new BadInput({
+    code: 'no-room',
+    message: `There is no room on the disk of ${folder}, which must hold the backup and what is there now beside it. Nothing was lost and nothing was brought back. Make room, then try again.`,
+    path: '--data',
+    allowed: 'a disk with room for three times the backup',
+    got: folder,
+  });
+}
 
 /**
  * A copy of the file in the data folder, whole, ours, every chain held, and brought up to date. Only this copy is used
@@ -108,8 +136,9 @@ async function readable<T>(
   try {
     return await read();
   } catch (error) {
-    const { code = '' } = error as NodeJS.ErrnoException;
-    if (!/^(ENOENT|EACCES|EPERM|EISDIR|SQLITE_(CANTOPEN|READONLY|IOERR|AUTH|PERM))/.test(code)) throw error;
+    // Where not even the folder is, the database says so without a code.
+    const { code = error instanceof TypeError ? 'ENOENT' : '' } = error as NodeJS.ErrnoException;
+    if (!/^(ENOENT|ENOTDIR|EACCES|EPERM|EISDIR|SQLITE_(CANTOPEN|READONLY|IOERR|AUTH|PERM))/.test(code)) throw error;
     throw refused('unreadable', `${file} can't be read (${code}). Nothing was changed.`);
   }
 }

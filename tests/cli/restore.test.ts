@@ -16,6 +16,7 @@ import { readHeads, writeHeads } from '../../server/blinding/heads';
 import { findingsOf } from '../../server/review/findings';
 import type { StudyId } from '../../shared/brands';
 import type { StudyRecord } from '../../shared/record';
+import { failing, checked as looked } from '../support/changed-bytes';
 import {
   ada,
   copyOf,
@@ -242,6 +243,29 @@ test('people are told what came back, what is kept, what is gone, and what is to
   expect(copy.stdout).toMatch(/with 2 studies\. Every ledger holds\.\nSHA-256: [0-9a-f]{64}\nIt holds no working keys/);
 });
 
+test('a draft that had been locked since says so, and whoever locks it anew can’t hide that', async () => {
+  const house = await openHouse();
+  const desk = house.desk('Ada');
+  await desk.makeFirstAccount(house.firstCode, ada);
+  const study = await desk.plan({ ...smallPlan, handling: 'solo' });
+  const draft = join(newFolder(), 'draft');
+  expect(await run('backup', draft, '--data', house.folder)).toMatchObject({ code: 0 });
+  expect((await restored(draft, house.folder)).studies[0]).toMatchObject({ entries: 1, replaced: null });
+  await desk.lock(study, passphrase);
+  const head = readHeads(house.folder)[study.split('/').at(-1) ?? ''];
+  await restored(draft, house.folder);
+  await desk.lock(study, passphrase);
+  const ledger = ledgerIn(house.folder);
+  expect(ledger.map(({ kind }) => kind)).toEqual(['study-created', 'restored', 'plan-locked']);
+  expect(ledger[1]?.body).toMatchObject({ seq: 1, replaced: head });
+  const { joinCode } = await desk.openSession(study);
+  expect(joinCode).not.toBe('');
+  await desk.close(study);
+  await desk.unseal(study, passphrase);
+  expect(failing(looked(await desk.download(study, 'record.json')))).toEqual([]);
+  await house.close();
+});
+
 test('data that are damaged are moved aside, and what is remembered of them stands in the ledger', async () => {
   const data = copyOf(folder);
   const remembered = readHeads(data)[id];
@@ -376,6 +400,16 @@ test.each<[string, (at: string) => void, string]>([
   );
 });
 
+test('what can’t be reached is refused in words: a backup in no folder, data under a file', async () => {
+  const data = copyOf(folder);
+  const nowhere = await run('restore', join(newFolder(), 'no', 'folder'), '--data', data);
+  expect([nowhere.code, refusal(nowhere)]).toMatchObject([2, { code: 'unreadable', path: 'FILE' }]);
+  for (const place of [file, join(file, 'x')]) {
+    const under = await run('restore', file, '--data', place);
+    expect([under.code, refusal(under)]).toMatchObject([2, { code: 'unusable-data', path: '--data' }]);
+  }
+});
+
 test('a backup is not written over without --force, nor where the data are, nor without data', async () => {
   const data = copyOf(folder);
   const at = join(newFolder(), 'b');
@@ -390,6 +424,7 @@ test('a backup is not written over without --force, nor where the data are, nor 
   }
   expect(refusal(await run('restore', join(data, 'fair-hearing.sqlite'), '--data', data)).code).toBe('live-data');
   expect(refusal(await to(join(at, 'no', 'folder'))).code).toBe('no-folder');
+  expect(refusal(await to(join(at, 'x'))).code).toBe('no-folder');
   expect(refusal(await to(newFolder(), '--force')).code).toBe('not-a-file');
   expect(refusal(await run('backup', join(newFolder(), 'x'), '--data', newFolder())).code).toBe('no-data');
 });

@@ -33,9 +33,11 @@ export function signatureLines(record: StudyRecord): CheckLine[] {
       continue;
     }
     // On another machine a copy goes on with the key of that machine.
-    const moved = entry.kind === 'restored' && signature.key !== current && named !== null;
+    const moved = entry.kind === 'restored' && signature.key !== current && entry.seq > (locked?.seq ?? entry.seq);
     if (moved) current = signature.key;
-    const wrong = wrongWith(entry, signature, current);
+    // A draft that went back was signed before any key was named.
+    const early = locked !== undefined && entry.seq < locked.seq;
+    const wrong = wrongWith(entry, signature, early ? signature.key : current);
     lines.push(
       wrong === null
         ? holds(what, `${entry.kind}, entry ${entry.seq}: signed by ${shortly(signature.key)}`)
