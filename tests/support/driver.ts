@@ -59,6 +59,7 @@ export async function openHouse(folder = newFolder(), options: HouseOptions = {}
     wait: (hours: number) => {
       clock.at = new Date(clock.at.getTime() + hours * 3_600_000);
     },
+    clock,
     async close() {
       await app.close();
       await store.close();
