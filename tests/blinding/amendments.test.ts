@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { amendmentsOf, factsOf, planVersions, versionOfSession } from '../../server/blinding/amendments';
+import { amendmentLines } from '../../server/blinding/check/amended';
 import { planHash } from '../../server/blinding/key';
 import { storyOf } from '../../server/blinding/story';
 import { chained, handLines, handPlan, type Line } from './hand-ledger';
@@ -91,5 +92,47 @@ describe('after a code was revealed', () => {
   test('a carrier that was nobody’s marks nobody', () => {
     const flags = flagsWith({ session: 1, code: '203', listener: null, sitting: null, reason: 'A rash' });
     expect(new Set(Object.values(flags))).toEqual(new Set(['']));
+  });
+});
+
+describe('an amendment in a record', () => {
+  const said = [{ path: 'title', from: handPlan.title, to: 'Two' }];
+  const body = (more: object = {}) => ({ ...(amendedTo(two, 1)[2] as object), changes: said, ...more });
+  const found = (more: object, before: Line[] = []) =>
+    amendmentLines(chained([...locked, ...before, ['staff:Ada', 'amended', body(more)]])).map(({ detail }) => detail);
+
+  test('holds when it changed what it says and nothing else', () => {
+    expect(found({})).toEqual([]);
+    expect(amendmentLines(chained(locked))).toEqual([]);
+  });
+
+  const [first] = handPlan.prototypes;
+  test.each<[string, object, RegExp]>([
+    ['says nothing', { changes: [] }, /changed something that it doesn’t say/],
+    ['says something else', { changes: [{ ...said[0], to: 'Three' }] }, /changed something that it doesn’t say/],
+    [
+      'says another value before',
+      { changes: [{ ...said[0], from: 'x' }] },
+      /says that title was something else before/,
+    ],
+    [
+      'also renames a prototype',
+      { plan: { ...two, prototypes: [{ ...first, name: 'Other' }, ...handPlan.prototypes.slice(1)] } },
+      /changed something/,
+    ],
+    [
+      'says so',
+      { changes: [...said, { path: 'risks.alpha', from: 0.05, to: 0.2 }] },
+      /changed risks\.alpha, which no amendment can/,
+    ],
+    ['bears another number', { number: 2 }, /amendment 1 bears another number/],
+    [
+      'hides what could be seen',
+      { facts: { answers: 0, sheets: [], blindReview: [], codes: [] } },
+      /other things could be seen/,
+    ],
+  ])('that %s is told', (_what, more, words) => {
+    const before: Line[] = 'facts' in more ? [['staff:Bo', 'sheet-opened', { session: 1, by: 'Bo' }]] : [];
+    expect(found(more, before)).toEqual([expect.stringMatching(words)]);
   });
 });

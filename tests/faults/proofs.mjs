@@ -86,6 +86,12 @@ export const proofs = [
     'blinding/check',
   ),
   fault(
+    'an amendment may change more than it says',
+    'server/blinding/check/amended.ts',
+    [['return same(made, after) ? null :', 'return same(made, made) ? null :']],
+    'blinding/amendments',
+  ),
+  fault(
     'what readers drop of a file is not missed',
     'server/blinding/check/file.ts',
     [['attempted(() => recordText(record))', 'attempted(() => recordText(raw))']],

@@ -1,6 +1,7 @@
 import type { LedgerEntry, StudyRecord } from '../../../shared/record';
 import { brokenAt } from '../ledger';
 import { olderCopies } from '../older-copies';
+import { amendmentLines } from './amended';
 import { drawLines, planLines } from './draw';
 import { readRecordText } from './file';
 import { type CheckLine, fails, holds, untold } from './line';
@@ -34,7 +35,7 @@ function recordLines(record: StudyRecord, findingsHash: HashOfFindings): CheckLi
       : fails('Chain', `entry ${broken} is not as it was written: it, or what it follows, was changed`, broken),
     ...attempted('Signature', () => signatureLines(record)),
     ...attempted('Order of steps', () => [stepsLine(ledger)]),
-    ...attempted('Plan', () => planLines(ledger)),
+    ...attempted('Plan', () => [...planLines(ledger), ...amendmentLines(ledger)]),
     ...attempted('Draw', () => drawLines(ledger)),
     ...attempted('Findings', () => [findingsLine(record, findingsHash)]),
     ...attempted('Older copy', () => restoredLines(ledger)),
