@@ -1,3 +1,4 @@
+import { isUtf8 } from 'node:buffer';
 import { readFile } from 'node:fs/promises';
 import { checkRecord } from '../blinding/check/check-record';
 import type { CheckLine } from '../blinding/check/line';
@@ -21,7 +22,7 @@ export const check: Command = {
         got: `${positionals.length} files`,
       });
     }
-    const text = await readFile(file, 'utf8').catch((error: NodeJS.ErrnoException) => {
+    const text = await readText(file).catch((error: NodeJS.ErrnoException) => {
       throw new BadInput({
         code: 'unreadable',
         message: `${file} can't be read (${error.code}).`,
@@ -36,6 +37,12 @@ export const check: Command = {
     return checked.holds ? 0 : 1;
   },
 };
+
+/** Bytes that are no UTF-8 must not pass for the sign that stands for them. */
+async function readText(file: string): Promise<string> {
+  const bytes = await readFile(file);
+  return bytes.toString(isUtf8(bytes) ? 'utf8' : 'latin1');
+}
 
 const signs = { true: 'holds', false: 'FAILS', null: '  –  ' } as const;
 

@@ -1,9 +1,12 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { PassThrough, Readable } from 'node:stream';
 import { afterAll, expect, test } from 'vitest';
+import { checksumOf, recordText } from '../../server/blinding/record';
 import { main } from '../../server/cli/main';
+
+import type { StudyRecord } from '../../shared/record';
 
 /** Whole records are checked in tests/cli/demo.test.ts and tests/blinding/check.test.ts; here is what is no record. */
 
@@ -40,4 +43,16 @@ test.each([
   expect(code).toBe(1);
   expect(stdout).toMatch(/^FAILS {2}File/);
   expect(stdout).toContain('This record does not hold: 1 of 1 lines fail.');
+});
+
+test('a byte that is no UTF-8 does not pass for the sign that stands for such bytes', async () => {
+  const file = join(folder, 'record.json');
+  const example = JSON.parse(readFileSync('shared/formats/record.example.json', 'utf8')) as StudyRecord;
+  const record = { ...example, tool: { ...example.tool, name: 'A tool \ufffd' } };
+  const bytes = Buffer.from(recordText({ ...record, sha256: checksumOf(record) }));
+  writeFileSync(file, bytes);
+  expect((await run('check', file)).stdout).toMatch(/^holds {2}File/);
+  const at = bytes.indexOf(Buffer.from('\ufffd'));
+  writeFileSync(file, Buffer.concat([bytes.subarray(0, at), Buffer.from([0xff]), bytes.subarray(at + 3)]));
+  expect(await run('check', file)).toMatchObject({ code: 1, stdout: expect.stringMatching(/^FAILS {2}File/) });
 });
