@@ -29,7 +29,7 @@ export const amendments = [
   fault(
     'reopened without a key to work with',
     'server/plan/amend.ts',
-    [['      tried?.putKeyBack();\n', '']],
+    [['if (reopened) tried?.putKeyBack();', '']],
     'flows/amendments',
   ),
   fault(
