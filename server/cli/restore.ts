@@ -52,7 +52,7 @@ export const restore: Command = {
       show({ file, sha256: await sha256Of(file), data: folder, madeAt, ...done }, options.json === true, io);
       return 0;
     } catch (error) {
-      throw noRoomIn(folder, error);
+      throw undone(folder, error);
     } finally {
       removeDatabase(copy);
     }
@@ -73,9 +73,20 @@ function makeFolder(folder: string): void {
   }
 }
 
-/** Three copies lie side by side for a while: what was there, what comes, and what is there then. */
-function noRoomIn(folder: string, error: unknown): unknown {
-  if (!/^(ENOSPC|EDQUOT|SQLITE_FULL)/.test((error as NodeJS.ErrnoException).code ?? '')) return error;
+/** What stopped a restore before anything was replaced, in words where it is known. */
+function undone(folder: string, error: unknown): unknown {
+  const { code = '' } = error as NodeJS.ErrnoException;
+  if (code === 'EEXIST') {
+    return new BadInput({
+      code: 'data-in-use',
+      message: `Something else was brought back to ${folder} at the same moment. Nothing was changed by this one. Look at what is there, then try again.`,
+      path: '--data',
+      allowed: 'one restore at a time',
+      got: folder,
+    });
+  }
+  if (!/^(ENOSPC|EDQUOT|SQLITE_FULL)/.test(code)) return error;
+  // Three copies lie side by side for a while: what was there, what comes, and what is there then.
   return new BadInput({
     code: 'no-room',
     message: `There is no room on the disk of ${folder}, which must hold the backup and what is there now beside it. Nothing was lost and nothing was brought back. Make room, then try again.`,

@@ -1,3 +1,5 @@
+import { type ChildProcessWithoutNullStreams, spawn } from 'node:child_process';
+import { once } from 'node:events';
 import {
   copyFileSync,
   existsSync,
@@ -408,6 +410,33 @@ test('what can’t be reached is refused in words: a backup in no folder, data u
     const under = await run('restore', file, '--data', place);
     expect([under.code, refusal(under)]).toMatchObject([2, { code: 'unusable-data', path: '--data' }]);
   }
+});
+
+/** A process of its own, since a restore waits for another where it stands. */
+async function ended(child: ChildProcessWithoutNullStreams): Promise<Said> {
+  child.stdout.resume();
+  const stderr: Buffer[] = [];
+  child.stderr.on('data', (some: Buffer) => void stderr.push(some));
+  const [code] = (await once(child, 'close')) as [number];
+  return { code, stdout: '', stderr: Buffer.concat(stderr).toString() };
+}
+
+test('several restores at once: each is done, or says that another was, and nothing that was there is lost', async () => {
+  const data = copyOf(folder);
+  const before = await headIn(data);
+  const words = ['server/start/fh.mjs', 'restore', file, '--data', data];
+  const said = await Promise.all(Array.from({ length: 4 }, () => ended(spawn(process.execPath, words))));
+  for (const one of said) {
+    if (one.code === 0) continue;
+    expect([one.code, refusal(one)]).toMatchObject([2, { code: 'data-in-use', path: '--data' }]);
+  }
+  const kept = readdirSync(data).filter((name) => name.includes('before-restore') && name.endsWith('.sqlite'));
+  expect(kept).toHaveLength(said.filter(({ code }) => code === 0).length);
+  const [first] = kept.toSorted((a, b) => a.length - b.length);
+  copyFileSync(join(data, first ?? ''), join(data, 'first.sqlite'));
+  const database = new Database(join(data, 'first.sqlite'), { readonly: true });
+  expect(database.prepare('SELECT count(*) FROM ledger WHERE study_id = ?').pluck().get(id)).toBe(before.length);
+  database.close();
 });
 
 test('a backup is not written over without --force, nor where the data are, nor without data', async () => {
