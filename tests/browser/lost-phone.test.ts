@@ -31,9 +31,11 @@ test('the answer waits on the phone, is sent in nobody else’s name, and comes 
   const { page } = phone;
   await joinSession(phone, `${app.url}/j/${joinCode}`, 'Heron');
   for (const { seat } of (await desk.look(study)).arrivals) if (seat) await desk.act(seat);
+  // Nothing but these two is pressed: the page may be at the question by now, and its answer is for later.
+  const onward = page.locator('button:has-text("It fits and seals"), button:has-text("Heard it")').first();
   while ((await kindOf(phone)) !== 'asking') {
     for (const { form } of (await desk.look(study)).hands) if (form) await desk.act(form);
-    await actOnPhone(phone);
+    if ((await onward.count()) > 0) await onward.click({ timeout: 1000 }).catch(() => {});
   }
 
   await phone.context.setOffline(true);
