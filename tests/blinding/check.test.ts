@@ -2,6 +2,7 @@ import { randomBytes } from 'node:crypto';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { checkRecord } from '../../server/blinding/check/check-record';
 import { entryHash, firstPrevious } from '../../server/blinding/ledger';
 import { checksumOf, lockedKey, recordText } from '../../server/blinding/record';
 import { publicKeyOf, sign, signedKinds, signedMessage } from '../../server/blinding/signing';
@@ -126,6 +127,17 @@ describe('a changed byte', () => {
   ])('outside the ledger: %s', (_what, from, to) => {
     expect(text).toContain(from);
     expect(failing(checked(text.replace(from, to)))).not.toEqual([]);
+  });
+
+  test('findings that another version counts otherwise are said to be such', () => {
+    const record = JSON.parse(text) as StudyRecord;
+    const older = withChecksum({ ...record, tool: { ...record.tool, version: '0.0.9' } });
+    const { lines } = checkRecord(older, () => '0'.repeat(64));
+    const said = lines.find(({ what }) => what === 'Findings');
+    expect([said?.holds, said?.detail]).toEqual([
+      false,
+      expect.stringMatching(/not what was signed; the record was written by version 0\.0\.9, and this is \d/),
+    ]);
   });
 
   test('in a signature is named by the entry that was signed', () => {

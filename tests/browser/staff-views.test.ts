@@ -72,6 +72,7 @@ const faults = {
 };
 
 beforeAll(async () => {
+  const seenWide = new Set<string>();
   for (const path of paths) {
     const keep = (kind: keyof typeof faults, found: string[]) => {
       faults[kind].push(...found.map((fault) => `${path}: ${fault}`));
@@ -87,7 +88,10 @@ beforeAll(async () => {
     await page.setViewportSize({ width: 320, height: 568 });
     keep('width', await wider());
     await page.setViewportSize(wide);
-    keep('axe', await axeFaults(page));
+    // What axe finds but for colours hangs on the width only by what is hidden: one state of each page is enough.
+    const view = path.replace(/\/[^/]*$/, '');
+    if (!seenWide.has(view)) keep('axe', await axeFaults(page));
+    seenWide.add(view);
     await page.emulateMedia({ colorScheme: 'dark' });
     keep('dark', await colours(page));
     await page.evaluate(() => {
@@ -113,7 +117,7 @@ test('a rehearsal that is shown while it is played is told the same when it asks
   expect((await part('choose')).status).toBe(404);
 });
 
-test('axe finds nothing in any state, on a phone and on a laptop', () => {
+test('axe finds nothing in any state on a phone, nor in one state of each page on a laptop', () => {
   expect(faults.axe).toEqual([]);
 });
 

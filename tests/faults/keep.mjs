@@ -46,7 +46,7 @@ export const keep = [
   fault(
     'keep: no ledger says that a backup was put back',
     'server/cli/put-back.ts',
-    [["chain.state !== 'draft' && ", "chain.state === 'draft' && "]],
+    [["(chain.state !== 'draft' || replaced !== null) &&", "chain.state === 'draft' &&"]],
     'cli/restore',
   ),
   fault(

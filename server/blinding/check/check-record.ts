@@ -1,4 +1,5 @@
 import type { LedgerEntry, StudyRecord } from '../../../shared/record';
+import { toolVersion } from '../../root';
 import { brokenAt } from '../ledger';
 import { olderCopies } from '../older-copies';
 import { amendmentLines } from './amended';
@@ -63,9 +64,13 @@ function findingsLine(record: StudyRecord, findingsHash: HashOfFindings): CheckL
   const hash = findingsHash(record);
   const decision = record.ledger.find(({ kind }) => kind === 'signed' || kind === 'refused');
   if (!decision) return holds(what, `${hash}, computed anew; neither signed nor refused yet`);
+  // Another version may count otherwise, which its list of changes says.
+  const { version } = record.tool;
+  const versions =
+    version === toolVersion ? '' : `; the record was written by version ${version}, and this is ${toolVersion}`;
   return decision.body.findingsHash === hash
     ? holds(what, `${hash}, computed anew, and the same as were ${decision.kind}`)
-    : fails(what, `computed anew they are ${hash}, which is not what was ${decision.kind}`, decision.seq);
+    : fails(what, `computed anew they are ${hash}, which is not what was ${decision.kind}${versions}`, decision.seq);
 }
 
 /** That a copy was put back is no fault, but whoever checks should know. */
