@@ -15,6 +15,7 @@ export default defineConfig({
     pool: 'threads',
     // Much of the time goes to waiting for browsers and processes, so every core gets a worker; by default one stays idle.
     maxWorkers: '100%',
+    setupFiles: [fileURLToPath(new URL('support/remember-scrypt.ts', import.meta.url))],
     testTimeout: 60_000,
     hookTimeout: 60_000,
     // A busy machine makes a test slower, never red.
