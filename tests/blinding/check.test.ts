@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { checkRecord } from '../../server/blinding/check/check-record';
+import { decisionInvalid } from '../../server/blinding/check/decision';
 import { entryHash, firstPrevious } from '../../server/blinding/ledger';
 import { checksumOf, lockedKey, recordText } from '../../server/blinding/record';
 import { publicKeyOf, sign, signedKinds, signedMessage } from '../../server/blinding/signing';
@@ -112,6 +113,29 @@ describe('an honest record', () => {
       'Draw',
       'Findings',
     ]);
+  });
+});
+
+describe('the decision', () => {
+  const hashIn = (record: StudyRecord) => String(find(record.ledger, 'signed').body.findingsHash);
+
+  test('is valid in an honest record, and no longer when the findings come out otherwise', () => {
+    const record = JSON.parse(text) as StudyRecord;
+    expect(decisionInvalid(record, hashIn(record))).toBeNull();
+    expect(decisionInvalid(record, '0'.repeat(64))).toMatch(/^Signature no longer valid: the findings computed now/);
+    expect(decisionInvalid(JSON.parse(sealed) as StudyRecord, '')).toBeNull();
+  });
+
+  test('in a study that was locked before records were signed says that, and not that somebody changed it', () => {
+    const record = JSON.parse(
+      forged((ledger) => {
+        delete find(ledger, 'plan-locked').body.signingKey;
+      }),
+    ) as StudyRecord;
+    const [, ...signatures] = record.signatures;
+    expect(decisionInvalid({ ...record, signatures }, hashIn(record))).toMatch(/^No key stands behind this/);
+    // With its signature still there it was taken out.
+    expect(decisionInvalid(record, hashIn(record))).toMatch(/^Signature no longer valid: entry 2/);
   });
 });
 

@@ -298,7 +298,7 @@ const examples: ViewExamples<VerdictPage> = {
           also: null,
           reason: '',
           hash: hash('9'),
-          invalid: 'entry 212 of the record was changed since.',
+          invalid: 'Signature no longer valid: entry 212 of the record was changed since.',
         },
       }),
     },
