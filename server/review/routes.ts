@@ -170,18 +170,20 @@ export function reviewRoutes(parts: Parts): Router {
     const letter = letterOf(findings(record), plan);
     const base = `/studies/${study.id}/review`;
     const broken = brokenAt(record.ledger);
+    const decision = decisionOf(record, letter.findingsHash);
     return {
       ...frame(req, res, study, problems, ['reason', 'alone', 'password']),
       base,
       ...letter,
       later: laterWords(record),
       blindNotes: [
+        ...(decision?.invalid ? [decision.invalid] : []),
         ...notIndependent(lastOf(record, 'signed')),
         ...approversTakenOut(record.ledger),
         ...letter.blindNotes,
         ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
       ],
-      decision: decisionOf(record, letter.findingsHash),
+      decision,
       dataPage: `${base}/data`,
       sign:
         study.state === 'unsealed' && signing.waitsFor === null

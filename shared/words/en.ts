@@ -21,7 +21,7 @@ export const words = {
   'join.known': 'You are here as {alias}.',
   'join.audience': 'You listen as',
   'join.seen': 'Did you prepare these samples, or see which is which?',
-  'join.seen.hint': 'Be frank: it only matters for how the answers may be used.',
+  'join.seen.hint': 'Be frank: whoever has can’t listen in this study, and nothing else follows.',
   'join.seen.no': 'No',
   'join.seen.yes': 'Yes',
   'join.go': 'Join',

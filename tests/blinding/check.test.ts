@@ -50,7 +50,10 @@ beforeAll(async () => {
   database.exec(`DROP TRIGGER ledger_no_update; ${change}`);
   database.close();
   const opened = ledger.find(({ kind }) => kind === 'session-opened')?.seq;
-  expect(await review()).toContain(`Signature no longer valid: entry ${opened} of the record was changed since.`);
+  const invalid = `Signature no longer valid: entry ${opened} of the record was changed since.`;
+  expect(await review()).toContain(invalid);
+  // And among the first lines, where nobody overlooks it.
+  expect((await desk.open(`${study}/review`)).page.text('.blind-notes')).toContain(invalid);
   await house.close();
 }, 60_000);
 
