@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
+import { codesLast } from '../shared/plan';
 import type { Problem } from '../shared/problem';
 import { type Scale, scaleLimits, scaleSchema, scaleValues } from '../shared/scales';
 import { analyseFirstImpressions } from './first-impressions-analysis';
@@ -103,7 +104,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
       });
     }
     const repeats = plan.controls.hiddenRepeats ?? 0;
-    if (repeats > 0 && plan.handling !== 'two-person') {
+    if (repeats > 0 && codesLast(plan)) {
       problems.push({
         code: 'not-hidden',
         path: 'controls.hiddenRepeats',

@@ -14,6 +14,7 @@ export type BlindPlan = Pick<
   | 'checkIn'
   | 'handling'
   | 'playback'
+  | 'sound'
   | 'tips'
   | 'noPreference'
   | 'firstImpression'
@@ -28,10 +29,11 @@ export function blindPlanOf(study: Pick<StudyRow, 'plan'>): BlindPlan {
   const known = blind.get(plan);
   if (known) return known;
   const { method, audiences, sessions, checkIn, handling, playback, tips, noPreference } = plan;
-  const { firstImpression, follows, closingQuestion } = plan;
+  const { firstImpression, follows, closingQuestion, sound } = plan;
   const made: BlindPlan = {
     ...{ method, audiences, sessions, checkIn, handling, playback, tips, noPreference },
     ...(firstImpression ? { firstImpression } : {}),
+    ...(sound ? { sound } : {}),
     ...(follows ? { follows } : {}),
     ...(closingQuestion ? { closingQuestion: { labels: closingQuestion.labels.map(({ words }) => ({ words })) } } : {}),
   };

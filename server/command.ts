@@ -1,7 +1,7 @@
 import type { ZodType } from 'zod';
 import { methodOf } from '../protocols/index';
 import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
-import { type Plan, planSchema } from '../shared/plan';
+import { codesLast, type Plan, planSchema } from '../shared/plan';
 import type { StudyState } from '../shared/states';
 import { rememberHead } from './blinding/heads';
 import type { Serving } from './blinding/serving';
@@ -90,8 +90,7 @@ export const isSingleBlind = (study: StudyRow): boolean =>
   study.single_blind !== null || (study.state !== 'draft' && planOf(study).handling === 'solo');
 
 /** A code goes on to say what lies in its carrier: it lasts the day. */
-export const codesStay = (study: StudyRow): boolean =>
-  study.state !== 'draft' && planOf(study).handling !== 'two-person';
+export const codesStay = (study: StudyRow): boolean => study.state !== 'draft' && codesLast(planOf(study));
 
 /** A sample that must be told bears its twin's code, so that the desk sees which answer is right. */
 export function deskSeesAnswers(study: StudyRow): boolean {

@@ -20,12 +20,19 @@ export const handlingWords: Record<Plan['handling'], { name: string; how: string
     how: 'Whoever loads the carriers also hands them over.',
     label: 'Single blind',
   },
+  server: {
+    name: 'The server plays renders',
+    how: 'Nothing is handed over. The server makes a file for each sample, and nobody else knows which is which.',
+    label: 'Double blind',
+  },
 };
 
 export const playbackWords: Record<Plan['playback'], string> = {
   'bench-player': 'A player at the bench',
   'seat-device': 'A device at each seat',
   none: 'None: the samples are judged without programme',
+  'seat-player': 'The listener’s page, matched for each unit',
+  renders: 'The listener’s page: renders, with nothing handed over',
 };
 
 export const tipRuleWords: Record<Plan['tips'], string> = {

@@ -23,6 +23,13 @@ export const planLimits = {
   spanDays: 366,
   /** Of the words by which listeners may know a prototype. */
   knownAs: 40,
+  excerpts: 12,
+  /** Seconds that every sample must have played before an answer counts. */
+  minimum: { min: 1, max: 30, usual: 3 },
+  /** Days for which a measured level holds. */
+  stale: { min: 1, max: 365, usual: 30 },
+  /** Hertz, of a band by which levels are matched. */
+  band: { min: 20, max: 20_000 },
 } as const;
 
 const line = (max: number) => z.string().trim().min(1).max(max);
@@ -42,7 +49,8 @@ export const prototypeSchema = z.strictObject({
   id,
   name: line(planLimits.name),
   candidate: z.boolean().optional(),
-  units: z.array(unitSchema).min(1).max(planLimits.units),
+  /** None where nothing is handed over. */
+  units: z.array(unitSchema).max(planLimits.units),
 });
 
 export const audienceSchema = z.strictObject({
@@ -51,8 +59,20 @@ export const audienceSchema = z.strictObject({
   listeners: z.int().min(planLimits.listeners.min).max(planLimits.listeners.max),
 });
 
-export const handlings = ['two-person', 'day-code', 'solo'] as const;
-export const playbacks = ['bench-player', 'seat-device', 'none'] as const;
+/** `server`: nothing is handed over; the server plays renders, and only it knows which is which. */
+export const handlings = ['two-person', 'day-code', 'solo', 'server'] as const;
+/**
+ * Where the programme comes from. `seat-player`: units are handed over, and the listener's page plays each a file made
+ * for it. `renders`: the page plays what each prototype would make of the excerpt.
+ */
+export const playbacks = ['bench-player', 'seat-device', 'none', 'seat-player', 'renders'] as const;
+export type Playback = (typeof playbacks)[number];
+/** The listener's page plays. */
+export const plays = ({ playback }: { playback: Playback }): boolean =>
+  playback === 'seat-player' || playback === 'renders';
+/** Whether a carrier keeps its code for a whole session. */
+export const codesLast = ({ handling }: { handling: (typeof handlings)[number] }): boolean =>
+  handling === 'day-code' || handling === 'solo';
 export const tipRules = ['own-tips', 'cleaned-tips', 'tip-is-prototype'] as const;
 export const noPreferenceRules = ['split', 'drop'] as const;
 
@@ -141,6 +161,37 @@ export const closingQuestionSchema = z.strictObject({
 });
 export type ClosingQuestion = z.infer<typeof closingQuestionSchema>;
 
+/** A piece of programme. */
+export const excerptSchema = z.strictObject({ id, name: line(planLimits.name) });
+
+export const matchings = ['loudness', 'band'] as const;
+export const alignments = ['checked', 'declared'] as const;
+export const interruptionRules = ['mark', 'void'] as const;
+export const wirelessRules = ['refused', 'allowed'] as const;
+const hertz = z.number().min(planLimits.band.min).max(planLimits.band.max);
+
+/** How sound is matched and played, where the listener's page plays it. */
+export const soundSchema = z.strictObject({
+  match: z.discriminatedUnion('kind', [
+    z.strictObject({ kind: z.literal('loudness') }),
+    z.strictObject({ kind: z.literal('band'), low: hertz, high: hertz }),
+  ]),
+  /** Renders of one excerpt begin together to within a sample; or it is declared that they needn't. */
+  alignment: z.enum(alignments),
+  minimumSeconds: z.int().min(planLimits.minimum.min).max(planLimits.minimum.max),
+  /** Whether an answer counts, marked, when the sound was interrupted, or its trial comes again. */
+  interruption: z.enum(interruptionRules),
+  wireless: z.enum(wirelessRules),
+});
+export type SoundPlan = z.infer<typeof soundSchema>;
+export const usualSound: SoundPlan = {
+  match: { kind: 'loudness' },
+  alignment: 'checked',
+  minimumSeconds: planLimits.minimum.usual,
+  interruption: 'mark',
+  wireless: 'refused',
+};
+
 /** Seconds that one step takes, for the estimate of minutes; nothing is enforced by them. */
 export const timingSchema = z.strictObject({
   listen: z.int().min(5).max(600),
@@ -157,7 +208,7 @@ export const planSchema = z.strictObject({
   aim: z.enum(aims),
   method: z.strictObject({ id: z.enum(methodIds), spec: z.unknown() }),
   prototypes: z.array(prototypeSchema).min(planLimits.prototypes.min).max(planLimits.prototypes.max),
-  excerpts: z.array(z.never()).max(0),
+  excerpts: z.array(excerptSchema).max(planLimits.excerpts),
   audiences: z.array(audienceSchema).min(1).max(planLimits.audiences),
   sessions: z.strictObject({
     count: z.int().min(1).max(planLimits.sessions),
@@ -170,6 +221,9 @@ export const planSchema = z.strictObject({
   checkIn: checkInSchema.default(usualCheckIn),
   handling: z.enum(handlings),
   playback: z.enum(playbacks),
+  sound: soundSchema.optional(),
+  /** For how many days a measured level of a unit holds. */
+  levels: z.strictObject({ staleDays: z.int().min(planLimits.stale.min).max(planLimits.stale.max) }).optional(),
   tips: z.enum(tipRules),
   risks: z.strictObject({
     alpha: z.number().gt(0).max(0.2),
@@ -197,6 +251,7 @@ export const planSchema = z.strictObject({
   timing: timingSchema,
 });
 export type Plan = z.infer<typeof planSchema>;
+export type PlanExcerpt = z.infer<typeof excerptSchema>;
 export type PlanUnit = z.infer<typeof unitSchema>;
 export type PlanPrototype = z.infer<typeof prototypeSchema>;
 export type PlanAudience = z.infer<typeof audienceSchema>;

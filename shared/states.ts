@@ -17,7 +17,8 @@ export type SittingState = (typeof sittingStates)[number];
  * Where a seat is inside a trial. `waiting` for the carrier, `fitting` it, `listening`, and after the last
  * presentation `asking`, then `words`, then `done`; `void` after a mix-up, `lost` when the sitting ended first.
  * A first impression goes `waiting`, `resetting` the ears, `fitting`, `starting` the piece, `rating` from the first
- * sound on, `done`.
+ * sound on, `done`. Where the listener's page plays renders, nothing is waited for and nothing fitted: all samples of a
+ * trial are there at once for `comparing`, and a first impression begins with its rest.
  */
 export const trialSteps = [
   'waiting',
@@ -25,6 +26,7 @@ export const trialSteps = [
   'fitting',
   'starting',
   'listening',
+  'comparing',
   'rating',
   'asking',
   'words',

@@ -41,6 +41,20 @@ const words = z
     'These words hold half a sign. Delete the last one and type it anew.',
   );
 
+/** What a player says of itself, by its own audio clock. */
+const sound = z.strictObject({
+  /** Milliseconds that each sample really sounded, in the order of the trial; of one sample, one number. */
+  heardMs: z.array(z.number().min(0).max(86_400_000)).min(1).max(12),
+  /** Samples a second that the output really has; null where that can't be told. */
+  rate: z.int().min(1000).max(768_000).nullable(),
+  switches: z.int().min(0).max(100_000),
+});
+export type SoundReport = z.infer<typeof sound>;
+
+/** Hidden page or locked phone; output suspended by a call or the system; another output; a clock that stands still. */
+export const interruptions = ['hidden', 'suspended', 'output', 'stalled'] as const;
+export type Interruption = (typeof interruptions)[number];
+
 /** One scale as it was rated; `touched` is its first touch, whatever was changed later. */
 const rating = z.strictObject({
   scale: z.string().min(1).max(40),
@@ -60,12 +74,25 @@ export const actSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...base, kind: z.literal('plays'), presentation }),
   /** The page was loaded anew, or on another device, while a first impression was being rated. */
   z.strictObject({ ...base, kind: z.literal('resumed'), presentation }),
+  /** The page's own sound was interrupted. */
+  z.strictObject({
+    ...base,
+    kind: z.literal('interrupted'),
+    presentation,
+    what: z.enum(interruptions),
+    sound: sound.optional(),
+  }),
   /** All scales of a first impression. */
-  z.strictObject({ ...base, kind: z.literal('rate'), ratings: z.array(rating).min(1).max(12) }),
+  z.strictObject({
+    ...base,
+    kind: z.literal('rate'),
+    ratings: z.array(rating).min(1).max(12),
+    sound: sound.optional(),
+  }),
   /** The listener has heard this presentation and needs the next one. */
-  z.strictObject({ ...base, kind: z.literal('heard'), presentation }),
+  z.strictObject({ ...base, kind: z.literal('heard'), presentation, sound: sound.optional() }),
   /** The answer to the trial: the code that was picked, or `none`. */
-  z.strictObject({ ...base, kind: z.literal('answer'), answer: z.string().min(1).max(10) }),
+  z.strictObject({ ...base, kind: z.literal('answer'), answer: z.string().min(1).max(10), sound: sound.optional() }),
   /** Optional words about the samples of the trial; an empty list skips. */
   z.strictObject({
     ...base,
@@ -88,6 +115,26 @@ export type ActReply =
   /** `apart`: it came after its session or study was closed, so it is kept and doesn't count. */
   | { ok: true; place: Place; apart?: true }
   | { ok: false; error: { code: string; message: string; path: string }; place: Place | null };
+
+/** What `GET /listen/sounds` answers: the files of one place, made for it alone. Equal in all but address and checksum. */
+export const manifestSchema = z.strictObject({
+  trial: z.string().min(1).max(40),
+  /** Samples a second, and how many. */
+  rate: z.int(),
+  frames: z.int(),
+  sounds: z
+    .array(
+      z.strictObject({
+        presentation,
+        url: z.string().regex(/^\/listen\/sound\/[A-Za-z0-9_-]{43}$/),
+        bytes: z.int(),
+        sha256: z.string().regex(/^[0-9a-f]{64}$/),
+      }),
+    )
+    .min(1)
+    .max(12),
+});
+export type Manifest = z.infer<typeof manifestSchema>;
 
 export interface PhoneToServer {
   act: (act: unknown, acknowledge: (reply: ActReply) => void) => void;

@@ -1,8 +1,8 @@
 import { methodOf } from '../../protocols/index';
 import type { Seat, TrialDesign, TrialPast } from '../../protocols/protocol';
-import type { Randomness } from '../../protocols/random';
+import { type Randomness, shuffled } from '../../protocols/random';
 import type { AudienceId, Code, PrototypeId, UnitId } from '../../shared/brands';
-import type { Plan } from '../../shared/plan';
+import { codesLast, type Plan } from '../../shared/plan';
 import { Refusal } from '../web/refusal';
 import { shuffledCodes } from './codes';
 import { randomnessOf } from './randomness';
@@ -20,8 +20,11 @@ export interface Address extends Seat {
 
 export interface DrawnTrial {
   design: TrialDesign;
+  /** In order of presentation; none where the server plays renders. */
   units: UnitId[];
   codes: Code[];
+  /** The piece that all samples of the trial play, where the listener's page plays. */
+  excerpt?: string;
 }
 
 export interface DrawnSitting {
@@ -70,6 +73,24 @@ function unitFor(draw: Draw, seat: Seat, prototype: PrototypeId): UnitId {
   return unit.id as UnitId;
 }
 
+/**
+ * Which piece a trial is about. With one sample a trial, all of a sitting are heard with one piece, another in the next
+ * sitting; else pieces go round within a sitting, each equally often to within one. A trial put again keeps its piece.
+ */
+function excerptFor(draw: Draw, seat: Seat, design: TrialDesign, ordinal: number): string | undefined {
+  const { excerpts } = draw.plan;
+  const random = (...path: (string | number)[]) => randomness(draw, seat.audience).at('excerpt', ...path);
+  if (excerpts.length === 0 || design.presentations.length === 0) return undefined;
+  if (methodOf(draw.plan).form.presentations === 1) {
+    const offset = random('all').below(excerpts.length);
+    return excerpts[(offset + seat.ordinal + seat.sitting) % excerpts.length]?.id;
+  }
+  const place = Math.max(0, ordinal - 1);
+  const round = Math.floor(place / excerpts.length);
+  const order = shuffled(excerpts, random('listener', seat.ordinal, 'sitting', seat.sitting, 'round', round));
+  return order[place % excerpts.length]?.id;
+}
+
 /** In day-code mode a unit keeps one code for the whole session. */
 export function dayCodes(draw: Draw, session: number): Map<UnitId, Code> {
   const codes = sessionCodes(draw, session);
@@ -107,21 +128,40 @@ function spareCodes(draw: Draw, session: number, used: number, count: number): C
   return codes.slice(codes.length - used - count, codes.length - used).reverse();
 }
 
+/** The place of the trial that this one puts again, however often it was put again since; else its own. */
+function first(design: TrialDesign, history: readonly TrialPast[]): number {
+  let at = design;
+  while (at.replaces !== null) {
+    const spoilt = history.find((past) => past.design.ordinal === at.replaces)?.design;
+    if (!spoilt) return at.replaces;
+    at = spoilt;
+  }
+  return at.ordinal;
+}
+
 function withCodes(
   draw: Draw,
   address: Address,
   trials: readonly TrialDesign[],
   fresh: (count: number) => Code[],
+  history: readonly TrialPast[] = [],
 ): DrawnTrial[] {
-  const dayMode = draw.plan.handling !== 'two-person';
+  const dayMode = codesLast(draw.plan);
   const day = dayMode ? dayCodes(draw, address.session) : null;
   const codes = day ? [] : fresh(trials.reduce((sum, { presentations }) => sum + presentations.length, 0));
   let taken = 0;
   return trials.map((design) => {
-    const units = design.presentations.map((prototype) => unitFor(draw, address, prototype));
+    const handed = draw.plan.handling !== 'server';
+    const units = handed ? design.presentations.map((prototype) => unitFor(draw, address, prototype)) : [];
     const from = taken;
-    taken += units.length;
-    return { design, units, codes: day ? units.map((unit) => day.get(unit) as Code) : codes.slice(from, taken) };
+    taken += design.presentations.length;
+    const excerpt = excerptFor(draw, address, design, first(design, history));
+    return {
+      design,
+      units,
+      codes: day ? units.map((unit) => day.get(unit) as Code) : codes.slice(from, taken),
+      ...(excerpt === undefined ? {} : { excerpt }),
+    };
   });
 }
 
@@ -146,7 +186,8 @@ export function drawNext(
   const { protocol, spec } = methodOf(draw.plan);
   const next = protocol.next(spec, draw.plan, address, history, randomness(draw, address.audience));
   if (next === 'done') return null;
-  const [drawn] = withCodes(draw, address, [next], (count) => spareCodes(draw, address.session, sparesUsed, count));
+  const spares = (count: number) => spareCodes(draw, address.session, sparesUsed, count);
+  const [drawn] = withCodes(draw, address, [next], spares, history);
   return drawn as DrawnTrial;
 }
 
@@ -157,7 +198,7 @@ export const isWalkIn = (plan: Plan, address: Address): boolean => plannedSlot(p
  * their number, so that no code comes twice when a sitting was drawn anew meanwhile.
  */
 export function sparesTaken(draw: Draw, session: number, sittings: readonly (DrawnSitting & Address)[]): number {
-  if (draw.plan.handling !== 'two-person') return 0;
+  if (codesLast(draw.plan)) return 0;
   const codes = sessionCodes(draw, session);
   let taken = 0;
   for (const sitting of sittings) {

@@ -13,7 +13,9 @@ export interface Told {
   sitting: SittingStory;
   trial: TrialStory;
   design: TrialDesign;
+  /** None where the server played renders. */
   units: UnitId[];
+  excerpt: string | null;
   /**
    * How often this listener had heard each of the samples by then, in their order: practice, spoilt trials, this one
    * and what was declared from outside included.
@@ -47,6 +49,7 @@ export function toldTrials(story: StudyStory): Told[] {
         trial,
         design,
         units: drawn.units as UnitId[],
+        excerpt: drawn.excerpt ?? null,
         exposures: exposures.after(sitting.listener, trial, design.presentations),
       });
     }
@@ -61,6 +64,11 @@ function misfitOf(drawn: KeyedTrial | undefined, trial: TrialStory, plan: Plan):
   if (!drawn || drawn.codes.join() !== trial.codes.join()) return 'its codes are not those that were drawn';
   if (drawn.practice !== trial.practice) return 'the key and the ledger differ on whether it was for practice';
   if (drawn.replaces !== trial.replaces) return 'the key and the ledger differ on which trial it puts again';
+  if (drawn.excerpt !== undefined && !plan.excerpts.some(({ id }) => id === drawn.excerpt)) {
+    return 'its excerpt is not in the plan';
+  }
+  const known = drawn.prototypes.every((prototype) => plan.prototypes.some(({ id }) => id === prototype));
+  if (plan.handling === 'server') return known && drawn.units.length === 0 ? null : 'a prototype is not in the plan';
   const fits = drawn.units.every((unit, index) =>
     plan.prototypes.some(({ id, units }) => id === drawn.prototypes[index] && units.some((one) => one.id === unit)),
   );
@@ -90,7 +98,7 @@ export const flagsOf = (sitting: SittingStory, trial: TrialStory): string[] => [
 /** The scored answers that are analysed: no practice, nothing void. */
 export function outcomesOf(story: StudyStory): Outcome[] {
   const { protocol, form } = methodOf(story.plan);
-  return toldTrials(story).flatMap(({ sitting, trial, design, units, exposures }) => {
+  return toldTrials(story).flatMap(({ sitting, trial, design, units, excerpt, exposures }) => {
     if (trial.practice || trial.state !== 'answered') return [];
     const sent = sentOf(trial);
     const answer = sent && protocol.read(form, trial.codes, sent);
@@ -106,7 +114,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
       scale,
       prototypes: design.presentations,
       units,
-      excerpt: null,
+      excerpt,
       position: trial.ordinal,
       exposure: exposures.reduce((sum, one) => sum + one, 0),
       late,

@@ -130,21 +130,23 @@ export function unlikeKey({ sittings }: Replay, { key }: PublishedKey): string |
     if (!keyed) return `${name} was drawn, but is not in the key`;
     published.delete(name);
     const told = (trials: unknown): string => JSON.stringify(trials);
-    const mine = sitting.trials.map(({ design, units, codes }) => [
+    const mine = sitting.trials.map(({ design, units, codes, excerpt }) => [
       design.ordinal,
       design.practice,
       design.replaces,
       design.presentations,
       units,
       codes,
+      excerpt,
     ]);
-    const theirs = keyed.trials.map(({ ordinal, practice, replaces, prototypes, units, codes }) => [
+    const theirs = keyed.trials.map(({ ordinal, practice, replaces, prototypes, units, codes, excerpt }) => [
       ordinal,
       practice,
       replaces,
       prototypes,
       units,
       codes,
+      excerpt,
     ]);
     if (keyed.sitting !== sitting.sitting || told(mine) !== told(theirs)) {
       return `${name}: the key says otherwise than the seed`;

@@ -1,4 +1,5 @@
 import type { AudienceId, Code, StudyId, UnitId } from '../../shared/brands';
+import { codesLast } from '../../shared/plan';
 import type { Db, Store } from '../store/open';
 import type { PlanVersion } from './amendments';
 import { dayCodes } from './draw';
@@ -31,10 +32,14 @@ export async function tryReveal(store: Pick<Store, 'db'>, study: StudyId, passph
     right: dataKey !== null,
     async look(tx, { plan, version }, session, code) {
       if (!dataKey) return null;
-      const byDay = plan.handling !== 'two-person';
+      const byDay = codesLast(plan);
       for (const { audience, ordinal, trials } of await allDraws(tx, study, dataKey, session)) {
-        for (const { codes, units } of trials) {
-          const unit = units[codes.indexOf(code)];
+        for (const { codes, units, design } of trials) {
+          const at = codes.indexOf(code);
+          const unit = units[at];
+          const render =
+            plan.handling === 'server' && plan.prototypes.find(({ id }) => id === design.presentations[at]);
+          if (render) return { prototype: render.name, serial: '', note: '', place: { audience, ordinal } };
           if (unit) return { ...nameOf(plan, unit), place: byDay ? null : { audience, ordinal } };
         }
       }

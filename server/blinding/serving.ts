@@ -1,6 +1,6 @@
 import type { TrialPast } from '../../protocols/protocol';
 import type { AudienceId, Code, SittingId, StudyId, UnitId } from '../../shared/brands';
-import type { Plan } from '../../shared/plan';
+import { codesLast, type Plan } from '../../shared/plan';
 import type { Db } from '../store/open';
 import { type Draw, type DrawnSitting, type DrawnTrial, dayCodes, drawNext, drawSitting, sparesTaken } from './draw';
 import { allDraws, drawOf, loadDraw, saveDraw, unitsByCode, workingKey } from './key';
@@ -64,7 +64,7 @@ export async function ensureDrawn(tx: Db, serving: Serving, address: SeatAddress
 }
 
 async function sparesUsed(tx: Db, serving: Serving, draw: Draw, dataKey: Buffer, session: number): Promise<number> {
-  if (serving.plan.handling !== 'two-person') return 0;
+  if (codesLast(serving.plan)) return 0;
   return sparesTaken(draw, session, await allDraws(tx, serving.study, dataKey, session));
 }
 
@@ -139,7 +139,7 @@ export async function sheetOf(
 ): Promise<Sheet> {
   const { plan } = serving;
   const sample = (code: Code, unit: UnitId): SheetSample => ({ code, ...nameOf(plan, unit) });
-  if (plan.handling !== 'two-person') {
+  if (codesLast(plan)) {
     const dataKey = workingKey(serving.folder, serving.study);
     const draw = await drawOf(tx, serving.study, dataKey, plan, serving.planVersion);
     const rows = [...dayCodes(draw, session)].map(([unit, code]) => sample(code, unit));

@@ -18,6 +18,8 @@ export interface PublishedKey {
       prototypes: string[];
       units: string[];
       codes: string[];
+      /** Where the listener's page plays. */
+      excerpt?: string;
     }[];
   }[];
 }
@@ -35,13 +37,14 @@ export async function openKey(db: Db, study: StudyId, passphrase: string): Promi
       audience,
       ordinal,
       sitting,
-      trials: trials.map(({ design, units, codes }) => ({
+      trials: trials.map(({ design, units, codes, excerpt }) => ({
         ordinal: design.ordinal,
         practice: design.practice,
         replaces: design.replaces,
         prototypes: design.presentations,
         units,
         codes,
+        ...(excerpt === undefined ? {} : { excerpt }),
       })),
     })),
   };

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
 import { type Sureness, sureness } from '../../shared/guesses';
+import { codesLast } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { words } from '../../shared/words/en';
 import { type BlindPlan, blindPlanOf } from '../blind-plan';
@@ -30,8 +31,7 @@ export function lastCode(trials: readonly TrialRow[], plan: BlindPlan): Code | n
   if (!trial) return null;
   const { form } = methodOf(plan);
   // With day codes the sample that must be told bears its twin's, and no phone shows it.
-  const isShown = (_: Code, i: number) =>
-    plan.handling === 'two-person' || !isMatched(form, { ...trial, presentation: i + 1 });
+  const isShown = (_: Code, i: number) => !codesLast(plan) || !isMatched(form, { ...trial, presentation: i + 1 });
   return codesOf(trial).filter(isShown).at(-1) ?? null;
 }
 

@@ -1,6 +1,6 @@
 import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
-import type { FirstImpression } from '../../shared/plan';
+import { codesLast, type FirstImpression } from '../../shared/plan';
 import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
 import { wordsLimit } from '../../shared/wire';
 import { words } from '../../shared/words/en';
@@ -98,7 +98,7 @@ export function trialPart(
  */
 function sampleNow(trial: TrialRow, form: Form, plan: BlindPlan): SampleNow {
   const counted = form.kind === 'pick-one' && form.matched !== null;
-  const telling = isMatched(form, trial) && plan.handling !== 'two-person';
+  const telling = isMatched(form, trial) && codesLast(plan);
   return {
     code: telling ? null : (codesOf(trial)[trial.presentation - 1] ?? null),
     which: counted ? words[`sample.${trial.presentation}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,

@@ -1,5 +1,5 @@
 import { protocolOf } from '../../protocols/index';
-import { type Plan, planSchema } from '../../shared/plan';
+import { codesLast, type Plan, planSchema } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
@@ -46,6 +46,16 @@ export const labels: Labels = {
   handling: 'Who loads and who hands over',
   playback: 'Where the programme comes from',
   tips: 'The rule for tips',
+  excerpts: 'The list of excerpts',
+  'excerpts.*.name': 'The name of excerpt *',
+  'sound.match.kind': 'What levels are matched by',
+  'sound.match.low': 'The low end of the band, in hertz,',
+  'sound.match.high': 'The high end of the band, in hertz,',
+  'sound.alignment': 'Whether renders must begin together',
+  'sound.minimumSeconds': 'The seconds that every sample must have played',
+  'sound.interruption': 'The rule for interrupted sound',
+  'sound.wireless': 'The rule for wireless playback',
+  'levels.staleDays': 'The days for which a measured level holds',
   exclusions: 'The rules by which answers are left out',
   'exclusions.*': 'Rule * by which answers are left out',
   'noPreference.rule': 'What the analysis does with “no preference”',
@@ -212,7 +222,7 @@ function spanProblems(plan: Plan): Problem[] {
 const reserve = 75;
 
 function tooManyCodes(plan: Plan): Problem[] {
-  if (plan.handling !== 'two-person') return [];
+  if (codesLast(plan)) return [];
   const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
   const needed = listeners * codesPerSitting(plan);
   const most = goodCodes.length - reserve;

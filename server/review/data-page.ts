@@ -1,6 +1,6 @@
 import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
-import type { ExclusionRule } from '../../shared/plan';
+import { codesLast, type ExclusionRule } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import type { LedgerEntry } from '../../shared/record';
 import { type Exclusion, exclusionsOf } from '../blinding/exclusions';
@@ -178,7 +178,7 @@ const flagWords = (flag: string): string => exclusionRuleWords[flag as Exclusion
 /** With codes of the day the third sample of an ABX bears its twin's, which would be the answer. */
 function shownCodes({ codes }: TrialStory, { plan }: StudyStory): string[] {
   const { form } = methodOf(plan);
-  const hidden = form.kind === 'pick-one' && plan.handling !== 'two-person' ? form.matched : null;
+  const hidden = form.kind === 'pick-one' && codesLast(plan) ? form.matched : null;
   return codes.map((code, place) => (place === hidden ? 'third' : spaced(code)));
 }
 

@@ -1,6 +1,7 @@
 import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
+import { codesLast } from '../../shared/plan';
 import { deskSay } from '../../shared/words/desk';
 import type { BlindPlan } from '../blind-plan';
 import { type Serving, seatsHeldUp } from '../blinding/serving';
@@ -41,7 +42,7 @@ export async function handsOf(
   seats: readonly SeatNow[],
 ): Promise<Hand[]> {
   const { form } = methodOf(plan);
-  const codesStay = plan.handling !== 'two-person';
+  const codesStay = codesLast(plan);
   const wishes = seats.flatMap((seat) => wishOf(seat, form, codesStay));
   const out = seats.flatMap(({ sitting }) =>
     sitting.holding ? [{ sitting: sitting.id, code: sitting.holding, seat: sitting.seat ?? 0 }] : [],

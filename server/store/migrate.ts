@@ -1,4 +1,5 @@
 import { type Kysely, type Migration, Migrator } from 'kysely';
+import * as fifth from './migrations/fifth';
 import * as first from './migrations/first';
 import * as fourth from './migrations/fourth';
 import * as second from './migrations/second';
@@ -11,6 +12,7 @@ const migrations: Record<string, Migration> = {
   '0002-second': { up: (db) => second.up(db as Kysely<Tables>) },
   '0003-third': { up: (db) => third.up(db as Kysely<Tables>) },
   '0004-fourth': { up: (db) => fourth.up(db as Kysely<Tables>) },
+  '0005-fifth': { up: (db) => fifth.up(db as Kysely<Tables>) },
 };
 
 /** The steps that this version of the tool knows. */

@@ -45,7 +45,10 @@ export async function guardLedger(db: Kysely<Tables>): Promise<void> {
 }
 
 /** From here on the database refuses to change or delete a row of this table. */
-export async function guardTable(db: Kysely<Tables>, table: 'ledger' | 'signature'): Promise<void> {
+export async function guardTable(
+  db: Kysely<Tables>,
+  table: 'ledger' | 'signature' | 'presentation_sound',
+): Promise<void> {
   for (const verb of ['UPDATE', 'DELETE']) {
     await sql
       .raw(

@@ -227,6 +227,89 @@ export interface GuessRow {
   at: string;
 }
 
+/** A sound file that somebody brought, stored in the data folder under its hash. */
+export interface SoundFileRow {
+  sha256: string;
+  bytes: number;
+  format: string;
+  rate: number;
+  channels: number;
+  frames: number;
+  /** JSON: what the meter says of the whole file, and the waveform in some thousand columns. */
+  facts: string;
+  at: string;
+}
+
+/** Which file is what in a study: a render of an excerpt by a prototype; with units the excerpt itself, and no prototype. */
+export interface StudySoundRow {
+  study_id: StudyId;
+  excerpt_id: string;
+  /** Empty for the programme that units play. */
+  prototype_id: string;
+  sha256: string;
+  /** As it was called where it came from. */
+  name: string;
+  staff_id: StaffId;
+  at: string;
+}
+
+/** In and out point of an excerpt, in samples from the begin of its files; the same for all its renders. */
+export interface StudyCutRow {
+  study_id: StudyId;
+  excerpt_id: string;
+  from_frame: number;
+  to_frame: number;
+}
+
+/** What was matched last, as it stands in the ledger too. JSON: see shared/sound-match.ts. */
+export interface SoundMatchRow {
+  study_id: StudyId;
+  body: string;
+  at: string;
+}
+
+/** A unit as it was measured; the newest counts. */
+export interface UnitLevelRow {
+  id: string;
+  study_id: StudyId;
+  unit_id: string;
+  /** Decibels at 1 kHz of each ear, under the same conditions for all units of the study. */
+  left_db: number;
+  right_db: number;
+  measured_on: string;
+  device: string;
+  method: string;
+  /** The response curve as CSV, or null. */
+  response: string | null;
+  staff_id: StaffId;
+  at: string;
+}
+
+/** What is known of the level at the ear. JSON: see shared/listening-level.ts. */
+export interface ListeningLevelRow {
+  study_id: StudyId;
+  body: string;
+  staff_id: StaffId;
+  at: string;
+}
+
+/** A file that was made for one presentation, under its random address. The file itself is made anew each time. */
+export interface PresentationSoundRow {
+  token: string;
+  trial_id: TrialId;
+  presentation: number;
+  sha256: string;
+  bytes: number;
+  at: string;
+}
+
+/** How a listener's own output was found before the first trial. JSON. */
+export interface SoundCheckRow {
+  sitting_id: SittingId;
+  body: string;
+  at: string;
+}
+
 export interface Tables {
   staff: StaffRow;
   staff_token: StaffTokenRow;
@@ -249,6 +332,14 @@ export interface Tables {
   key_look: KeyLookRow;
   quarantine: QuarantineRow;
   guess: GuessRow;
+  sound_file: SoundFileRow;
+  study_sound: StudySoundRow;
+  study_cut: StudyCutRow;
+  sound_match: SoundMatchRow;
+  unit_level: UnitLevelRow;
+  listening_level: ListeningLevelRow;
+  presentation_sound: PresentationSoundRow;
+  sound_check: SoundCheckRow;
 }
 
 export type Db = Kysely<Tables>;

@@ -88,6 +88,43 @@ const guessingPart = z.strictObject({
   sureError: typed('form', 400).nullable(),
 });
 
+/** What the listener hears with. */
+export const connections = ['wired', 'wireless', 'speakers'] as const;
+/** What to look after before the first trial. */
+export const soundChecks = ['silent', 'equaliser', 'volume'] as const;
+
+/**
+ * Before the first trial of a sitting where the page plays. Form: POST /listen/sound-check {first_played, first_heard,
+ * second_played, second_heard: 'left'|'right', connection, checks…}.
+ */
+const soundCheckPart = z.strictObject({
+  kind: z.literal('sound-check'),
+  csrf,
+  /** Left and right can be told now; with units in hand that comes with each of them. */
+  tones: z.boolean(),
+  tonesError: typed('form', formLength).nullable(),
+  connections: z
+    .array(
+      z.strictObject({
+        value: z.enum(connections),
+        label: said(...connections.map((one) => `sound-check.${one}` as const)),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(connections.length),
+  connectionError: typed('form', formLength).nullable(),
+  checks: z
+    .array(
+      z.strictObject({
+        value: z.enum(soundChecks),
+        label: said(...soundChecks.map((one) => `sound-check.${one}` as const)),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(soundChecks.length),
+  checksError: typed('form', formLength).nullable(),
+});
+
 /** By the plan's rule for tips. */
 const tips = said('tips.own-tips', 'tips.cleaned-tips', 'tips.tip-is-prototype');
 
@@ -123,6 +160,12 @@ const sampleNow = {
 
 const seconds = z.int().min(1).max(600);
 
+/** Where the page plays itself: what it fetches, and how long each sample must have sounded before it goes on. */
+const player = z.strictObject({
+  manifest: text(/^\/listen\/sounds\?trial=[0-7][0-9A-HJKMNP-TV-Z]{25}&presentation=\d{1,2}$/),
+  minimum: z.int().min(0).max(30),
+});
+
 /** A scale as it is tapped: its points from the low end to the high one. */
 const scalePart = z.strictObject({
   id: typed('plan', 40),
@@ -152,6 +195,7 @@ const ratingPart = z.strictObject({
   question: said('question.rate'),
   seconds,
   leaves: z.array(z.array(scalePart).max(scaleLimits.scales)).max(scaleLimits.scales),
+  player: player.nullable(),
 });
 
 const answerPart = z.discriminatedUnion('isCode', [
@@ -174,6 +218,7 @@ export const placePart = z.discriminatedUnion('kind', [
   checkInPart,
   consentPart,
   guessingPart,
+  soundCheckPart,
   /** Joined and consented; the desk has not given a seat yet. */
   z.strictObject({ kind: z.literal('unseated'), alias: typed('alias', aliasLength) }),
   /** Waiting for a carrier. `practice` on the practice trial. */
@@ -210,7 +255,16 @@ export const placePart = z.discriminatedUnion('kind', [
     kind: z.literal('starting'),
     ...inTrial,
     ...sampleNow,
-    programme: said('starting.bench-player', 'starting.seat-device', 'starting.none'),
+    programme: said(
+      'starting.bench-player',
+      'starting.seat-device',
+      'starting.none',
+      'starting.seat-player',
+      'starting.renders',
+    ),
+    player: player.nullable(),
+    /** Nothing is taken out afterwards: the page stops by itself. */
+    stops: z.boolean(),
     seconds,
     /** Nothing plays, it is felt or spoken. */
     touch: z.boolean(),
@@ -226,7 +280,28 @@ export const placePart = z.discriminatedUnion('kind', [
     last: z.boolean(),
     matched: z.boolean(),
     /** What to play, in one line, by the plan's playback. */
-    programme: said('listening.bench-player', 'listening.seat-device', 'listening.none'),
+    programme: said('listening.bench-player', 'listening.seat-device', 'listening.none', 'listening.seat-player'),
+    player: player.nullable(),
+  }),
+  /**
+   * All samples of a trial at once, on cards between which the listener switches at the same place of the piece, with the
+   * question below. Forms: plays (by the script), answer.
+   */
+  z.strictObject({
+    kind: z.literal('comparing'),
+    ...inTrial,
+    question: said('question.prefer', 'question.match'),
+    cards: z
+      .array(
+        z.strictObject({
+          code,
+          place: z.int().min(1).max(12),
+          note: said('sample.1', 'sample.2', 'sample.3').nullable(),
+        }),
+      )
+      .max(12),
+    answers: z.array(answerPart).max(13),
+    player,
   }),
   /** The question. Radio buttons named `answer`; the confirm button appears after choosing. Form: answer. */
   z.strictObject({
@@ -268,6 +343,7 @@ export const placePart = z.discriminatedUnion('kind', [
 export type PlacePart = z.infer<typeof placePart>;
 export type CheckInPart = z.infer<typeof checkInPart>;
 export type ConsentPart = z.infer<typeof consentPart>;
+export type SoundCheckPart = z.infer<typeof soundCheckPart>;
 export type GuessingPart = z.infer<typeof guessingPart>;
 export type RatingPart = z.infer<typeof ratingPart>;
 export type ScalePart = z.infer<typeof scalePart>;

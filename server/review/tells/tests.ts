@@ -1,6 +1,7 @@
 import type { Outcome } from '../../../protocols/protocol';
 import { type BlockedRow, withinBlocks } from '../../../protocols/within-blocks';
 import type { TellTest } from '../../../shared/findings-tells';
+import { codesLast } from '../../../shared/plan';
 import { signFlip } from '../../../stats/sign-flip';
 import type { handlingOf } from '../../blinding/handling';
 import type { Told } from '../../blinding/outcomes';
@@ -84,9 +85,7 @@ function answerTests(answers: AnswersSeen, { plan }: StudyStory): TellTest[] {
   return [
     leaning('position', byPlace, 'first'),
     // A code that stays with its sample for the day goes with whatever that is liked for.
-    plan.handling === 'two-person'
-      ? leaning('code-number', byCode, 'higher')
-      : none('answers', 'code-number', 'codes-stay'),
+    codesLast(plan) ? none('answers', 'code-number', 'codes-stay') : leaning('code-number', byCode, 'higher'),
     operators < 2 ? none('answers', 'operator', 'one-operator') : grouped('answers', 'operator', byOperator, mean),
     typeof byHour === 'string' ? none('answers', 'hour', byHour) : leaning('hour', byHour, ''),
   ];
