@@ -7,6 +7,7 @@ import { listenerOf } from './account/listener-identity';
 import type { AttemptLimits } from './account/parts';
 import { accountRoutes } from './account/routes';
 import { requireStaff, staffOfHeaders } from './account/session';
+import { SoundShelf } from './audio/shelf';
 import { noticeOlderCopies, rememberHeads } from './blinding/heads';
 import { sweepKeys } from './blinding/lock';
 import { handleAct, placeFor } from './listen/act-handler';
@@ -77,6 +78,7 @@ export async function createApp(given: AppParts): Promise<App> {
     store,
     log,
     hub: new Hub(),
+    sounds: new SoundShelf(store.folder),
     views: createViews(),
     secret: readSecret(store.folder),
     publicUrl: given.publicUrl ?? null,

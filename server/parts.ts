@@ -1,4 +1,5 @@
 import type { Logger } from 'pino';
+import type { SoundShelf } from './audio/shelf';
 import type { Hub } from './live/hub';
 import type { Store } from './store/open';
 import type { WebParts } from './web/parts';
@@ -9,6 +10,8 @@ export interface Parts extends WebParts {
   hub: Hub;
   now(): Date;
   log: Logger;
+  /** Sound files that people brought. */
+  sounds: SoundShelf;
   toolVersion: string;
   /** Pages worth a look, when what is served is the invented study of the demo. */
   tour?: readonly TourStop[];

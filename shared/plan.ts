@@ -30,6 +30,10 @@ export const planLimits = {
   stale: { min: 1, max: 365, usual: 30 },
   /** Hertz, of a band by which levels are matched. */
   band: { min: 20, max: 20_000 },
+  /** From its low end to its high end a band is at least so many times as high: a third of an octave. */
+  bandRatio: 1.26,
+  /** Seconds that a step takes, where there is one. */
+  step: 5,
 } as const;
 
 const line = (max: number) => z.string().trim().min(1).max(max);
@@ -70,6 +74,11 @@ export type Playback = (typeof playbacks)[number];
 /** The listener's page plays. */
 export const plays = ({ playback }: { playback: Playback }): boolean =>
   playback === 'seat-player' || playback === 'renders';
+/** Units go to the listener. */
+export const handsOver = ({ playback }: { playback: Playback }): boolean => playback !== 'renders';
+/** Units are compared by ear to a programme, so that how loud each plays it counts. */
+export const levelsCount = ({ playback }: { playback: Playback }): boolean =>
+  playback !== 'renders' && playback !== 'none';
 /** Whether a carrier keeps its code for a whole session. */
 export const codesLast = ({ handling }: { handling: (typeof handlings)[number] }): boolean =>
   handling === 'day-code' || handling === 'solo';
@@ -192,11 +201,14 @@ export const usualSound: SoundPlan = {
   wireless: 'refused',
 };
 
-/** Seconds that one step takes, for the estimate of minutes; nothing is enforced by them. */
+/**
+ * Seconds that one step takes, for the estimate of minutes; nothing is enforced by them. Where nothing is handed over
+ * nothing is swapped and fitted, and both are 0.
+ */
 export const timingSchema = z.strictObject({
   listen: z.int().min(5).max(600),
-  swap: z.int().min(5).max(600),
-  fit: z.int().min(5).max(300),
+  swap: z.int().min(0).max(600),
+  fit: z.int().min(0).max(300),
   answer: z.int().min(5).max(300),
 });
 

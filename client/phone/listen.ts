@@ -1,4 +1,4 @@
-import type { Act, PhoneTimes, Place } from '../../shared/wire';
+import type { Act, Interruption, PhoneTimes, Place, SoundReport } from '../../shared/wire';
 import { say } from '../../shared/words/say';
 import { actFromForm } from './act-from-form';
 import { newActId } from './act-id';
@@ -8,6 +8,7 @@ import { createDrafts } from './drafts';
 import { prepareImpression } from './impression';
 import { createKeptClock } from './kept-clock';
 import { openLine } from './line';
+import { preparePlayer } from './player/index';
 import { createPlayingClock } from './playing-clock';
 import { showProblem } from './problems';
 import { keepScreenOn } from './screen';
@@ -23,7 +24,7 @@ const gap = 2_000;
 const lastWait = 4_000;
 
 /** Acts that don't end a place: what was tapped there meanwhile stays. */
-const onTheWay: readonly string[] = ['plays', 'resumed'];
+const onTheWay: readonly string[] = ['plays', 'resumed', 'interrupted'];
 /** Acts from before the first sound, to which no time since it belongs. */
 const beforePlaying: readonly string[] = ['rested', 'fits', 'refit', 'plays'];
 
@@ -50,7 +51,16 @@ export function prepareListening(element: HTMLElement): void {
     now: (trial) => ({ sincePlaying: clock.since(trial), wall: clocks.wall() }),
     changed: () => update(),
   });
-  const stage = createStage(element, drafts, () => impression.shown());
+  const player = preparePlayer({
+    element,
+    started: () => soundStarted(),
+    interrupted: (what) => soundInterrupted(what),
+    changed: () => update(),
+  });
+  const stage = createStage(element, drafts, () => {
+    impression.shown();
+    player.shown();
+  });
   const screenStaysOn = keepScreenOn();
   let connected = true;
   let signedOut = false;
@@ -67,9 +77,10 @@ export function prepareListening(element: HTMLElement): void {
       // What was shown ahead of this answer was wrong.
       if (!reply.ok && act.kind === 'plays') stage.doubt();
       if (reply.place) show(reply.place, false);
-      if (!reply.ok && problems) showProblem(problems, reply.error.message, impression.plays());
+      // An interruption that a trial doesn't ask about any more is nothing to tell.
+      if (!reply.ok && problems && act.kind !== 'interrupted') showProblem(problems, reply.error.message, plays());
       if (reply.ok && reply.apart && problems) {
-        showProblem(problems, say('status.late.text'), impression.plays(), say('status.late'));
+        showProblem(problems, say('status.late.text'), plays(), say('status.late'));
       }
       update();
     },
@@ -106,11 +117,19 @@ export function prepareListening(element: HTMLElement): void {
     },
   });
 
+  const plays = (): boolean => impression.plays() || player.plays();
+
   function update(): void {
     stage.lock(isBusy());
     if (!statusElement) return;
-    const plays = impression.plays();
-    const facts = { sender: sender.state(), connected, signedOut, kind: stage.kind(), screenStaysOn, plays };
+    const facts = {
+      sender: sender.state(),
+      connected,
+      signedOut,
+      kind: stage.kind(),
+      screenStaysOn,
+      plays: plays(),
+    };
     showStatus(statusElement, facts);
   }
 
@@ -146,6 +165,46 @@ export function prepareListening(element: HTMLElement): void {
     });
   }
 
+  /**
+   * The first sound of samples that stand beside each other: they begin to be heard. Once a page; a page that was loaded
+   * anew has them heard once more. A first impression begins with its own tap, and samples that come one by one with
+   * their fit.
+   */
+  function soundStarted(): void {
+    const trial = stage.trial();
+    if (stage.kind() !== 'comparing' || clock.since(trial) !== null) return;
+    clock.start(trial);
+    addOnTheWay({ kind: 'plays', times: { sincePlaying: null, wall: clocks.wall() } });
+  }
+
+  function soundInterrupted(what: Interruption): void {
+    const report = reported();
+    addOnTheWay({
+      kind: 'interrupted',
+      what,
+      times: { sincePlaying: clock.since(stage.trial()), wall: clocks.wall() },
+      ...(report ? { sound: report } : {}),
+    });
+  }
+
+  function addOnTheWay(
+    act:
+      | { kind: 'plays'; times: PhoneTimes }
+      | { kind: 'interrupted'; what: Interruption; times: PhoneTimes; sound?: SoundReport },
+  ): void {
+    queue.add({ id: newId(), trial: stage.trial(), presentation: stage.presentation(), ...act });
+    sender.kick();
+    update();
+  }
+
+  /** What the player says of this place, as it travels. */
+  function reported(): SoundReport | null {
+    const report = player.report();
+    if (!report) return null;
+    const { heardMs, contextRate, switches } = report;
+    return { heardMs: heardMs.map((heard) => Math.round(heard)), rate: contextRate, switches };
+  }
+
   element.addEventListener('submit', (event) => {
     const form = event.target;
     if (!(form instanceof HTMLFormElement) || !form.hasAttribute('data-act')) return;
@@ -174,7 +233,9 @@ export function prepareListening(element: HTMLElement): void {
     };
     if (form.hasAttribute('data-starts')) clock.start(trial);
     if (kind === 'plays') exposure.start(trial);
-    return actFromForm(fields, newId(), times, (scale) => touches.of(trial, scale));
+    const act = actFromForm(fields, newId(), times, (scale) => touches.of(trial, scale));
+    const sound = ['heard', 'answer', 'rate'].includes(act.kind) ? reported() : null;
+    return sound ? ({ ...act, sound } as Act) : act;
   }
 
   // Another tab has kept or settled an act.
@@ -196,6 +257,7 @@ export function prepareListening(element: HTMLElement): void {
     while (queue.size() > 0 && performance.now() < until) await new Promise((resolve) => setTimeout(resolve, 50));
   });
   impression.shown();
+  player.shown();
   goAhead();
   resume();
   sender.kick();

@@ -15,6 +15,7 @@ import { KeyFile } from './seal';
 /** The steps of a study that are signed: each signature stands for all that the ledger says up to there. */
 export const signedKinds: readonly string[] = [
   'plan-locked',
+  'level-deviation',
   'amended',
   'study-closed',
   'unsealed',

@@ -13,7 +13,9 @@ import {
   count,
   flag,
   hear,
+  hearThose,
   interrupt,
+  noteSound,
   sincePlaying,
   string,
   type TrialStory,
@@ -164,7 +166,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         if (trial) {
           // It had begun before, and came to nothing: what is rated now is no first impression.
           if (trial.startedAt !== null || body.gone === true) flag(trial, 'interrupted');
-          hear(trial, body, entry.seq);
+          hearThose(trial, body, entry.seq);
           trial.startedWall = wallOf(body);
           trial.startedAt = entry.at;
           if (body.shortRest === true) flag(trial, 'short-rest');
@@ -172,12 +174,18 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'resumed':
         if (trial) {
-          if (inWindow(trial, body, story.plan)) hear(trial, body, entry.seq);
+          if (body.all === true || inWindow(trial, body, story.plan)) hearThose(trial, body, entry.seq);
           flag(trial, 'reloaded');
         }
         break;
+      case 'sound-interrupted':
+        if (trial) flag(trial, 'interrupted');
+        break;
       case 'heard':
-        if (trial) trial.heardMs = sincePlaying(body);
+        if (trial) {
+          trial.heardMs = sincePlaying(body);
+          noteSound(trial, body);
+        }
         break;
       case 'answered':
         if (trial && trial.state === 'open') {
@@ -187,6 +195,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
           if (clocksDisagree(trial, body)) flag(trial, 'clocks-disagree');
           trial.answeredAt = entry.at;
           trial.answeredMs = sincePlaying(body);
+          noteSound(trial, body);
         }
         break;
       case 'worded':

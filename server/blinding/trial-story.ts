@@ -26,6 +26,10 @@ export interface TrialStory {
   answeredAt: string | null;
   answeredMs: number | null;
   heardMs: number | null;
+  /** Where the page plays: milliseconds that each sample sounded by the audio clock, in the order of presentation. */
+  soundedMs: number[];
+  /** And the samples a second of its output; null where nobody knows. */
+  outputRate: number | null;
   words: { code: string; text: string }[];
   retries: number;
 }
@@ -40,6 +44,20 @@ export function hear(trial: TrialStory, body: Body, seq: number): void {
   if (place < 0 || place >= trial.heard.length) return;
   trial.heard[place] = (trial.heard[place] ?? 0) + 1;
   trial.heardSeq ??= seq;
+}
+
+/** All samples of a trial at once, where they stand beside each other; else the one that an entry is about. */
+export function hearThose(trial: TrialStory, body: Body, seq: number): void {
+  const places = body.all === true ? trial.heard.map((_, at) => at + 1) : [count(body, 'presentation')];
+  for (const presentation of places) hear(trial, { presentation }, seq);
+}
+
+/** What the page's own player said of itself. */
+export function noteSound(trial: TrialStory, body: Body): void {
+  const sound = body.sound as { heardMs?: unknown; rate?: unknown } | undefined;
+  if (!sound || !Array.isArray(sound.heardMs)) return;
+  trial.soundedMs.push(...sound.heardMs.map(Number));
+  if (typeof sound.rate === 'number') trial.outputRate = sound.rate;
 }
 
 /**
@@ -97,6 +115,8 @@ export function trialStory(body: Body): TrialStory {
     answeredAt: null,
     answeredMs: null,
     heardMs: null,
+    soundedMs: [],
+    outputRate: null,
     words: [],
     retries: 0,
   };

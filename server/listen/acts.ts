@@ -12,6 +12,7 @@ import { findAct, findTrial, insertAct, trialsOf, updateTrial } from '../store/t
 import { Refusal } from '../web/refusal';
 import { pickOneStep } from './pick-one-steps';
 import { scalesStep } from './scales-steps';
+import { interruptedStep } from './sound-steps';
 import { away, type Step } from './steps';
 
 export const actLabels = {
@@ -22,6 +23,8 @@ export const actLabels = {
   ratings: 'The ratings',
   'ratings.*.scale': 'The scale of rating *',
   'ratings.*.value': 'The value of rating *',
+  'sound.heardMs': 'The time that each sample sounded',
+  what: 'What interrupted the sound',
 };
 
 /** What a phone does inside a trial. In one order: known id, right place, store, ledger; and then the next place. */
@@ -62,7 +65,11 @@ export const act: Command<Act, undefined, { repeated: boolean }> = {
       times: input.times,
       ...step.body,
     });
-    if (step.change.step === 'done') await advance(context, sitting.id);
+    if (step.voids) {
+      const about = { trial: trial.id, sitting: sitting.id, step: trial.step, reason: 'disturbed', text: '' };
+      await context.record('trial-voided', about);
+    }
+    if (step.change.step === 'done' || step.voids) await advance(context, sitting.id);
     context.touch(sitting.id);
     return { repeated: false };
   },
@@ -105,7 +112,9 @@ async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting:
   }
   const codes = codesOf(trial);
   const code = codes[presentation - 1];
-  const { protocol, form } = methodOf(blindPlanOf(context.study));
-  const asked = { context, input, trial, codes, protocol, at: { presentation, ...(code ? { code } : {}) } };
+  const plan = blindPlanOf(context.study);
+  const { protocol, form } = methodOf(plan);
+  const asked = { context, input, trial, codes, protocol, plan, at: { presentation, ...(code ? { code } : {}) } };
+  if (input.kind === 'interrupted') return interruptedStep({ ...asked, form }, input);
   return form.kind === 'scales' ? scalesStep({ ...asked, form }) : pickOneStep({ ...asked, form });
 }

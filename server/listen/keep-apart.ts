@@ -92,13 +92,16 @@ async function expectUnanswered({ tx, study }: Context, { kind }: Act, trial: Tr
 
 /** What the ledger would have had of it, had it come in time. @throws Refusal when it was never offered */
 async function shapeOf(context: Context, input: Act, trial: TrialRow): Promise<Step> {
-  const { protocol, form } = methodOf(blindPlanOf(context.study));
+  const plan = blindPlanOf(context.study);
+  const { protocol, form } = methodOf(plan);
+  const together = plan.handling === 'server' && input.kind === 'answer';
   const asked = {
     context,
     input,
-    trial: { ...trial, step: tappedAt[input.kind] ?? trial.step },
+    trial: { ...trial, step: together ? 'comparing' : (tappedAt[input.kind] ?? trial.step) },
     codes: codesOf(trial),
     protocol,
+    plan,
     at: { presentation: trial.presentation },
   };
   return form.kind === 'scales' ? scalesStep({ ...asked, form }) : pickOneStep({ ...asked, form });

@@ -1,6 +1,7 @@
 import type { PickOneForm } from '../../protocols/form';
 import type { TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
+import { heardSound } from './sound-steps';
 import { type Asked, expectStep, notAsked, type Step } from './steps';
 
 /** One sample after the other is fitted and heard, then one question is answered, then there may be words. */
@@ -13,8 +14,18 @@ export function pickOneStep(asked: Asked<PickOneForm>): Step {
     case 'refit':
       expectStep(asked, 'fitting');
       return { kind: 'refitted', change: { retries: trial.retries + 1 }, body: at };
+    case 'plays':
+    case 'resumed':
+      // All samples of the trial begin to be heard, or do so once more.
+      expectStep(asked, 'comparing');
+      return {
+        kind: input.kind === 'plays' ? 'started' : 'resumed',
+        change: { step: 'comparing' },
+        body: { ...at, all: true },
+      };
     case 'heard': {
       expectStep(asked, 'listening');
+      const sound = heardSound(asked, input.sound, 1);
       const next: Partial<TrialRow> =
         trial.presentation === codes.length
           ? { step: 'asking' }
@@ -24,10 +35,10 @@ export function pickOneStep(asked: Asked<PickOneForm>): Step {
               retries: 0,
               waiting_since: context.at.toISOString(),
             };
-      return { kind: 'heard', change: next, body: at };
+      return { kind: 'heard', change: next, body: { ...at, ...sound } };
     }
     case 'answer': {
-      expectStep(asked, 'asking');
+      if (trial.step !== 'comparing') expectStep(asked, 'asking');
       const offered = [...form.choices.map((choice) => codes[choice]), ...(form.none ? ['none'] : [])];
       if (protocol.read(form, codes, { picked: input.answer }) === null) {
         throw new Refusal('bad-input', 'This answer is none of those that were offered.', {
@@ -36,8 +47,10 @@ export function pickOneStep(asked: Asked<PickOneForm>): Step {
           got: input.answer,
         });
       }
+      // Where samples came one by one, each was heard on a page of its own.
+      const sound = trial.step === 'comparing' ? heardSound(asked, input.sound, codes.length) : {};
       const change: Partial<TrialRow> = { step: form.words ? 'words' : 'done', answer: input.answer };
-      return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1 } };
+      return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1, ...sound } };
     }
     case 'words': {
       expectStep(asked, 'words');
@@ -53,6 +66,6 @@ export function pickOneStep(asked: Asked<PickOneForm>): Step {
       return { kind: 'worded', change: { step: 'done' }, body: { words, practice: trial.practice === 1 } };
     }
     default:
-      return notAsked(input, ['fits', 'refit', 'heard', 'answer', 'words']);
+      return notAsked(input, ['fits', 'refit', 'heard', 'plays', 'answer', 'words']);
   }
 }

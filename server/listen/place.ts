@@ -7,6 +7,7 @@ import { findStudy } from '../store/studies';
 import type { SessionRow, SittingRow, StudyRow } from '../store/tables';
 import { trialsOf } from '../store/trials';
 import { checkInPart, consentPart } from './arrival-parts';
+import { awaitsSoundCheck, soundCheckPart } from './sound-check';
 import { trialPart } from './trial-part';
 import type { PlacePart } from './view-models';
 
@@ -49,5 +50,7 @@ async function partOf(
   const trials = await trialsOf(db, sitting.id);
   const trial = currentTrial(trials);
   if (!trial) return { kind: 'finished', next: null };
-  return trialPart(trial, trials, sitting, blindPlanOf(study), { version: placeVersion(sitting), csrf });
+  const plan = blindPlanOf(study);
+  if (await awaitsSoundCheck(db, plan, sitting)) return soundCheckPart(plan, csrf);
+  return trialPart(trial, trials, sitting, plan, { version: placeVersion(sitting), csrf });
 }

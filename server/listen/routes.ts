@@ -29,6 +29,8 @@ import { doorRoutes } from './door';
 import { actFromForm } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
 import { placeVersion, type Whereabouts } from './place';
+import { type SoundCheckSent, soundCheck, soundCheckPart } from './sound-check';
+import { soundRoutes } from './sounds';
 import { isStrangerWhoKnows } from './stranger';
 import type { ListenPage, PlacePart, ScalePart } from './view-models';
 
@@ -137,6 +139,19 @@ export function listenRoutes(parts: ListenParts): Router {
     return pageAt(req, res, { ...here, part }, linesOf(all, ['choice', 'sure']));
   }
 
+  /** The check before the first sound with what was sent and what was wrong with it; or where this listener is by now. */
+  async function soundAgain(req: Request, res: Response, sent: SoundCheckSent): Promise<ListenPage> {
+    const { listener } = await acting(req);
+    const here = await hereNow(req, res, listener);
+    if (here?.part.kind !== 'sound-check') return pageAt(req, res, here);
+    const fields = sent.problems.map((one) => ({
+      ...one,
+      path: /^(first|second)_/.test(one.path) ? 'tones' : one.path,
+    }));
+    const part = soundCheckPart(blindPlanOf(here.study), here.part.csrf, { ...sent, problems: fields });
+    return pageAt(req, res, { ...here, part }, linesOf(fields, ['tones', 'connection', 'checks']));
+  }
+
   /** The listener who sends a form, or the way back to the door. */
   async function acting(req: Request): Promise<{ listener: ListenerRow; sitting: SittingRow }> {
     const listener = await known(req);
@@ -164,6 +179,21 @@ export function listenRoutes(parts: ListenParts): Router {
       res.status(error.status).send(views.page('listen/listen', await checkInAgain(req, res, error.problems)));
     }
   });
+
+  router.post('/listen/sound-check', async (req, res) => {
+    const sent = inputOf(req.body);
+    const checks = sent.checks === undefined ? [] : [sent.checks].flat();
+    try {
+      await arrive(req, soundCheck, { ...sent, checks });
+      res.redirect(303, '/listen');
+    } catch (error) {
+      if (!(error instanceof Refusal) || error.code !== 'bad-input' || !wantsPage(req)) throw error;
+      const page = await soundAgain(req, res, { connection: sent.connection, checks, problems: error.allProblems });
+      res.status(error.status).send(views.page('listen/listen', page));
+    }
+  });
+
+  router.use(soundRoutes(parts));
 
   router.post('/listen/guess', async (req, res) => {
     try {

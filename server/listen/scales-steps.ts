@@ -3,16 +3,18 @@ import { type Scale, scaleValues } from '../../shared/scales';
 import type { SentRating } from '../../shared/wire';
 import { lastEntryAbout } from '../store/ledger';
 import { Refusal } from '../web/refusal';
+import { heardSound } from './sound-steps';
 import { type Asked, away, expectStep, notAsked, type Step } from './steps';
 
 /** A rest, the fit, the first sound, and all scales at once. Practice is the scales alone: nothing plays. */
 export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
-  const { input, trial, codes, form, protocol, at } = asked;
+  const { input, trial, codes, form, protocol, plan, at } = asked;
   if (codes.length === 0 && input.kind !== 'rate') throw away('In practice nothing plays; only the scales are tried.');
   switch (input.kind) {
     case 'rested':
       expectStep(asked, 'resetting');
-      return { kind: 'rested', change: { step: 'fitting' }, body: at };
+      // Where nothing is handed over, nothing is put in anew either.
+      return { kind: 'rested', change: { step: plan.handling === 'server' ? 'starting' : 'fitting' }, body: at };
     case 'fits':
       expectStep(asked, 'fitting');
       return { kind: 'fitted', change: { step: 'starting' }, body: { ...at, retries: trial.retries, plays: false } };
@@ -38,11 +40,13 @@ export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
       if (protocol.read(form, codes, { ratings: sent }) === null) {
         throw new Error('Ratings that fit every scale are no answer of their method.');
       }
+      // The window is what counts, and it may have been cut short; practice has no sound.
+      const sound = codes.length === 0 ? {} : heardSound(asked, input.sound, 1, 0);
       const values = Object.fromEntries(ratings.map(({ scale, value }) => [scale, value]));
       return {
         kind: 'answered',
         change: { step: 'done', answer: JSON.stringify(values) },
-        body: { ratings, practice: trial.practice === 1 },
+        body: { ratings, practice: trial.practice === 1, ...sound },
       };
     }
     default:
@@ -60,8 +64,10 @@ const tolerance = 1;
 async function restWasShort({ context, trial, form }: Asked<ScalesForm>): Promise<boolean> {
   const about = (kind: string) => lastEntryAbout(context.tx, context.study.id, kind, trial.id);
   const [begun, over] = [await about('handed-over'), await about('rested')];
-  if (!begun || !over) return false;
-  return (Date.parse(over.at) - Date.parse(begun.at)) / 1000 < form.impression.reset.seconds - tolerance;
+  // Where nothing is handed over, the rest begins with the trial.
+  const from = begun?.at ?? trial.waiting_since;
+  if (!from || !over) return false;
+  return (Date.parse(over.at) - Date.parse(from)) / 1000 < form.impression.reset.seconds - tolerance;
 }
 
 /**

@@ -2,6 +2,7 @@ import type { Form } from '../../protocols/form';
 import type { Protocol } from '../../protocols/protocol';
 import type { Code } from '../../shared/brands';
 import type { Act, ActKind } from '../../shared/wire';
+import type { BlindPlan } from '../blind-plan';
 import type { Context } from '../command';
 import type { TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
@@ -11,6 +12,8 @@ export interface Step {
   kind: string;
   change: Partial<TrialRow>;
   body: Record<string, unknown>;
+  /** The trial is spoilt by it, and comes again. */
+  voids?: boolean;
 }
 
 /** An act at the trial that its sitting is at. The steps of a form say what comes of it. */
@@ -20,6 +23,7 @@ export interface Asked<F extends Form = Form> {
   trial: TrialRow;
   codes: readonly Code[];
   form: F;
+  plan: BlindPlan;
   protocol: Protocol<unknown, unknown>;
   /** Of the ledger entry: the presentation under way, by number and code. */
   at: { presentation: number; code?: Code };

@@ -1,6 +1,6 @@
 import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
-import { codesLast, type FirstImpression } from '../../shared/plan';
+import { codesLast, type FirstImpression, plays } from '../../shared/plan';
 import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
 import { wordsLimit } from '../../shared/wire';
 import { words } from '../../shared/words/en';
@@ -8,7 +8,7 @@ import type { BlindPlan } from '../blind-plan';
 import { codesOf } from '../live/advance';
 import { isMatched } from '../live/matched';
 import type { SittingRow, TrialRow } from '../store/tables';
-import type { AnswerPart, PlacePart, RatingPart, SampleNow, ScalePart, TrialPart } from './view-models';
+import type { AnswerPart, PlacePart, PlayerPart, RatingPart, SampleNow, ScalePart, TrialPart } from './view-models';
 
 /** What a phone shows of the trial that it is at. Whatever the method, it is told by its form. */
 export function trialPart(
@@ -56,12 +56,14 @@ export function trialPart(
         ...sample,
         kind: 'starting',
         programme: words[`starting.${plan.playback}`],
+        player: playerOf(trial, plan, 0),
+        stops: plan.handling === 'server',
         seconds: impressionOf(form).windowSeconds,
         touch: plan.playback === 'none',
-        ahead: ratingPart({ ...base, ...sample }, trial, form),
+        ahead: ratingPart({ ...base, ...sample }, trial, form, plan),
       };
     case 'rating':
-      return ratingPart({ ...base, ...sample }, trial, form);
+      return ratingPart({ ...base, ...sample }, trial, form, plan);
     case 'listening':
       return {
         ...base,
@@ -69,7 +71,21 @@ export function trialPart(
         kind: 'listening',
         last: trial.presentation === codes.length,
         matched: isMatched(form, trial),
-        programme: words[`listening.${plan.playback}`],
+        programme: words[`listening.${plan.playback === 'renders' ? 'seat-player' : plan.playback}`],
+        player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0),
+      };
+    case 'comparing':
+      return {
+        ...base,
+        kind: 'comparing',
+        question: words[form.question],
+        cards: codes.map((code, at) => ({
+          code,
+          place: at + 1,
+          note: counted(form) ? words[`sample.${at + 1}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,
+        })),
+        answers: answersOf(trial, form),
+        player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0) ?? missingPlayer(),
       };
     case 'asking':
       return { ...base, kind: 'asking', question: words[form.question], answers: answersOf(trial, form) };
@@ -97,12 +113,25 @@ export function trialPart(
  * told bears the code of its twin: then the phone counts the samples and doesn't know that code.
  */
 function sampleNow(trial: TrialRow, form: Form, plan: BlindPlan): SampleNow {
-  const counted = form.kind === 'pick-one' && form.matched !== null;
   const telling = isMatched(form, trial) && codesLast(plan);
   return {
     code: telling ? null : (codesOf(trial)[trial.presentation - 1] ?? null),
-    which: counted ? words[`sample.${trial.presentation}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,
+    which: counted(form) ? words[`sample.${trial.presentation}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,
   };
+}
+
+/** Where one of the samples must be told, they are counted. */
+const counted = (form: Form): boolean => form.kind === 'pick-one' && form.matched !== null;
+
+/** What the page's own player needs, where the page plays. The address says where the listener is, and nothing else. */
+function playerOf(trial: TrialRow, plan: BlindPlan, minimum: number): PlayerPart | null {
+  if (!plays(plan) || codesOf(trial).length === 0) return null;
+  const at = trial.step === 'comparing' ? 1 : trial.presentation;
+  return { manifest: `/listen/sounds?trial=${trial.id}&presentation=${at}` as PlayerPart['manifest'], minimum };
+}
+
+function missingPlayer(): never {
+  throw new Error('Samples are compared only where the page plays.');
 }
 
 function impressionOf(form: Form): FirstImpression {
@@ -130,12 +159,13 @@ function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
   return shownOf(trial).flatMap((index) => answers[index] ?? []);
 }
 
-const ratingPart = (here: TrialPart & SampleNow, trial: TrialRow, form: Form): RatingPart => ({
+const ratingPart = (here: TrialPart & SampleNow, trial: TrialRow, form: Form, plan: BlindPlan): RatingPart => ({
   ...here,
   kind: 'rating',
   question: words[form.question],
   seconds: impressionOf(form).windowSeconds,
   leaves: leavesOf(trial, form),
+  player: playerOf(trial, plan, 0),
 });
 
 /** The scales in this listener's order, in as few pages as hold them, about as many on each. */

@@ -13,8 +13,10 @@ export type {
   ConsentPart,
   GuessingPart,
   PlacePart,
+  PlayerPart,
   RatingPart,
   SampleNow,
   ScalePart,
+  SoundCheckPart,
   TrialPart,
 } from '../../shared/wire/phone-part';

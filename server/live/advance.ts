@@ -1,5 +1,7 @@
+import { methodOf } from '../../protocols/index';
 import type { TrialPast } from '../../protocols/protocol';
 import type { AudienceId, Code, SittingId, TrialId } from '../../shared/brands';
+import { type BlindPlan, blindPlanOf } from '../blind-plan';
 import { NoCodesLeft } from '../blinding/draw';
 import { type BlindTrial, serveNext } from '../blinding/serving';
 import { type Context, servingOf } from '../command';
@@ -23,7 +25,15 @@ export const codesOf = (trial: TrialRow): Code[] => JSON.parse(trial.codes) as C
 
 export const codeNow = (trial: TrialRow): Code => codesOf(trial)[trial.presentation - 1] as Code;
 
-export function trialRow(at: Date, sitting: SittingId, trial: BlindTrial): TrialRow {
+/** Where a trial begins: at a wait for its carrier, or, where the server plays renders, at the sound itself. */
+function firstStep(plan: BlindPlan, trial: BlindTrial): TrialRow['step'] {
+  // Practice on the page alone needs no sample.
+  if (trial.codes.length === 0) return 'rating';
+  if (plan.handling !== 'server') return 'waiting';
+  return methodOf(plan).form.kind === 'scales' ? 'resetting' : 'comparing';
+}
+
+export function trialRow(at: Date, sitting: SittingId, trial: BlindTrial, plan: BlindPlan): TrialRow {
   return {
     id: newId<TrialId>(at),
     sitting_id: sitting,
@@ -31,8 +41,7 @@ export function trialRow(at: Date, sitting: SittingId, trial: BlindTrial): Trial
     practice: trial.practice ? 1 : 0,
     codes: JSON.stringify(trial.codes),
     shown: JSON.stringify(trial.shown),
-    // Practice on the page alone needs no sample.
-    step: trial.codes.length === 0 ? 'rating' : 'waiting',
+    step: firstStep(plan, trial),
     presentation: 1,
     retries: 0,
     replaces: trial.replaces,
@@ -48,7 +57,8 @@ export async function advance(context: Context, id: SittingId): Promise<void> {
   const trials = await trialsOf(tx, id);
   const now = currentTrial(trials);
   if (now) {
-    if (now.step === 'waiting' && now.waiting_since === null) {
+    // A rest counts from here on, where nothing is handed over.
+    if ((now.step === 'waiting' || now.step === 'resetting') && now.waiting_since === null) {
       await updateTrial(tx, now.id, { waiting_since: at.toISOString() });
     }
     if (sitting.state === 'finished') {
@@ -93,7 +103,7 @@ async function putAgain(context: Context, sitting: SittingRow, trials: readonly 
     trials.map(pastState),
   ).catch((error: unknown) => spoiltForGood(context, sitting, error));
   if (!next) return false;
-  const row = trialRow(context.at, sitting.id, next);
+  const row = trialRow(context.at, sitting.id, next, blindPlanOf(study));
   await insertTrials(tx, [row]);
   await context.record('trial-added', {
     trial: row.id,

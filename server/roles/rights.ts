@@ -48,6 +48,8 @@ export const commandRights: Readonly<Record<string, Right>> = {
   consent: listener,
   stop: listener,
   act: listener,
+  'sound-check': listener,
+  'prepare-sounds': listener,
   'keep-apart': listener,
   guess: listener,
   'go-on-here': listener,

@@ -115,6 +115,8 @@ export function nowOf(seat: SeatNow): string {
     case 'fitting':
     case 'listening':
       return deskSay(`now.${trial.step}`, { code });
+    case 'comparing':
+      return deskSay('now.comparing');
     default:
       return deskSay('now.answering');
   }

@@ -84,7 +84,7 @@ export const seat: Command<Input> = {
       ordinal,
       sitting: number,
     });
-    const rows = trials.map((trial) => trialRow(at, sitting.id, trial));
+    const rows = trials.map((trial) => trialRow(at, sitting.id, trial, blindPlanOf(study)));
     await insertTrials(tx, rows);
     const place = freeSeat(await sittingsOf(tx, session.id));
     await updateSitting(tx, sitting.id, { state: 'seated', seat: place, number, seated_at: at.toISOString() });

@@ -123,7 +123,13 @@ export const deskPart = z.strictObject({
   csrf,
   version,
   /** No session yet or the last is closed: offer to open one (POST open-session), or say why not. */
-  openable: z.strictObject({ allowed: z.boolean(), number: count, reason: deskSaidOf('openable').nullable() }),
+  openable: z.strictObject({
+    allowed: z.boolean(),
+    number: count,
+    reason: deskSaidOf('openable').nullable(),
+    /** Levels that nobody has signed for: POST open-session wants {deviation}, the reason. Of units only how many. */
+    uncovered: deskSaid('openable.levels', 'openable.levels-1').nullable(),
+  }),
   /** The operator may not work here: opened a sheet. Form: POST single-blind {reason}. */
   barred,
   session: deskSession.nullable(),

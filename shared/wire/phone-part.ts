@@ -345,6 +345,7 @@ export type CheckInPart = z.infer<typeof checkInPart>;
 export type ConsentPart = z.infer<typeof consentPart>;
 export type SoundCheckPart = z.infer<typeof soundCheckPart>;
 export type GuessingPart = z.infer<typeof guessingPart>;
+export type PlayerPart = z.infer<typeof player>;
 export type RatingPart = z.infer<typeof ratingPart>;
 export type ScalePart = z.infer<typeof scalePart>;
 export type AnswerPart = z.infer<typeof answerPart>;

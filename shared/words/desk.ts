@@ -19,6 +19,13 @@ export const deskWords = {
   'openable.outdated':
     'The plan was amended after the sheet of session {number} had been opened, so its carriers are out of date. Let the preparer empty them and open the sheet anew first.',
 
+  'openable.levels-1':
+    'The level of one unit is missing, too old or too far from the others. Let whoever prepares measure it (Prepare, Levels), or say why the session opens all the same.',
+  'openable.levels':
+    'The levels of {count} units are missing, too old or too far apart. Let whoever prepares measure them (Prepare, Levels), or say why the session opens all the same.',
+  'openable.sound':
+    'The sound of this study is not ready: files, cut or match are missing. Let whoever prepares finish it first (Prepare, Sound).',
+
   'barred.sheet':
     'You have opened the preparation sheet of this study, so its desk is not for you: a look or a word could tell. Let somebody else run it.',
   'barred.code':
@@ -46,6 +53,7 @@ export const deskWords = {
   'now.fitting': 'fitting {code}',
   'now.listening': 'listening to {code}',
   'now.answering': 'answering',
+  'now.comparing': 'comparing',
 
   'progress.practice': 'practice',
   'progress.scored': '{done} of {all}',

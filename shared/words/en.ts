@@ -163,6 +163,8 @@ export const words = {
 
   'rating.window': 'After {seconds} seconds take it out. Rate on.',
   'rating.after': 'Take it out now. Rate on.',
+  'rating.window.player': 'After {seconds} seconds it stops. Rate on.',
+  'rating.after.player': 'It has stopped. Rate on.',
   'rating.practice.title': 'Try the scales',
   'rating.practice': 'For practice: nothing plays. Tap a place on every scale.',
   'rating.place': '{name}, {place} of {points}, {low} … {high}',
@@ -184,6 +186,7 @@ export const words = {
   'comparing.third': 'One of the first two is the same as the third.',
   'player.loading': 'Fetching the sound',
   'player.loaded': 'Ready. Tap to start.',
+  'player.blocked': 'The browser holds the sound back. Tap once more.',
   'player.play': 'Play',
   'player.pause': 'Pause',
   'player.enough': 'heard',

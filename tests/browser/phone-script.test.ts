@@ -33,6 +33,7 @@ const listening: PlacePart = {
   last: true,
   matched: false,
   programme: say('listening.bench-player'),
+  player: null,
 };
 const asking: PlacePart = {
   ...trial,

@@ -2,11 +2,14 @@ import type {
   AnswerPart,
   ListenPage,
   PlacePart,
+  PlayerPart,
   RatingPart,
   ScalePart,
+  SoundCheckPart,
   TrialPart,
 } from '../../../server/listen/view-models';
 import { type Scale, scaleValues, starterScales } from '../../../shared/scales';
+import { connections, soundChecks } from '../../../shared/wire/phone-part';
 import { words as said } from '../../../shared/words/en';
 import { say } from '../../../shared/words/say';
 import { code, csrf, listener, trial as trialId } from './branded';
@@ -58,6 +61,22 @@ const rating = (leaves: ScalePart[][], here: TrialPart = trial): RatingPart => (
   question: said['question.rate'],
   seconds: 10,
   leaves,
+  player: null,
+});
+const player = (at: number, minimum: number): PlayerPart => ({
+  manifest: `/listen/sounds?trial=${trialId(1)}&presentation=${at}` as PlayerPart['manifest'],
+  minimum,
+});
+const soundCheck = (more: Partial<SoundCheckPart> = {}): SoundCheckPart => ({
+  kind: 'sound-check',
+  csrf,
+  tones: true,
+  tonesError: null,
+  connections: connections.map((value) => ({ value, label: said[`sound-check.${value}`], chosen: false })),
+  connectionError: null,
+  checks: soundChecks.map((value) => ({ value, label: said[`sound-check.${value}`], chosen: false })),
+  checksError: null,
+  ...more,
 });
 const three = [starters('brightness', 'bass', 'liking')];
 
@@ -113,6 +132,7 @@ const parts: Record<string, PlacePart> = {
     last: false,
     matched: false,
     programme: said['listening.bench-player'],
+    player: null,
   },
   'listening-last': {
     ...practice,
@@ -122,6 +142,7 @@ const parts: Record<string, PlacePart> = {
     last: true,
     matched: false,
     programme: said['listening.seat-device'],
+    player: null,
   },
   'listening-third': {
     ...trial,
@@ -132,6 +153,7 @@ const parts: Record<string, PlacePart> = {
     last: true,
     matched: true,
     programme: said['listening.bench-player'],
+    player: null,
   },
   'listening-third-uncoded': {
     ...trial,
@@ -142,7 +164,63 @@ const parts: Record<string, PlacePart> = {
     last: true,
     matched: true,
     programme: said['listening.bench-player'],
+    player: null,
   },
+  'listening-player': {
+    ...trial,
+    kind: 'listening',
+    ...now('417'),
+    last: false,
+    matched: false,
+    programme: said['listening.seat-player'],
+    player: player(1, 3),
+  },
+  'comparing-two': {
+    ...trial,
+    kind: 'comparing',
+    question,
+    cards: ['417', '502'].map((digits, at) => ({ code: code(digits), place: at + 1, note: null })),
+    answers: [...two, none],
+    player: player(1, 3),
+  },
+  'comparing-three': {
+    ...practice,
+    kind: 'comparing',
+    question: said['question.match'],
+    cards: ['417', '502', '868'].map((digits, at) => ({
+      code: code(digits),
+      place: at + 1,
+      note: said[`sample.${(at + 1) as 1 | 2 | 3}`],
+    })),
+    answers: [...coded('417', said['picked.1']), ...coded('502', said['picked.2'])],
+    player: player(1, 3),
+  },
+  'sound-check': soundCheck(),
+  'sound-check-units': soundCheck({ tones: false }),
+  'sound-check-refused': soundCheck({
+    tonesError:
+      'Left and right are swapped. Turn your in-ears round, then play the tones again.' as SoundCheckPart['tonesError'],
+    connections: connections.map((value) => ({
+      value,
+      label: said[`sound-check.${value}`],
+      chosen: value === 'wireless',
+    })),
+    connectionError:
+      'This study needs a cable: wireless playback changes the sound and its level. Take in-ears on a cable.' as SoundCheckPart['connectionError'],
+    checksError: 'See to all of these, and tick them.' as SoundCheckPart['checksError'],
+  }),
+  'starting-player': {
+    ...trial,
+    kind: 'starting',
+    ...now('417'),
+    programme: said['starting.renders'],
+    player: player(1, 0),
+    stops: true,
+    seconds: 10,
+    touch: false,
+    ahead: { ...rating(three), player: player(1, 0) },
+  },
+  'rating-player': { ...rating(three), player: player(1, 0) },
   resetting: { ...trial, kind: 'resetting', ...now('417'), seconds: 10, item: null },
   'resetting-neutral': {
     ...trial,
@@ -156,6 +234,8 @@ const parts: Record<string, PlacePart> = {
     kind: 'starting',
     ...now('417'),
     programme: said['starting.bench-player'],
+    player: null,
+    stops: false,
     seconds: 10,
     touch: false,
     ahead: rating(three),
@@ -165,6 +245,8 @@ const parts: Record<string, PlacePart> = {
     kind: 'starting',
     ...now('417'),
     programme: said['starting.none'],
+    player: null,
+    stops: false,
     seconds: 15,
     touch: true,
     ahead: rating(three),

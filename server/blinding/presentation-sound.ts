@@ -1,0 +1,91 @@
+import type { MatchedExcerpt, SoundMatch } from '../../shared/sound-match';
+import { keystream } from '../audio/dither';
+import type { Pcm } from '../audio/pcm';
+import { renderWav } from '../audio/render';
+import type { Db } from '../store/open';
+import { findSoundMatch } from '../store/sounds';
+import { canonicalJson } from './canonical-json';
+import type { DrawnTrial } from './draw';
+import { sha256 } from './hash';
+import { HmacDrbg } from './hmac-drbg';
+import { loadDraw, seedOf, workingKey } from './key';
+import type { SeatAddress, Serving } from './serving';
+
+/**
+ * The files that a page plays: the one place where a code becomes a sound. A file is made for one presentation alone
+ * and never kept; the same presentation gives the same bytes again, since its dither is drawn at an address of its own.
+ * So whoever has the published seed, the ledger and the files that were brought can make every file anew and hold it
+ * against the hash that the ledger has of it.
+ */
+export interface PresentationSound {
+  presentation: number;
+  wav: Buffer;
+  sha256: string;
+}
+
+export interface TrialSounds {
+  rate: number;
+  frames: number;
+  sounds: PresentationSound[];
+}
+
+/** Samples `from` … `to` of a stored file. */
+export interface Cuts {
+  cut(sha256: string, from: number, to: number): Promise<Pcm>;
+}
+
+/** Makes the files of these presentations of a trial. @throws Error when nothing was matched for it: no session opens so. */
+export async function makeSounds(
+  db: Db,
+  serving: Serving,
+  cuts: Cuts,
+  address: SeatAddress,
+  ordinal: number,
+  presentations: readonly number[],
+): Promise<TrialSounds> {
+  const dataKey = workingKey(serving.folder, serving.study);
+  const drawn = await loadDraw(db, dataKey, { study: serving.study, ...address });
+  const trial = drawn?.trials.find(({ design }) => design.ordinal === ordinal);
+  const match = await findSoundMatch(db, serving.study);
+  const excerpt = match?.excerpts.find(({ id }) => id === trial?.excerpt);
+  if (!trial || !match || !excerpt) throw new Error('A trial is to be played for which nothing was matched.');
+  const seed = await seedOf(db, serving.study, dataKey);
+  const sounds: PresentationSound[] = [];
+  for (const presentation of presentations) {
+    const { sha256: file, gain } = sourceOf(match, excerpt, trial, presentation);
+    const pcm = await cuts.cut(file, excerpt.from, excerpt.to);
+    const wav = renderWav(pcm, gain, keystream(ditherKey(seed, serving.planVersion, address, ordinal, presentation)));
+    sounds.push({ presentation, wav, sha256: sha256(wav) });
+  }
+  return { rate: excerpt.rate, frames: excerpt.to - excerpt.from, sounds };
+}
+
+/** The file behind a presentation, and what its samples are multiplied by. */
+function sourceOf(
+  match: SoundMatch,
+  excerpt: MatchedExcerpt,
+  { design, units }: DrawnTrial,
+  presentation: number,
+): { sha256: string; gain: number } {
+  const unit = units[presentation - 1];
+  const prototype = unit === undefined ? design.presentations[presentation - 1] : '';
+  const file = excerpt.files.find((one) => one.prototype === prototype);
+  const gain =
+    unit === undefined ? file?.gain : match.units.find((one) => one.unit === unit && one.excerpt === excerpt.id)?.gain;
+  if (!file || gain === undefined) throw new Error('A presentation is to be played for which nothing was matched.');
+  return { sha256: file.sha256, gain };
+}
+
+const nonce = Buffer.from('fair-hearing/dither/1');
+
+/** A key for the dither of one presentation, so that no two files share any of their noise. */
+function ditherKey(
+  seed: Buffer,
+  planVersion: number,
+  { audience, ordinal, session, sitting }: SeatAddress,
+  trial: number,
+  presentation: number,
+): Buffer {
+  const path = [planVersion, 'audience', audience, 'listener', ordinal, 'session', session, 'sitting', sitting];
+  return new HmacDrbg(seed, nonce, Buffer.from(canonicalJson([...path, 'trial', trial, presentation]))).generate(32);
+}

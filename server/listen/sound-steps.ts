@@ -1,0 +1,66 @@
+import { plays } from '../../shared/plan';
+import type { Act, SoundReport } from '../../shared/wire';
+import { Refusal } from '../web/refusal';
+import { type Asked, away, type Step } from './steps';
+
+/** What acts say of the page's own sound, where it has any. */
+
+type Interrupted = Extract<Act, { kind: 'interrupted' }>;
+
+/** Steps at which something may be sounding. */
+const sounding: readonly string[] = ['starting', 'rating', 'listening', 'comparing'];
+
+/** By the rule of the plan the answer is marked, or the trial comes again. Practice only notes it. */
+export function interruptedStep({ plan, trial, at }: Asked, { what, sound }: Interrupted): Step {
+  if (!plays(plan) || !sounding.includes(trial.step)) throw away('Nothing plays here now.');
+  const voids = plan.sound?.interruption === 'void' && trial.practice === 0;
+  return {
+    kind: 'sound-interrupted',
+    change: voids ? { step: 'void' } : {},
+    body: { ...at, what, ...(sound ? { sound } : {}) },
+    ...(voids ? { voids } : {}),
+  };
+}
+
+/**
+ * That the page's own sound was heard: what a player says of it, with every sample that the act is about heard for the
+ * minimum of the plan. A first impression has none. @throws Refusal by field
+ */
+export function heardSound(
+  { plan }: Asked,
+  sound: SoundReport | undefined,
+  samples: number,
+  minimumSeconds = plan.sound?.minimumSeconds ?? 0,
+): { sound?: SoundReport } {
+  if (!plays(plan)) {
+    if (sound === undefined) return {};
+    throw new Refusal('bad-input', 'In this study the page doesn’t play, so it can’t have been heard there.', {
+      path: 'sound',
+      allowed: 'nothing',
+    });
+  }
+  const refuse = (message: string, allowed: string, got: string) =>
+    new Refusal('bad-input', message, { path: 'sound.heardMs', allowed, got });
+  if (!sound) {
+    throw refuse(
+      'This study plays its sound in this page, and nothing was played.',
+      'the player of the page',
+      'nothing',
+    );
+  }
+  const { heardMs } = sound;
+  if (heardMs.length !== samples) {
+    throw refuse('The page says how long it played each sample.', `${samples} numbers`, String(heardMs.length));
+  }
+  const short = heardMs.findIndex((heard) => heard < minimumSeconds * 1000);
+  if (short >= 0) {
+    const seconds = minimumSeconds === 1 ? '1 second' : `${minimumSeconds} seconds`;
+    const which = samples === 1 ? 'this sample' : `sample ${short + 1}`;
+    throw refuse(
+      `Listen to ${which} for ${seconds} at least, then answer.`,
+      `at least ${minimumSeconds * 1000}`,
+      String(heardMs[short]),
+    );
+  }
+  return { sound };
+}
