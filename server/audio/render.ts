@@ -2,6 +2,8 @@ import { type RandomBytes, triangularDither } from './dither';
 import type { Pcm } from './pcm';
 import { wav24FrameBytes, wav24Header, wav24HeaderBytes } from './wav24';
 
+export { keystream } from './dither';
+
 /** Steps of the last bit from 0 to full scale. */
 const fullScale = 2 ** 23;
 
