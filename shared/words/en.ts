@@ -191,7 +191,7 @@ export const words = {
   'player.pause': 'Pause',
   'player.enough': 'heard',
   'player.more': 'not yet heard long enough',
-  'player.failed': 'The sound did not arrive whole. Look at the connection, then try again.',
+  'player.failed': 'The sound did not arrive whole. Look at the connection.',
   'player.again': 'Try again',
   'player.interrupted': 'The sound was interrupted. Tap to go on.',
   'player.script':
