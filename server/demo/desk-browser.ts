@@ -3,7 +3,7 @@ import { type Answer, expectStatus } from './browser';
 import { type DeskSeen, readDesk } from './desk-page';
 import { Line, lineOptions } from './line';
 import type { Form } from './page';
-import { StaffBrowser } from './staff-browser';
+import { StaffBrowser, unmeasured } from './staff-browser';
 
 /** Whoever runs the desk: its page, its part that is fetched anew, and the socket that says that something changed. */
 export class DeskBrowser extends StaffBrowser {
@@ -19,7 +19,9 @@ export class DeskBrowser extends StaffBrowser {
 
   async openSession(study: string): Promise<DeskSeen> {
     const { page } = await this.open(`${study}/run`);
-    return readDesk(expectStatus(await this.send(page.form('#open-session')), 200).body);
+    const form = page.form('#open-session');
+    const deviation: Record<string, string> = 'deviation' in form.fields ? { deviation: unmeasured } : {};
+    return readDesk(expectStatus(await this.send(form, deviation), 200).body);
   }
 
   async look(study: string): Promise<DeskSeen> {

@@ -9,6 +9,9 @@ export interface Account {
   password: string;
 }
 
+/** The reason that goes with a study whose units are invented. */
+export const unmeasured = 'Levels of invented units are not measured.';
+
 /** Somebody of the team at a laptop. */
 export class StaffBrowser extends Browser {
   /** The first account, with the code from the terminal. */
@@ -65,7 +68,9 @@ export class StaffBrowser extends Browser {
   async lock(study: string, passphrase: string): Promise<void> {
     const { page } = await this.open(`${study}/plan`);
     const form = page.form(`form[action="${study}/lock"]`);
-    expectStatus(await this.send(form, { passphrase, passphraseAgain: passphrase }), 200);
+    // Invented units aren't measured, and whoever locks says so.
+    const deviation = 'deviation' in form.fields ? { deviation: unmeasured } : {};
+    expectStatus(await this.send(form, { passphrase, passphraseAgain: passphrase, ...deviation }), 200);
   }
 
   /** Opens the sheet of the session that it is offered for and reads what goes into which carrier. */

@@ -7,6 +7,7 @@ import { type Locked, lockStudy, prepareLock } from '../blinding/lock';
 import { signingPublicKey } from '../blinding/signing';
 import { actorName, type Command } from '../command';
 import { newId } from '../ids';
+import { coverLevels, deviationLimits } from '../level-problems';
 import type { Parts } from '../parts';
 import { insertStudy, updateStudy } from '../store/studies';
 import { Refusal } from '../web/refusal';
@@ -60,16 +61,18 @@ export const savePlan: Command<{ draft: Draft }> = {
 const locking = z.strictObject({
   passphrase: z.string().min(10).max(200),
   passphraseAgain: z.string().max(200),
+  /** Why it is locked though levels aren't as they must be; counts only where they aren't. */
+  deviation: z.string().trim().max(deviationLimits.max).default(''),
 });
 
 /** Freezes the plan: its hash and the commitment to the draw's seed go into the ledger before anything is answered. */
-export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Locked }> = {
+export const lockPlan: Command<z.output<typeof locking>, { plan: Plan; locked: Locked }> = {
   name: 'lock',
   does: 'lock the plan',
   states: ['draft'],
   who: 'staff',
   input: locking,
-  labels: { passphrase: 'The passphrase', passphraseAgain: 'The passphrase again' },
+  labels: { passphrase: 'The passphrase', passphraseAgain: 'The passphrase again', deviation: 'The reason' },
   async prepare(_parts, study, { passphrase, passphraseAgain }) {
     if (passphrase !== passphraseAgain) {
       throw new Refusal('bad-input', 'The two passphrases are not the same.', { path: 'passphraseAgain' });
@@ -77,7 +80,7 @@ export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Lo
     const plan = lockable(study.plan);
     return { plan, locked: await prepareLock(study.id, plan, passphrase) };
   },
-  async run(context, _input, { plan, locked }) {
+  async run(context, { deviation }, { plan, locked }) {
     const { tx, study, parts } = context;
     if (JSON.stringify(lockable(study.plan)) !== JSON.stringify(plan)) {
       throw new Refusal('conflict', 'The plan was changed in another tab meanwhile. Look at it again, then lock it.');
@@ -91,6 +94,7 @@ export const lockPlan: Command<z.infer<typeof locking>, { plan: Plan; locked: Lo
       signingKey: signingPublicKey(parts.store.folder),
       tool: parts.toolVersion,
     });
+    await coverLevels(context, plan, deviation);
     // What listeners heard in the study before counts on, as far as that study has been unsealed.
     for (const heard of await earlierHearings(tx, plan)) {
       await context.record('exposure-declared', { ...heard, how: 'earlier-study' });

@@ -80,6 +80,7 @@ export function planPage(
   draft: Draft,
   shown: readonly Problem[],
   locking: readonly Problem[],
+  deviation: PlanPage['deviation'] = null,
 ): PlanPage {
   const field = (name: string, value: string): Field => ({
     id: name,
@@ -145,6 +146,7 @@ export function planPage(
     open: openOf(draft),
     passphrase: secret('passphrase'),
     passphraseAgain: secret('passphraseAgain'),
+    deviation,
     rehearsal: `${base}/rehearsal`,
   };
 }

@@ -17,6 +17,7 @@ import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
 import { amendPlan } from './amend';
 import { createStudy, lockPlan, savePlan } from './commands';
+import { deviationPart } from './deviation-part';
 import { type Draft, draftFromForm } from './draft';
 import { changeParts, tooManyParts } from './draft-parts';
 import { studyLines } from './home';
@@ -100,19 +101,21 @@ export function planRoutes(parts: Parts): Router {
 
   router.get('/studies/:study/plan', async (req, res) => {
     const study = await studyOf(parts, req);
-    if (study.state === 'draft') res.send(views.page('plan/plan', draftPage(req, res, study, draftOf(study), [], [])));
+    if (study.state === 'draft')
+      res.send(views.page('plan/plan', await draftPage(req, res, study, draftOf(study), [], [])));
     else res.send(views.page('plan/locked', await lockedPage(req, res, study)));
   });
 
   const draftOf = (study: StudyRow): Draft => openDraft(study.plan);
 
-  function draftPage(
+  async function draftPage(
     req: Request,
     res: Response,
     study: StudyRow,
     draft: Draft,
     shown: readonly Problem[],
     locking: readonly Problem[],
+    typed: Values = {},
   ) {
     const problems = [...shown, ...locking].map((problem) => ({
       ...problem,
@@ -131,7 +134,8 @@ export function planRoutes(parts: Parts): Router {
               ? 'Saved.'
               : null,
     });
-    return planPage(frame, `/studies/${study.id}`, draft, shown, locking);
+    const deviation = await deviationPart(parts, study, locking, typed);
+    return planPage(frame, `/studies/${study.id}`, draft, shown, locking, deviation);
   }
 
   router.post('/studies/:study/plan', async (req, res) => {
@@ -150,7 +154,8 @@ export function planRoutes(parts: Parts): Router {
       return;
     }
     const kept = await studyOf(parts, req);
-    showAgain(req, res, formRefusal(wrong), () => views.page('plan/plan', draftPage(req, res, kept, draft, wrong, [])));
+    const again = await draftPage(req, res, kept, draft, wrong, []);
+    showAgain(req, res, formRefusal(wrong), () => views.page('plan/plan', again));
   });
 
   function refuseLocked(study: StudyRow): void {
@@ -172,16 +177,16 @@ export function planRoutes(parts: Parts): Router {
 
   router.post('/studies/:study/lock', async (req, res) => {
     const study = await studyOf(parts, req);
-    const { passphrase, passphraseAgain } = inputOf(req.body);
+    const { passphrase, passphraseAgain, deviation } = inputOf(req.body);
+    const input = { passphrase, passphraseAgain, ...(deviation === undefined ? {} : { deviation }) };
     try {
-      await perform(parts, lockPlan, study.id, { kind: 'staff', ...signedIn(req) }, { passphrase, passphraseAgain });
+      await perform(parts, lockPlan, study.id, { kind: 'staff', ...signedIn(req) }, input);
       res.redirect(303, `/studies/${study.id}/plan`);
     } catch (error) {
       if (!(error instanceof Refusal) || error.code !== 'bad-input' || study.state !== 'draft') throw error;
       const problems = [...error.allProblems];
-      showAgain(req, res, error, () =>
-        views.page('plan/plan', draftPage(req, res, study, draftOf(study), [], problems)),
-      );
+      const again = await draftPage(req, res, study, draftOf(study), [], problems, valuesOf(req.body));
+      showAgain(req, res, error, () => views.page('plan/plan', again));
     }
   });
 

@@ -93,6 +93,8 @@ export interface PlanPage extends StaffFrame {
   /** Locking: POST /studies/:id/lock {passphrase, passphraseAgain}. */
   passphrase: Field;
   passphraseAgain: Field;
+  /** Levels that aren't as they must be, and the reason why it is locked all the same; null where all are. */
+  deviation: { of: string[]; levels: string; field: Field } | null;
   /** Where simulated listeners play the plan as it was saved: POST, token only. */
   rehearsal: string;
 }

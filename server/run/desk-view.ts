@@ -6,6 +6,7 @@ import { blindPlanOf } from '../blind-plan';
 import { ledgerBodies } from '../blinding/ledger';
 import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import { servingOf } from '../command';
+import { countUncovered } from '../level-problems';
 import { codesOf } from '../live/advance';
 import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
@@ -20,7 +21,7 @@ import { deskMinute } from '../time-words';
 import { barredFrom } from './barred';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
 import { panelOf } from './panel';
-import { allHeld } from './sessions';
+import { allHeld, uncoveredWords } from './sessions';
 import type { Desk, DeskSession } from './view-models';
 
 /** The desk as one person may see it. Codes and progress; what a sample is or what was answered can't be said here. */
@@ -79,7 +80,7 @@ async function dueNow(parts: Parts, study: StudyRow): Promise<Desk['due']> {
 
 async function openable(parts: Parts, study: StudyRow, sessions: readonly SessionRow[]): Promise<Desk['openable']> {
   const number = sessions.length + 1;
-  const no = (reason: string) => ({ allowed: false, number, reason });
+  const no = (reason: string) => ({ allowed: false, number, reason, uncovered: null });
   if (study.state === 'draft') return no(deskSay('openable.draft'));
   if (study.state !== 'locked' && study.state !== 'running') return no(deskSay('openable.closed'));
   if (sessions.some((session) => session.state !== 'closed')) return no(deskSay('openable.open'));
@@ -89,10 +90,12 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
     return no(deskSay('openable.outdated', { number }));
   }
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
+  const uncovered = await countUncovered(parts.store.db, study, parts.now());
   return {
     allowed: true,
     number,
     reason: opened ? null : deskSay('openable.no-sheet', { number }),
+    uncovered: uncovered === 0 ? null : uncoveredWords(uncovered),
   };
 }
 

@@ -6,6 +6,7 @@ import { blindPlanOf } from '../blind-plan';
 import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import type { Command, Context } from '../command';
 import { newId, newJoinCode } from '../ids';
+import { countUncovered, coverLevelsBlindly, deviationLimits } from '../level-problems';
 import { sessionsHeld } from '../live/due';
 import { endSession } from '../live/end-session';
 import { losesMissed } from '../sittings-due';
@@ -18,6 +19,10 @@ import { Refusal } from '../web/refusal';
 /** A session: a date on which the panel sits. A study has at most one open at a time. */
 
 const nothing = z.strictObject({});
+const opening = z.strictObject({
+  /** Why it opens though levels aren't as they must be; counts only where they aren't. */
+  deviation: z.string().trim().max(deviationLimits.max).default(''),
+});
 
 /** Where a session that was missed is lost, a study holds as many as it was planned with; else null. */
 export function allHeld({ sessions }: Pick<Plan, 'sessions'>, held: number): string | null {
@@ -25,13 +30,18 @@ export function allHeld({ sessions }: Pick<Plan, 'sessions'>, held: number): str
   return deskSay('openable.all-held', { count: sessions.count });
 }
 
-export const openSession: Command<z.infer<typeof nothing>> = {
+/** What of the levels nobody has signed for; of units only how many there are. */
+export const uncoveredWords = (count: number): string =>
+  count === 1 ? deskSay('openable.levels-1') : deskSay('openable.levels', { count });
+
+export const openSession: Command<z.output<typeof opening>> = {
   name: 'open-session',
   does: 'open a session',
   states: ['locked', 'running'],
   who: 'staff',
-  input: nothing,
-  async run(context) {
+  input: opening,
+  labels: { deviation: 'The reason' },
+  async run(context, { deviation }) {
     const { tx, study, at } = context;
     const sessions = await sessionsOf(tx, study.id);
     if (sessions.some((session) => session.state !== 'closed')) {
@@ -46,6 +56,8 @@ export const openSession: Command<z.infer<typeof nothing>> = {
     if ((await sheetOutdatedAt(tx, study.id, number)) !== null) {
       throw new Refusal('conflict', deskSay('openable.outdated', { number }), { path: 'session' });
     }
+    const uncovered = await countUncovered(tx, study, at);
+    if (uncovered > 0) await coverLevelsBlindly(context, deviation, uncoveredWords(uncovered));
     const row: SessionRow = {
       id: newId<SessionId>(at),
       study_id: study.id,

@@ -98,7 +98,7 @@ describe('an honest record', () => {
       'File',
       'Chain',
       'Key',
-      ...['plan-locked', 'study-closed', 'unsealed', 'signed'].map(() => 'Signature'),
+      ...['plan-locked', 'level-deviation', 'study-closed', 'unsealed', 'signed'].map(() => 'Signature'),
       'Order of steps',
       'Plan',
       'Commitment',
@@ -229,13 +229,13 @@ describe('a forged record', () => {
 
   test('signed with another key: the key that the locked plan names tells', () => {
     const record = forged(() => {}, randomBytes(32));
-    expect(whatFails(record)).toHaveLength(4);
+    expect(whatFails(record)).toHaveLength(5);
     for (const line of whatFails(record)) expect(line).toContain('a key that the locked plan doesn’t name');
   });
 
   test('without its signatures, or without one of them', () => {
     const record = JSON.parse(text) as StudyRecord;
-    expect(whatFails(withChecksum({ ...record, signatures: [] }))).toHaveLength(4);
+    expect(whatFails(withChecksum({ ...record, signatures: [] }))).toHaveLength(5);
     const [, ...others] = record.signatures;
     expect(whatFails(withChecksum({ ...record, signatures: others }))).toEqual([
       `Signature ${find(record.ledger, 'plan-locked').seq}: plan-locked: not signed`,

@@ -137,6 +137,7 @@ test('the plan, from the preset, made smaller and locked', async () => {
   await page.waitForURL(/saved=1/);
   await type(page, 'passphrase', passphrase);
   await type(page, 'passphraseAgain', passphrase);
+  await type(page, 'deviation', 'Nobody measured these.');
   await press(page, 'button', 'Lock the plan');
   await here(page, 'Plan', 'The plan, locked');
 });

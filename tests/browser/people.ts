@@ -81,6 +81,7 @@ export async function planStudy({ page }: Person, url: string, plan: PlanOf): Pr
   await page.waitForURL(/saved=1/);
   await page.fill('#passphrase', passphrase);
   await page.fill('#passphraseAgain', passphrase);
+  await page.fill('#deviation', 'Nobody measured these.');
   await page.click('form[action$="/lock"] button');
   await page.waitForSelector('h1:has-text("The plan, locked")');
   const id = /\/studies\/(\w+)/.exec(page.url())?.[1];

@@ -258,7 +258,7 @@ test('a draft that had been locked since says so, and whoever locks it anew canâ
   await restored(draft, house.folder);
   await desk.lock(study, passphrase);
   const ledger = ledgerIn(house.folder);
-  expect(ledger.map(({ kind }) => kind)).toEqual(['study-created', 'restored', 'plan-locked']);
+  expect(ledger.map(({ kind }) => kind)).toEqual(['study-created', 'restored', 'plan-locked', 'level-deviation']);
   expect(ledger[1]?.body).toMatchObject({ seq: 1, replaced: head });
   const { joinCode } = await desk.openSession(study);
   expect(joinCode).not.toBe('');

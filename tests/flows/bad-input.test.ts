@@ -3,6 +3,7 @@ import { Browser } from '../../server/demo/browser';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import { Page } from '../../server/demo/page';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import { unmeasured } from '../../server/demo/staff-browser';
 import type { ActReply } from '../../shared/wire';
 import { ada, bo, copyOf, dump, type House, openHouse, passphrase, removeFolders } from '../support/driver';
 import { type EveryState, everyState, fits, type State, twoUnits } from './every-state';
@@ -206,6 +207,19 @@ describe('plan', () => {
     const long201 = long(201);
     await refused(ada, path, { passphrase: long201, passphraseAgain: long201 }, bad('passphrase', 'too-long'));
     await refused(ada, path, { passphrase, passphraseAgain: `${passphrase}!` }, bad('passphraseAgain'));
+  });
+
+  test('levels that nobody measured want a reason, which stays', async () => {
+    await serve(every.folders.draft);
+    const ada = staff();
+    const path = `${every.study}/lock`;
+    const twice = { passphrase, passphraseAgain: passphrase };
+    const without = await refused(ada, path, twice, bad('deviation'));
+    expect(without.text('#deviation-error')).toMatch(/was never measured/);
+    const short = await refused(ada, path, { ...twice, deviation: ' no ' }, bad('deviation'));
+    expect(shown(short, 'deviation')).toBe(' no ');
+    await refused(ada, path, { ...twice, deviation: long(301) }, bad('deviation', 'too-long'));
+    await refused(ada, path, { ...twice, deviation: ['a reason', 'another'] }, bad('deviation', 'repeated'));
   });
 });
 
@@ -688,7 +702,13 @@ describe('review', () => {
   });
 
   test.each([
-    ['lock', 'draft', '/lock', () => ({ passphrase, passphraseAgain: passphrase }), 'plan-locked'],
+    [
+      'lock',
+      'draft',
+      '/lock',
+      () => ({ passphrase, passphraseAgain: passphrase, deviation: unmeasured }),
+      'plan-locked',
+    ],
     ['open a session', 'locked', '/run/open-session', () => ({}), 'session-opened'],
     ['close', 'running, no session', '/review/close', () => ({ understood: 'yes' }), 'study-closed'],
     ['unseal', 'closed', '/review/unseal', () => ({ passphrase }), 'unsealed'],

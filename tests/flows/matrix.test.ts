@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Answer, Browser, type Fields } from '../../server/demo/browser';
 import { Page } from '../../server/demo/page';
+import { unmeasured } from '../../server/demo/staff-browser';
 import { ada, copyOf, dump, openHouse, passphrase, removeFolders } from '../support/driver';
 import {
   type EveryState,
@@ -70,7 +71,7 @@ const cases: Case[] = [
     name: 'lock',
     by: 'Ada',
     path: on('/lock'),
-    fields: form(() => ({ passphrase, passphraseAgain: passphrase })),
+    fields: form(() => ({ passphrase, passphraseAgain: passphrase, deviation: unmeasured })),
     allowed: ['draft'],
   },
   {

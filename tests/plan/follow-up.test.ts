@@ -66,7 +66,7 @@ test('a study goes on from one that was unsealed: same ids, hearings carried ove
   expect(next).not.toBe(study);
   await desk.lock(next, passphrase);
   const ledger = of(house.folder, next);
-  const [, locked, ...carried] = ledger;
+  const [, locked, , ...carried] = ledger;
   expect(locked?.body.plan).toMatchObject({
     follows: { study: study.split('/').at(-1), planHash: expect.stringMatching(/^[0-9a-f]{64}$/) },
     prototypes: plan.prototypes,
@@ -110,7 +110,7 @@ test('while the study before is sealed, nothing is carried over, and the page sa
   await desk.close(study);
   const next = await followUp(desk, study);
   await desk.lock(next, passphrase);
-  expect(of(house.folder, next).map(({ kind }) => kind)).toEqual(['study-created', 'plan-locked']);
+  expect(of(house.folder, next).map(({ kind }) => kind)).toEqual(['study-created', 'plan-locked', 'level-deviation']);
   expect((await desk.open(`${next}/exposure`)).page.text('main')).toContain('Nothing was carried over');
   await house.close();
 });

@@ -54,6 +54,7 @@ try {
   await take(page, 'plan');
   await page.fill('#passphrase', passphrase);
   await page.fill('#passphraseAgain', passphrase);
+  await page.fill('#deviation', 'Levels of invented units are not measured.');
   await page.click('form[action$="/lock"] button');
   await page.waitForSelector('.hashes');
   const study = /studies\/(\w+)/.exec(page.url())?.[1] ?? '';

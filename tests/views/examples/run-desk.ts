@@ -49,7 +49,7 @@ const desk = (more: Partial<Desk> = {}): Desk => ({
   base,
   csrf,
   version: 17,
-  openable: { allowed: false, number: 1, reason: null },
+  openable: { allowed: false, number: 1, reason: null, uncovered: null },
   barred: null,
   session: null,
   due: null,
@@ -142,7 +142,7 @@ const examples: ViewExamples<DeskPage> = {
   view: 'run/desk',
   layout: 'staff',
   examples: [
-    { name: 'empty', model: page({ openable: { allowed: true, number: 1, reason: null } }) },
+    { name: 'empty', model: page({ openable: { allowed: true, number: 1, reason: null, uncovered: null } }) },
     {
       name: 'nothing-loaded',
       model: page({
@@ -150,13 +150,14 @@ const examples: ViewExamples<DeskPage> = {
           allowed: true,
           number: 1,
           reason: deskSay('openable.no-sheet', { number: 1 }),
+          uncovered: null,
         },
       }),
     },
     {
       name: 'not-yet',
       model: page({
-        openable: { allowed: false, number: 1, reason: deskSay('openable.draft') },
+        openable: { allowed: false, number: 1, reason: deskSay('openable.draft'), uncovered: null },
       }),
     },
     { name: 'nobody-seated', model: page({ session: session() }) },
@@ -227,7 +228,7 @@ const examples: ViewExamples<DeskPage> = {
     {
       name: 'done',
       model: page({
-        openable: { allowed: true, number: 3, reason: null },
+        openable: { allowed: true, number: 3, reason: null, uncovered: null },
         due: [
           { alias: longName, audience: 'Stage', overdue: true },
           { alias: 'Heron', audience: 'Stage', overdue: false },
@@ -245,6 +246,7 @@ const examples: ViewExamples<DeskPage> = {
           allowed: false,
           number: 3,
           reason: deskSay('openable.all-held', { count: 2 }),
+          uncovered: null,
         },
         due: [],
         closedSessions,
