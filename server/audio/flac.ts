@@ -150,12 +150,12 @@ async function* framesOf(file: ByteFile, layout: FlacLayout): AsyncGenerator<{ b
     const most = 64 + layout.channels * (Math.ceil((head.samples * (layout.bits + 1)) / 8) + 8);
     const bytes = await window.peek(most + 16);
     const length = lengthOf(bytes, head, expected, layout, bytes.length === window.left);
+    if (length === 'damaged' || (length === null && window.left > most)) throw damaged(window.position);
     if (length === null) {
-      if (window.left > most) throw damaged(window.position);
-      throw total + head.samples === layout.frames && window.left > 0
+      throw total + head.samples === layout.frames
         ? new SoundError(
             'checksum',
-            `This FLAC file is damaged or was broken off: its last frame, at byte ${window.position}, doesn’t fit its checksum. Copy it again, or export it again.`,
+            `This FLAC file is damaged, or something stands after its end: its last frame, at byte ${window.position}, doesn’t fit its checksum. Copy it again, or export it again.`,
           )
         : new SoundError(
             'truncated',
@@ -175,8 +175,17 @@ const trailing = (place: number): SoundError =>
     `After the end of this FLAC file, at byte ${place}, comes something that doesn’t belong to it. ${again}`,
   );
 
-/** How long the frame at the start of these bytes is: up to where the next begins, or to the end of the file. */
-function lengthOf(bytes: Buffer, head: FrameHead, expected: number, layout: FlacLayout, isEnd: boolean): number | null {
+/**
+ * How long the frame at the start of these bytes is: up to where the next begins, or to the end of the file. Damaged when
+ * the next is there and the checksum before it doesn't fit; null when there is no next.
+ */
+function lengthOf(
+  bytes: Buffer,
+  head: FrameHead,
+  expected: number,
+  layout: FlacLayout,
+  isEnd: boolean,
+): number | 'damaged' | null {
   let [crc, summed] = [0, 0];
   const fits = (length: number): boolean => {
     for (; summed < length; summed += 1) {
@@ -184,11 +193,15 @@ function lengthOf(bytes: Buffer, head: FrameHead, expected: number, layout: Flac
     }
     return crc === 0;
   };
+  let isFollowed = false;
   for (let at = bytes.indexOf(0xff, head.length); at >= 0; at = bytes.indexOf(0xff, at + 1)) {
     const next = headAt(bytes, at, layout);
-    if (next && next.variable === head.variable && next.number === expected && fits(at)) return at;
+    if (next?.variable !== head.variable || next.number !== expected) continue;
+    if (fits(at)) return at;
+    isFollowed = true;
   }
-  return isEnd && fits(bytes.length) ? bytes.length : null;
+  if (isEnd && fits(bytes.length)) return bytes.length;
+  return isFollowed ? 'damaged' : null;
 }
 
 const rates = [0, 88_200, 176_400, 192_000, 8000, 16_000, 22_050, 24_000, 32_000, 44_100, 48_000, 96_000];

@@ -138,7 +138,7 @@ const pieceBytes = 16 * 1024;
 export async function* decodeOgg(file: ByteFile, layout: OggLayout): AsyncGenerator<Float32Array[]> {
   const decoder = new Decoder(layout.coding);
   try {
-    let place = 0;
+    let [place, left] = [0, layout.frames];
     for (let isEnd = false; !isEnd; ) {
       const bytes = await file.read(place, pieceBytes);
       isEnd = bytes.length === 0;
@@ -147,11 +147,12 @@ export async function* decodeOgg(file: ByteFile, layout: OggLayout): AsyncGenera
         throw broken(`the decoder could not go on, after byte ${place}`);
       }
       place += bytes.length;
-      for (const piece of pieces) {
-        if (layout.gain !== 1) {
-          for (const channel of piece)
-            for (let i = 0; i < channel.length; i += 1) channel[i] = (channel[i] as number) * layout.gain;
-        }
+      for (const given of pieces) {
+        // The last page says where the sound ends; what the decoder gives beyond it only fills up its last frame.
+        const taken = Math.min(left, given[0]?.length ?? 0);
+        left -= taken;
+        const piece = given.map((channel) => channel.subarray(0, taken));
+        if (layout.gain !== 1) for (const channel of piece) multiply(channel, layout.gain);
         const order = orders[layout.channels];
         yield order ? order.map((from) => piece[from] as Float32Array) : piece;
       }
@@ -159,4 +160,8 @@ export async function* decodeOgg(file: ByteFile, layout: OggLayout): AsyncGenera
   } finally {
     await decoder.close();
   }
+}
+
+function multiply(channel: Float32Array, by: number): void {
+  for (let i = 0; i < channel.length; i += 1) channel[i] = (channel[i] as number) * by;
 }
