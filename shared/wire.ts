@@ -116,26 +116,6 @@ export type ActReply =
   | { ok: true; place: Place; apart?: true }
   | { ok: false; error: { code: string; message: string; path: string }; place: Place | null };
 
-/** What `GET /listen/sounds` answers: the files of one place, made for it alone. Equal in all but address and checksum. */
-export const manifestSchema = z.strictObject({
-  trial: z.string().min(1).max(40),
-  /** Samples a second, and how many. */
-  rate: z.int(),
-  frames: z.int(),
-  sounds: z
-    .array(
-      z.strictObject({
-        presentation,
-        url: z.string().regex(/^\/listen\/sound\/[A-Za-z0-9_-]{43}$/),
-        bytes: z.int(),
-        sha256: z.string().regex(/^[0-9a-f]{64}$/),
-      }),
-    )
-    .min(1)
-    .max(12),
-});
-export type Manifest = z.infer<typeof manifestSchema>;
-
 export interface PhoneToServer {
   act: (act: unknown, acknowledge: (reply: ActReply) => void) => void;
   /** A phone that was away asks where it is. */

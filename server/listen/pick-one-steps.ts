@@ -5,7 +5,7 @@ import { heardSound } from './sound-steps';
 import { type Asked, expectStep, notAsked, type Step } from './steps';
 
 /** One sample after the other is fitted and heard, then one question is answered, then there may be words. */
-export function pickOneStep(asked: Asked<PickOneForm>): Step {
+export async function pickOneStep(asked: Asked<PickOneForm>): Promise<Step> {
   const { context, input, trial, codes, form, protocol, at } = asked;
   switch (input.kind) {
     case 'fits':
@@ -25,7 +25,7 @@ export function pickOneStep(asked: Asked<PickOneForm>): Step {
       };
     case 'heard': {
       expectStep(asked, 'listening');
-      const sound = heardSound(asked, input.sound, 1);
+      const sound = await heardSound(asked, input.sound, 1);
       const next: Partial<TrialRow> =
         trial.presentation === codes.length
           ? { step: 'asking' }
@@ -48,7 +48,7 @@ export function pickOneStep(asked: Asked<PickOneForm>): Step {
         });
       }
       // Where samples came one by one, each was heard on a page of its own.
-      const sound = trial.step === 'comparing' ? heardSound(asked, input.sound, codes.length) : {};
+      const sound = trial.step === 'comparing' ? await heardSound(asked, input.sound, codes.length) : {};
       const change: Partial<TrialRow> = { step: form.words ? 'words' : 'done', answer: input.answer };
       return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1, ...sound } };
     }

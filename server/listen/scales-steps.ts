@@ -41,7 +41,7 @@ export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
         throw new Error('Ratings that fit every scale are no answer of their method.');
       }
       // The window is what counts, and it may have been cut short; practice has no sound.
-      const sound = codes.length === 0 ? {} : heardSound(asked, input.sound, 1, 0);
+      const sound = codes.length === 0 ? {} : await heardSound(asked, input.sound, 1, 0);
       const values = Object.fromEntries(ratings.map(({ scale, value }) => [scale, value]));
       return {
         kind: 'answered',

@@ -1,5 +1,6 @@
 import { plays } from '../../shared/plan';
 import type { Act, SoundReport } from '../../shared/wire';
+import { presentationSoundsOf } from '../store/sounds';
 import { Refusal } from '../web/refusal';
 import { type Asked, away, type Step } from './steps';
 
@@ -24,14 +25,15 @@ export function interruptedStep({ plan, trial, at }: Asked, { what, sound }: Int
 
 /**
  * That the page's own sound was heard: what a player says of it, with every sample that the act is about heard for the
- * minimum of the plan. A first impression has none. @throws Refusal by field
+ * minimum of the plan. A first impression has none. What was never made for this trial was not heard, whatever is said.
+ * @throws Refusal by field
  */
-export function heardSound(
-  { plan }: Asked,
+export async function heardSound(
+  { plan, context, trial }: Asked,
   sound: SoundReport | undefined,
   samples: number,
   minimumSeconds = plan.sound?.minimumSeconds ?? 0,
-): { sound?: SoundReport } {
+): Promise<{ sound?: SoundReport }> {
   if (!plays(plan)) {
     if (sound === undefined) return {};
     throw new Refusal('bad-input', 'In this study the page doesn’t play, so it can’t have been heard there.', {
@@ -60,6 +62,20 @@ export function heardSound(
       `Listen to ${which} for ${seconds} at least, then answer.`,
       `at least ${minimumSeconds * 1000}`,
       String(heardMs[short]),
+    );
+  }
+  const made = (await presentationSoundsOf(context.tx, trial.id)).map(({ presentation }) => presentation);
+  const wanted = samples === 1 ? [trial.presentation] : Array.from({ length: samples }, (_, at) => at + 1);
+  const missing = wanted.filter((presentation) => !made.includes(presentation));
+  if (missing.length > 0) {
+    throw new Refusal(
+      'bad-input',
+      'The sound of this trial was never fetched, so it can’t have been heard. Load the page anew.',
+      {
+        path: 'sound',
+        allowed: 'what the page has fetched',
+        got: 'a sound that was never made',
+      },
     );
   }
   return { sound };

@@ -2,7 +2,7 @@ import { type Request, type Response, Router } from 'express';
 import { z } from 'zod';
 import type { AudienceId, ListenerId, TrialId } from '../../shared/brands';
 import { plays } from '../../shared/plan';
-import { type Manifest, manifestSchema } from '../../shared/wire';
+import type { Manifest } from '../../shared/wire/sound';
 import { listenerOf } from '../account/listener-identity';
 import { blindPlanOf } from '../blind-plan';
 import { makeSounds, type TrialSounds } from '../blinding/presentation-sound';
@@ -20,6 +20,7 @@ import { findTrial, trialsOf } from '../store/trials';
 import { valuesOf } from '../web/forms';
 import { randomToken } from '../web/random-token';
 import { Refusal } from '../web/refusal';
+import { sentManifest, sentSound } from '../web/wire-misfit';
 import { deviceHere, isElsewhere } from './device';
 
 /**
@@ -139,9 +140,9 @@ export const prepareSounds: Command<z.infer<typeof asking> & { listener: Listene
         .sort((a, b) => a.presentation - b.presentation)
         .map(({ presentation, token, bytes, sha256 }) => ({
           presentation,
-          url: `/listen/sound/${token}`,
+          url: `/listen/sound/${token}` as Manifest['sounds'][number]['url'],
           bytes,
-          sha256,
+          sha256: sha256 as Manifest['sounds'][number]['sha256'],
         })),
     };
   },
@@ -167,7 +168,7 @@ export function soundRoutes(parts: Parts): Router {
     const asked = await trialNow(store.db, listener, trial, device);
     const actor = { kind: 'listener' as const, id: listener };
     const manifest = await perform(parts, prepareSounds, asked.study.id, actor, { trial, device, listener });
-    unkept(res).json(manifestSchema.parse(manifest));
+    unkept(res).json(sentManifest(manifest));
   });
 
   router.get('/listen/sound/:token', async (req, res) => {
@@ -179,7 +180,7 @@ export function soundRoutes(parts: Parts): Router {
     const { sounds } = await soundsOf(parts, asked, [row.presentation]);
     const [sound] = sounds;
     if (sound?.sha256 !== row.sha256) throw new Error('A sound came out otherwise than when it was noted.');
-    unkept(res).type('audio/wav').end(sound.wav);
+    unkept(res).type('audio/wav').end(sentSound(sound.wav));
   });
 
   return router;

@@ -1,5 +1,6 @@
 import type { z } from 'zod';
 import { actReplySchema, changedSchema, placeSchema } from '../../shared/wire/messages';
+import { isBareSound, manifestSchema } from '../../shared/wire/sound';
 import { wireViews } from '../../shared/wire/views';
 
 /**
@@ -52,3 +53,12 @@ const sent =
 export const sentPlace = sent('place', placeSchema);
 export const sentReply = sent('act reply', actReplySchema);
 export const sentChange = sent('changed', changedSchema);
+
+/** What a page fetches to play. @throws WireMisfit */
+export const sentManifest = sent('manifest', manifestSchema);
+
+/** @throws WireMisfit for a file with anything in it but samples */
+export function sentSound(file: Buffer): Buffer {
+  if (!isBareSound(file)) throw new WireMisfit('sound', []);
+  return file;
+}

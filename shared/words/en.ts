@@ -183,7 +183,6 @@ export const words = {
   'listening.last': 'Heard it, to the question',
 
   'comparing.lead': 'Tap a card to hear it. The piece goes on while you change.',
-  'comparing.third': 'One of the first two is the same as the third.',
   'player.loading': 'Fetching the sound',
   'player.loaded': 'Ready. Tap to start.',
   'player.blocked': 'The browser holds the sound back. Tap once more.',
