@@ -2,14 +2,14 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { bandLevel } from '../../server/audio/loudness';
 import { noise } from './programme';
-import { sineWave } from './signals';
+import { sineWave, tapered } from './signals';
 
 const rate = 48_000;
 const stereo = (samples: Float32Array) => ({ rate, channels: [samples, samples] });
 
 test('a sine at full scale in both channels is 0 dBFS in its band, and next to nothing elsewhere', () => {
   for (const frequency of [100, 1000, 7000]) {
-    const pcm = stereo(sineWave(rate, 2, frequency));
+    const pcm = stereo(tapered(sineWave(rate, 2, frequency), rate));
     expect(bandLevel(pcm, frequency * 0.7, frequency * 1.4)).toBeCloseTo(0, 1);
     expect(bandLevel(pcm, frequency * 2, frequency * 3) as number).toBeLessThan(-50);
   }
