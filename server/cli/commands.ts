@@ -8,6 +8,7 @@ export const commands: Record<string, () => Promise<Command>> = {
   analyse: async () => (await import('./analyse')).analyse,
   check: async () => (await import('./check')).check,
   stat: async () => (await import('./stat')).stat,
+  loudness: async () => (await import('./loudness')).loudness,
   backup: async () => (await import('./backup')).backup,
   restore: async () => (await import('./restore')).restore,
   'staff invite': async () => (await import('./staff')).invite,
