@@ -94,6 +94,22 @@ export class Browser {
     return answer;
   }
 
+  /** A file, to the last byte. */
+  async file(path: string): Promise<{ status: number; bytes: Buffer }> {
+    const cookie = this.cookies.header();
+    const response = await fetch(this.origin + path, { headers: cookie === null ? {} : { cookie } });
+    this.cookies.take(response.headers);
+    const bytes = Buffer.from(await response.arrayBuffer());
+    this.watch?.({
+      to: this.name,
+      of: `GET ${path}`,
+      status: response.status,
+      headers: [...response.headers].map(([name, value]) => `${name}: ${value}`).join('\n'),
+      body: bytes.toString('latin1'),
+    });
+    return { status: response.status, bytes };
+  }
+
   /** Opens an address as a person does, and follows where it leads. */
   async open(path: string): Promise<Answer> {
     return this.follow(await this.request('GET', path));

@@ -1,18 +1,35 @@
-import { randomBytes } from 'node:crypto';
+import { createHash, randomBytes } from 'node:crypto';
 import { io } from 'socket.io-client';
 import type { Sureness } from '../../shared/guesses';
-import type { ActReply, PhoneTimes, Place, SentRating } from '../../shared/wire';
-import { type Answer, Browser, expectStatus } from './browser';
+import type { ActReply, Interruption, PhoneTimes, Place, SentRating, SoundReport } from '../../shared/wire';
+import { soundChecks } from '../../shared/wire/phone-part';
+import { type Manifest, manifestSchema } from '../../shared/wire/sound';
+import { type Answer, Browser, expectStatus, type Fields } from './browser';
 import { Line, lineOptions } from './line';
 import { textOf } from './page';
 import { type PlaceSeen, placeOnPage, readPlace } from './phone-place';
 
 /** An act without the parts that every act has. */
 export type ActPart =
-  | { kind: 'rested' | 'fits' | 'refit' | 'plays' | 'resumed' | 'heard'; presentation: number }
-  | { kind: 'answer'; answer: string }
-  | { kind: 'rate'; ratings: SentRating[] }
+  | { kind: 'rested' | 'fits' | 'refit' | 'plays' | 'resumed'; presentation: number }
+  | { kind: 'heard'; presentation: number; sound?: SoundReport }
+  | { kind: 'interrupted'; presentation: number; what: Interruption; sound?: SoundReport }
+  | { kind: 'answer'; answer: string; sound?: SoundReport }
+  | { kind: 'rate'; ratings: SentRating[]; sound?: SoundReport }
   | { kind: 'words'; words: { code: string; text: string }[] };
+
+export interface FetchedSound {
+  presentation: number;
+  wav: Buffer;
+}
+
+/** What a page says of its player when each sample sounded for so long as it must, and a little longer. */
+export function reportOf({ cards, player, kind }: PlaceSeen): { sound?: SoundReport } {
+  if (!player) return {};
+  const samples = kind === 'comparing' ? cards.length : 1;
+  const heardMs = Array.from({ length: samples }, () => Math.max(1, player.minimum) * 1_000 + 400);
+  return { sound: { heardMs, rate: 48_000, switches: samples === 1 ? 0 : samples } };
+}
 
 /** Acts before a sample plays. */
 const silent: ActPart['kind'][] = ['rested', 'fits', 'refit', 'plays'];
@@ -60,6 +77,40 @@ export class PhoneBrowser extends Browser {
   async consent(): Promise<Answer> {
     const { page } = await this.open('/listen');
     return this.send(page.form('form[action="/listen/consent"]'), { agree: 'yes' });
+  }
+
+  /** Says that left is left, that a cable is used and that all is seen to; or otherwise. */
+  async checkSound(otherwise: Fields = {}): Promise<Answer> {
+    const { page } = await this.open('/listen');
+    const form = page.form('form[action="/listen/sound-check"]');
+    const tones = page.find('#tones')
+      ? { first_played: 'right', first_heard: 'right', second_played: 'left', second_heard: 'left' }
+      : {};
+    const answer = await this.send(form, { ...tones, connection: 'wired', checks: [...soundChecks], ...otherwise });
+    return answer.status === 200 ? this.load(answer) : answer;
+  }
+
+  /** Fetches what the page is to play here, and holds each file against what was announced. */
+  async fetchSounds(place: PlaceSeen): Promise<FetchedSound[]> {
+    const manifest = await this.askForSounds(place);
+    const fetched: FetchedSound[] = [];
+    for (const { presentation, url, bytes, sha256 } of manifest.sounds) {
+      const file = await this.file(url);
+      const hash = createHash('sha256').update(file.bytes).digest('hex');
+      if (file.status !== 200 || file.bytes.length !== bytes || hash !== sha256) {
+        throw new Error(`Sound ${presentation} of ${this.name} is not what was announced (${file.status}).`);
+      }
+      fetched.push({ presentation, wav: file.bytes });
+    }
+    return fetched;
+  }
+
+  /** Asks for what there is to play here, which makes it, and fetches none of it. */
+  async askForSounds({ player }: PlaceSeen): Promise<Manifest> {
+    if (!player) throw new Error(`The page of ${this.name} plays nothing here.`);
+    const answer = await this.request('GET', player.manifest, { accept: 'json' });
+    if (answer.status !== 200) throw new Error(`${player.manifest} was answered ${answer.status}: ${answer.body}`);
+    return manifestSchema.parse(answer.json());
   }
 
   /** Answers the question after everything, by its form; `null` skips it. */
@@ -186,7 +237,8 @@ export class PhoneBrowser extends Browser {
   private show(place: PlaceSeen): void {
     this.shown = place;
     this.seat = place.seat ?? this.seat;
-    if (place.trial && place.code) {
+    if (place.kind === 'comparing') this.codes.set(place.trial, place.cards);
+    else if (place.trial && place.code) {
       const codes = this.codes.get(place.trial) ?? [];
       codes[place.presentation - 1] = place.code;
       this.codes.set(place.trial, codes);

@@ -19,6 +19,10 @@ export interface PlaceSeen {
   scales: { scale: string; values: number[] }[];
   /** The codes of the samples about which words may be added. */
   wordsAbout: string[];
+  /** The codes on cards, in their order, where all samples of a trial are heard at once. */
+  cards: string[];
+  /** What the page itself plays, and for how many seconds at least; null where it plays nothing. */
+  player: { manifest: string; minimum: number } | null;
   html: string;
 }
 
@@ -72,6 +76,17 @@ export function readPlace(version: number, html: string): PlaceSeen {
       return page()
         .all('textarea')
         .map((area) => (area.getAttribute('name') ?? '').replace('words_', ''));
+    },
+    get cards() {
+      return page()
+        .all('[data-card]')
+        .map((card) => textOf(card.querySelector('.code')));
+    },
+    get player() {
+      if (!html.includes('data-player')) return null;
+      const manifest = page().find('[data-player]')?.getAttribute('data-manifest');
+      const minimum = Number(page().find('[data-player]')?.getAttribute('data-minimum') ?? 0);
+      return manifest ? { manifest, minimum } : null;
     },
   };
 }

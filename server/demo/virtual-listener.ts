@@ -4,7 +4,7 @@ import type { ActReply, PhoneTimes } from '../../shared/wire';
 import { seededRandom } from '../../stats/seeded-random';
 import type { Bench } from './bench';
 import { Ears, type Hearer } from './ears';
-import type { ActPart, PhoneBrowser } from './phone-browser';
+import { type ActPart, type PhoneBrowser, reportOf } from './phone-browser';
 import type { PlaceSeen } from './phone-place';
 
 export interface Character extends Hearer {
@@ -37,6 +37,8 @@ export interface Surroundings {
   wait?: <T>(others: Promise<T>) => Promise<T>;
   /** Called for each scored answer. */
   answered?: () => void;
+  /** Knows a sample by its sound, where the page plays renders: nobody else could say which one it is. */
+  recognise?: (wav: Buffer) => string;
 }
 
 const endings = ['finished', 'out', 'closed', 'postponed'];
@@ -122,16 +124,28 @@ export class ListenerAtSeat {
         await this.act(place, { kind: 'fits', presentation });
         this.begin();
         return;
+      case 'sound-check':
+        await this.pass(20);
+        await phone.checkSound();
+        return;
       case 'starting':
-        this.hear(presentation);
+        await this.hear(place);
         await this.pass(3);
         this.begin();
         await this.act(place, { kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
         return;
       case 'listening':
-        this.hear(presentation);
+        await this.hear(place);
         await this.pass(Math.min(12 + this.heard.length * 2, listen));
-        await this.act(place, { kind: 'heard', presentation }, this.times());
+        await this.act(place, { kind: 'heard', presentation, ...reportOf(place) }, this.times());
+        return;
+      case 'comparing':
+        await this.hear(place);
+        this.begin();
+        await this.act(place, { kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
+        await this.pass(Math.min(12, listen) + Math.min(4, answer));
+        await this.answered(place, { kind: 'answer', answer: this.picked(place), ...reportOf(place) });
+        if (this.scene('leaves')) await phone.stop();
         return;
       case 'asking':
         await this.pass(Math.min(4, answer));
@@ -156,9 +170,19 @@ export class ListenerAtSeat {
     }
   }
 
-  private hear(presentation: number): void {
+  /** What lies at the seat; where the page plays renders, what its files sound like. */
+  private async hear(place: PlaceSeen): Promise<void> {
+    const { bench, recognise } = this.around;
+    const { presentation, player } = place;
     if (presentation === 1) this.heard = [];
-    this.heard[presentation - 1] = this.around.bench.inTheEarsOf(this.character.alias).prototype;
+    if (recognise && player) {
+      for (const { presentation, wav } of await this.phone.fetchSounds(place)) {
+        this.heard[presentation - 1] = recognise(wav);
+      }
+      return;
+    }
+    if (player) await this.phone.askForSounds(place);
+    this.heard[presentation - 1] = bench.inTheEarsOf(this.character.alias).prototype;
   }
 
   private picked(place: PlaceSeen): string {
@@ -193,7 +217,7 @@ export class ListenerAtSeat {
     });
     const last = Math.max(...said.map(({ touchedMs }) => touchedMs)) + delay + 1_500;
     await this.pass((last - this.since) / 1_000);
-    await this.answered(place, { kind: 'rate', ratings });
+    await this.answered(place, { kind: 'rate', ratings, ...reportOf(place) });
     this.reloaded = false;
   }
 

@@ -1,10 +1,15 @@
-import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import { type PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
 import type { PlaceSeen } from '../../server/demo/phone-place';
 
 /** Does what a phone asks for at a place: the first answer, the second point of every scale, no words. Else nothing. */
 export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Promise<void> {
   const presentation = place?.presentation ?? 0;
+  // What plays here was fetched before the place where it is rated.
+  if (place?.player && place.kind !== 'rating') await phone.fetchSounds(place);
   switch (place?.kind) {
+    case 'sound-check':
+      await phone.checkSound();
+      return;
     case 'resetting':
       await phone.act({ kind: 'rested', presentation });
       return;
@@ -15,7 +20,11 @@ export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Prom
       await phone.act({ kind: 'plays', presentation });
       return;
     case 'listening':
-      await phone.act({ kind: 'heard', presentation });
+      await phone.act({ kind: 'heard', presentation, ...reportOf(place) });
+      return;
+    case 'comparing':
+      await phone.act({ kind: 'plays', presentation });
+      await phone.act({ kind: 'answer', answer: place.answers[0] ?? '', ...reportOf(place) });
       return;
     case 'asking':
       await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
@@ -23,7 +32,7 @@ export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Prom
     case 'rating': {
       const touched = { sincePlaying: 4_000, wall: phone.wall() };
       const ratings = place.scales.map(({ scale, values }) => ({ scale, value: values[1] ?? 0, touched }));
-      await phone.act({ kind: 'rate', ratings });
+      await phone.act({ kind: 'rate', ratings, ...reportOf(place) });
       return;
     }
     case 'words':
