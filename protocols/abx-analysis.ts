@@ -183,6 +183,7 @@ function warningsOf(correct: number, trials: number, listeners: number, planned:
   if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
   const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
+  if (plan.playback === 'renders') warnings.push('renders-only');
   // No share is below 0, whatever came, so the interval doesn't show it.
   const level = 1 - plan.risks.alpha;
   if (trials > 0 && distinguishers({ correct, trials, chance: 1 / 2, level }).belowChance) {

@@ -5,8 +5,14 @@ import type { Form } from './form';
 const always: readonly ExclusionRule[] = ['marked', 'outside-listening', 'revealed', 'saw-key'];
 
 /**
- * The rules by which a plan that asks with such a form may leave answers out. Times and interruptions are told of first
- * impressions alone, since only they have a window. No rule looks at what was answered: whoever disagrees stays in.
+ * The rules by which a plan that asks with such a form may leave answers out. Times are told of first impressions alone,
+ * since only they have a window; interruptions of these, and where the listener's page plays. No rule looks at what was
+ * answered: whoever disagrees stays in.
  */
-export const exclusionRulesOf = ({ kind }: Pick<Form, 'kind'>): readonly ExclusionRule[] =>
-  kind === 'scales' ? exclusionRules : always;
+export function exclusionRulesOf(
+  { kind }: Pick<Form, 'kind'>,
+  { plays }: { plays: boolean },
+): readonly ExclusionRule[] {
+  if (kind === 'scales') return exclusionRules;
+  return plays ? [...always, 'interrupted'] : always;
+}

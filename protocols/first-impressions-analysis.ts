@@ -180,6 +180,7 @@ function warningsOf({ outcomes, planned, scales, primary }: Rated, plan: Plan): 
   if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
   const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
+  if (plan.playback === 'renders') warnings.push('renders-only');
   const complete = scales.find(({ result }) => result.primary)?.result.listeners ?? 0;
   if (complete < listeners) warnings.push(`listeners-incomplete:${listeners - complete}`);
   const both = primary.differences.length;

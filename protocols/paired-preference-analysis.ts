@@ -224,6 +224,7 @@ function warningsOf(primary: PairResult, planned: number, listeners: number, pla
   if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
   const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
+  if (plan.playback === 'renders') warnings.push('renders-only');
   if (primary.listeners < listeners) warnings.push(`listeners-without-preference:${listeners - primary.listeners}`);
   return warnings;
 }

@@ -124,7 +124,8 @@ function termsFor(rows: readonly Row[]): { fixed: FixedTerm[]; random: RandomTer
   const cells = count(({ listener, prototype }) => `${listener} ${prototype}`);
   add('listener-prototype', cells < rows.length, 'not-repeated');
   add('session', count(({ listener, session }) => `${listener} ${session}`) > listeners, 'one-session');
-  add('unit', count(({ unit }) => unit) > prototypes, 'one-unit-each');
+  // Of renders there are no units, so nothing of them is missing either.
+  if (rows.some(({ unit }) => unit >= 0)) add('unit', count(({ unit }) => unit) > prototypes, 'one-unit-each');
   const fixed: FixedTerm[] = [];
   let spare = rows.length - prototypes - (listeners - 1);
   for (const term of ['excerpt', 'position', 'exposure'] as const) {

@@ -1,6 +1,14 @@
-import type { Condition, ConditionRule, ExclusionRule, Plan } from '../shared/plan';
+import type { Condition, ConditionRule, ExclusionRule, Plan, SoundPlan } from '../shared/plan';
 import type { Amendment, AmendmentFacts, PlanChange } from './blinding/amendments';
-import { conditionRuleWords, conditionWords, exclusionRuleWords, hoursWords, missedWords } from './plan-words';
+import {
+  conditionRuleWords,
+  conditionWords,
+  exclusionRuleWords,
+  hoursWords,
+  interruptionWords,
+  missedWords,
+  wirelessWords,
+} from './plan-words';
 import { utcMinute } from './time-words';
 
 /** Amendments in words, for the page of the locked plan and for the letter. */
@@ -109,6 +117,15 @@ const known: Readonly<Record<string, [label: string, words: Words]>> = {
   ],
   'sessions.missed': ['A missed session', (value) => missedWords[value as Plan['sessions']['missed']] ?? plain(value)],
   exclusions: ['Left out by rule', rules],
+  'sound.minimumSeconds': ['Heard at least', seconds],
+  'sound.interruption': [
+    'Interrupted sound',
+    (value) => interruptionWords[value as SoundPlan['interruption']]?.name.toLowerCase() ?? plain(value),
+  ],
+  'sound.wireless': [
+    'Wireless in-ears',
+    (value) => wirelessWords[value as SoundPlan['wireless']]?.name.toLowerCase() ?? plain(value),
+  ],
   'timing.listen': ['Time for listening', seconds],
   'timing.swap': ['Time for swapping', seconds],
   'timing.fit': ['Time for fit and seal', seconds],

@@ -34,7 +34,7 @@ export function planRows(plan: Plan): PlanRow[] {
     { label: 'Method', value: methodRow(plan) },
     ...plan.prototypes.map((prototype, index) => ({
       label: `Prototype ${index + 1}`,
-      value: `${prototype.name}: ${prototype.units.map((unit) => (unit.note ? `${unit.serial} (${unit.note})` : unit.serial)).join(', ')}`,
+      value: [prototype.name, prototype.units.map(unitWords).join(', ')].filter((part) => part !== '').join(': '),
     })),
     { label: 'Panel', value: plan.audiences.map((audience) => `${audience.name}: ${audience.listeners}`).join(' · ') },
     ...trialRows(plan),
@@ -54,7 +54,58 @@ export function planRows(plan: Plan): PlanRow[] {
       value: `${handlingWords[handling].name}. ${handlingWords[handling].how}${weakness ? ` ${weakness}` : ''}`,
     },
     { label: 'Programme', value: playbackWords[plan.playback] },
+    ...soundRows(plan),
     { label: 'Tips', value: tipRuleWords[plan.tips] },
+  ];
+}
+
+const unitWords = ({ serial, note }: Plan['prototypes'][number]['units'][number]): string =>
+  note ? `${serial} (${note})` : serial;
+
+/** What is played, how it is matched, and what a listener has to do about it. */
+function soundRows(plan: Plan): PlanRow[] {
+  const { sound, excerpts, levels } = plan;
+  const stale = levels
+    ? [
+        {
+          label: 'Levels of units',
+          value: `Measured, for ${levels.staleDays === 1 ? '1 day' : `${levels.staleDays} days`}`,
+        },
+      ]
+    : [];
+  if (!sound) return stale;
+  const { match, minimumSeconds, interruption, wireless } = sound;
+  const by =
+    match.kind === 'band' ? `The level from ${match.low} to ${match.high} Hz` : 'Programme loudness (ITU-R BS.1770)';
+  const renders = plan.playback === 'renders';
+  return [
+    { label: excerpts.length === 1 ? 'Excerpt' : 'Excerpts', value: excerpts.map(({ name }) => name).join(' · ') },
+    { label: 'Matched by', value: `${by}, ${renders ? 'to the quietest' : 'unit by unit, to the quietest'}` },
+    ...(renders
+      ? [
+          {
+            label: 'Beginning together',
+            value:
+              sound.alignment === 'checked'
+                ? 'Checked: all renders of an excerpt begin within one sample of each other'
+                : 'Not asked for, by the team’s word',
+          },
+        ]
+      : []),
+    ...(plan.method.id === 'first-impressions'
+      ? []
+      : [
+          {
+            label: 'Heard at least',
+            value: `${minimumSeconds === 1 ? '1 second' : `${minimumSeconds} seconds`} of each sample, before an answer counts`,
+          },
+        ]),
+    {
+      label: 'Interrupted sound',
+      value: interruption === 'mark' ? 'Marks the answer' : 'Voids the trial, which comes again',
+    },
+    { label: 'Wireless in-ears', value: wireless === 'refused' ? 'Refused' : 'Allowed' },
+    ...stale,
   ];
 }
 

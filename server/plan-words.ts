@@ -1,4 +1,4 @@
-import type { Condition, ConditionRule, ExclusionRule, MethodId, Plan } from '../shared/plan';
+import type { Condition, ConditionRule, ExclusionRule, MethodId, Plan, SoundPlan } from '../shared/plan';
 import { type Scale, scaleValues } from '../shared/scales';
 import { chosenPercent, minus } from './number-words';
 
@@ -33,6 +33,44 @@ export const playbackWords: Record<Plan['playback'], string> = {
   none: 'None: the samples are judged without programme',
   'seat-player': 'The listener’s page, matched for each unit',
   renders: 'The listener’s page: renders, with nothing handed over',
+};
+
+/** What a place for the programme to come from is good for, where that needs saying. */
+export const playbackHints: Record<Plan['playback'], string | null> = {
+  'bench-player': null,
+  'seat-device': null,
+  none: null,
+  'seat-player': 'Each unit gets a file made for it, so that all are equally loud.',
+  renders: 'Before anything is soldered: what each prototype would make of an excerpt, on one pair of in-ears.',
+};
+
+export const matchingWords: Record<SoundPlan['match']['kind'], { name: string; how: string }> = {
+  loudness: { name: 'Programme loudness', how: 'ITU-R BS.1770: as loud as it sounds, over the whole excerpt.' },
+  band: {
+    name: 'A band',
+    how: 'The level in that band alone; what differs outside of it stays.',
+  },
+};
+
+export const alignmentWords: Record<SoundPlan['alignment'], { name: string; how: string }> = {
+  checked: { name: 'Checked', how: 'All renders of an excerpt begin within one sample of each other.' },
+  declared: {
+    name: 'Declared',
+    how: 'They need not, by the team’s word. A jump in time can tell listeners which is which.',
+  },
+};
+
+export const interruptionWords: Record<SoundPlan['interruption'], { name: string; how: string }> = {
+  mark: { name: 'Marks the answer', how: 'It counts, unless a rule leaves it out.' },
+  void: { name: 'Voids the trial', how: 'It comes again at the end.' },
+};
+
+export const wirelessWords: Record<SoundPlan['wireless'], { name: string; how: string }> = {
+  refused: { name: 'Refused', how: 'Wireless links code the sound anew, and change it.' },
+  allowed: {
+    name: 'Allowed',
+    how: 'What it does is done to all samples, and may hide small differences.',
+  },
 };
 
 export const tipRuleWords: Record<Plan['tips'], string> = {

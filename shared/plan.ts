@@ -260,6 +260,8 @@ export const planSchema = z.strictObject({
   closingQuestion: closingQuestionSchema.optional(),
   /** The study that this one goes on from, with the hash of its plan. */
   follows: z.strictObject({ study: id, planHash: z.string().regex(/^[0-9a-f]{64}$/) }).optional(),
+  /** Two files, one listener who brought them, at once. */
+  quick: z.literal(true).optional(),
   timing: timingSchema,
 });
 export type Plan = z.infer<typeof planSchema>;

@@ -4,10 +4,18 @@
  */
 export function followForm(form: HTMLFormElement): void {
   const field = (name: string) => form.querySelector<HTMLInputElement>(`[name="${name}"]`);
+  const chosen = (name: string) => new FormData(form).get(name);
+  const playback = () => chosen('playback');
   const rules: [what: string, when: () => boolean][] = [
     ['[data-no-preference-rule]', () => field('noPreference.offered')?.checked ?? true],
-    ['[data-reset-item]', () => new FormData(form).get('firstImpression.reset.kind') !== 'silence'],
+    ['[data-reset-item]', () => chosen('firstImpression.reset.kind') !== 'silence'],
     ['[data-closing-words]', () => field('closingQuestion.asked')?.checked ?? true],
+    // As `shared/plan.ts` has them: what is handed over, what the page plays, and whose level is measured.
+    ['[data-handed]', () => playback() !== 'renders'],
+    ['[data-renders]', () => playback() === 'renders'],
+    ['[data-plays]', () => playback() === 'renders' || playback() === 'seat-player'],
+    ['[data-levels]', () => playback() !== 'renders' && playback() !== 'none'],
+    ['[data-band]', () => chosen('sound.match.kind') === 'band'],
     ['[data-several]', () => field('sessions.count')?.value.trim() !== '1'],
   ];
   const follow = () => {

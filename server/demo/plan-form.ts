@@ -1,4 +1,12 @@
-import { type Condition, type ConditionRule, conditions, type ExclusionRule, type Plan } from '../../shared/plan';
+import {
+  type Condition,
+  type ConditionRule,
+  conditions,
+  type ExclusionRule,
+  handsOver,
+  type Plan,
+  type SoundPlan,
+} from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
 import type { Form, Page } from './page';
 import { textOf } from './page';
@@ -29,6 +37,10 @@ export interface PlanInMind {
   /** A rest in silence, or to a piece. */
   reset?: { seconds: number; item?: string };
   hiddenRepeats?: number;
+  /** Pieces of programme by name, where the page plays, and what isn't as the page offers it. */
+  excerpts?: string[];
+  sound?: Partial<SoundPlan>;
+  staleDays?: number;
   /** All methods again. */
   sessions?: number;
   gapHours?: number;
@@ -37,6 +49,7 @@ export interface PlanInMind {
   checkIn?: Partial<Record<Condition, ConditionRule>>;
   /** Marks by which answers are left out. */
   exclusions?: ExclusionRule[];
+  /** `server` with renders, which nobody handles; then the page asks nothing. */
   handling: Plan['handling'];
   playback?: Plan['playback'];
   tips?: Plan['tips'];
@@ -57,11 +70,17 @@ export function nextButton(page: Page, plan: PlanInMind): string | null {
   const shown = page.all('fieldset.prototype').map((one) => one.querySelectorAll('.unit').length);
   if (shown.length < plan.prototypes.length) return 'add-prototype';
   if (shown.length > plan.prototypes.length) return `remove-prototype:${shown.length}`;
-  for (const [index, { units }] of plan.prototypes.entries()) {
+  // Renders have no units; the page keeps a place for them, which nothing is filled into.
+  const handed = handsOver({ playback: plan.playback ?? 'bench-player' });
+  for (const [index, { units }] of (handed ? plan.prototypes : []).entries()) {
     const there = shown[index] ?? 0;
     if (there < units.length) return `add-unit:${index + 1}`;
     if (there > units.length) return `remove-unit:${index + 1}.${there}`;
   }
+  const excerpts = page.all('.excerpt').length;
+  const wished = plan.excerpts?.length ?? excerpts;
+  if (excerpts < wished) return 'add-excerpt';
+  if (excerpts > wished) return `remove-excerpt:${excerpts}`;
   const audiences = page.all('fieldset.audience').length;
   if (audiences < plan.audiences.length) return 'add-audience';
   if (audiences > plan.audiences.length) return `remove-audience:${audiences}`;
@@ -104,7 +123,6 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ...form.fields,
     title: plan.title,
     question: plan.question,
-    handling: plan.handling,
     do: 'save',
   };
   plan.prototypes.forEach(({ name, units }, i) => {
@@ -126,7 +144,10 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ['sessions.missed', plan.missed],
     ...conditions.map((condition): Given => [`checkIn.${condition}`, plan.checkIn?.[condition]]),
     ...(plan.exclusions ?? []).map((rule): Given => [`exclusions.${rule}`, 'yes']),
+    ['handling', plan.handling === 'server' ? undefined : plan.handling],
     ['playback', plan.playback],
+    ...(plan.excerpts ?? []).map((name, i): Given => [`excerpts.${i}.name`, name]),
+    ...ofSound(plan),
     ['tips', plan.tips],
     ['risks.alpha', plan.alpha],
     ['risks.beta', plan.beta],
@@ -139,6 +160,21 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
   for (const [name, value] of given) if (value !== undefined) fields[name] = String(value);
   return fields;
 }
+
+const ofSound = ({ sound, staleDays }: PlanInMind): Given[] => [
+  ['sound.match.kind', sound?.match?.kind],
+  ...(sound?.match?.kind === 'band'
+    ? ([
+        ['sound.match.low', sound.match.low],
+        ['sound.match.high', sound.match.high],
+      ] satisfies Given[])
+    : []),
+  ['sound.alignment', sound?.alignment],
+  ['sound.minimumSeconds', sound?.minimumSeconds],
+  ['sound.interruption', sound?.interruption],
+  ['sound.wireless', sound?.wireless],
+  ['levels.staleDays', staleDays],
+];
 
 function ofMethod(page: Page, plan: PlanInMind): Given[] {
   switch (methodOf(plan)) {

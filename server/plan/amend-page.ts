@@ -1,6 +1,6 @@
 import { type Request, type Response, Router } from 'express';
 import { seenKinds } from '../../shared/findings-amendments';
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan, plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { factsWords, seenWords } from '../amendment-words';
 import { entriesOf, factKinds, factsOf, type SeenKind } from '../blinding/amendments';
@@ -18,6 +18,7 @@ import { choices } from './choices';
 import { type Draft, draftFromForm, fieldNames } from './draft';
 import { checkInPart, exclusionsPart, hasField, sessionsPart } from './plan-page';
 import { type FieldOf, timingPart } from './plan-page-method';
+import { soundRules } from './plan-page-sound';
 import { draftFromPlan } from './saved-draft';
 import type { Choice, PlanPage } from './view-models';
 
@@ -43,6 +44,8 @@ export interface AmendForm {
   sessions: PlanPage['sessions'];
   checkIn: PlanPage['checkIn'];
   exclusions: PlanPage['exclusions'];
+  /** Null where the listener’s page plays nothing. */
+  sound: (ReturnType<typeof soundRules> & { window: boolean }) | null;
   timing: PlanPage['timing'];
   changesError: string | null;
   reason: Field;
@@ -162,7 +165,8 @@ export function amendFields(
     sessions: sessionsPart(draft, field),
     checkIn: checkInPart(draft, problems),
     exclusions: exclusionsPart(draft, problems),
-    timing: timingPart(draft, field),
+    sound: plays(plan) ? { ...soundRules(draft, field), window: plan.method.id === 'first-impressions' } : null,
+    timing: timingPart(draft, field).filter(({ handed }) => !handed || handsOver(plan)),
     changesError: errorAt('changes'),
     reason: fieldOf(values, problems, 'reason'),
     seen: choices(seenKinds, values.seen ?? '', (kind) => [seenWords({ kind, words: '' }), seenHints[kind]]),

@@ -1,4 +1,4 @@
-import type { Plan } from '../../shared/plan';
+import type { Plan, SoundPlan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import type { PlanChange } from '../blinding/amendments';
 import { canonicalJson } from '../blinding/canonical-json';
@@ -9,11 +9,14 @@ import type { Draft } from './draft';
 /** What may still change in a locked plan. What is compared, by which method, at which risk and how blind, may not. */
 type Amendable = Pick<Plan, 'title' | 'question' | 'sessions' | 'checkIn' | 'exclusions' | 'timing'> & {
   audiences: { listeners: unknown }[];
+  sound?: SoundPlan;
 };
 
 /** The plan with what was typed in its place, unchecked. Nothing else of the draft gets in. */
 export function amendedPlan(plan: Plan, draft: Draft): unknown {
-  const { title, question, audiences, sessions, checkIn, exclusions, timing } = candidate(draft) as Amendable;
+  // Where the programme comes from is no matter of amendments, and what a plan holds hangs on it.
+  const typed = candidate({ ...draft, playback: plan.playback }) as Amendable;
+  const { title, question, audiences, sessions, checkIn, exclusions, timing, sound } = typed;
   return {
     ...plan,
     title,
@@ -22,9 +25,21 @@ export function amendedPlan(plan: Plan, draft: Draft): unknown {
     sessions,
     checkIn,
     exclusions,
+    ...(plan.sound && sound ? { sound: { ...plan.sound, ...soundRules(sound) } } : {}),
     timing,
   };
 }
+
+/** What a listener has to do may change; what is played, and by what it is matched, may not. */
+const soundRules = ({
+  minimumSeconds,
+  interruption,
+  wireless,
+}: SoundPlan): Pick<SoundPlan, 'minimumSeconds' | 'interruption' | 'wireless'> => ({
+  minimumSeconds,
+  interruption,
+  wireless,
+});
 
 /** What was drawn, seated and held by now, which an amended plan must still allow. */
 export interface Done {
@@ -91,6 +106,7 @@ function changesOf(before: Plan, after: Plan): PlanChange[] {
     ...fields('sessions', before.sessions, after.sessions),
     ...fields('checkIn', before.checkIn, after.checkIn),
     { path: 'exclusions', from: before.exclusions, to: after.exclusions },
+    ...(before.sound && after.sound ? fields('sound', soundRules(before.sound), soundRules(after.sound)) : []),
     ...fields('timing', before.timing, after.timing),
   ].filter(({ from, to }) => canonicalJson(from) !== canonicalJson(to));
 }

@@ -1,6 +1,7 @@
 import { protocolOf } from '../../protocols/index';
+import { handsOver, levelsCount, plays, usualSound } from '../../shared/plan';
 import type { Draft } from './draft';
-import { methodShown, rulesOffered } from './usual';
+import { methodShown, playbackShown, rulesOffered } from './usual';
 
 /** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
 function number(typed: string): number | string | undefined {
@@ -9,10 +10,12 @@ function number(typed: string): number | string | undefined {
   return /^-?\d+(\.\d+)?$/.test(text) ? Number(text) : typed;
 }
 
-/** The plan that a draft would be, unchecked. What belongs to other methods is left out. */
+/** The plan that a draft would be, unchecked. What belongs to other methods, or to another playback, is left out. */
 export function candidate(draft: Draft): unknown {
   const protocol = protocolOf(methodShown(draft.method));
   const rating = protocol.family === 'rating';
+  const sounding = { playback: playbackShown(draft.playback) };
+  const handed = handsOver(sounding);
   const { windowSeconds, answerSeconds, reset } = draft.firstImpression;
   const { first, second, scale } = draft.primary;
   return {
@@ -25,13 +28,13 @@ export function candidate(draft: Draft): unknown {
     prototypes: draft.prototypes.map(({ id, name, units }) => ({
       id,
       name,
-      units: units.map((unit) => ({
+      units: (handed ? units : []).map((unit) => ({
         id: unit.id,
         serial: unit.serial,
         ...(unit.note.trim() ? { note: unit.note } : {}),
       })),
     })),
-    excerpts: [],
+    excerpts: plays(sounding) ? draft.excerpts : [],
     audiences: draft.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: number(listeners) })),
     sessions: {
       count: number(draft.sessions),
@@ -41,8 +44,10 @@ export function candidate(draft: Draft): unknown {
       missed: number(draft.sessions) === 1 ? 'make-up' : draft.missed,
     },
     checkIn: draft.checkIn,
-    handling: draft.handling,
+    handling: handed ? draft.handling : 'server',
     playback: draft.playback,
+    ...(plays(sounding) && { sound: soundOf(draft, handed, rating) }),
+    ...(levelsCount(sounding) && { levels: { staleDays: number(draft.staleDays) } }),
     tips: draft.tips,
     risks: {
       alpha: number(draft.alpha),
@@ -53,7 +58,7 @@ export function candidate(draft: Draft): unknown {
     primary: rating ? { first, second, scale } : { first, second },
     family: 'holm',
     looks: { kind: 'fixed' },
-    exclusions: rulesOffered(draft.method).filter((rule) => draft.exclusions[rule]),
+    exclusions: rulesOffered(draft.method, { plays: plays(sounding) }).filter((rule) => draft.exclusions[rule]),
     controls: rating ? { hiddenRepeats: number(draft.hiddenRepeats) ?? 0 } : {},
     noPreference: protocol.family === 'preference' ? draft.noPreference : { offered: false, rule: 'split' },
     ...(rating && {
@@ -73,12 +78,24 @@ export function candidate(draft: Draft): unknown {
       },
     }),
     ...(draft.follows && { follows: draft.follows }),
+    ...(draft.quick && { quick: true }),
     timing: {
       listen: number(draft.timing.listen),
-      swap: number(draft.timing.swap),
-      fit: number(draft.timing.fit),
+      swap: handed ? number(draft.timing.swap) : 0,
+      fit: handed ? number(draft.timing.fit) : 0,
       answer: number(draft.timing.answer),
     },
+  };
+}
+
+/** Of units there is one file of an excerpt, so nothing to align; a first impression lasts as long as its window. */
+function soundOf({ sound }: Draft, handed: boolean, rating: boolean): unknown {
+  const { kind, low, high } = sound.match;
+  return {
+    ...sound,
+    match: kind === 'band' ? { kind, low: number(low), high: number(high) } : { kind },
+    alignment: handed ? usualSound.alignment : sound.alignment,
+    minimumSeconds: rating ? usualSound.minimumSeconds : number(sound.minimumSeconds),
   };
 }
 

@@ -7,6 +7,7 @@ import { type Labels, problemsOf } from '../web/problems';
 import { closingProblems } from './closing-problems';
 import { methodProblems } from './method-problems';
 import { minutesOf } from './minutes';
+import { soundProblems } from './sound-problems';
 import { isMethod } from './usual';
 
 export const labels: Labels = {
@@ -97,6 +98,7 @@ export function checkPlan(raw: unknown): Checked {
     ...primaryProblems(plan),
     ...closingProblems(plan),
     ...methodProblems(plan),
+    ...soundProblems(plan),
     ...spanProblems(plan),
     ...protocol.problems(spec.data, plan),
   ];
@@ -157,8 +159,13 @@ function repeated(plan: Plan): Problem[] {
       units.map(({ serial }, j) => ({ path: `prototypes.${i}.units.${j}.serial`, value: serial })),
     ),
   );
+  once(
+    'The excerpt',
+    plan.excerpts.map(({ name }, i) => ({ path: `excerpts.${i}.name`, value: name })),
+  );
   const ids = [
     ...plan.audiences.map(({ id }) => id),
+    ...plan.excerpts.map(({ id }) => id),
     ...plan.prototypes.flatMap(({ id, units }) => [id, ...units.map((unit) => unit.id)]),
   ];
   const again = ids.find((id, index) => ids.indexOf(id) !== index);
@@ -168,21 +175,23 @@ function repeated(plan: Plan): Problem[] {
 }
 
 /** Whatever reads like the code of a carrier is mistaken for one at the bench, and no eye or machine can tell it in a text. */
-function readsLikeCode({ prototypes }: Plan): Problem[] {
-  return prototypes.flatMap(({ name, units }, i) =>
-    [
+function readsLikeCode(plan: Plan): Problem[] {
+  const named = [
+    ...plan.prototypes.flatMap(({ name, units }, i) => [
       { path: `prototypes.${i}.name`, what: 'name', value: name },
       ...units.map(({ serial }, j) => ({ path: `prototypes.${i}.units.${j}.serial`, what: 'serial', value: serial })),
-    ]
-      .filter(({ value }) => /^\d{3}$/.test(value))
-      .map(({ path, what, value }) => ({
-        code: 'reads-like-code',
-        path,
-        message: `The ${what} ${value} reads like the code of a carrier. Put a letter to it, for instance “P${value}”.`,
-        allowed: 'anything but three digits',
-        got: value,
-      })),
-  );
+    ]),
+    ...plan.excerpts.map(({ name }, i) => ({ path: `excerpts.${i}.name`, what: 'name', value: name })),
+  ];
+  return named
+    .filter(({ value }) => /^\d{3}$/.test(value))
+    .map(({ path, what, value }) => ({
+      code: 'reads-like-code',
+      path,
+      message: `The ${what} ${value} reads like the code of a carrier. Put a letter to it, for instance “P${value}”.`,
+      allowed: 'anything but three digits',
+      got: value,
+    }));
 }
 
 function primaryProblems(plan: Plan): Problem[] {
@@ -227,6 +236,17 @@ function tooManyCodes(plan: Plan): Problem[] {
   const needed = listeners * codesPerSitting(plan);
   const most = goodCodes.length - reserve;
   if (needed <= most) return [];
+  if (plan.handling === 'server') {
+    return [
+      {
+        code: 'too-many-codes',
+        path: 'playback',
+        message: `A code of its own for every sample would need ${needed} codes in one session; three digits give ${most}. Take fewer trials, or split the panel over two studies.`,
+        allowed: `at most ${most} codes`,
+        got: String(needed),
+      },
+    ];
+  }
   return [
     {
       code: 'too-many-codes',

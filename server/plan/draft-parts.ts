@@ -7,6 +7,7 @@ import { draftScale, isMethod, methodShown, usual } from './usual';
 
 export const newUnit = () => ({ id: newPartId(), serial: '', note: '' });
 export const newPrototype = () => ({ id: newPartId(), name: '', units: [newUnit()] });
+export const newExcerpt = () => ({ id: newPartId(), name: '' });
 export const newAudience = () => ({ id: newPartId(), name: '', listeners: '' });
 /** Ids of scales stand in the plan and in tables that people read, so they have small letters only. */
 const newScale = (): DraftScale => ({
@@ -50,6 +51,12 @@ export function changeParts(draft: Draft, what: string): Draft {
     case 'remove-audience':
       if (next.audiences.length > 1) next.audiences.splice(i, next.audiences[i] ? 1 : 0);
       break;
+    case 'add-excerpt':
+      next.excerpts.push(newExcerpt());
+      break;
+    case 'remove-excerpt':
+      next.excerpts.splice(i, next.excerpts[i] ? 1 : 0);
+      break;
     case 'add-scale':
       addScale(next, place);
       break;
@@ -92,6 +99,7 @@ export function tooManyParts(draft: Draft, what: string): Problem | null {
     'add-prototype': [draft.prototypes.length, planLimits.prototypes.max, 'prototypes', 'prototypes'],
     'add-unit': [draft.prototypes[i]?.units.length ?? 0, planLimits.units, 'units', `prototypes.${i}.units`],
     'add-audience': [draft.audiences.length, planLimits.audiences, 'audiences', 'audiences'],
+    'add-excerpt': [draft.excerpts.length, planLimits.excerpts, 'excerpts', 'excerpts'],
     'add-scale': [draft.scales.length, scaleLimits.scales, 'scales', 'method.spec.scales'],
   };
   const [have, most, words, path] = parts[verb ?? ''] ?? [0, 1, '', ''];

@@ -11,6 +11,7 @@ export interface Draft {
   question: string;
   method: string;
   prototypes: { id: string; name: string; units: { id: string; serial: string; note: string }[] }[];
+  excerpts: { id: string; name: string }[];
   audiences: { id: string; name: string; listeners: string }[];
   turns: string;
   trials: string;
@@ -36,14 +37,26 @@ export interface Draft {
   smallest: Record<Plan['risks']['smallest']['kind'], string>;
   sides: string;
   primary: { first: string; second: string; scale: string };
+  /** Who loads and hands over, for as long as something is. */
   handling: string;
   playback: string;
+  sound: {
+    match: { kind: string; low: string; high: string };
+    alignment: string;
+    minimumSeconds: string;
+    interruption: string;
+    wireless: string;
+  };
+  /** Days for which a measured level holds. */
+  staleDays: string;
   tips: string;
   timing: { listen: string; swap: string; fit: string; answer: string };
   /** The question after everything; words by the id of the prototype. */
   closing: { asked: boolean; words: Record<string, string> };
   /** The study that it goes on from; never typed. */
   follows: NonNullable<Plan['follows']> | null;
+  /** Two files and one listener at once; never typed. */
+  quick: boolean;
 }
 
 export interface DraftScale {
@@ -70,6 +83,7 @@ export const fieldNames = {
   smallest: 'risks.smallest.value',
   sides: 'risks.sides',
   closing: 'closingQuestion.asked',
+  staleDays: 'levels.staleDays',
 } as const;
 
 /** The draft with what came in a form. A field that didn't come stays as it was; ids are the server's own. */
@@ -82,7 +96,8 @@ export function draftFromForm(before: Draft, values: Values): Draft {
   // A box that isn't ticked isn't sent, and of another method it isn't there.
   const formThere = values.title !== undefined;
   const boxThere = formThere && methodShown(method) === 'paired-preference';
-  const rulesThere = formThere ? rulesOffered(method) : [];
+  // The page has the boxes of sound whatever plays, so that choosing it needs no other page.
+  const rulesThere = formThere ? rulesOffered(method, { plays: true }) : [];
   return {
     title: text('title', before.title),
     question: text('question', before.question),
@@ -96,6 +111,7 @@ export function draftFromForm(before: Draft, values: Values): Draft {
         note: text(`prototypes.${i}.units.${j}.note`, unit.note),
       })),
     })),
+    excerpts: before.excerpts.map(({ id, name }, i) => ({ id, name: text(`excerpts.${i}.name`, name) })),
     audiences: before.audiences.map((audience, i) => ({
       id: audience.id,
       name: text(`audiences.${i}.name`, audience.name),
@@ -152,6 +168,18 @@ export function draftFromForm(before: Draft, values: Values): Draft {
     },
     handling: text('handling', before.handling),
     playback: text('playback', before.playback),
+    sound: {
+      match: {
+        kind: text('sound.match.kind', before.sound.match.kind),
+        low: text('sound.match.low', before.sound.match.low),
+        high: text('sound.match.high', before.sound.match.high),
+      },
+      alignment: text('sound.alignment', before.sound.alignment),
+      minimumSeconds: text('sound.minimumSeconds', before.sound.minimumSeconds),
+      interruption: text('sound.interruption', before.sound.interruption),
+      wireless: text('sound.wireless', before.sound.wireless),
+    },
+    staleDays: text(fieldNames.staleDays, before.staleDays),
     tips: text('tips', before.tips),
     timing: {
       listen: text('timing.listen', before.timing.listen),
@@ -170,5 +198,6 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       ),
     },
     follows: before.follows,
+    quick: before.quick,
   };
 }

@@ -1,6 +1,6 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { methodOf } from '../../protocols/index';
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan } from '../../shared/plan';
 import { blindWeakness } from '../plan-words';
 import { differenceFinds } from './finds-difference';
 import { preferenceFinds } from './finds-preference';
@@ -21,7 +21,7 @@ export function findsOf(plan: Plan): NonNullable<Finds['result']> {
     sittingsWords: sittingsWords(plan),
     ifTruly,
     audiences,
-    handling,
+    handling: handsOver(plan) ? handling : null,
     warnings: [...warnings, ...timeWarnings(plan), ...unitWarnings(plan), ...handlingWarnings(plan)],
     assumption: [counted, ...assumptions, ...overAudiences(plan)].join(' '),
   };
@@ -76,7 +76,13 @@ function timeWarnings(plan: Plan): string[] {
   return warnings;
 }
 
-function unitWarnings({ prototypes }: Plan): string[] {
+function unitWarnings(plan: Plan): string[] {
+  const { prototypes } = plan;
+  if (!handsOver(plan)) {
+    return [
+      'Renders are played, no units: the verdict will be about these renders, on whatever they are heard with. What is built from them may sound otherwise.',
+    ];
+  }
   const single = prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single === 0) return [];
   return [

@@ -1,6 +1,6 @@
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
 import { methodOf, protocolOf } from '../../protocols/index';
-import type { Plan } from '../../shared/plan';
+import { type Plan, plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 
 /** What in a plan belongs to another method than its own, or is missing from it. */
@@ -56,7 +56,7 @@ function ruleProblems(plan: Plan): Problem[] {
   // Without its window a plan for first impressions has no form; that is said of the window.
   const rating = protocolOf(method.id).family === 'rating';
   if (rating && firstImpression === undefined) return [];
-  const possible = exclusionRulesOf(methodOf(plan).form);
+  const possible = exclusionRulesOf(methodOf(plan).form, { plays: plays(plan) });
   return exclusions.flatMap((rule, i) => {
     const path = 'exclusions';
     if (exclusions.indexOf(rule) < i) {

@@ -1,5 +1,5 @@
 import { methodOf } from '../../protocols/index';
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan } from '../../shared/plan';
 
 export const pairsOf = (plan: Plan): number => (plan.prototypes.length * (plan.prototypes.length - 1)) / 2;
 
@@ -49,6 +49,8 @@ export function minutesOf(plan: Plan): number {
 export function panelMinutesOf(plan: Plan): number {
   const { sample, samples, practiceSamples } = secondsOf(plan);
   const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
+  // Renders aren't shared: each seat plays its own.
+  if (!handsOver(plan)) return minutesOf(plan);
   const units = plan.prototypes.reduce((sum, prototype) => sum + prototype.units.length, 0);
   const busy = (listeners * (turnsOf(plan) * samples + practiceSamples) * sample) / units;
   return Math.max(minutesOf(plan), Math.ceil((arrivalSeconds + busy) / 60));

@@ -25,8 +25,14 @@ const otherwise: readonly Step[] = [
   { label: 'Read the plan', tab: 'plan' },
 ];
 
-/** Null for whoever has no part in it. */
-export function nextStep({ id, state }: Pick<StudyRow, 'id' | 'state'>, open: readonly Room[]): NextStep | null {
+/** Null for whoever has no part in it. Renders aren't prepared by hand: what comes first is their files. */
+export function nextStep(
+  { id, state, handsOver = true }: Pick<StudyRow, 'id' | 'state'> & { handsOver?: boolean },
+  open: readonly Room[],
+): NextStep | null {
+  if (!handsOver && state === 'locked' && open.includes('prepare')) {
+    return { label: 'Bring the files', url: `/studies/${id}/sound` };
+  }
   const step = [steps[state], ...otherwise].find(({ tab }) => open.includes(tab));
   return step ? { label: step.label, url: `/studies/${id}/${step.tab}` } : null;
 }

@@ -114,7 +114,11 @@ export function timingPart(draft: Draft, field: FieldOf): PlanPage['timing'] {
   const rating = methodShown(draft.method) === 'first-impressions';
   return (['swap', 'fit', 'listen', 'answer'] as const)
     .filter((step) => !rating || step === 'swap' || step === 'fit')
-    .map((step) => ({ field: field(`timing.${step}`, draft.timing[step]), label: steps[step] }));
+    .map((step) => ({
+      field: field(`timing.${step}`, draft.timing[step]),
+      label: steps[step],
+      handed: step === 'swap' || step === 'fit',
+    }));
 }
 
 export function risksPart(draft: Draft, field: FieldOf): PlanPage['risks'] {

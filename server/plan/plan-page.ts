@@ -4,9 +4,11 @@ import {
   conditionRules,
   conditions,
   handlings,
+  handsOver,
   missedRules,
   planLimits,
   playbacks,
+  plays,
   tipRules,
 } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
@@ -17,6 +19,7 @@ import {
   exclusionRuleWords,
   handlingWords,
   missedWords,
+  playbackHints,
   playbackWords,
   tipRuleWords,
 } from '../plan-words';
@@ -35,7 +38,9 @@ import {
   timingPart,
   turnsPart,
 } from './plan-page-method';
-import { methodShown, rulesOffered } from './usual';
+import { soundPart } from './plan-page-sound';
+import { soundPages } from './sound-pages';
+import { methodShown, playbackShown, rulesOffered } from './usual';
 import type { Choice, Finds, PlanPage } from './view-models';
 
 /** What that draft could find, or why that can't be said yet. */
@@ -56,6 +61,7 @@ function withPlaceholders(draft: Draft): unknown {
       name: `prototype ${i}`,
       units: prototype.units.map((unit, j) => ({ ...unit, serial: `unit ${i}.${j}`, note: '' })),
     })),
+    excerpts: draft.excerpts.map((excerpt, i) => ({ ...excerpt, name: `excerpt ${i}` })),
     audiences: draft.audiences.map((audience, i) => ({
       ...audience,
       name: audience.name.trim() || `Audience ${i + 1}`,
@@ -72,7 +78,9 @@ function withPlaceholders(draft: Draft): unknown {
 
 /** Everything that a form of this page may be wrong about has a field, or a group of fields, of that name. */
 export const hasField = (path: string): boolean =>
-  path !== '' && path !== 'aim' && !/\.(id|kind|units|audiences)$/.test(path.replace(/^method\.id$|reset\.kind$/, 'x'));
+  path !== '' &&
+  path !== 'aim' &&
+  !/\.(id|kind|units|audiences)$/.test(path.replace(/^method\.id$|(reset|match)\.kind$/, 'x'));
 
 export function planPage(
   frame: StaffFrame,
@@ -116,6 +124,7 @@ export function planPage(
       })),
       removable: draft.prototypes.length > planLimits.prototypes.min,
     })),
+    handsOver: handsOver({ playback: playbackShown(draft.playback) }),
     prototypesError: shown.find(({ path }) => path === 'prototypes')?.message ?? null,
     canAddPrototype: !two && draft.prototypes.length < planLimits.prototypes.max,
     audiences: draft.audiences.map((audience, i) => ({
@@ -136,12 +145,15 @@ export function planPage(
     risks: risksPart(draft, field),
     primary: two ? null : primaryPart(draft, shown),
     closing: closingPart(draft, field, shown),
-    handling: choices(handlings, draft.handling, (value) => [
+    handling: choices(byHand, draft.handling, (value) => [
       handlingWords[value].name,
       `${handlingWords[value].how} ${blindLabel({ handling: value, method: { id: method } })}.`,
     ]),
-    playback: choices(playbacks, draft.playback, (value) => [playbackWords[value], null]),
+    playback: choices(playbacks, draft.playback, (value) => [playbackWords[value], playbackHints[value]]),
+    sound: soundPart(draft, field),
+    staleDays: field(fieldNames.staleDays, draft.staleDays),
     tips: choices(tipRules, draft.tips, (value) => [tipRuleWords[value], null]),
+    soundPages: soundPages({ playback: playbackShown(draft.playback) }, base),
     finds: findsOfDraft(draft),
     open: openOf(draft),
     passphrase: secret('passphrase'),
@@ -150,6 +162,9 @@ export function planPage(
     rehearsal: `${base}/rehearsal`,
   };
 }
+
+/** Who loads and hands over is asked only where something is; renders are left to the server. */
+const byHand = handlings.filter((handling) => handling !== 'server');
 
 export const sessionsPart = (draft: Draft, field: FieldOf): PlanPage['sessions'] => ({
   count: field(fieldNames.sessions, draft.sessions),
@@ -167,10 +182,12 @@ export const checkInPart = (draft: Draft, shown: readonly Problem[]): PlanPage['
   }));
 
 export const exclusionsPart = (draft: Draft, shown: readonly Problem[]): PlanPage['exclusions'] => ({
-  rules: rulesOffered(draft.method).map((rule) => ({
+  rules: rulesOffered(draft.method, { plays: true }).map((rule) => ({
     id: `exclusions.${rule}`,
     label: exclusionRuleWords[rule].box,
     ticked: draft.exclusions[rule],
+    onlyPlayed: !rulesOffered(draft.method, { plays: false }).includes(rule),
+    offered: rulesOffered(draft.method, { plays: plays({ playback: playbackShown(draft.playback) }) }).includes(rule),
   })),
   error: shown.find(({ path }) => path.startsWith('exclusions'))?.message ?? null,
 });

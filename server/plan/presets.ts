@@ -1,10 +1,10 @@
-import type { MethodId } from '../../shared/plan';
+import { type MethodId, plays } from '../../shared/plan';
 import { handlingWords, methodNames } from '../plan-words';
 import { earnedByTeam, teams } from '../roles/teams';
 import type { Draft } from './draft';
-import { newAudience, newPrototype } from './draft-parts';
+import { newAudience, newExcerpt, newPrototype } from './draft-parts';
 import { aims, methodOrder } from './plan-page-method';
-import { usualDraft } from './usual';
+import { playbackShown, usualDraft } from './usual';
 import type { NewStudyPage } from './view-models';
 
 /** Places to start from. Every figure can be changed until the plan is locked. */
@@ -32,6 +32,18 @@ export const presets: readonly Preset[] = [
     audiences: [['Listeners', 8]],
     handling: 'two-person',
     more: { sessions: '2', spanDays: '14' },
+  },
+  {
+    id: 'hear-renders',
+    name: 'Before anything is soldered: 2 renders, 8 people',
+    sentence:
+      'You bring a file for each of two prototypes; the listener’s page plays them, as often as they like, then one of them again.',
+    label: 'Double blind, with nothing handed over',
+    method: 'abx',
+    prototypes: 2,
+    audiences: [['Listeners', 8]],
+    handling: 'two-person',
+    more: { playback: 'renders', trials: '8', sessions: '2', spanDays: '14' },
   },
   {
     id: 'two',
@@ -68,6 +80,18 @@ export const presets: readonly Preset[] = [
     more: { turns: '6' },
   },
   {
+    id: 'renders',
+    name: 'Before anything is soldered: 3 renders, 12 people',
+    sentence:
+      'You bring a file for each prototype and excerpt; the listener’s page plays them on one pair of in-ears, matched.',
+    label: 'Double blind, with nothing handed over',
+    method: 'paired-preference',
+    prototypes: 3,
+    audiences: [['Listeners', 12]],
+    handling: 'two-person',
+    more: { playback: 'renders', turns: '6' },
+  },
+  {
     id: 'weeks',
     name: '3 prototypes, 12 people, 3 sittings over weeks',
     sentence: 'Each sample for ten seconds after a rest, rated at once on three scales; new codes and order each time.',
@@ -79,6 +103,8 @@ export const presets: readonly Preset[] = [
     more: {},
   },
 ];
+
+const isOfRenders = (id: string): boolean => presets.find((one) => one.id === id)?.more.playback === 'renders';
 
 /** Presets that are about a team, and of which size. */
 const teamsOf: Record<string, readonly string[]> = { two: ['two'], three: ['three', 'four'] };
@@ -94,7 +120,8 @@ export function teamPart(id: string | undefined): Pick<NewStudyPage, 'team' | 'g
       ...group,
       presets: group.presets
         .filter(({ id: preset }) => teamsOf[preset]?.includes(team.id) ?? true)
-        .map((preset) => ({ ...preset, label: label(methodOrder[i] as MethodId) })),
+        // Of renders nobody in a team loads or hands over anything, whatever its size.
+        .map((preset) => (isOfRenders(preset.id) ? preset : { ...preset, label: label(methodOrder[i] as MethodId) })),
     })),
   };
 }
@@ -116,6 +143,7 @@ export function draftFrom(preset: Preset, title: string, handling = preset.handl
     ...usual,
     title,
     prototypes,
+    excerpts: plays({ playback: playbackShown(preset.more.playback ?? usual.playback) }) ? [newExcerpt()] : [],
     audiences: preset.audiences.map(([name, listeners]) => ({ ...newAudience(), name, listeners: String(listeners) })),
     primary: { ...usual.primary, first: prototypes[0]?.id ?? '', second: prototypes[1]?.id ?? '' },
     handling,

@@ -1,4 +1,5 @@
 import { type Request, type Response, Router } from 'express';
+import { handsOver } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { answersAreIn, sittingGoesOn } from '../../shared/states';
 import { amendmentRow } from '../amendment-words';
@@ -25,6 +26,7 @@ import { nextStep } from './next-step';
 import { findsOfDraft, hasField, openOf, planPage } from './plan-page';
 import { draftFrom, presets, teamPart } from './presets';
 import { openDraft } from './saved-draft';
+import { soundPages } from './sound-pages';
 import type { HomePage, LockedPlanPage, NewStudyPage } from './view-models';
 
 /** From the question to the locked plan. */
@@ -208,7 +210,11 @@ export function planRoutes(parts: Parts): Router {
       signingKey: typeof locked?.body.signingKey === 'string' ? locked.body.signingKey : null,
       lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
-      next: nextStep(study, roomsOpen(req)) ?? { label: 'Who does what', url: `${base}/team` },
+      next: nextStep({ ...study, handsOver: handsOver(plan) }, roomsOpen(req)) ?? {
+        label: 'Who does what',
+        url: `${base}/team`,
+      },
+      soundPages: soundPages(plan, base),
       blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
       exposure:
         sittingGoesOn.includes(study.state) && whoseElse(req, 'declare-exposure') === null ? `${base}/exposure` : null,

@@ -1,7 +1,8 @@
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan } from '../../shared/plan';
 import type { Scale } from '../../shared/scales';
 import type { Draft } from './draft';
-import { draftScale, ruleBoxes, usualDraft } from './usual';
+import { newUnit } from './draft-parts';
+import { draftScale, draftSound, ruleBoxes, usualDraft } from './usual';
 
 /** A draft as it was kept. One that an older version kept gets what it didn't know yet, as it usually is. */
 export function openDraft(saved: string): Draft {
@@ -23,6 +24,7 @@ export function openDraft(saved: string): Draft {
     noPreference: { ...fresh.noPreference, ...old.noPreference },
     primary: { ...fresh.primary, ...old.primary },
     timing: { ...fresh.timing, ...old.timing },
+    sound: { ...fresh.sound, ...old.sound, match: { ...fresh.sound.match, ...old.sound?.match } },
     closing: { ...fresh.closing, ...old.closing },
   };
 }
@@ -39,6 +41,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
   const usual = usualDraft(plan.method.id);
   const spec = plan.method.spec as { turns?: number; trials?: number; scales?: Scale[] };
   const { risks, sessions, firstImpression: impression } = plan;
+  const handed = handsOver(plan);
   return {
     ...usual,
     title: plan.title,
@@ -46,8 +49,10 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     prototypes: plan.prototypes.map(({ id, name, units }) => ({
       id,
       name,
-      units: units.map((unit) => ({ id: unit.id, serial: unit.serial, note: unit.note ?? '' })),
+      // Where there are none yet, one is offered: what was played as a render may go on as something to hold.
+      units: handed ? units.map((unit) => ({ id: unit.id, serial: unit.serial, note: unit.note ?? '' })) : [newUnit()],
     })),
+    excerpts: plan.excerpts.map(({ id, name }) => ({ id, name })),
     audiences: plan.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: typed(listeners) })),
     turns: spec.turns === undefined ? usual.turns : typed(spec.turns),
     trials: spec.trials === undefined ? usual.trials : typed(spec.trials),
@@ -80,13 +85,15 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
       second: plan.primary.second,
       scale: plan.primary.scale ?? usual.primary.scale,
     },
-    handling: plan.handling,
+    handling: handed ? plan.handling : usual.handling,
     playback: plan.playback,
+    sound: plan.sound === undefined ? usual.sound : draftSound(plan.sound),
+    staleDays: plan.levels === undefined ? usual.staleDays : typed(plan.levels.staleDays),
     tips: plan.tips,
     timing: {
       listen: typed(plan.timing.listen),
-      swap: typed(plan.timing.swap),
-      fit: typed(plan.timing.fit),
+      swap: handed ? typed(plan.timing.swap) : usual.timing.swap,
+      fit: handed ? typed(plan.timing.fit) : usual.timing.fit,
       answer: typed(plan.timing.answer),
     },
     closing: {

@@ -6,8 +6,12 @@ import {
   type MethodId,
   methodIds,
   type Plan,
+  type Playback,
   planLimits,
+  playbacks,
+  type SoundPlan,
   usualCheckIn,
+  usualSound,
 } from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
 import type { Draft, DraftScale } from './draft';
@@ -33,8 +37,13 @@ export const smallestKind = (method: string): Plan['risks']['smallest']['kind'] 
   protocolOf(methodShown(method)).smallest;
 
 /** The rules by which a plan of that method may leave answers out. */
-export const rulesOffered = (method: string): readonly ExclusionRule[] =>
-  exclusionRulesOf({ kind: protocolOf(methodShown(method)).family === 'rating' ? 'scales' : 'pick-one' });
+export const rulesOffered = (method: string, sound: { plays: boolean }): readonly ExclusionRule[] =>
+  exclusionRulesOf({ kind: protocolOf(methodShown(method)).family === 'rating' ? 'scales' : 'pick-one' }, sound);
+
+export const isPlayback = (id: string): id is Playback => (playbacks as readonly string[]).includes(id);
+
+/** The playback whose fields a page shows: one that nobody knows shows those of the first. */
+export const playbackShown = (id: string): Playback => (isPlayback(id) ? id : playbacks[0]);
 
 /** Which of the rules a plan has, as boxes. */
 export const ruleBoxes = (ticked: readonly ExclusionRule[]): Draft['exclusions'] =>
@@ -51,6 +60,18 @@ export const draftScale = ({ id, name, low, high, polarity, points }: Scale): Dr
 
 const firstScales = ['liking', 'brightness', 'bass'];
 
+/** A band to begin with where levels are matched by one: where most of a voice is. */
+const usualBand = { low: '300', high: '3000' };
+
+export const draftSound = ({ match, minimumSeconds, ...rules }: SoundPlan): Draft['sound'] => ({
+  match:
+    match.kind === 'band'
+      ? { kind: 'band', low: String(match.low), high: String(match.high) }
+      : { kind: match.kind, ...usualBand },
+  minimumSeconds: String(minimumSeconds),
+  ...rules,
+});
+
 /** A draft without prototypes and panel, with everything else as it usually is, of whatever method. */
 export function usualDraft(method: MethodId = 'paired-preference'): Draft {
   return {
@@ -58,6 +79,7 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
     ...usual[method],
     method,
     prototypes: [],
+    excerpts: [],
     audiences: [],
     turns: '6',
     trials: '6',
@@ -80,9 +102,12 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
     primary: { first: '', second: '', scale: 'liking' },
     handling: 'two-person',
     playback: 'bench-player',
+    sound: draftSound(usualSound),
+    staleDays: String(planLimits.stale.usual),
     tips: 'own-tips',
     timing: { listen: '20', swap: '25', fit: '15', answer: '15' },
     closing: { asked: false, words: {} },
     follows: null,
+    quick: false,
   };
 }

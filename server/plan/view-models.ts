@@ -2,6 +2,7 @@ import type { MethodId } from '../../shared/plan';
 import type { AmendmentRow } from '../amendment-words';
 import type { TourStop } from '../parts';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
+import type { PageBeside } from './sound-pages';
 
 /** GET /: the studies, or the empty state in two lines with an offer to plan one. */
 export interface HomePage extends StaffFrame {
@@ -36,7 +37,7 @@ export interface Choice {
 /**
  * GET /studies/:id/plan in draft. One form, POST /studies/:id/plan, with button names `do`: save · method:ID ·
  * add-prototype · remove-prototype:N · add-unit:N · remove-unit:N.M · add-audience · remove-audience:N · add-scale ·
- * add-scale:STARTER · remove-scale:N.
+ * add-scale:STARTER · remove-scale:N · add-excerpt · remove-excerpt:N.
  * Names of fields are the dotted paths of PLAN (prototypes.0.name, prototypes.0.units.1.serial, risks.alpha …).
  * `finds` is what that size can find; the page script fetches it anew while typing (POST …/plan/finds → part).
  */
@@ -59,6 +60,8 @@ export interface PlanPage extends StaffFrame {
     units: { number: number; id: string; serial: Field; note: Field; removable: boolean }[];
     removable: boolean;
   }[];
+  /** Something is handed over. What asks about that stands on the page in any case, and is hidden where nothing is. */
+  handsOver: boolean;
   prototypesError: string | null;
   canAddPrototype: boolean;
   audiences: { number: number; id: string; name: Field; listeners: Field; removable: boolean }[];
@@ -68,11 +71,15 @@ export interface PlanPage extends StaffFrame {
   trials: { trials: Field } | null;
   ratings: PlanRatings | null;
   /** Steps whose seconds are estimated. */
-  timing: { field: Field; label: string }[];
+  timing: { field: Field; label: string; handed: boolean }[];
   sessions: { count: Field; gapHours: Field; spanDays: Field; missed: Choice[] };
   checkIn: { id: string; label: string; rules: Choice[]; error: string | null }[];
   /** Boxes: answers with these marks are left out. */
-  exclusions: { rules: { id: string; label: string; ticked: boolean }[]; error: string | null };
+  exclusions: {
+    /** `onlyPlayed`: asked only where the listener’s page plays; `offered`: it is now. */
+    rules: { id: string; label: string; ticked: boolean; onlyPlayed: boolean; offered: boolean }[];
+    error: string | null;
+  };
   risks: {
     alpha: Field;
     beta: Field;
@@ -86,7 +93,11 @@ export interface PlanPage extends StaffFrame {
   closing: PlanClosing;
   handling: Choice[];
   playback: Choice[];
+  sound: PlanSound;
+  staleDays: Field;
   tips: Choice[];
+  /** Where files are brought and levels noted, before or after locking. */
+  soundPages: PageBeside[];
   finds: Finds;
   /** What stands between this draft and locking. Empty: it can be locked, and rehearsed. */
   open: ProblemLine[];
@@ -103,6 +114,27 @@ export interface PlanTurns {
   turns: Field;
   hint: string;
   noPreference: { offered: boolean; rules: Choice[] };
+}
+
+/** What the listener’s page plays. It stands on the page in any case, and is hidden where that plays nothing. */
+export interface PlanSound {
+  plays: boolean;
+  renders: boolean;
+  /** Units are compared by programme, so their levels are measured. */
+  levels: boolean;
+  /** A first impression plays for its window, so nothing else must have played. */
+  window: boolean;
+  band: boolean;
+  excerpts: { number: number; id: string; name: Field }[];
+  excerptsError: string | null;
+  canAdd: boolean;
+  match: Choice[];
+  low: Field;
+  high: Field;
+  alignment: Choice[];
+  minimumSeconds: Field;
+  interruption: Choice[];
+  wireless: Choice[];
 }
 
 /** The question after everything, with the words of each prototype. */
@@ -186,6 +218,8 @@ export interface LockedPlanPage extends StaffFrame {
   lockedAt: string;
   lockedBy: string;
   next: { label: string; url: string };
+  /** Where files are brought and levels noted. */
+  soundPages: PageBeside[];
   /** How blind it is by plan, and what it lacks for more. */
   blind: { label: string; weakness: string | null };
   /** Where hearings outside the sessions are declared. */

@@ -20,6 +20,8 @@ function wordsFor(key: string, [a = '', b = '']: string[]): string | null {
       return a === b
         ? 'One unit of each prototype was heard: this is about these units only.'
         : `${a} of ${b} prototypes had one unit: for ${a === '1' ? 'it' : 'them'} this is about that unit only.`;
+    case 'renders-only':
+      return 'Renders were heard, no units: this is about these renders, on whatever they were heard with. What is built from them may sound otherwise.';
     case 'listeners-without-preference':
       return `${listeners(Number(a))} gave no answer about the primary pair that counts, and fell out of its share.`;
     case 'listeners-incomplete':

@@ -8,11 +8,16 @@ export interface Earned {
   because: string;
 }
 
+/** Whoever brought the files knows them apart, and is told no more of what plays than a listener is. */
+export const playedWords =
+  'Nobody handled samples: the server made and played a file for each; who brought the files couldn’t tell which one played.';
+
 /** How blind a study is by its handling and its team; the same wherever it is promised. */
 export function earnedLabel(
   plan: { handling: Plan['handling']; method: { id: string } },
   team: { preparers: readonly string[]; operators: readonly string[] },
 ): Earned {
+  if (plan.handling === 'server') return { label: blindLabel(plan), because: playedWords };
   const both = team.preparers.filter((name) => team.operators.includes(name));
   if (plan.handling === 'solo') {
     return { label: handlingWords.solo.label, because: 'By plan, whoever loads the carriers also hands them over.' };

@@ -1,4 +1,4 @@
-import { type Plan, planSchema } from '../../shared/plan';
+import { levelsCount, type Plan, planLimits, planSchema, plays, type SoundPlan, usualSound } from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
 
 /** A plan for tests: as small as it may be, with what a test is about put in. Ids say what they stand for. */
@@ -25,7 +25,12 @@ export interface PlanWish {
   missed?: Plan['sessions']['missed'];
   checkIn?: Partial<Plan['checkIn']>;
   exclusions?: Plan['exclusions'];
+  /** Left out: two people. With renders it is the server in any case. */
   handling?: Plan['handling'];
+  playback?: Plan['playback'];
+  /** Pieces of programme where the page plays; one when left out. */
+  excerpts?: number;
+  sound?: Partial<SoundPlan>;
   noPreference?: Plan['noPreference'];
   risks?: Partial<Plan['risks']>;
   names?: string[];
@@ -96,6 +101,8 @@ export function aPlan(wish: PlanWish = {}): Plan {
   const count = wish.prototypes ?? 2;
   const [first, second] = wish.primary ?? [0, 1];
   const { aim, question, spec, risks, controls, scale, firstImpression } = ofMethod(wish, count);
+  const playback = wish.playback ?? 'bench-player';
+  const renders = playback === 'renders';
   const plan = planSchema.parse({
     format: 'fair-hearing/plan',
     version: 1,
@@ -106,12 +113,18 @@ export function aPlan(wish: PlanWish = {}): Plan {
     prototypes: letters.slice(0, count).map((letter, i) => ({
       id: `proto-${letter}`,
       name: wish.names?.[i] ?? `Prototype ${letter.toUpperCase()}`,
-      units: Array.from({ length: Array.isArray(wish.units) ? (wish.units[i] ?? 1) : (wish.units ?? 1) }, (_, j) => ({
-        id: `unit-${letter}${j + 1}`,
-        serial: `S-${letter.toUpperCase()}${j + 1}`,
-      })),
+      units: Array.from(
+        { length: renders ? 0 : Array.isArray(wish.units) ? (wish.units[i] ?? 1) : (wish.units ?? 1) },
+        (_, j) => ({
+          id: `unit-${letter}${j + 1}`,
+          serial: `S-${letter.toUpperCase()}${j + 1}`,
+        }),
+      ),
     })),
-    excerpts: [],
+    excerpts: Array.from({ length: plays({ playback }) ? (wish.excerpts ?? 1) : 0 }, (_, i) => ({
+      id: `excerpt-${i + 1}`,
+      name: `Excerpt ${letters[i]?.toUpperCase()}`,
+    })),
     audiences: (wish.audiences ?? [['home', 8]]).map(([id, listeners]) => ({
       id,
       name: id === 'home' ? 'Home' : id === 'stage' ? 'Stage' : id,
@@ -123,8 +136,10 @@ export function aPlan(wish: PlanWish = {}): Plan {
       maximumSpanDays: wish.spanDays ?? 0,
       missed: wish.missed ?? 'make-up',
     },
-    handling: wish.handling ?? 'two-person',
-    playback: 'bench-player',
+    handling: renders ? 'server' : (wish.handling ?? 'two-person'),
+    playback,
+    ...(plays({ playback }) && { sound: { ...usualSound, ...wish.sound } }),
+    ...(levelsCount({ playback }) && { levels: { staleDays: planLimits.stale.usual } }),
     tips: 'own-tips',
     risks: { alpha: 0.05, beta: 0.2, ...risks, ...wish.risks },
     primary: {
@@ -139,7 +154,7 @@ export function aPlan(wish: PlanWish = {}): Plan {
     noPreference: wish.noPreference ?? { offered: false, rule: 'split' },
     ...(firstImpression ? { firstImpression } : {}),
     ...(wish.follows ? { follows: wish.follows } : {}),
-    timing: { listen: 20, swap: 25, fit: 15, answer: 15 },
+    timing: renders ? { listen: 20, swap: 0, fit: 0, answer: 15 } : { listen: 20, swap: 25, fit: 15, answer: 15 },
   });
   return { ...plan, checkIn: { ...plan.checkIn, ...wish.checkIn } };
 }

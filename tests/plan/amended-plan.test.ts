@@ -66,6 +66,35 @@ describe.each(methodIds)('%s', (method) => {
     });
   });
 
+  test.each(['renders', 'seat-player'] as const)(
+    '%s: rules for listeners may change, and nothing of what is played',
+    (playback) => {
+      const before = aPlan({ ...twoAudiences, method, playback, excerpts: 2 });
+      const { plan: after, changes } = amended(before, {
+        'excerpts.0.name': 'Another',
+        playback: 'bench-player',
+        handling: 'solo',
+        'sound.match.kind': 'band',
+        'sound.alignment': 'declared',
+        'sound.minimumSeconds': '8',
+        'sound.interruption': 'void',
+        'sound.wireless': 'allowed',
+        'levels.staleDays': '300',
+      }) as { plan: Plan; changes: unknown[] };
+      // A first impression lasts as long as its window.
+      const minimum = method === 'first-impressions' ? 3 : 8;
+      expect(changes).toEqual([
+        ...(minimum === 3 ? [] : [{ path: 'sound.minimumSeconds', from: 3, to: 8 }]),
+        { path: 'sound.interruption', from: 'mark', to: 'void' },
+        { path: 'sound.wireless', from: 'refused', to: 'allowed' },
+      ]);
+      expect(after).toEqual({
+        ...before,
+        sound: { ...before.sound, minimumSeconds: minimum, interruption: 'void', wireless: 'allowed' },
+      });
+    },
+  );
+
   test('whatever else is sent, what is compared and how it is decided stays', () => {
     const names = [
       ...['method.id', 'method.spec.turns', 'method.spec.trials', 'method.spec.scales.0.name', 'risks.alpha'],

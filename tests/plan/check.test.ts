@@ -80,12 +80,17 @@ describe('each field by itself', () => {
     ['risks.smallest.value', 1, 'too-large', 'The smallest share worth finding must be less than 1; 1 came.'],
     ['risks.sides', 'three', 'not-a-choice', 'The direction must be one of: two-sided, one-sided.'],
     ['handling', '', 'missing', 'Who loads and who hands over is missing.'],
-    ['handling', 'mine', 'not-a-choice', 'Who loads and who hands over must be one of: two-person, day-code, solo.'],
+    [
+      'handling',
+      'mine',
+      'not-a-choice',
+      'Who loads and who hands over must be one of: two-person, day-code, solo, server.',
+    ],
     [
       'playback',
       'x',
       'not-a-choice',
-      'Where the programme comes from must be one of: bench-player, seat-device, none.',
+      'Where the programme comes from must be one of: bench-player, seat-device, none, seat-player, renders.',
     ],
     ['tips', 'x', 'not-a-choice', 'The rule for tips must be one of: own-tips, cleaned-tips, tip-is-prototype.'],
     [

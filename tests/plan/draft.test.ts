@@ -12,7 +12,7 @@ import { scaleIdPattern } from '../../shared/scales';
 
 const preset = (id: string) => presets.find((one) => one.id === id) ?? (presets[0] as (typeof presets)[0]);
 const start = (id = 'three') => draftFrom(preset(id), 'Vents');
-const of = (method: MethodId): Draft => changeParts(start(), `method:${method}`);
+const of = (method: MethodId): Draft => changeParts(changeParts(start(), `method:${method}`), 'add-excerpt');
 
 /** Every field of a draft by the name it has on the form of its method, with what the form would send for it. */
 function formOf(draft: Draft): Record<string, string> {
@@ -31,9 +31,21 @@ function formOf(draft: Draft): Record<string, string> {
     handling: draft.handling,
     playback: draft.playback,
     tips: draft.tips,
+    'sound.match.kind': draft.sound.match.kind,
+    'sound.match.low': draft.sound.match.low,
+    'sound.match.high': draft.sound.match.high,
+    'sound.alignment': draft.sound.alignment,
+    'sound.minimumSeconds': draft.sound.minimumSeconds,
+    'sound.interruption': draft.sound.interruption,
+    'sound.wireless': draft.sound.wireless,
+    'levels.staleDays': draft.staleDays,
   };
+  draft.excerpts.forEach(({ name }, i) => {
+    values[`excerpts.${i}.name`] = name;
+  });
   for (const [condition, rule] of Object.entries(draft.checkIn)) values[`checkIn.${condition}`] = rule;
-  for (const rule of rulesOffered(draft.method)) if (draft.exclusions[rule]) values[`exclusions.${rule}`] = 'yes';
+  for (const rule of rulesOffered(draft.method, { plays: true }))
+    if (draft.exclusions[rule]) values[`exclusions.${rule}`] = 'yes';
   for (const [key, seconds] of Object.entries(draft.timing)) values[`timing.${key}`] = seconds;
   draft.prototypes.forEach((prototype, i) => {
     values[`prototypes.${i}.name`] = prototype.name;
@@ -78,7 +90,7 @@ describe('what was typed is kept', () => {
   test.each(methodIds)('property: %s: whatever stands in the fields comes back letter by letter', (method) => {
     fc.assert(
       fc.property(
-        fc.array(fc.string({ maxLength: 30 }), { minLength: 50, maxLength: 50 }),
+        fc.array(fc.string({ maxLength: 30 }), { minLength: 60, maxLength: 60 }),
         fc.boolean(),
         (texts, offered) => {
           const before = of(method);
@@ -143,6 +155,83 @@ describe('what was typed is kept', () => {
     const abx = draftFromForm(of('abx'), { 'risks.smallest.value': '0.4' });
     const back = draftFromForm(changeParts(abx, 'method:first-impressions'), { 'risks.smallest.value': '1.5' });
     expect(back.smallest).toEqual({ share: '0.75', heard: '0.4', points: '1.5' });
+  });
+});
+
+describe('what plays', () => {
+  const typed = (): Draft => {
+    const draft = changeParts(changeParts(start(), 'add-excerpt'), 'add-excerpt');
+    return draftFromForm(draft, {
+      'excerpts.0.name': 'Cello',
+      'excerpts.1.name': 'Voice',
+      'sound.match.kind': 'band',
+      'sound.match.low': '250',
+      'sound.match.high': '2500,5',
+      'sound.alignment': 'declared',
+      'sound.minimumSeconds': '5',
+      'levels.staleDays': '7',
+      handling: 'day-code',
+      'timing.swap': '40',
+    });
+  };
+  const as = (playback: string, more: Record<string, string> = {}) =>
+    candidate(draftFromForm(typed(), { playback, ...more })) as Record<string, unknown>;
+
+  test('renders: the server alone, no units, nothing swapped, no levels', () => {
+    expect(as('renders')).toMatchObject({
+      handling: 'server',
+      prototypes: [{ units: [] }, { units: [] }, { units: [] }],
+      excerpts: [{ name: 'Cello' }, { name: 'Voice' }],
+      sound: { match: { kind: 'band', low: 250, high: 2500.5 }, alignment: 'declared', minimumSeconds: 5 },
+      timing: { swap: 0, fit: 0, listen: 20, answer: 15 },
+    });
+    expect(as('renders').levels).toBeUndefined();
+  });
+
+  test('units with a file each: as typed, and nothing to align', () => {
+    expect(as('seat-player')).toMatchObject({
+      handling: 'day-code',
+      prototypes: [{ units: [{}] }, { units: [{}] }, { units: [{}] }],
+      excerpts: [{}, {}],
+      sound: { alignment: 'checked' },
+      levels: { staleDays: 7 },
+      timing: { swap: 40 },
+    });
+  });
+
+  test('nothing of it in a plan whose page plays nothing; all of it is back when it plays again', () => {
+    const bench = as('bench-player');
+    expect(bench).toMatchObject({ excerpts: [], levels: { staleDays: 7 } });
+    expect(bench.sound).toBeUndefined();
+    expect(as('none').levels).toBeUndefined();
+    const draft = typed();
+    const there = draftFromForm(draft, { playback: 'bench-player' });
+    expect(candidate(draftFromForm(there, { playback: 'renders' }))).toEqual(
+      candidate(draftFromForm(draft, { playback: 'renders' })),
+    );
+  });
+
+  test('a band is asked for only where it counts, so a loudness match never stumbles over it', () => {
+    const loudness = as('renders', { 'sound.match.kind': 'loudness', 'sound.match.low': 'nonsense' });
+    expect(loudness.sound).toMatchObject({ match: { kind: 'loudness' } });
+  });
+
+  test('the rule for interrupted answers stands where the page plays, and with first impressions', () => {
+    const ticked = draftFromForm(typed(), { title: 'x', 'exclusions.interrupted': 'yes', playback: 'renders' });
+    expect(candidate(ticked)).toMatchObject({ exclusions: ['interrupted'] });
+    expect(candidate(draftFromForm(ticked, { playback: 'bench-player' }))).toMatchObject({ exclusions: [] });
+  });
+
+  test('excerpts come and go, to a dozen', () => {
+    const names = ({ excerpts }: Draft) => excerpts.map(({ name }) => name);
+    expect(names(changeParts(typed(), 'remove-excerpt:1'))).toEqual(['Voice']);
+    expect(names(changeParts(typed(), 'remove-excerpt:9'))).toEqual(['Cello', 'Voice']);
+    const full = Array.from({ length: 20 }).reduce<Draft>((draft) => changeParts(draft, 'add-excerpt'), typed());
+    expect(full.excerpts).toHaveLength(planLimits.excerpts);
+    expect(tooManyParts(full, 'add-excerpt')?.message).toBe(
+      'There is room for 12 excerpts, and 12 stand there. Take one out first.',
+    );
+    expect(new Set(full.excerpts.map(({ id }) => id)).size).toBe(planLimits.excerpts);
   });
 });
 
@@ -358,8 +447,11 @@ test.each(presets.map((one) => [one.id, one] as const))('preset %s needs only na
       unit.serial = `S${i}`;
     });
   });
+  draft.excerpts.forEach((excerpt, i) => {
+    excerpt.name = `E${i}`;
+  });
   const { plan, problems } = checkPlan(candidate(draft));
   expect(problems).toEqual([]);
   expect(plan?.prototypes).toHaveLength(one.prototypes);
-  expect(plan?.handling).toBe(one.handling);
+  expect(plan?.handling).toBe(plan?.playback === 'renders' ? 'server' : one.handling);
 });

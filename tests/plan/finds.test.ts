@@ -24,6 +24,17 @@ describe('minutes, by hand', () => {
     expect(minutesOf(plan)).toBe(minutes);
   });
 
+  test('of renders nothing is swapped, fitted or shared', () => {
+    // A turn: twice 20 s of listening and 15 to answer = 55 s, each pair once, and one turn for practice.
+    const plan = aPlan({ playback: 'renders', prototypes: 4 });
+    expect(minutesOf(plan)).toBe(Math.ceil((180 + 7 * 55) / 60));
+    expect(panelMinutesOf(plan)).toBe(minutesOf(plan));
+    const { warnings, handling } = findsOf(aPlan({ playback: 'renders', method: 'abx' }));
+    expect(warnings.join(' ')).toContain('about these renders');
+    expect(warnings.join(' ')).not.toMatch(/these units|carrier|share/);
+    expect(handling).toBeNull();
+  });
+
   test('the whole panel at once waits for the units it shares', () => {
     // 8 listeners × 7 turns × 120 s of a sample in hand, over 4 units: 1,680 s, and 180 s of arrival: 31 minutes.
     expect(panelMinutesOf(aPlan({ prototypes: 4 }))).toBe(31);

@@ -90,6 +90,54 @@ test('first impressions, with scales of one’s own', async () => {
   expect(page.text('.plan-rows')).toContain('Pink noise');
 });
 
+test('renders: no units, no hands, excerpts and a band', async () => {
+  const { plan, page } = await lockedPlan({
+    ...two,
+    turns: 2,
+    prototypes: two.prototypes.map(({ name }) => ({ name, units: [] })),
+    handling: 'server',
+    playback: 'renders',
+    excerpts: ['Cello', 'Voice alone'],
+    sound: {
+      match: { kind: 'band', low: 250, high: 4000 },
+      minimumSeconds: 6,
+      interruption: 'void',
+      wireless: 'allowed',
+    },
+    exclusions: ['interrupted'],
+  });
+  expect(plan).toMatchObject({
+    handling: 'server',
+    playback: 'renders',
+    prototypes: [{ units: [] }, { units: [] }],
+    excerpts: [{ name: 'Cello' }, { name: 'Voice alone' }],
+    sound: {
+      match: { kind: 'band', low: 250, high: 4000 },
+      alignment: 'checked',
+      minimumSeconds: 6,
+      interruption: 'void',
+      wireless: 'allowed',
+    },
+    exclusions: ['interrupted'],
+    timing: { swap: 0, fit: 0 },
+  });
+  expect(plan.levels).toBeUndefined();
+  expect(page.text('.lead')).toMatch(/^Double blind/);
+  expect(page.text('.page-head')).toContain('Bring the files');
+});
+
+test('a player at the seat: units as ever, and days for which their levels hold', async () => {
+  const { plan } = await lockedPlan({
+    ...two,
+    turns: 2,
+    playback: 'seat-player',
+    excerpts: ['Cello'],
+    staleDays: 14,
+  });
+  expect(plan).toMatchObject({ playback: 'seat-player', excerpts: [{ name: 'Cello' }], levels: { staleDays: 14 } });
+  expect(plan.sound).toMatchObject({ match: { kind: 'loudness' }, wireless: 'refused' });
+});
+
 test('what a page doesn’t offer is refused by its field, and what was typed stays', async () => {
   const house = await openHouse();
   try {

@@ -11,7 +11,8 @@ test('every line of a plan of any method has a label of its own and says somethi
     const rows = planRows(aPlan({ method, sessions: 3, gapHours: 18 }));
     const labels = rows.map(({ label }) => label);
     expect(new Set(labels).size).toBe(labels.length);
-    for (const { value } of rows) expect(value).not.toMatch(/undefined|null|NaN|object|^\s*$/);
+    for (const { value } of [...rows, ...planRows(aPlan({ method, playback: 'renders' }))])
+      expect(value).not.toMatch(/undefined|null|NaN|object|^\s*$/);
   }
 });
 
@@ -28,6 +29,33 @@ describe('what a method adds', () => {
     expect(row('Handling', abx)).toContain('the third sample bears the code of its twin');
     expect(row('“No preference”', abx)).toBeUndefined();
     expect(row('Other comparisons', abx)).toBeUndefined();
+  });
+
+  test('renders', () => {
+    const wish: PlanWish = {
+      playback: 'renders',
+      excerpts: 2,
+      sound: { match: { kind: 'band', low: 300, high: 3000 } },
+    };
+    expect(row('Prototype 1', wish)).toBe('Prototype A');
+    expect(row('Handling', wish)).toContain('The server plays renders');
+    expect(row('Excerpts', wish)).toBe('Excerpt A · Excerpt B');
+    expect(row('Matched by', wish)).toBe('The level from 300 to 3000 Hz, to the quietest');
+    expect(row('Beginning together', wish)).toContain('within one sample');
+    expect(row('Heard at least', wish)).toBe('3 seconds of each sample, before an answer counts');
+    expect(row('Interrupted sound', wish)).toBe('Marks the answer');
+    expect(row('Wireless in-ears', wish)).toBe('Refused');
+    expect(row('Levels of units', wish)).toBeUndefined();
+  });
+
+  test('a file for each unit, and first impressions of renders', () => {
+    const seated: PlanWish = { playback: 'seat-player', sound: { wireless: 'allowed', interruption: 'void' } };
+    expect(row('Excerpt', seated)).toBe('Excerpt A');
+    expect(row('Matched by', seated)).toBe('Programme loudness (ITU-R BS.1770), unit by unit, to the quietest');
+    expect(row('Beginning together', seated)).toBeUndefined();
+    expect(row('Interrupted sound', seated)).toBe('Voids the trial, which comes again');
+    expect(row('Levels of units', seated)).toBe('Measured, for 30 days');
+    expect(row('Heard at least', { playback: 'renders', method: 'first-impressions' })).toBeUndefined();
   });
 
   test('first impressions', () => {

@@ -55,6 +55,15 @@ describe('a plan as a draft again', () => {
         firstImpression: { windowSeconds: 8, reset: { kind: 'neutral', seconds: 30, item: 'A cello' } },
       },
     ],
+    ['renders', { playback: 'renders', excerpts: 2, sound: { match: { kind: 'band', low: 250, high: 4000.5 } } }],
+    [
+      'renders at first hearing',
+      { playback: 'renders', method: 'first-impressions', sound: { alignment: 'declared', interruption: 'void' } },
+    ],
+    [
+      'a file for each unit',
+      { playback: 'seat-player', excerpts: 3, sound: { minimumSeconds: 9, wireless: 'allowed' } },
+    ],
   ])('%s: same plan, and the study before', (_what, wish) => {
     const plan = aPlan(wish);
     const follows = { study: 'study-1', planHash: 'a'.repeat(64) };

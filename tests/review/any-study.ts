@@ -55,7 +55,7 @@ export const anyAsked = fc.record({
 type Asked = typeof anyAsked extends fc.Arbitrary<infer T> ? T : never;
 
 export function playedAs({ asked: { none, stage, method, prototypes, rules, ...asked }, wish }: Asked): AnyStudy {
-  const possible = exclusionRulesOf({ kind: method === 'first-impressions' ? 'scales' : 'pick-one' });
+  const possible = exclusionRulesOf({ kind: method === 'first-impressions' ? 'scales' : 'pick-one' }, { plays: false });
   const plan = aPlan({
     ...asked,
     method,

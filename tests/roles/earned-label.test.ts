@@ -4,6 +4,7 @@ import { storyOf } from '../../server/blinding/story';
 import { blindOf } from '../../server/review/blind';
 import { earnedLabel } from '../../server/roles/earned-label';
 import { earnedByTeam, teamRows, teams } from '../../server/roles/teams';
+import { methodIds } from '../../shared/plan';
 import { roles } from '../../shared/roles';
 import { aPlan } from '../blinding/a-plan';
 import { chained, handLines } from '../blinding/hand-ledger';
@@ -38,6 +39,16 @@ describe('what a team earns', () => {
       expect(blindOf(storyOf(ledger), ledger).label).toBe(promised);
     }
   });
+});
+
+test('of renders nobody loads or hands over anything, so who does what takes nothing away', () => {
+  for (const method of methodIds) {
+    const plan = aPlan({ method, playback: 'renders' });
+    const { label, because } = earnedLabel(plan, { preparers: ['Bo'], operators: ['Bo'] });
+    expect([label, because]).toEqual(['Double blind', expect.stringContaining('Nobody handled samples')]);
+    const ledger = chained(handLines(plan));
+    expect(blindOf(storyOf(ledger), ledger).label).toBe(label);
+  }
 });
 
 describe('teams of one, two, three, and four or more', () => {

@@ -121,6 +121,28 @@ test('sessions ask for gap, span and the missed one only where there are several
   expect(await visible()).toEqual([true, true]);
 });
 
+test('with renders nothing is asked about hands and units, and with a player at the seat both', async () => {
+  const seen = async () => [
+    await page.locator('[id="prototypes.0.units.0.serial"]').isVisible(),
+    await page.locator('#handling').isVisible(),
+    await page.locator('#excerpts').isVisible(),
+    await page.locator('[id="levels.staleDays"]').isVisible(),
+    await page.locator('[id="sound.alignment"]').isVisible(),
+  ];
+  expect(await seen()).toEqual([true, true, false, true, false]);
+  await page.check('#playback-renders');
+  expect(await seen()).toEqual([false, false, true, false, true]);
+  expect(await page.locator('[id="sound.match.low"]').isVisible()).toBe(false);
+  await page.check('[id="sound.match.kind-band"]');
+  expect(await page.locator('[id="sound.match.low"]').isVisible()).toBe(true);
+  await page.check('#playback-seat-player');
+  expect(await seen()).toEqual([true, true, true, true, false]);
+  await page.check('#playback-none');
+  expect(await seen()).toEqual([true, true, false, false, false]);
+  // What isn't shown is sent, so that it is kept.
+  await expect.poll(() => asked.at(-1)?.['sound.match.low']).toBe('300');
+});
+
 test('the piece is asked for only where the rest is one; what is wrong shows all the same', async () => {
   shown = 'impressions';
   await page.reload();

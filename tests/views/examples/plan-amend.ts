@@ -20,6 +20,13 @@ const form = (...typed: Parameters<typeof amendFields> extends [unknown, ...infe
   sheets: 'The sheet of session 2 was opened already. It no longer holds: empty its carriers, and open the sheet anew.',
 });
 
+const ofRenders = {
+  ...form({}, []),
+  ...amendFields(aPlan({ playback: 'renders', prototypes: 3, excerpts: 2 }), { 'sound.minimumSeconds': '90' }, [
+    problem('sound.minimumSeconds', 'The seconds that every sample must have played must be at most 30; 90 came.'),
+  ]),
+};
+
 const page = (more: Partial<AmendPage> = {}): AmendPage => ({
   ...frame('Amend the plan', study('plan', 'running')),
   base,
@@ -44,6 +51,7 @@ const examples: ViewExamples<AmendPage> = {
   layout: 'staff',
   examples: [
     { name: 'normal', model: page() },
+    { name: 'renders', model: page({ form: ofRenders }) },
     {
       name: 'wrong',
       model: page({

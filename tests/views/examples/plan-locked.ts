@@ -1,3 +1,4 @@
+import { soundPages } from '../../../server/plan/sound-pages';
 import type { LockedPlanPage } from '../../../server/plan/view-models';
 import { planRows } from '../../../server/plan-rows';
 import { blindLabel, blindWeakness } from '../../../server/plan-words';
@@ -21,6 +22,7 @@ const page = (wish: PlanWish, more: Partial<LockedPlanPage> = {}): LockedPlanPag
     lockedBy: 'Mara Winter',
     next: { label: 'Prepare session 1', url: `${base}/prepare` },
     blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
+    soundPages: soundPages(plan, base),
     exposure: `${base}/exposure`,
     followUp: null,
     rehearsal: `${base}/rehearsal`,
@@ -51,6 +53,17 @@ const examples: ViewExamples<LockedPlanPage> = {
     {
       name: 'abx-day-code',
       model: page({ method: 'abx', handling: 'day-code', sessions: 3, gapHours: 18, spanDays: 21, missed: 'lost' }),
+    },
+    {
+      name: 'renders',
+      model: page(
+        { playback: 'renders', prototypes: 3, excerpts: 2, sound: { match: { kind: 'band', low: 300, high: 3000 } } },
+        { next: { label: 'Bring the files', url: `${base}/sound` } },
+      ),
+    },
+    {
+      name: 'seat-player',
+      model: page({ playback: 'seat-player', prototypes: 2, units: 2, sound: { interruption: 'void' } }),
     },
     {
       name: 'impressions',

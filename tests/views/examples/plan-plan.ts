@@ -81,6 +81,39 @@ const examples: ViewExamples<PlanPage> = {
     },
     { name: 'impressions', model: page(draft('first-impressions')) },
     {
+      name: 'renders',
+      model: page(
+        draft('paired-preference', {
+          playback: 'renders',
+          excerpts: [
+            { id: 'e1', name: 'Cello, bars 4 to 7' },
+            { id: 'e2', name: 'Voice alone' },
+          ],
+          sound: { ...usualDraft().sound, match: { kind: 'band', low: '300', high: '3000' } },
+        }),
+      ),
+    },
+    {
+      name: 'seat-player-impressions',
+      model: page(
+        draft('first-impressions', { playback: 'seat-player', excerpts: [{ id: 'e1', name: 'Cello, bars 4 to 7' }] }),
+      ),
+    },
+    {
+      name: 'wrong-renders',
+      model: wrong(
+        draft('abx', {
+          playback: 'renders',
+          tips: 'tip-is-prototype',
+          excerpts: [
+            { id: 'e1', name: '417' },
+            { id: 'e2', name: longName },
+          ],
+          sound: { ...usualDraft().sound, match: { kind: 'band', low: '1000', high: '1100' }, minimumSeconds: '3' },
+        }),
+      ),
+    },
+    {
       name: 'impressions-six',
       model: page(
         draft('first-impressions', {

@@ -151,7 +151,7 @@ describe('forms send the fields that their view models promise', () => {
         ...['audiences.1.name', 'audiences.1.listeners', 'method.spec.turns', 'sessions.count', 'noPreference.offered'],
         ...['noPreference.rule', 'risks.alpha', 'risks.beta', 'risks.smallest.value', 'risks.sides', 'primary.first'],
         ...['primary.second', 'handling', 'playback', 'tips', 'timing.listen', 'timing.swap', 'timing.fit'],
-        ...['timing.answer', 'do'],
+        ...['timing.answer', 'do', 'levels.staleDays', 'sound.match.kind', 'sound.wireless'],
       ]),
     );
     expect(form.querySelector('button')?.getAttribute('value')).toBe('save');
@@ -167,6 +167,29 @@ describe('forms send the fields that their view models promise', () => {
       ]),
     );
     expect(names(formTo(page('plan/plan/normal'), '/lock'))).toEqual(['_csrf', 'passphrase', 'passphraseAgain']);
+  });
+
+  test('what plays decides what is shown; what isn’t shown is sent all the same', () => {
+    const shown = (example: string, what: string) =>
+      [...formTo(page(`plan/plan/${example}`), '/plan').querySelectorAll(what)].map(
+        (one) => !one.hasAttribute('hidden'),
+      );
+    const each: [example: string, handed: boolean, renders: boolean, plays: boolean, levels: boolean][] = [
+      ['normal', true, false, false, true],
+      ['renders', false, true, true, false],
+      ['seat-player-impressions', true, false, true, true],
+    ];
+    for (const [example, ...expected] of each) {
+      const parts = ['[data-handed]', '[data-renders]', '[data-plays]', '[data-levels]'].map((what) =>
+        shown(example, what),
+      );
+      for (const [i, part] of parts.entries()) expect(new Set(part)).toEqual(new Set([expected[i]]));
+    }
+    const sent = names(formTo(page('plan/plan/renders'), '/plan'));
+    expect(sent).toEqual(
+      expect.arrayContaining(['excerpts.1.name', 'prototypes.0.units.0.serial', 'handling', 'timing.swap', 'do']),
+    );
+    expect(names(formTo(page('plan/plan/seat-player-impressions'), '/plan'))).not.toContain('sound.minimumSeconds');
   });
 
   test('each method has its own fields, its own buttons, and no others', () => {
