@@ -5,17 +5,20 @@ import { wantsPage } from './errors';
 import type { Field, ProblemLine } from './page';
 import { type Labels, problemsOf } from './problems';
 import { Refusal } from './refusal';
+import { formsWithFiles, uploadPath } from './upload';
 
 /** The largest body of a form or an act. A plan with eight prototypes and all their units takes a quarter of it. */
 export const bodyLimit = 64 * 1024;
 
-/** Reads the bodies of forms and of JSON requests, and refuses every other kind. */
+/** Reads the bodies of forms and of JSON requests, of a form with a file what stands before it; refuses every other kind. */
 export function bodies(): RequestHandler[] {
   return [
     express.urlencoded({ extended: false, limit: bodyLimit, parameterLimit: 1000 }),
     express.json({ limit: bodyLimit, reviver: whole }),
+    formsWithFiles(),
     (req, _res, next) => {
-      if (req.headers['content-length'] !== '0' && req.is(['urlencoded', 'json']) === false) {
+      const kinds = ['urlencoded', 'json', ...(uploadPath.test(req.path) ? ['multipart/form-data'] : [])];
+      if (req.headers['content-length'] !== '0' && req.is(kinds) === false) {
         throw new Refusal('wrong-kind', 'Send a form or JSON; this was neither.', {
           path: 'Content-Type',
           allowed: 'application/x-www-form-urlencoded, application/json',
