@@ -35,7 +35,15 @@ export const openSheet: Command<z.output<typeof opening>, PassphraseTried, Sheet
   who: 'staff',
   input: opening,
   labels: { session: 'The session', passphrase: 'The passphrase', understood: 'That you understand' },
-  prepare: (parts, study, { passphrase }) => tryPassphrase(parts.store, study.id, passphrase),
+  prepare(parts, study, { passphrase }) {
+    if (planOf(study).handling === 'server') {
+      throw new Refusal('conflict', 'Nothing to load: the server plays renders, so there is no sheet to open.', {
+        path: 'session',
+        next: { label: 'To the files', url: `/studies/${study.id}/sound` },
+      });
+    }
+    return tryPassphrase(parts.store, study.id, passphrase);
+  },
   async run(context, { session, understood, listener }, { right, putKeyBack }) {
     const { tx, study, actor, at } = context;
     if (!right)

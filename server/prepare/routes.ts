@@ -16,14 +16,16 @@ import { emptyFieldOf, inputOf, linesOf, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import { Refusal } from '../web/refusal';
 import { addressesOf, openSheet, sheetSession } from './commands';
+import { prepareNav } from './nav';
 import { revealPart, revealRoutes } from './reveal-page';
 import { sheetPage } from './sheet-page';
+import { type PlanNow, soundRoutes } from './sound-routes';
 import type { PreparePage } from './view-models';
 
 const passHours = 12;
 
 /** The preparation sheets: behind the passphrase, and every opening in the ledger. */
-export function prepareRoutes(parts: Parts): Router {
+export function prepareRoutes(parts: Parts, { planNow }: { planNow: PlanNow }): Router {
   const { store, views } = parts;
   const router = Router();
   const slow = limitFailures({ attempts: 10, minutes: 15 }, addressOf);
@@ -42,8 +44,9 @@ export function prepareRoutes(parts: Parts): Router {
     const staff = signedIn(req);
     const session = study.state === 'draft' ? 1 : await sheetSession(store.db, study);
     const listener = await listenerOf(store.db, req.headers);
-    const available = study.state === 'locked' || study.state === 'running';
     const handling = study.state === 'draft' ? null : planOf(study).handling;
+    const open = study.state === 'locked' || study.state === 'running';
+    const available = open && handling !== 'server';
     const clash =
       available && !isSingleBlind(study) && (await sawListeners(store.db, study, staff, listener?.id ?? null));
     return {
@@ -52,6 +55,7 @@ export function prepareRoutes(parts: Parts): Router {
         problems: linesOf(problems, ['passphrase', 'session', 'understood']),
       }),
       base: `/studies/${study.id}`,
+      nav: prepareNav(req, study, planNow(study).plan, 'prepare'),
       handling: handling ? handlingWords[handling].name : '',
       handlingWords: handling ? handlingWords[handling].how : '',
       sessions: [{ number: session, chosen: true }],
@@ -68,7 +72,9 @@ export function prepareRoutes(parts: Parts): Router {
         ? null
         : study.state === 'draft'
           ? 'Lock the plan first. The codes are drawn for the locked plan.'
-          : 'This study is closed; there is nothing left to prepare.',
+          : open
+            ? 'Nothing to load: the server plays renders, so there is no sheet.'
+            : 'This study is closed; there is nothing left to prepare.',
       outdated: available ? await outdatedWords(study, session) : null,
       reveal: await revealPart(parts, req, study),
     };
@@ -141,5 +147,6 @@ export function prepareRoutes(parts: Parts): Router {
   });
 
   router.use(revealRoutes(parts, slow));
+  router.use(soundRoutes(parts, planNow));
   return router;
 }

@@ -1,5 +1,6 @@
 import { afterAll, expect, test } from 'vitest';
 import type { PlanInMind } from '../../server/demo/plan-form';
+import type { StaffBrowser } from '../../server/demo/staff-browser';
 import { planSchema } from '../../shared/plan';
 import { ada, dump, openHouse, passphrase, removeFolders, smallPlan } from '../support/driver';
 
@@ -33,7 +34,10 @@ const impressions: PlanInMind = {
   smallest: 0.5,
 };
 
-async function lockedPlan(wish: PlanInMind) {
+async function lockedPlan(
+  wish: PlanInMind,
+  also: (staff: StaffBrowser, study: string) => Promise<void> = async () => {},
+) {
   const house = await openHouse();
   try {
     const staff = house.staff(ada.name);
@@ -42,6 +46,7 @@ async function lockedPlan(wish: PlanInMind) {
     await staff.lock(study, passphrase);
     const [row] = dump(house.folder).study as { plan: string }[];
     const page = (await staff.open(`${study}/plan`)).page;
+    await also(staff, study);
     return { plan: planSchema.parse(JSON.parse(row?.plan ?? '')), page };
   } finally {
     await house.close();
@@ -91,7 +96,7 @@ test('first impressions, with scales of one’s own', async () => {
 });
 
 test('renders: no units, no hands, excerpts and a band', async () => {
-  const { plan, page } = await lockedPlan({
+  const wish: PlanInMind = {
     ...two,
     turns: 2,
     prototypes: two.prototypes.map(({ name }) => ({ name, units: [] })),
@@ -105,6 +110,19 @@ test('renders: no units, no hands, excerpts and a band', async () => {
       wireless: 'allowed',
     },
     exclusions: ['interrupted'],
+  };
+  const { plan, page } = await lockedPlan(wish, async (staff, study) => {
+    const prepare = await staff.open(`${study}/prepare`);
+    expect(prepare.page.text('main')).toContain('Nothing to load');
+    // Whoever knows the address gets no sheet either, and no passphrase is tried.
+    const sent = {
+      method: 'post',
+      action: `${study}/prepare/open`,
+      fields: prepare.page.form('form').fields,
+      buttons: [],
+    };
+    const opened = await staff.send(sent, { session: '1', passphrase: 'not the passphrase' });
+    expect([opened.status, opened.page.text('main')]).toEqual([409, expect.stringContaining('no sheet to open')]);
   });
   expect(plan).toMatchObject({
     handling: 'server',
