@@ -48,5 +48,5 @@ export class OverviewMaker {
   }
 }
 
-/** To a thousandth, which is finer than any screen; what is beyond full scale is drawn at it. */
-const rounded = (value: number): number => Math.round(Math.max(-1, Math.min(1, value)) * 1000) / 1000;
+/** To a thousandth, which is finer than any screen; what is beyond full scale is drawn at it. No negative zero. */
+const rounded = (value: number): number => Math.round(Math.max(-1, Math.min(1, value)) * 1000) / 1000 + 0;

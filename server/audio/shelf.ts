@@ -1,5 +1,5 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { createReadStream, existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { createReadStream, existsSync, mkdirSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { type FileHandle, open, readFile, rename, rm, stat } from 'node:fs/promises';
 import { extname, join } from 'node:path';
 import { syncFolderOf } from '../store/durable-file';
@@ -102,7 +102,8 @@ export class SoundShelf {
   }
 
   /** Removes what uploads left that were cut off with the server. One that is under way was written to just now. */
-  sweep(now: number = Date.now()): void {
+  private sweep(): void {
+    const now = this.now();
     for (const folder of [this.folder, this.cuts]) {
       for (const name of readdirSync(folder)) {
         if (!name.endsWith(partial)) continue;
@@ -110,6 +111,17 @@ export class SoundShelf {
         const found = statSync(file, { throwIfNoEntry: false });
         if (found && now - found.mtimeMs > hourMs) rmSync(file, { force: true });
       }
+    }
+  }
+
+  /** By the clock that files are dated with: the server's may be turned, and the folder's machine may be another. */
+  private now(): number {
+    const file = this.beside(this.folder);
+    writeFileSync(file, '', { mode: 0o600 });
+    try {
+      return statSync(file).mtimeMs;
+    } finally {
+      rmSync(file, { force: true });
     }
   }
 
