@@ -97,6 +97,7 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
   return {
     show(now) {
       facts = now;
+      setAttribute(root, 'data-state', now.state);
       const canTap = !['loading', 'failed', 'over'].includes(now.state);
       // Of a window that sounded and was not told of yet, the telling stays possible.
       const canStart = canTap || (sends && now.begun);
@@ -105,7 +106,7 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
         setAttribute(card, 'aria-pressed', String(own?.active ?? false));
         card.disabled = !canTap;
         const words = root.querySelector<HTMLElement>(`[data-card-state="${card.dataset.card}"]`);
-        if (words) showCardState(words, now.begun ? (own?.enough ?? false) : null);
+        if (words) showCardState(words, now.begun && (own?.enough ?? false));
       }
       if (play) {
         play.disabled = !canStart;
@@ -134,21 +135,22 @@ function lockAnswers(place: HTMLElement, play: HTMLButtonElement | null, enough:
   }
 }
 
-function showCardState(element: HTMLElement, enough: boolean | null): void {
-  const state = enough === null ? '' : enough ? 'enough' : 'more';
-  if (element.dataset.state === state) return;
-  element.dataset.state = state;
-  element.textContent = enough === null ? '' : say(enough ? 'player.enough' : 'player.more');
+/** A quiet mark, the same on every card. What is still missing stands in the one line of words. */
+function showCardState(element: HTMLElement, enough: boolean): void {
+  const words = enough ? say('player.enough') : '';
+  if (element.textContent !== words) element.textContent = words;
 }
 
 /** The one line of words. Read out, but for while it plays: nothing is spoken over a sample. */
-function showLine(element: HTMLElement, { state, share }: DeckFacts, again: () => void): void {
+function showLine(element: HTMLElement, facts: DeckFacts, again: () => void): void {
+  const { state, share } = facts;
   const silent = state === 'playing' || state === 'opening' || state === 'over';
   setAttribute(element, 'aria-live', silent ? 'off' : 'polite');
   element.style.setProperty('--share', String(share));
-  if (element.dataset.state === state) return;
-  element.dataset.state = state;
-  const words = wordsOf(state);
+  const words = wordsOf(facts);
+  const shown = `${state}: ${words}`;
+  if (element.dataset.shown === shown) return;
+  element.dataset.shown = shown;
   element.replaceChildren(words);
   if (state === 'loading') {
     const thread = document.createElement('span');
@@ -165,7 +167,7 @@ function showLine(element: HTMLElement, { state, share }: DeckFacts, again: () =
   }
 }
 
-function wordsOf(state: DeckState): string {
+function wordsOf({ state, begun, enough }: DeckFacts): string {
   switch (state) {
     case 'loading':
       return say('player.loading');
@@ -178,7 +180,7 @@ function wordsOf(state: DeckState): string {
     case 'broken':
       return say('player.interrupted');
     default:
-      return '';
+      return begun && !enough ? say('player.more') : '';
   }
 }
 

@@ -19,6 +19,7 @@ type Tone = 'first' | 'second';
 
 export function prepareSoundCheck(element: HTMLElement, output: Output): SoundCheck {
   let playing: { stop(): void } | null = null;
+  let levelPlays = false;
   let level: CheckSound | null = null;
   /** Which ear comes first: both are tried, so that an ear that stays dumb is found, too. */
   let sides: Record<Tone, Side> | null = null;
@@ -49,16 +50,18 @@ export function prepareSoundCheck(element: HTMLElement, output: Output): SoundCh
   };
 
   const playLevel = (button: HTMLButtonElement): void => {
-    if (playing) {
+    if (levelPlays) {
       stop();
       return;
     }
     level ??= levelNoise(48_000, levelSeconds, Math.random);
-    label(button, true);
     play(level, () => {
       playing = null;
+      levelPlays = false;
       label(button, false);
     });
+    levelPlays = true;
+    label(button, true);
   };
 
   element.addEventListener('click', ({ target }) => {
