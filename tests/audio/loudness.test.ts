@@ -315,6 +315,29 @@ describe('ITU-R BS.1770-5 (2023), Annex 1', () => {
     }
   });
 
+  test('the relative gate lies 10 LU below the mean, the absolute one at −70', () => {
+    // 5 s at −20 and 5 s at −32.6: the mean of all blocks is −22.78, which lets −32.6 in. At −33 it is −22.80, which doesn't;
+    // then 47 whole blocks and 1.5 of three at the edge are left of 50.
+    within(
+      loudnessOf(48_000, [
+        [5, -20],
+        [5, -32.6],
+      ]).integrated,
+      -22.78,
+      0.03,
+    );
+    within(
+      loudnessOf(48_000, [
+        [5, -20],
+        [5, -33],
+      ]).integrated,
+      -20.13,
+      0.03,
+    );
+    within(loudnessOf(48_000, [[2, -69.9]]).integrated, -69.9);
+    expect(loudnessOf(48_000, [[2, -70.1]]).integrated).toBeNull();
+  });
+
   test('a relative gate that would lie below −70 gives way to −70', () => {
     // 5 s at −69 and 5 s at −75: the mean of what is above −70 is −69, and −79 must not let −75 in.
     within(

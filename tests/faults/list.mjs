@@ -6,6 +6,8 @@ import { amendments } from './amendments.mjs';
 import { fault } from './fault.mjs';
 import { keep } from './keep.mjs';
 import { leftOut } from './left-out.mjs';
+import { loudness } from './loudness.mjs';
+import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { proofs } from './proofs.mjs';
@@ -271,6 +273,12 @@ export const faults = [
 
   // What phones and the desk get
   ...wire,
+
+  // Sound
+  ...loudness,
+
+  // Sound: levels, beginnings, renders
+  ...match,
 
   // Statistics: at least one in each call
   ...differences,
