@@ -108,7 +108,7 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(amendRoutes(parts));
   app.use(exposureRoutes(parts));
   app.use(followUpRoutes(parts));
-  app.use(prepareRoutes(parts));
+  app.use(prepareRoutes(parts, { planNow }));
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
   app.use(dataRoutes(parts));

@@ -1,5 +1,6 @@
 import type { StudyId } from '../shared/brands';
-import { type Plan, planLimits } from '../shared/plan';
+import { levelsCount, type Plan, planLimits } from '../shared/plan';
+import { judgeLevel, judgeMeasurement, type LevelJudgement } from './audio/level-tolerance';
 import { ledgerBodies } from './blinding/ledger';
 import { type Context, planOf } from './command';
 import { type UnitLevelRead, unitLevels } from './store/levels';
@@ -40,27 +41,15 @@ export interface UnitNow {
   above: number | null;
   /** Left minus right. */
   balance: number | null;
-  aboveJudged: Judged | null;
-  balanceJudged: Judged | null;
+  aboveJudged: LevelJudgement | null;
+  balanceJudged: LevelJudgement | null;
 }
-export type Judged = 'passes' | 'warns' | 'beyond';
-
-/** A programme reaches the ears through units whose levels matter. */
-export const levelsMatter = ({ playback }: Pick<Plan, 'playback'>): boolean =>
-  playback !== 'none' && playback !== 'renders';
 
 /** Where no trim is made for each unit, they must be as loud as each other by themselves. */
 export const unitsMustMatch = (plan: Pick<Plan, 'playback'>): boolean =>
-  levelsMatter(plan) && plan.playback !== 'seat-player';
+  levelsCount(plan) && plan.playback !== 'seat-player';
 
 export const staleDaysOf = ({ levels }: Pick<Plan, 'levels'>): number => levels?.staleDays ?? planLimits.stale.usual;
-
-const day = 86_400_000;
-/** Levels taken with a coupler: see design of the tolerances in audio/level-tolerance.ts. */
-const judge = (difference: number): Judged => {
-  const size = Number(Math.abs(difference).toFixed(6));
-  return size <= 0.2 ? 'passes' : size <= 0.5 ? 'warns' : 'beyond';
-};
 
 /** Both ears together, as the mean of their powers. */
 const together = ({ left_db, right_db }: Pick<UnitLevelRead, 'left_db' | 'right_db'>): number =>
@@ -68,7 +57,7 @@ const together = ({ left_db, right_db }: Pick<UnitLevelRead, 'left_db' | 'right_
 
 /** The units of a plan with their levels as they count now. */
 export async function unitsNow(db: Db, study: StudyId, plan: Plan, now: Date): Promise<UnitNow[]> {
-  if (!levelsMatter(plan)) return [];
+  if (!levelsCount(plan)) return [];
   const rows = await unitLevels(db, study);
   const reworks = await ledgerBodies(db, study, ['unit-reworked']);
   const units = plan.prototypes.flatMap(({ name, units: own }) =>
@@ -81,7 +70,7 @@ export async function unitsNow(db: Db, study: StudyId, plan: Plan, now: Date): P
         level: newest && together(newest),
         balance: newest && newest.left_db - newest.right_db,
         // No ear is further from the level that both together were matched to than half of what they differ by.
-        balanceJudged: newest && judge((newest.left_db - newest.right_db) / 2),
+        balanceJudged: newest && judgeLevel('coupler', (newest.left_db - newest.right_db) / 2),
         ...{ above: null, aboveJudged: null },
       };
     }),
@@ -91,7 +80,7 @@ export async function unitsNow(db: Db, study: StudyId, plan: Plan, now: Date): P
   return units.map((unit) => {
     if (unit.level === null || unit.state === 'reworked') return unit;
     const above = unit.level - quietest;
-    return { ...unit, above, aboveJudged: judge(above) };
+    return { ...unit, above, aboveJudged: judgeLevel('coupler', above) };
   });
 }
 
@@ -104,7 +93,7 @@ function stateOf(
   if (!newest) return 'missing';
   if (rework && (newest.at <= rework.at || newest.measured_on < String(rework.body.on))) return 'reworked';
   // The day that it was measured counts whole.
-  return now.getTime() - Date.parse(newest.measured_on) >= (staleDays + 1) * day ? 'stale' : 'fresh';
+  return judgeMeasurement({ measuredAt: new Date(`${newest.measured_on}T23:59:59Z`), now, staleDays });
 }
 
 /** What stands in the way, unit by unit; empty when levels are as they must be. */

@@ -2,6 +2,7 @@ import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
 import { offerPrint } from './print';
 import { watchRehearsal } from './rehearsal';
+import { watchMatch, watchSound } from './sound';
 import { guardUnsaved } from './unsaved';
 
 // Everything here helps pages that work without it as well.
@@ -17,6 +18,12 @@ if (plan && form) {
   watchFinds(form, plan.dataset.finds ?? '');
   guardUnsaved(form, plan);
 }
+
+
+const sound = document.querySelector<HTMLElement>('[data-sound]');
+if (sound) watchSound(sound);
+const match = document.querySelector<HTMLFormElement>('[data-match]');
+if (match) watchMatch(match);
 
 const rehearsal = document.querySelector<HTMLElement>('[data-rehearsal]');
 if (rehearsal) watchRehearsal(rehearsal, rehearsal.dataset.rehearsal ?? '');

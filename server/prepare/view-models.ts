@@ -1,8 +1,11 @@
 import type { Field, StaffFrame } from '../web/page';
+import type { PrepareNav } from './nav';
+import type { Waveform } from './waveform';
 
 /** GET /studies/:id/prepare. Form: POST /studies/:id/prepare/open {session, passphrase, understood?}. */
 export interface PreparePage extends StaffFrame {
   base: string;
+  nav: PrepareNav[];
   handling: string;
   handlingWords: string;
   /** Which sessions a sheet can be opened for. */
@@ -80,4 +83,62 @@ export interface RevealedPage extends StaffFrame {
   seenBy: string;
   at: string;
   consequence: string;
+}
+
+/** GET /studies/:id/sound: what is played, where the server plays it. */
+export interface SoundPage extends StaffFrame {
+  nav: PrepareNav[];
+  base: string;
+  /** Why there is nothing to do here; null when there is. */
+  notNow: { words: string; next: { label: string; url: string } } | null;
+  /** Files and cuts may still change. */
+  open: boolean;
+  /** Why not. */
+  closed: string | null;
+  /** How the plan wants it matched and played, a line each. */
+  rules: string[];
+  excerpts: SoundExcerptPart[];
+  /** What stands before matching. */
+  missing: string[];
+  match: MatchPart | null;
+  /** Form: POST /studies/:id/sound/match {}. Null when it can't be matched now. */
+  matching: { action: string; again: boolean } | null;
+  matchError: string | null;
+}
+
+export interface SoundExcerptPart {
+  id: string;
+  name: string;
+  slots: SoundSlot[];
+  /** Form: POST /studies/:id/sound/cut {excerpt, from, to}, in seconds. Null while there is no file. */
+  cut: { action: string; excerpt: string; from: Field; to: Field; length: string; advice: string | null } | null;
+  wave: Waveform | null;
+}
+
+/** Form: POST /studies/:id/sound/upload as multipart {excerpt, prototype, file}. */
+export interface SoundSlot {
+  id: string;
+  label: string;
+  action: string;
+  excerpt: string;
+  prototype: string;
+  error: string | null;
+  file: { name: string; facts: string; loudness: string; peak: string; by: string; at: string } | null;
+}
+
+export interface MatchPart {
+  at: string;
+  /** Of the levels. */
+  unit: string;
+  warnings: string[];
+  excerpts: MatchedTable[];
+}
+
+export interface MatchedTable {
+  name: string;
+  length: string;
+  rows: { label: string; before: string; gain: string; after: string; peak: string; lag: string }[];
+  spread: string | null;
+  /** With units: what each plays it at, and what its file is lowered by. */
+  units: { serial: string; prototype: string; level: string; gain: string }[];
 }

@@ -13,6 +13,8 @@ export interface Right {
 
 const operator: Right = { by: ['operator'], unknowing: true };
 const listener: Right = { by: 'listener' };
+/** Which file is which prototype, and what a unit measures, is no secret of those who plan; codes are in neither. */
+const preparing: Right = { by: ['designer', 'preparer'] };
 
 /** By the name of a command. */
 export const commandRights: Readonly<Record<string, Right>> = {
@@ -24,6 +26,9 @@ export const commandRights: Readonly<Record<string, Right>> = {
   'take-role-away': { by: ['designer'] },
 
   'open-sheet': { by: ['preparer'] },
+  'take-sound': preparing,
+  'cut-sound': preparing,
+  'match-sound': preparing,
   // Whoever is there when somebody is hurt.
   reveal: { by: ['preparer', 'operator', 'designer'] },
 
@@ -95,6 +100,7 @@ export const routeRooms: Readonly<Record<string, Room>> = {
   amend: 'plan',
   prepare: 'prepare',
   reveal: 'prepare',
+  sound: 'prepare',
   run: 'run',
   review: 'review',
   team: 'team',
@@ -106,4 +112,5 @@ export const narrower: Readonly<Record<string, readonly Role[]>> = {
   exposure: ['designer'],
   amend: ['designer'],
   reveal: ['preparer', 'operator', 'designer'],
+  sound: ['designer', 'preparer'],
 };

@@ -1,10 +1,12 @@
 import type { PreparePage } from '../../../server/prepare/view-models';
 import { base, field, frame, problem, study, type ViewExamples } from '../staff/frame';
+import { nav } from '../staff/prepare';
 import { revealPart } from '../staff/reveal';
 
 const page = (more: Partial<PreparePage> = {}): PreparePage => ({
   ...frame('Prepare', study('prepare', 'locked')),
   base,
+  nav: nav('prepare'),
   handling: 'Two-person',
   handlingWords: 'Someone out of sight loads fresh carriers for each listener and turn; the desk sees carriers only.',
   sessions: [

@@ -17,6 +17,7 @@ import prepare from '../examples/prepare-prepare';
 import reveal from '../examples/prepare-reveal';
 import revealed from '../examples/prepare-revealed';
 import sheet from '../examples/prepare-sheet';
+import sound from '../examples/prepare-sound';
 import close from '../examples/review-close';
 import data from '../examples/review-data';
 import rehearsal from '../examples/review-rehearsal';
@@ -33,7 +34,8 @@ import error from '../examples/web-error';
 const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, amend, exposure],
-  ...[prepare, sheet, reveal, revealed, desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal],
+  ...[prepare, sheet, sound, reveal, revealed],
+  ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
   examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),

@@ -1,0 +1,172 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
+import { levelsCount, type Plan, usualSound } from '../../shared/plan';
+import type { MatchedExcerpt, MatchedFile, MatchedUnit, SoundMatch } from '../../shared/sound-match';
+import { lagBetween, leastCorrelation, mostLag } from '../audio/align';
+import { floorGain, matchRenders } from '../audio/match';
+import { MatchError } from '../audio/match-error';
+import type { Pcm } from '../audio/pcm';
+import { SoundError } from '../audio/sound-error';
+import { type UnitNow, unitsNow } from '../level-problems';
+import type { Parts } from '../parts';
+import { type ExcerptSound, type Slot, soundOf, soundReady } from '../sound-ready';
+import type { StudyRow } from '../store/tables';
+import { Refusal } from '../web/refusal';
+import { trimsOf } from './unit-trims';
+
+/** Beyond this, files that are meant to begin together have been cut at different places altogether. */
+const lookedForSeconds = 0.1;
+
+type Loaded = Slot & { pcm: Pcm };
+
+/**
+ * Cuts and matches all that a study plays: for each excerpt what its files are lowered by, and with units what the file
+ * made for each is lowered by besides. Between files the server goes on answering.
+ *
+ * @throws Refusal by `match`, in words that say which file is in the way
+ */
+export async function matchOf(parts: Parts, study: StudyRow, plan: Plan): Promise<SoundMatch> {
+  const { db } = parts.store;
+  const { missing } = await soundReady(db, study, plan);
+  const first = missing.find(({ code }) => code !== 'not-matched');
+  if (first) throw new Refusal('bad-input', first.message, { path: 'match' });
+  const units = await unitsNow(db, study.id, plan, parts.now());
+  refuseUnmeasured(units);
+  const warnings: string[] = [];
+  const excerpts: MatchedExcerpt[] = [];
+  const trims: MatchedUnit[] = [];
+  try {
+    for (const one of await soundOf(db, study, plan)) {
+      const made = await excerptOf(parts, plan, one, warnings);
+      excerpts.push(made.matched);
+      if (levelsCount(plan)) trims.push(...(await unitsOf(one, units, made)));
+    }
+  } catch (error) {
+    if (error instanceof MatchError || error instanceof SoundError) {
+      throw new Refusal('bad-input', error.message, { path: 'match' });
+    }
+    throw error;
+  }
+  warnings.push(...unitWarnings(units));
+  return { by: soundPlanOf(plan).match.kind, excerpts, units: trims, warnings };
+}
+
+export const soundPlanOf = ({ sound }: Pick<Plan, 'sound'>) => sound ?? usualSound;
+
+interface Made {
+  matched: MatchedExcerpt;
+  files: Loaded[];
+}
+
+async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: string[]): Promise<Made> {
+  const { excerpt, slots, cut } = one;
+  const { match, alignment } = soundPlanOf(plan);
+  const from = cut?.from_frame ?? 0;
+  const to = cut?.to_frame ?? 0;
+  const files: Loaded[] = [];
+  for (const slot of slots) {
+    const { sha256 } = slot.sound ?? { sha256: '' };
+    files.push({ ...slot, pcm: await parts.sounds.cut(sha256, from, to) });
+    await nextTurn();
+  }
+  const lags: (number | null)[] = [];
+  for (const file of files) {
+    lags.push(lagOf(files[0], file, alignment, excerpt.name, warnings));
+    await nextTurn();
+  }
+  const named = files.map(({ prototype, label, pcm }) => ({
+    id: prototype,
+    name: `${excerpt.name}: ${label}`,
+    pcm,
+  }));
+  const { files: levels } = matchRenders(named, match);
+  await nextTurn();
+  return {
+    files,
+    matched: {
+      id: excerpt.id,
+      rate: files[0]?.pcm.rate ?? 0,
+      from,
+      to,
+      files: files.map(({ prototype, sound, pcm }, at): MatchedFile => {
+        const level = levels[at];
+        if (!sound || !level) throw new Error('A file was matched that is not there.');
+        return {
+          prototype,
+          sha256: sound.sha256,
+          name: sound.name,
+          channels: pcm.channels.length,
+          before: level.before,
+          gain: level.gain,
+          after: level.after,
+          lag: lags[at] ?? null,
+        };
+      }),
+    },
+  };
+}
+
+/** By how many samples it begins later than the first file of its excerpt; null where that couldn't be told. */
+function lagOf(
+  first: Loaded | undefined,
+  file: Loaded,
+  alignment: 'checked' | 'declared',
+  excerpt: string,
+  warnings: string[],
+): number | null {
+  if (!first || first === file) return 0;
+  const { rate } = first.pcm;
+  const { lag, correlation } = lagBetween(first.pcm, file.pcm, Math.round(rate * lookedForSeconds));
+  const pair = `${file.label} and ${first.label}`;
+  if (Math.abs(correlation) < leastCorrelation) {
+    warnings.push(
+      `${excerpt}: whether ${pair} begin together can’t be told, since they have too little in common. Listen to both.`,
+    );
+    return null;
+  }
+  if (correlation < 0) warnings.push(`${excerpt}: ${pair} have opposite polarity.`);
+  if (Math.abs(lag) <= mostLag) return lag;
+  const milliseconds = ((Math.abs(lag) / rate) * 1000).toFixed(1);
+  const words = `${excerpt}: the render of ${file.label} begins ${Math.abs(lag)} samples (${milliseconds} ms) ${lag > 0 ? 'later' : 'earlier'} than that of ${first.label}`;
+  if (alignment === 'checked') {
+    throw new Refusal(
+      'bad-input',
+      `${words}. A jump like that tells them apart at every switch. Export them from one project with the same start.`,
+      { path: 'match', allowed: `within ${mostLag} sample`, got: String(lag) },
+    );
+  }
+  warnings.push(`${words}; by the plan they needn’t begin together.`);
+  return lag;
+}
+
+function refuseUnmeasured(units: readonly UnitNow[]): void {
+  const without = units.filter(({ newest }) => newest === null).map(({ serial }) => serial);
+  if (without.length === 0) return;
+  throw new Refusal(
+    'bad-input',
+    `Never measured: ${without.join(', ')}. The file of a unit is trimmed by its level, so note that first (Levels).`,
+    { path: 'match' },
+  );
+}
+
+/** What is trimmed by an old level is said; that it needs a signature is for locking and opening. */
+const unitWarnings = (units: readonly UnitNow[]): string[] =>
+  units.flatMap(({ serial, state, newest }) =>
+    state === 'stale' || state === 'reworked'
+      ? [
+          `${serial} is trimmed by a level of ${newest?.measured_on ?? ''}, which is ${state === 'stale' ? 'out of date' : 'from before it was reworked'}.`,
+        ]
+      : [],
+  );
+
+async function unitsOf(one: ExcerptSound, units: readonly UnitNow[], { matched, files }: Made): Promise<MatchedUnit[]> {
+  const [file] = files;
+  const [levels] = matched.files;
+  if (!file || !levels) throw new Error('A programme was matched that is not there.');
+  await nextTurn();
+  return trimsOf(units, file.pcm).map(({ unit, level, trim }) => ({
+    unit,
+    excerpt: one.excerpt.id,
+    level,
+    gain: floorGain(levels.gain + trim),
+  }));
+}

@@ -1,0 +1,27 @@
+import { levelsCount, type Plan } from '../../shared/plan';
+import { soundPlanOf } from './match';
+
+/** How a plan wants its sound, a line each. */
+export function soundRules(plan: Plan): string[] {
+  const { match, alignment, minimumSeconds } = soundPlanOf(plan);
+  const by =
+    match.kind === 'loudness'
+      ? 'programme loudness (ITU-R BS.1770)'
+      : `the level from ${match.low} to ${match.high}\u00a0Hz`;
+  return [
+    levelsCount(plan)
+      ? 'All units play the same file. For each sample it is made anew, lowered to the quietest unit by that unit’s measured level.'
+      : `Each prototype has a file of its own for each excerpt. They are lowered to the quietest, by ${by}.`,
+    ...(levelsCount(plan)
+      ? []
+      : [
+          alignment === 'checked'
+            ? 'Files of one excerpt must begin together, to the sample: export them from one project with the same start.'
+            : 'By the plan files of one excerpt needn’t begin together.',
+        ]),
+    ...(plan.firstImpression
+      ? [`A first impression plays for ${plan.firstImpression.windowSeconds}\u00a0s.`]
+      : [`Every sample must have played for ${minimumSeconds}\u00a0s before an answer counts.`]),
+    'Export WAV or FLAC; MP3 and Ogg are read, too. All files of an excerpt at one rate, such as 48\u00a0kHz.',
+  ];
+}

@@ -1,0 +1,121 @@
+import { levelsCount, type Plan, type PlanExcerpt, plays } from '../shared/plan';
+import type { Problem } from '../shared/problem';
+import type { SoundMatch } from '../shared/sound-match';
+import { planOf } from './command';
+import { findSoundMatch } from './store/sounds';
+import { type StudySound, studyCuts, studySounds } from './store/study-sounds';
+import type { Db, StudyCutRow, StudyRow } from './store/tables';
+
+/** Seconds of an excerpt: what is refused, and what is advised against (ITU-R BS.1534, BS.1116; ears forget quickly). */
+export const excerptSeconds = {
+  least: 1,
+  most: 60,
+  advised: { least: 5, most: 25 },
+  /** First impressions are had within these. */
+  impression: { least: 5, most: 15 },
+} as const;
+
+/** A file that an excerpt needs: one for each prototype, or with units the one that all of them play. */
+export interface Slot {
+  /** Empty with units. */
+  prototype: string;
+  label: string;
+  sound: StudySound | null;
+}
+
+export interface ExcerptSound {
+  excerpt: PlanExcerpt;
+  slots: Slot[];
+  cut: StudyCutRow | null;
+}
+
+/** What each excerpt of a plan has of the files that it needs. */
+export async function soundOf(db: Db, study: Pick<StudyRow, 'id'>, plan: Plan): Promise<ExcerptSound[]> {
+  if (!plays(plan)) return [];
+  const sounds = await studySounds(db, study.id);
+  const cuts = await studyCuts(db, study.id);
+  const wanted = levelsCount(plan)
+    ? [{ prototype: '', label: 'The programme' }]
+    : plan.prototypes.map(({ id, name }) => ({ prototype: id, label: name }));
+  return plan.excerpts.map((excerpt) => ({
+    excerpt,
+    slots: wanted.map(({ prototype, label }) => ({
+      prototype,
+      label,
+      sound:
+        sounds.find(({ excerpt_id, prototype_id }) => excerpt_id === excerpt.id && prototype_id === prototype) ?? null,
+    })),
+    cut: cuts.find(({ excerpt_id }) => excerpt_id === excerpt.id) ?? null,
+  }));
+}
+
+/** Whether files of one excerpt differ in what no matching makes up for. */
+export function ratesOf({ slots }: ExcerptSound): number[] {
+  return [...new Set(slots.flatMap(({ sound }) => (sound ? [sound.rate] : [])))];
+}
+
+export interface SoundReady {
+  /** What is played; null while anything is missing. */
+  match: SoundMatch | null;
+  missing: Problem[];
+}
+
+/**
+ * Whether all that a plan plays is there, cut and matched, and nothing has changed since.
+ *
+ * @param plan of a draft: what locking would make of it
+ */
+export async function soundReady(db: Db, study: StudyRow, plan: Plan = planOf(study)): Promise<SoundReady> {
+  if (!plays(plan)) return { match: null, missing: [] };
+  const excerpts = await soundOf(db, study, plan);
+  const missing = excerpts.flatMap(missingOf);
+  if (missing.length > 0) return { match: null, missing };
+  const match = await findSoundMatch(db, study.id);
+  if (match && excerpts.every((one) => isMatched(match, one)) && unitsMatched(match, plan)) {
+    return { match, missing: [] };
+  }
+  const message = match
+    ? 'Files, cut or units have changed since the sound was matched. Match it again.'
+    : 'The sound is not matched yet.';
+  return { match: null, missing: [{ code: 'not-matched', path: 'match', message }] };
+}
+
+/** The same for rooms that know no plan whole: whether a session may be opened. */
+export const soundStands = async (db: Db, study: StudyRow): Promise<boolean> =>
+  (await soundReady(db, study)).missing.length === 0;
+
+function missingOf(one: ExcerptSound, index: number): Problem[] {
+  const { excerpt, slots, cut } = one;
+  const path = `excerpts.${index}`;
+  const without = slots.filter(({ sound }) => sound === null);
+  if (without.length > 0) {
+    const of = without.map(({ label }) => label).join(', ');
+    return [{ code: 'missing', path, message: `${excerpt.name}: no file yet for ${of}.` }];
+  }
+  const rates = ratesOf(one);
+  if (rates.length > 1) {
+    return [{ code: 'mixed-rates', path, message: `${excerpt.name}: its files have different rates.` }];
+  }
+  return cut ? [] : [{ code: 'missing', path, message: `${excerpt.name}: no in and out point yet.` }];
+}
+
+function isMatched(match: SoundMatch, { excerpt, slots, cut }: ExcerptSound): boolean {
+  const matched = match.excerpts.find(({ id }) => id === excerpt.id);
+  return (
+    matched !== undefined &&
+    cut !== null &&
+    matched.from === cut.from_frame &&
+    matched.to === cut.to_frame &&
+    slots.every(({ prototype, sound }) =>
+      matched.files.some((file) => file.prototype === prototype && file.sha256 === sound?.sha256),
+    )
+  );
+}
+
+const unitsMatched = (match: SoundMatch, plan: Plan): boolean =>
+  !levelsCount(plan) ||
+  plan.excerpts.every(({ id }) =>
+    plan.prototypes.every(({ units }) =>
+      units.every((unit) => match.units.some((one) => one.unit === unit.id && one.excerpt === id)),
+    ),
+  );
