@@ -83,7 +83,7 @@ function look({ left, right }: Heard, count: number, timeline: (frame: number) =
     // Whatever the gain is, the ratio of the channels is that of one presentation at one place.
     const expected = valueAt(timeline(frame));
     const index = [...Array(count).keys()].find(
-      (one) => Math.abs(r * levelOf(one) - l * expected) <= 4e-7 * levelOf(one) * expected + 1e-12,
+      (one) => Math.abs(r * levelOf(one) - l * expected) <= 4e-7 * l * expected,
     );
     if (index === undefined) mixedOrMoved.push(frame);
     else who[frame] = index;
