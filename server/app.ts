@@ -24,6 +24,8 @@ import { followUpRoutes } from './plan/follow-up';
 import { planNow } from './plan/plan-now';
 import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
+import { quickRoutes } from './quick/routes';
+import { quickSteps } from './quick-steps';
 import { Rehearsals } from './rehearsals';
 import type { Rehearse } from './rehearse';
 import { dataRoutes } from './review/data-routes';
@@ -112,6 +114,7 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
   app.use(dataRoutes(parts));
+  app.use(quickRoutes(parts, quickSteps(parts)));
   const rehearsals = new Rehearsals(given.rehearse, findingsOf, parts.now, (error) =>
     log.error({ error: traceOf(error) }, 'A rehearsal failed'),
   );

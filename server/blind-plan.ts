@@ -19,6 +19,7 @@ export type BlindPlan = Pick<
   | 'noPreference'
   | 'firstImpression'
   | 'follows'
+  | 'quick'
 > & {
   /** The words from which listeners choose in the end, in the order of the plan, without what each stands for. */
   closingQuestion?: { labels: { words: string }[] };
@@ -29,11 +30,12 @@ export function blindPlanOf(study: Pick<StudyRow, 'plan'>): BlindPlan {
   const known = blind.get(plan);
   if (known) return known;
   const { method, audiences, sessions, checkIn, handling, playback, tips, noPreference } = plan;
-  const { firstImpression, follows, closingQuestion, sound } = plan;
+  const { firstImpression, follows, closingQuestion, sound, quick } = plan;
   const made: BlindPlan = {
     ...{ method, audiences, sessions, checkIn, handling, playback, tips, noPreference },
     ...(firstImpression ? { firstImpression } : {}),
     ...(sound ? { sound } : {}),
+    ...(quick ? { quick } : {}),
     ...(follows ? { follows } : {}),
     ...(closingQuestion ? { closingQuestion: { labels: closingQuestion.labels.map(({ words }) => ({ words })) } } : {}),
   };

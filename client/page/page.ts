@@ -1,6 +1,7 @@
 import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
 import { offerPrint } from './print';
+import { takeDrops } from './quick';
 import { watchRehearsal } from './rehearsal';
 import { watchMatch, watchSound } from './sound';
 import { guardUnsaved } from './unsaved';
@@ -19,6 +20,7 @@ if (plan && form) {
   guardUnsaved(form, plan);
 }
 
+takeDrops(document);
 
 const sound = document.querySelector<HTMLElement>('[data-sound]');
 if (sound) watchSound(sound);

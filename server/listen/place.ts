@@ -30,6 +30,12 @@ export async function whereaboutsOf(db: Db, sitting: SittingRow, csrf: string): 
   return { sitting, session, study, part: await partOf(db, sitting, session, study, csrf) };
 }
 
+const finished = (study: StudyRow, csrf: string): PlacePart => ({
+  kind: 'finished',
+  next: null,
+  quick: blindPlanOf(study).quick ? { csrf } : null,
+});
+
 async function partOf(
   db: Db,
   sitting: SittingRow,
@@ -37,7 +43,7 @@ async function partOf(
   study: StudyRow,
   csrf: string,
 ): Promise<PlacePart> {
-  if (sitting.state === 'finished') return { kind: 'finished', next: null };
+  if (sitting.state === 'finished') return finished(study, csrf);
   if (sitting.state === 'postponed') return { kind: 'postponed', next: '' };
   if (session.state === 'closed') return { kind: 'closed' };
   if (sitting.state === 'out') return { kind: 'out', seated: sitting.seated_at !== null };
@@ -49,7 +55,7 @@ async function partOf(
   }
   const trials = await trialsOf(db, sitting.id);
   const trial = currentTrial(trials);
-  if (!trial) return { kind: 'finished', next: null };
+  if (!trial) return finished(study, csrf);
   const plan = blindPlanOf(study);
   if (await awaitsSoundCheck(db, plan, sitting)) return soundCheckPart(plan, csrf);
   return trialPart(trial, trials, sitting, plan, { version: placeVersion(sitting), csrf });

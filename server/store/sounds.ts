@@ -1,6 +1,6 @@
 import type { SittingId, StudyId, TrialId } from '../../shared/brands';
 import { type SoundMatch, soundMatchSchema } from '../../shared/sound-match';
-import type { Db, PresentationSoundRow, SoundCheckRow } from './tables';
+import type { Db, PresentationSoundRow, SoundCheckRow, SoundFileRow } from './tables';
 
 /** What was matched last in a study; undefined when nothing was, or something was changed since. */
 export async function findSoundMatch(db: Db, study: StudyId): Promise<SoundMatch | undefined> {
@@ -22,3 +22,6 @@ export const insertSoundCheck = (tx: Db, row: SoundCheckRow) => tx.insertInto('s
 export const hasSoundCheck = async (db: Db, sitting: SittingId): Promise<boolean> =>
   (await db.selectFrom('sound_check').select('sitting_id').where('sitting_id', '=', sitting).executeTakeFirst()) !==
   undefined;
+
+export const findSoundFile = (db: Db, sha256: string): Promise<SoundFileRow | undefined> =>
+  db.selectFrom('sound_file').selectAll().where('sha256', '=', sha256).executeTakeFirst();

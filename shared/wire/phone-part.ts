@@ -319,7 +319,12 @@ export const placePart = z.discriminatedUnion('kind', [
   }),
   z.strictObject({ kind: z.literal('paused') }),
   /** `next` says in words from when the next sitting is possible; null when there is none. */
-  z.strictObject({ kind: z.literal('finished'), next: said('finished.next', 'finished.next.from').nullable() }),
+  z.strictObject({
+    kind: z.literal('finished'),
+    next: said('finished.next', 'finished.next.from').nullable(),
+    /** Whoever listens here runs the study too, and can close it at once. Form: POST /quick/done {}. */
+    quick: z.strictObject({ csrf }).nullable(),
+  }),
   /** The seat was taken out, or the listener stopped. Who was not `seated` yet has no sample and no answers. */
   z.strictObject({ kind: z.literal('out'), seated: z.boolean() }),
   /** Put off at check-in by a rule of the plan. `next` says in words what that means for the sittings to come. */

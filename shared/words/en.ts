@@ -189,7 +189,7 @@ export const words = {
   'player.play': 'Play',
   'player.pause': 'Pause',
   'player.enough': 'heard',
-  'player.more': 'not yet heard long enough',
+  'player.more': 'Listen a little longer.',
   'player.failed': 'The sound did not arrive whole. Look at the connection.',
   'player.again': 'Try again',
   'player.interrupted': 'The sound was interrupted. Tap to go on.',
@@ -236,6 +236,8 @@ export const words = {
 
   'finished.title': 'That was the last one today',
   'finished.text': 'Hand back what you have. Thank you for your time.',
+  'finished.quick': 'Nothing was shown on the way, so that nothing leaned your answers. Now it can be unsealed.',
+  'finished.quick.go': 'Close and unseal',
   'finished.next': 'Your next sitting: come to the next session.',
   'finished.next.from': 'Your next sitting can begin from {from}.',
   'finished.ears': 'If your ears ring or sound dull, keep them quiet for a day or two. If it stays, see a doctor.',

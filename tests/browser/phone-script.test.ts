@@ -50,7 +50,7 @@ const words: Extract<PlacePart, { kind: 'words' }> = {
     { code: code('502'), field: 'words_502' },
   ],
 };
-const finished: PlacePart = { kind: 'finished', next: null };
+const finished: PlacePart = { kind: 'finished', next: null, quick: null };
 const checkIn: CheckInPart = {
   kind: 'check-in',
   csrf,

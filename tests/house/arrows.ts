@@ -16,7 +16,7 @@ interface Import {
 
 const rooms = ['plan', 'prepare', 'run', 'listen', 'review'];
 /** What puts the rooms together, and so may know them. */
-const assembly = ['server/app', 'server/main', 'server/cli/'];
+const assembly = ['server/app', 'server/main', 'server/cli/', 'server/quick-steps'];
 const keyFiles = ['server/blinding/key', 'server/blinding/seal'];
 const sqlPackages = ['kysely', 'better-sqlite3'];
 /** Who may ask a package for a distribution: the one door, and the normal law that stands behind it. */

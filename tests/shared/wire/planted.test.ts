@@ -209,7 +209,7 @@ describe('what does not fit is not rendered', () => {
 
   test('and what is thrown says where, and nothing of what', () => {
     const models: [View, object][] = [
-      ['listen/parts/place', { kind: 'finished', next: secret }],
+      ['listen/parts/place', { kind: 'finished', next: secret, quick: null }],
       ['listen/parts/place', { kind: 'paused', [secret]: secret }],
       ['run/parts/desk', { ...shown.find(({ view }) => view === 'run/parts/desk')?.model, base: secret }],
     ];
@@ -220,7 +220,7 @@ describe('what does not fit is not rendered', () => {
         expect(`${error.message} ${JSON.stringify(traceOf(error))}`).not.toMatch(/vent|WV/);
       }
     }
-    const { misfit } = traceOf(thrownBy(() => views.part('listen/parts/place', { kind: 'finished', next: secret })));
+    const { misfit } = traceOf(thrownBy(() => views.part('listen/parts/place', { kind: 'finished', next: secret, quick: null })));
     expect(misfit).toEqual({ what: 'listen/parts/place', fields: ['next'] });
   });
 

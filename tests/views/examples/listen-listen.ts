@@ -283,10 +283,12 @@ const parts: Record<string, PlacePart> = {
     next: `${said['postponed.lost']} ${say('postponed.next.until', { until: 'Mon 16 Mar, 10:00' })}`,
   },
   'postponed-last': { kind: 'postponed', next: said['postponed.last'] },
-  finished: { kind: 'finished', next: null },
+  finished: { kind: 'finished', next: null, quick: null },
+  'finished-quick': { kind: 'finished', next: null, quick: { csrf } },
   'finished-next': {
     kind: 'finished',
     next: say('finished.next.from', { from: 'Tue 3 Mar, 10:40' }),
+    quick: null,
   },
   out: { kind: 'out', seated: true },
   'out-unseated': { kind: 'out', seated: false },
