@@ -13,10 +13,12 @@ import {
 } from '../store/backup';
 import { syncFolderOf } from '../store/durable-file';
 import { databaseName } from '../store/open';
+import { type Astray, packSounds } from '../store/sound-copy';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { readDataFolder, serveOptions } from './serve-options';
 import { sha256Of } from './sha256-of';
+import { withSounds } from './sound-words';
 
 /** A command runs beside the server or without it, and has only the clock of the machine. */
 const machineNow = () => new Date();
@@ -26,6 +28,8 @@ interface Backup {
   bytes: number;
   sha256: string;
   studies: Omit<Chain, 'brokenAt'>[];
+  /** How many files of sound are in it, and which are named and were not to be had. */
+  sounds: { files: number; astray: Astray[] };
 }
 
 /** `backup FILE`: all that is stored but keys, in one file, also while a server runs. */
@@ -36,7 +40,7 @@ export const backup: Command = {
   options: {
     data: serveOptions.data,
     force: { type: 'boolean', summary: 'writes over FILE if there is one' },
-    json: { type: 'boolean', summary: 'what was written as JSON: {file, bytes, sha256, studies}' },
+    json: { type: 'boolean', summary: 'what was written as JSON: {file, bytes, sha256, studies, sounds}' },
   },
   async run({ positionals, options }, io) {
     expectPositionals(positionals, ['FILE']);
@@ -65,16 +69,43 @@ export const backup: Command = {
       const chains = await readingDatabase(beside, chainsOf);
       const broken = chains.find((chain) => chain.brokenAt !== null);
       if (broken) return refuse(`the ledger of study ${broken.id} breaks at its entry ${broken.brokenAt}`, io);
+      const sounds = packed(beside, folder, file);
       renameSync(beside, file);
       syncFolderOf(file);
       const studies = chains.map(({ brokenAt: _, ...chain }) => chain);
-      show({ file, bytes: statSync(file).size, sha256: await sha256Of(file), studies }, options.json === true, io);
-      return 0;
+      const made = { file, bytes: statSync(file).size, sha256: await sha256Of(file), studies, sounds };
+      show(made, options.json === true, io);
+      if (sounds.astray.length === 0) return 0;
+      io.stderr.write(astrayWords(sounds.astray));
+      return 1;
     } finally {
       removeDatabase(beside);
     }
   },
 };
+
+function packed(copy: string, folder: string, file: string): Backup['sounds'] {
+  try {
+    return packSounds(copy, folder);
+  } catch (error) {
+    throw cannotWrite(file, error as NodeJS.ErrnoException);
+  }
+}
+
+/** The backup is there all the same, and holds everything else: what is lost already must not cost the rest. */
+function astrayWords(astray: readonly Astray[]): string {
+  const [one] = astray;
+  const which =
+    astray.length === 1 && one
+      ? `a file of sound is ${one.what}`
+      : `${astray.length} files of sound are missing or damaged`;
+  return [
+    `The backup was written, but ${which} in the data folder, and not in it:`,
+    ...astray.map(({ sha256, what }) => `  sound/${sha256} (${what})`),
+    'Bring these files again on the Sound page of their study, or look for them in an older backup.',
+    '',
+  ].join('\n');
+}
 
 /** Where the backup goes. @throws BadInput when something lies there, or when it is a place of the live data. */
 function placeFor(file: string, folder: string, force: boolean): string {
@@ -144,7 +175,7 @@ function show(made: Backup, json: boolean, io: Io): void {
   const { length } = made.studies;
   io.stdout.write(
     [
-      `Written: ${made.file}, ${made.bytes} bytes, with ${length === 1 ? '1 study' : `${length} studies`}. Every ledger holds.`,
+      `Written: ${made.file}, ${made.bytes} bytes, with ${length === 1 ? '1 study' : `${length} studies`}${withSounds(made.sounds.files)}. Every ledger holds.`,
       `SHA-256: ${made.sha256}`,
       'It holds no working keys: whoever has it still needs the passphrase of a study to see what is what. Names and answers are in it, so keep it as you keep those.',
       '',

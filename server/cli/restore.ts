@@ -12,11 +12,13 @@ import {
   type Stamp,
 } from '../store/backup';
 import { databaseName } from '../store/open';
+import { type Astray, DamagedSound, unpackSounds } from '../store/sound-copy';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
 import { type PutBack, putBack } from './put-back';
 import { readDataFolder, serveOptions } from './serve-options';
 import { sha256Of } from './sha256-of';
+import { withSounds } from './sound-words';
 
 /** A command runs beside the server or without it, and has only the clock of the machine. */
 const machineNow = () => new Date();
@@ -30,7 +32,7 @@ export const restore: Command = {
     data: serveOptions.data,
     json: {
       type: 'boolean',
-      summary: 'what was brought back as JSON: {file, sha256, data, madeAt, kept, studies, gone}',
+      summary: 'what was brought back as JSON: {file, sha256, data, madeAt, kept, studies, gone, sounds}',
     },
   },
   async run({ positionals, options }, io) {
@@ -41,6 +43,8 @@ export const restore: Command = {
     const copy = join(folder, `restoring-${randomBytes(4).toString('hex')}.sqlite`);
     try {
       const stamp = await checkedCopy(file, folder, copy);
+      // Before the database names them.
+      const sounds = unpacked(file, copy, folder);
       const done = await putBack({
         folder,
         copy,
@@ -49,7 +53,7 @@ export const restore: Command = {
         served: (await occupantOf(folder)) !== undefined,
       });
       const madeAt = stamp?.madeAt ?? null;
-      show({ file, sha256: await sha256Of(file), data: folder, madeAt, ...done }, options.json === true, io);
+      show({ file, sha256: await sha256Of(file), data: folder, madeAt, ...done, sounds }, options.json === true, io);
       return 0;
     } catch (error) {
       throw undone(folder, error);
@@ -58,6 +62,22 @@ export const restore: Command = {
     }
   },
 };
+
+/** @throws BadInput when a file of sound in the backup isn't what it was: then the backup isn't */
+function unpacked(file: string, copy: string, folder: string): Done['sounds'] {
+  try {
+    return unpackSounds(copy, folder);
+  } catch (error) {
+    if (!(error instanceof DamagedSound)) throw error;
+    throw new BadInput({
+      code: 'damaged',
+      message: `${file} is damaged: its file of sound ${error.sha256} is not what it was. Nothing was changed. Take another backup.`,
+      path: 'FILE',
+      allowed: 'a file that backup has written',
+      got: file,
+    });
+  }
+}
 
 function makeFolder(folder: string): void {
   try {
@@ -167,6 +187,8 @@ interface Done extends PutBack {
   sha256: string;
   data: string;
   madeAt: string | null;
+  /** How many files of sound the backup had, and which it names that are nowhere. */
+  sounds: { files: number; astray: Astray[] };
 }
 
 function show(done: Done, json: boolean, io: Io): void {
@@ -174,11 +196,11 @@ function show(done: Done, json: boolean, io: Io): void {
     io.stdout.write(`${JSON.stringify(done)}\n`);
     return;
   }
-  const { file, sha256, kept, studies, gone } = done;
+  const { file, sha256, kept, studies, gone, sounds } = done;
   const asks = studies.filter(({ state, keyThere }) => (state === 'locked' || state === 'running') && !keyThere);
   io.stdout.write(
     [
-      `Brought back: ${file}, with ${counted(studies.length)}. Each ledger with a locked plan says so.`,
+      `Brought back: ${file}, with ${counted(studies.length)}${withSounds(sounds.files)}. Each ledger with a locked plan says so.`,
       `SHA-256: ${sha256}; as it was said when the backup was written, if it is that one.`,
       ...(kept === null ? [] : [`What was there before is kept in ${kept}.`]),
       ...(gone.length === 0
@@ -188,6 +210,11 @@ function show(done: Done, json: boolean, io: Io): void {
         ? []
         : [
             `The working key of ${counted(asks.length)} is not here: type the passphrase under Prepare before the next session.`,
+          ]),
+      ...(sounds.astray.length === 0
+        ? []
+        : [
+            `Of the files of sound that it names, ${sounds.astray.length} ${sounds.astray.length === 1 ? 'is' : 'are'} not in it and not here: bring them again under Sound before the next session (${sounds.astray.map(({ sha256 }) => sha256).join(', ')}).`,
           ]),
       'Pages that are open should be loaded anew. Staff who signed in after the backup must sign in again.',
       '',

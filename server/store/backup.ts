@@ -5,6 +5,7 @@ import { Kysely, SqliteDialect } from 'kysely';
 import { syncFile } from './durable-file';
 import { knownMigrations, migrate } from './migrate';
 import { databaseName } from './open';
+import { soundTable } from './sound-copy';
 import { sqliteDialect } from './sqlite';
 import type { Db, Tables } from './tables';
 
@@ -170,14 +171,17 @@ export async function replaceContents<T>(
   }
 }
 
+/** When it was made, and the sound files. */
+const onlyInCopies = ['backup', soundTable];
+
 /** What a page that is open compares with what it is sent. */
 const versioned = ['study', 'sitting'] as const;
 
 function swapRows(database: Database.Database): void {
-  // A backup that was put back by hand has its stamp still.
-  database.exec('DROP TABLE IF EXISTS main.backup');
+  // A backup that was put back by hand has them still.
+  for (const name of onlyInCopies) database.exec(`DROP TABLE IF EXISTS main.${name}`);
   const tables = tablesOf(database, 'main');
-  const there = tablesOf(database, 'copy').filter((name) => name !== 'backup');
+  const there = tablesOf(database, 'copy').filter((name) => !onlyInCopies.includes(name));
   if (tables.join() !== there.join()) throw new Error(`The copy has the tables ${there}, and not ${tables}.`);
   // Ledger and signatures refuse to lose a row; inside this transaction alone they don't.
   const guards = database.prepare("SELECT name, sql FROM main.sqlite_master WHERE type = 'trigger'").all() as {

@@ -88,12 +88,19 @@ async function matchAsIs(
     ),
     warnings: [],
   };
-  await store.write((tx) =>
-    tx
-      .insertInto('sound_match')
-      .values({ study_id: study, body: JSON.stringify(match), at })
-      .execute(),
-  );
+  await store.write(async (tx) => {
+    for (const { facts } of files) {
+      const { sha256, bytes, format, rate, channels, frames, loudness, overview } = facts;
+      const row = { sha256, bytes, format, rate, channels, frames, facts: JSON.stringify({ loudness, overview }), at };
+      await tx
+        .insertInto('sound_file')
+        .values(row)
+        .onConflict((on) => on.doNothing())
+        .execute();
+    }
+    const body = JSON.stringify(match);
+    await tx.insertInto('sound_match').values({ study_id: study, body, at }).execute();
+  });
 }
 
 async function* pieces(file: Buffer): AsyncIterable<Buffer> {
