@@ -6,6 +6,8 @@ export interface CheckSound {
 }
 
 export type Side = 'left' | 'right';
+/** In which ear each of the two tones sounds. */
+export type Sides = Record<'first' | 'second', Side>;
 
 /** A soft tone: a root mean square of so many dB below a full-scale square, well below any programme. */
 const toneLevel = -34;
@@ -64,4 +66,10 @@ export function levelNoise(rate: number, seconds: number, random: () => number):
     noise[at] = (noise[at] ?? 0) * gain * gainOf(-rampDecibels * (1 - passed));
   }
   return { rate, channels: [noise, noise] };
+}
+
+/** Both ears are tried, so that a dumb one is found; which comes first is drawn. */
+export function drawSides(random: (bytes: Uint8Array<ArrayBuffer>) => Uint8Array): Sides {
+  const [byte = 0] = random(new Uint8Array(1));
+  return byte & 1 ? { first: 'left', second: 'right' } : { first: 'right', second: 'left' };
 }

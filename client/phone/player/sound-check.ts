@@ -1,5 +1,5 @@
 import { say } from '../../../shared/words/say';
-import { type CheckSound, levelNoise, type Side, sideTone } from './check-sounds';
+import { type CheckSound, drawSides, levelNoise, type Sides, sideTone } from './check-sounds';
 import { fadeIn, fadeOut } from './fades';
 import type { Output } from './output';
 
@@ -15,14 +15,12 @@ export interface SoundCheck {
 const levelSeconds = 20;
 const fadeSeconds = 0.02;
 
-type Tone = 'first' | 'second';
-
 export function prepareSoundCheck(element: HTMLElement, output: Output): SoundCheck {
   let playing: { stop(): void } | null = null;
   let levelPlays = false;
   let level: CheckSound | null = null;
   /** Which ear comes first: both are tried, so that an ear that stays dumb is found, too. */
-  let sides: Record<Tone, Side> | null = null;
+  let sides: Sides | null = null;
   let here: Element | null = null;
 
   const stop = (): void => {
@@ -39,7 +37,7 @@ export function prepareSoundCheck(element: HTMLElement, output: Output): SoundCh
 
   const playTone = (root: HTMLElement, button: HTMLButtonElement): void => {
     const tone = toneOf(root, button);
-    sides ??= draw();
+    sides ??= drawSides((bytes) => crypto.getRandomValues(bytes));
     const played = field(root, `${tone}_played`);
     if (played) played.value = sides[tone];
     button.setAttribute('aria-disabled', 'true');
@@ -96,15 +94,10 @@ export function prepareSoundCheck(element: HTMLElement, output: Output): SoundCh
 }
 
 /** By name, or by its place among the buttons. */
-function toneOf(root: HTMLElement, button: HTMLButtonElement): Tone {
+function toneOf(root: HTMLElement, button: HTMLButtonElement): keyof Sides {
   const { tone } = button.dataset;
   if (tone === 'first' || tone === 'second') return tone;
   return [...root.querySelectorAll('[data-tone]')].indexOf(button) > 0 ? 'second' : 'first';
-}
-
-function draw(): Record<Tone, Side> {
-  const [bit = 0] = crypto.getRandomValues(new Uint8Array(1));
-  return bit & 1 ? { first: 'left', second: 'right' } : { first: 'right', second: 'left' };
 }
 
 function label(button: HTMLButtonElement, plays: boolean): void {

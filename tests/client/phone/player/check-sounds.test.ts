@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { levelNoise, noiseLevel, sideTone } from '../../../../client/phone/player/check-sounds';
+import { drawSides, levelNoise, noiseLevel, sideTone } from '../../../../client/phone/player/check-sounds';
 
 const decibels = (samples: Float32Array): number =>
   10 * Math.log10(samples.reduce((sum, value) => sum + value * value, 0) / samples.length);
@@ -55,4 +55,10 @@ test('it falls by about 3 dB an octave', () => {
   };
   const bands = [100, 200, 400, 800].map(octave);
   for (const band of bands) expect(Math.abs(band - (bands[0] ?? 0))).toBeLessThan(4);
+});
+
+test('each ear comes first for half of all bytes, and the other one second', () => {
+  const drawn = Array.from({ length: 256 }, (_, byte) => drawSides((bytes) => bytes.fill(byte)));
+  expect(drawn.filter(({ first }) => first === 'left')).toHaveLength(128);
+  for (const { first, second } of drawn) expect([first, second].sort()).toEqual(['left', 'right']);
 });
