@@ -89,7 +89,11 @@ export function tuned(pcm: Pcm, { kind, frequency, gainDb, q }: Tuning): Pcm {
 export function shifted(pcm: Pcm, samples: number): Pcm {
   return {
     rate: pcm.rate,
-    channels: pcm.channels.map((channel) => Float32Array.from(channel, (_, i) => channel[i - samples] ?? 0)),
+    channels: pcm.channels.map((channel) => {
+      const moved = new Float32Array(channel.length);
+      moved.set(channel.subarray(Math.max(0, -samples), channel.length - Math.max(0, samples)), Math.max(0, samples));
+      return moved;
+    }),
   };
 }
 
