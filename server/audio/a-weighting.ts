@@ -9,7 +9,7 @@ export function aWeighting(frequency: number): number {
   return 10 * Math.log10(powerWeight(frequency));
 }
 
-/** Pole frequencies in Hz: IEC 61672-1:2013, annex E, tables of f1 to f4. */
+/** Pole frequencies in Hz: IEC 61672-1:2013, annex E (figures from memory). */
 const [f1, f2, f3, f4] = [20.598997, 107.65265, 737.86223, 12194.217];
 
 function unnormalised(frequency: number): number {
