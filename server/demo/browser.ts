@@ -67,7 +67,7 @@ export class Browser {
   async request(
     method: 'GET' | 'POST',
     path: string,
-    { body, type, accept = 'page', headers = {} }: RequestParts = {},
+    { body, form, type, accept = 'page', headers = {} }: RequestParts = {},
   ): Promise<Answer> {
     const cookie = this.cookies.header();
     const response = await fetch(this.origin + path, {
@@ -81,6 +81,7 @@ export class Browser {
         ...headers,
       },
       ...(body === undefined ? {} : { body }),
+      ...(form === undefined ? {} : { body: form }),
     });
     this.cookies.take(response.headers);
     const answer = new Answer(path, response.status, response.headers, await response.text());
@@ -126,6 +127,19 @@ export class Browser {
     });
   }
 
+  /** Sends a form with a file, fields first. */
+  async sendFile(
+    form: Form,
+    { name, bytes }: { name: string; bytes: Uint8Array<ArrayBuffer> },
+    accept: Accept = 'page',
+  ): Promise<Answer> {
+    const body = new FormData();
+    for (const [field, value] of Object.entries(form.fields)) if (field !== 'file') body.append(field, value);
+    body.append('file', new Blob([bytes]), name);
+    const answer = await this.request('POST', form.action, { form: body, accept });
+    return accept === 'page' ? this.follow(answer) : answer;
+  }
+
   /** Sends a form with some of its fields changed, and follows where it leads. */
   async send(form: Form, changed: Fields = {}): Promise<Answer> {
     return this.follow(await this.post(form.action, { ...form.fields, ...changed }));
@@ -146,6 +160,8 @@ export type Fields = Record<string, string | string[]>;
 
 interface RequestParts {
   body?: string;
+  /** A form with a file, which says its own type. */
+  form?: FormData;
   type?: string;
   accept?: Accept;
   headers?: Record<string, string>;

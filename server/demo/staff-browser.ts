@@ -4,6 +4,12 @@ import { textOf } from './page';
 import { filledIn, nextButton, type PlanInMind } from './plan-form';
 import { type Carrier, carriersOf } from './sheet';
 
+/** A sound file as it lies on somebody's disk. */
+export interface SoundInMind {
+  name: string;
+  bytes: Uint8Array<ArrayBuffer>;
+}
+
 export interface Account {
   name: string;
   password: string;
@@ -71,6 +77,31 @@ export class StaffBrowser extends Browser {
     // Invented units aren't measured, and whoever locks says so.
     const deviation = 'deviation' in form.fields ? { deviation: unmeasured } : {};
     expectStatus(await this.send(form, { passphrase, passphraseAgain: passphrase, ...deviation }), 200);
+  }
+
+  /** Brings a file for every place of the sound page, in its order. `make` is asked for excerpt and prototype by place. */
+  async bringSound(study: string, make: (excerpt: number, prototype: number) => SoundInMind): Promise<void> {
+    const { page } = await this.open(`${study}/sound`);
+    const forms = page.forms('form[data-upload]');
+    const excerpts = [...new Set(forms.map(({ fields }) => fields.excerpt ?? ''))];
+    for (const [at, form] of forms.entries()) {
+      const excerpt = excerpts.indexOf(form.fields.excerpt ?? '');
+      const first = forms.findIndex(({ fields }) => fields.excerpt === form.fields.excerpt);
+      expectStatus(await this.sendFile(form, make(excerpt, at - first)), 200);
+    }
+  }
+
+  /** The same in and out point for every excerpt, in seconds. */
+  async cutSound(study: string, from: number, to: number): Promise<void> {
+    const { page } = await this.open(`${study}/sound`);
+    for (const form of page.forms('form[data-cut]')) {
+      expectStatus(await this.send(form, { from: String(from), to: String(to) }), 200);
+    }
+  }
+
+  async matchSound(study: string): Promise<Answer> {
+    const { page } = await this.open(`${study}/sound`);
+    return expectStatus(await this.send(page.form('form[data-match]')), 200);
   }
 
   /** Opens the sheet of the session that it is offered for and reads what goes into which carrier. */

@@ -21,7 +21,13 @@ export interface Sent {
   problems: readonly Problem[];
 }
 
-const factsOf = (text: string): Facts => JSON.parse(text) as Facts;
+/** By the hash of the file. */
+export type FactsOf = (sha256: string) => Facts;
+
+export const factsIn =
+  (kept: ReadonlyMap<string, string>): FactsOf =>
+  (sha256) =>
+    JSON.parse(kept.get(sha256) ?? '') as Facts;
 
 const rateWords = (rate: number): string => `${Number((rate / 1000).toFixed(2))}\u00a0kHz`;
 const formatWords = { wav: 'WAV', flac: 'FLAC', mp3: 'MP3', ogg: 'Ogg' } as const;
@@ -41,19 +47,27 @@ export function excerptPart(
   one: ExcerptSound,
   index: number,
   sent: Sent | null,
+  factsOf: FactsOf,
 ): SoundExcerptPart {
   const { excerpt, slots } = one;
   const about = sent?.excerpt === excerpt.id ? sent : null;
   return {
     id: excerpt.id,
     name: excerpt.name,
-    slots: slots.map((slot, at) => slotPart(base, excerpt.id, slot, fileId(index, at), about)),
+    slots: slots.map((slot, at) => slotPart(base, excerpt.id, slot, fileId(index, at), about, factsOf)),
     cut: cutPart(plan, base, one, index, about),
-    wave: wavePart(one),
+    wave: wavePart(one, factsOf),
   };
 }
 
-function slotPart(base: string, excerpt: string, slot: Slot, id: string, sent: Sent | null): SoundSlot {
+function slotPart(
+  base: string,
+  excerpt: string,
+  slot: Slot,
+  id: string,
+  sent: Sent | null,
+  factsOf: FactsOf,
+): SoundSlot {
   const { prototype, label, sound } = slot;
   return {
     id,
@@ -70,8 +84,8 @@ function slotPart(base: string, excerpt: string, slot: Slot, id: string, sent: S
         sound.channels === 1 ? 'mono, played to both ears' : 'stereo',
         formatWords[sound.format as keyof typeof formatWords] ?? sound.format,
       ].join(' · '),
-      loudness: levelWords(factsOf(sound.facts).loudness.integrated, 'LUFS'),
-      peak: levelWords(factsOf(sound.facts).loudness.truePeak, 'dBTP'),
+      loudness: levelWords(factsOf(sound.sha256).loudness.integrated, 'LUFS'),
+      peak: levelWords(factsOf(sound.sha256).loudness.truePeak, 'dBTP'),
       by: sound.by,
       at: utcMinute(sound.at),
     },
@@ -113,10 +127,10 @@ function adviceOf({ firstImpression }: Plan, length: number): string | null {
   return `${by} ${least} to ${most} s; this excerpt is ${length < least ? 'shorter' : 'longer'}.`;
 }
 
-function wavePart({ slots, cut }: ExcerptSound): SoundExcerptPart['wave'] {
+function wavePart({ slots, cut }: ExcerptSound, factsOf: FactsOf): SoundExcerptPart['wave'] {
   const files = slots.flatMap(({ label, sound }) =>
     sound
-      ? [{ label, seconds: sound.frames / sound.rate, rate: sound.rate, overview: factsOf(sound.facts).overview }]
+      ? [{ label, seconds: sound.frames / sound.rate, rate: sound.rate, overview: factsOf(sound.sha256).overview }]
       : [],
   );
   const [first] = files;

@@ -5,7 +5,7 @@ import { SoundError } from '../audio/sound-error';
 import { type Actor, perform, stateWords } from '../command';
 import type { Parts } from '../parts';
 import { soundOf, soundReady } from '../sound-ready';
-import { soundMatchedAt } from '../store/study-sounds';
+import { soundFacts, soundMatchedAt } from '../store/study-sounds';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { wantsPage } from '../web/errors';
@@ -16,7 +16,7 @@ import { soundRefusal } from '../web/sound-refusal';
 import { uploadOf } from '../web/upload';
 import { prepareNav } from './nav';
 import { cutSound, matchSound, takeSound } from './sound-commands';
-import { cutId, excerptPart, fileId, matchPart, type Sent } from './sound-page';
+import { cutId, excerptPart, factsIn, fileId, matchPart, type Sent } from './sound-page';
 import { soundRules } from './sound-rules';
 import type { SoundPage } from './view-models';
 
@@ -45,6 +45,7 @@ export function soundRoutes(parts: Parts, planNow: PlanNow): Router {
               : null;
       return { ...problem, field };
     });
+    const factsOf = factsIn(await soundFacts(store.db, study.id));
     const open = takeSound.states.includes(study.state);
     const ready = plan ? await soundReady(store.db, study, plan) : null;
     const before = ready?.missing.filter(({ code }) => code !== 'not-matched') ?? [];
@@ -63,7 +64,7 @@ export function soundRoutes(parts: Parts, planNow: PlanNow): Router {
           ? 'Somebody has listened already, so files and cuts stay as they are.'
           : `This study is ${stateWords[study.state]}, so files and cuts stay as they are.`,
       rules: plan && plays(plan) ? soundRules(plan) : [],
-      excerpts: plan ? excerpts.map((one, index) => excerptPart(plan, base, one, index, sent)) : [],
+      excerpts: plan ? excerpts.map((one, index) => excerptPart(plan, base, one, index, sent, factsOf)) : [],
       missing: ready?.missing.map(({ message }) => message) ?? [],
       match: plan && ready?.match && matchedAt ? matchPart(plan, ready.match, matchedAt) : null,
       matching:

@@ -12,6 +12,7 @@ import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
 import type { Parts } from '../parts';
+import { soundStands } from '../sound-ready';
 import { sessionsOf } from '../store/sessions';
 import { type SittingWithWho, sittingsOf } from '../store/sittings';
 import { sheetOpenings } from '../store/studies';
@@ -80,7 +81,8 @@ async function dueNow(parts: Parts, study: StudyRow): Promise<Desk['due']> {
 
 async function openable(parts: Parts, study: StudyRow, sessions: readonly SessionRow[]): Promise<Desk['openable']> {
   const number = sessions.length + 1;
-  const no = (reason: string) => ({ allowed: false, number, reason, uncovered: null });
+  const carriers = study.state === 'draft' || blindPlanOf(study).handling !== 'server';
+  const no = (reason: string) => ({ allowed: false, number, reason, carriers, uncovered: null });
   if (study.state === 'draft') return no(deskSay('openable.draft'));
   if (study.state !== 'locked' && study.state !== 'running') return no(deskSay('openable.closed'));
   if (sessions.some((session) => session.state !== 'closed')) return no(deskSay('openable.open'));
@@ -89,12 +91,14 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
   if ((await sheetOutdatedAt(parts.store.db, study.id, number)) !== null) {
     return no(deskSay('openable.outdated', { number }));
   }
+  if (!(await soundStands(parts.store.db, study))) return no(deskSay('openable.sound'));
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
   const uncovered = await countUncovered(parts.store.db, study, parts.now());
   return {
     allowed: true,
     number,
-    reason: opened ? null : deskSay('openable.no-sheet', { number }),
+    reason: opened || !carriers ? null : deskSay('openable.no-sheet', { number }),
+    carriers,
     uncovered: uncovered === 0 ? null : uncoveredWords(uncovered),
   };
 }

@@ -10,6 +10,7 @@ import { countUncovered, coverLevelsBlindly, deviationLimits } from '../level-pr
 import { sessionsHeld } from '../live/due';
 import { endSession } from '../live/end-session';
 import { losesMissed } from '../sittings-due';
+import { soundStands } from '../sound-ready';
 import { currentSession, insertSession, sessionsOf, updateSession } from '../store/sessions';
 import { bumpSittings, sittingsOf } from '../store/sittings';
 import { updateStudy } from '../store/studies';
@@ -55,6 +56,9 @@ export const openSession: Command<z.output<typeof opening>> = {
     // A code of the old sheet may be one of the new, and stand for another sample.
     if ((await sheetOutdatedAt(tx, study.id, number)) !== null) {
       throw new Refusal('conflict', deskSay('openable.outdated', { number }), { path: 'session' });
+    }
+    if (!(await soundStands(tx, study))) {
+      throw new Refusal('conflict', deskSay('openable.sound'), { path: 'session' });
     }
     const uncovered = await countUncovered(tx, study, at);
     if (uncovered > 0) await coverLevelsBlindly(context, deviation, uncoveredWords(uncovered));

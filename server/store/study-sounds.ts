@@ -20,7 +20,7 @@ export const putStudySound = (tx: Db, row: StudySoundRow) =>
     .onConflict((on) => on.columns(['study_id', 'excerpt_id', 'prototype_id']).doUpdateSet(row))
     .execute();
 
-/** Every file of a study, with its facts. */
+/** Every file of a study. */
 export const studySounds = (db: Db, study: StudyId) =>
   db
     .selectFrom('study_sound')
@@ -28,10 +28,21 @@ export const studySounds = (db: Db, study: StudyId) =>
     .innerJoin('staff', 'staff.id', 'study_sound.staff_id')
     .select([
       ...(['excerpt_id', 'prototype_id', 'study_sound.sha256', 'study_sound.name', 'study_sound.at'] as const),
-      ...(['bytes', 'format', 'rate', 'channels', 'frames', 'facts', 'staff.name as by'] as const),
+      ...(['bytes', 'format', 'rate', 'channels', 'frames', 'staff.name as by'] as const),
     ])
     .where('study_id', '=', study)
     .execute();
+
+/** What was measured of them and how they look, by hash: kept apart, since it is large. */
+export async function soundFacts(db: Db, study: StudyId): Promise<Map<string, string>> {
+  const rows = await db
+    .selectFrom('study_sound')
+    .innerJoin('sound_file', 'sound_file.sha256', 'study_sound.sha256')
+    .select(['sound_file.sha256', 'facts'])
+    .where('study_id', '=', study)
+    .execute();
+  return new Map(rows.map(({ sha256, facts }) => [sha256, facts]));
+}
 export type StudySound = Awaited<ReturnType<typeof studySounds>>[number];
 
 export const studyCuts = (db: Db, study: StudyId): Promise<StudyCutRow[]> =>

@@ -127,6 +127,8 @@ export const deskPart = z.strictObject({
     allowed: z.boolean(),
     number: count,
     reason: deskSaidOf('openable').nullable(),
+    /** Something is loaded and handed over. */
+    carriers: z.boolean(),
     /** Levels that nobody has signed for: POST open-session wants {deviation}, the reason. Of units only how many. */
     uncovered: deskSaid('openable.levels', 'openable.levels-1').nullable(),
   }),

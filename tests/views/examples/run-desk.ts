@@ -49,7 +49,7 @@ const desk = (more: Partial<Desk> = {}): Desk => ({
   base,
   csrf,
   version: 17,
-  openable: { allowed: false, number: 1, reason: null, uncovered: null },
+  openable: { allowed: false, number: 1, reason: null, carriers: true, uncovered: null },
   barred: null,
   session: null,
   due: null,
@@ -142,7 +142,10 @@ const examples: ViewExamples<DeskPage> = {
   view: 'run/desk',
   layout: 'staff',
   examples: [
-    { name: 'empty', model: page({ openable: { allowed: true, number: 1, reason: null, uncovered: null } }) },
+    {
+      name: 'empty',
+      model: page({ openable: { allowed: true, number: 1, reason: null, carriers: true, uncovered: null } }),
+    },
     {
       name: 'nothing-loaded',
       model: page({
@@ -150,6 +153,35 @@ const examples: ViewExamples<DeskPage> = {
           allowed: true,
           number: 1,
           reason: deskSay('openable.no-sheet', { number: 1 }),
+          carriers: true,
+          uncovered: null,
+        },
+      }),
+    },
+    {
+      name: 'unmeasured',
+      model: page({
+        openable: {
+          allowed: true,
+          number: 1,
+          reason: null,
+          carriers: true,
+          uncovered: deskSay('openable.levels', { count: 3 }),
+        },
+      }),
+    },
+    {
+      name: 'renders',
+      model: page({ openable: { allowed: true, number: 1, reason: null, carriers: false, uncovered: null } }),
+    },
+    {
+      name: 'sound-missing',
+      model: page({
+        openable: {
+          allowed: false,
+          number: 1,
+          reason: deskSay('openable.sound'),
+          carriers: false,
           uncovered: null,
         },
       }),
@@ -157,7 +189,7 @@ const examples: ViewExamples<DeskPage> = {
     {
       name: 'not-yet',
       model: page({
-        openable: { allowed: false, number: 1, reason: deskSay('openable.draft'), uncovered: null },
+        openable: { allowed: false, number: 1, reason: deskSay('openable.draft'), carriers: true, uncovered: null },
       }),
     },
     { name: 'nobody-seated', model: page({ session: session() }) },
@@ -228,7 +260,7 @@ const examples: ViewExamples<DeskPage> = {
     {
       name: 'done',
       model: page({
-        openable: { allowed: true, number: 3, reason: null, uncovered: null },
+        openable: { allowed: true, number: 3, reason: null, carriers: true, uncovered: null },
         due: [
           { alias: longName, audience: 'Stage', overdue: true },
           { alias: 'Heron', audience: 'Stage', overdue: false },
@@ -246,6 +278,7 @@ const examples: ViewExamples<DeskPage> = {
           allowed: false,
           number: 3,
           reason: deskSay('openable.all-held', { count: 2 }),
+          carriers: true,
           uncovered: null,
         },
         due: [],
