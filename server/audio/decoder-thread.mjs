@@ -63,7 +63,9 @@ parentPort.on('message', async (parts) => {
     const decoded = parts === 'flush' ? await decoder.flush() : await decoder.decode(parts);
     const pieces = decoded.filter((one) => one.samplesDecoded > 0).map((one) => one.channelData);
     const failed = decoded.some((one) => one.errors.length > 0);
-    parentPort.postMessage({ pieces, failed });
+    // Handed over, not copied. Channels may lie in one buffer, which is handed over once.
+    const buffers = new Set(pieces.flat().map((channel) => channel.buffer));
+    parentPort.postMessage({ pieces, failed }, [...buffers]);
   } catch {
     parentPort.postMessage({ pieces: [], failed: true });
   }

@@ -10,9 +10,11 @@ import { loudness } from './loudness.mjs';
 import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
+import { player } from './player.mjs';
 import { proofs } from './proofs.mjs';
 import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
+import { soundFiles } from './sound-files.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
 import { differences } from './stats/differences.mjs';
@@ -148,6 +150,7 @@ export const faults = [
     'protocols/first-impressions',
   ),
   ...sittings,
+  ...soundFiles,
   ...proofs,
   ...amendments,
   fault(
@@ -279,6 +282,9 @@ export const faults = [
 
   // Sound: levels, beginnings, renders
   ...match,
+
+  // Sound: what a listener hears
+  ...player,
 
   // Statistics: at least one in each call
   ...differences,

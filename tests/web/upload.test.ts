@@ -203,4 +203,20 @@ describe('a form with a file', () => {
     await pause(20);
     expect(log.filter((line) => line.includes('internal'))).toEqual([]);
   });
+
+  it('whose file is whole and whose end is missing leaves nothing', async () => {
+    const { token, open, left, tried } = await house();
+    const bytes = form([token, sound()], `--${boundary}\r\nContent-Disposition: form-data; name="more"\r\n\r\n`);
+    const sending = open(here, { 'content-length': String(bytes.length + 10) }, () => {}).on('error', () => {});
+    sending.write(bytes);
+    await vi.waitFor(() => expect(tried).toHaveLength(1));
+    // Time enough to put it on the shelf, for one that doesn't wait for the end.
+    await pause(300);
+    sending.destroy();
+    expect(await tried[0]).toMatchObject({
+      code: 'bad-input',
+      message: 'The file broke off on its way. Send it again.',
+    });
+    expect(left()).toEqual([]);
+  });
 });
