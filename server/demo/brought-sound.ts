@@ -2,11 +2,11 @@ import { keystream } from '../audio/dither';
 import type { Pcm } from '../audio/pcm';
 import { renderWav } from '../audio/render';
 import { wav24FrameBytes, wav24HeaderBytes } from '../audio/wav24';
+import type { StaffBrowser } from './staff-browser';
 
 /** A sound that somebody of the demo or of a rehearsal brings. Generated, never recorded. */
 export interface BroughtSound {
-  excerpt: string;
-  /** By name; empty for the programme that units play. */
+  /** By name, or by id, as whoever hears it knows it; empty for the programme that units play. */
   prototype: string;
   pcm: Pcm;
   /** Of the file. */
@@ -16,6 +16,21 @@ export interface BroughtSound {
 
 /** The same bytes each time. */
 export const wavOf = (pcm: Pcm): Buffer => renderWav(pcm, 0, keystream(Buffer.alloc(32)));
+
+/** Brings all files and matches them: in the order of the page, excerpt by excerpt. */
+export async function bringAndMatch(
+  staff: StaffBrowser,
+  study: string,
+  brought: readonly BroughtSound[],
+): Promise<void> {
+  const files = [...brought];
+  await staff.bringSound(study, () => {
+    const next = files.shift();
+    if (!next) throw new Error('The page asks for more files than were made.');
+    return { name: next.name, bytes: new Uint8Array(next.file) };
+  });
+  await staff.matchSound(study);
+}
 
 /** So many samples are listened to. */
 const enough = 8_192;

@@ -1,19 +1,19 @@
+import type { Plan } from '../../shared/plan';
 import { seededRandom } from '../../stats/seeded-random';
 import type { Pcm } from '../audio/pcm';
-import type { BroughtSound } from './brought-sound';
-import { wavOf } from './brought-sound';
+import { type BroughtSound, wavOf } from './brought-sound';
 
-/** As little work as a sound may be: two seconds at the lowest rate that is taken. */
-const rate = 8_000;
+/** As little work as a sound may be: two seconds at the lowest rate that is taken, or at one that holds every band. */
+const rates = { usual: 8_000, high: 48_000 };
 const seconds = 2;
-/** By how much a neighbouring sample is mixed in, at most: some decibels between the ends of the spectrum. */
+/** By how much the neighbours of a sample are mixed in, at most: some decibels from one end of the spectrum to the other. */
 const tilt = 0.3;
 
 /**
  * What a rehearsal plays: noise, the same for all prototypes of an excerpt but for its colour, so that it can be matched
- * and virtual listeners can tell by ear which file is which. The filter is symmetrical, so that nothing is shifted.
+ * and whoever has ears can tell which file is which. The filter is symmetrical, so that nothing begins later.
  */
-export function noiseOf(excerpt: number, prototype: number, prototypes: number): Pcm {
+function noiseOf(rate: number, excerpt: number, prototype: number, prototypes: number): Pcm {
   const random = seededRandom(`noise ${excerpt}`);
   const white = Float32Array.from({ length: rate * seconds }, () => 0.2 * (random.uniform() - 0.5));
   const k = prototypes < 2 ? 0 : tilt * ((2 * prototype) / (prototypes - 1) - 1);
@@ -21,13 +21,15 @@ export function noiseOf(excerpt: number, prototype: number, prototypes: number):
   return { rate, channels: [white.map((sample, i) => sample + k * (at(i - 1) + at(i + 1)))] };
 }
 
-/** A file for each prototype and excerpt, or for each excerpt where units are handed over. */
-export function noiseFor(excerpts: readonly string[], prototypes: readonly string[]): BroughtSound[] {
-  const of = prototypes.length === 0 ? [''] : prototypes;
-  return excerpts.flatMap((excerpt, e) =>
+/** A file for each excerpt and, where renders are played, for each prototype, in the order of the plan. */
+export function noiseFor({ excerpts, prototypes, playback, sound }: Plan): BroughtSound[] {
+  const of = playback === 'renders' ? prototypes.map(({ id }) => id) : [''];
+  const high = sound?.match.kind === 'band' && sound.match.high > 0.4 * rates.usual;
+  const rate = high ? rates.high : rates.usual;
+  return excerpts.flatMap((_, e) =>
     of.map((prototype, p) => {
-      const pcm = noiseOf(e, p, of.length);
-      return { excerpt, prototype, pcm, name: `noise-${e + 1}-${p + 1}.wav`, file: wavOf(pcm) };
+      const pcm = noiseOf(rate, e, p, of.length);
+      return { prototype, pcm, name: `generated-noise-${e + 1}-${p + 1}.wav`, file: wavOf(pcm) };
     }),
   );
 }

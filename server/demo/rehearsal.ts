@@ -1,7 +1,7 @@
 import type { AddressInfo } from 'node:net';
 import { pino } from 'pino';
 import type { StudyId } from '../../shared/brands';
-import type { Plan } from '../../shared/plan';
+import { handsOver, levelsCount, type Plan, plays } from '../../shared/plan';
 import { recordSchema, type StudyRecord } from '../../shared/record';
 import { createFirstCode } from '../account/first-code';
 import { type App, createApp } from '../app';
@@ -10,15 +10,18 @@ import { lockStudy, prepareLock } from '../blinding/lock';
 import { newId } from '../ids';
 import { answersOf, type RehearsalTruth, type RehearsalWatch } from '../rehearse';
 import { toolVersion } from '../root';
+import { insertUnitLevel } from '../store/levels';
 import { openStore, type Store } from '../store/open';
 import { listStaff } from '../store/staff';
 import { insertStudy } from '../store/studies';
 import { temporaryFolder } from '../temporary-folder';
 import { Bench } from './bench';
+import { type BroughtSound, bringAndMatch, bySound } from './brought-sound';
 import { expectStatus } from './browser';
 import { byName } from './by-name';
 import { DeskBrowser } from './desk-browser';
 import { PhoneBrowser } from './phone-browser';
+import { noiseFor } from './rehearsal-noise';
 import { truthOf } from './rehearsal-truth';
 import { RoomClock } from './room-clock';
 import { type Guest, holdSession } from './session';
@@ -41,7 +44,8 @@ const easyHours = 12;
 const punctualMs = 60_000;
 
 /** So many listeners sit at a time: of a plan that leaves little time no more than never wait for one another's sample. */
-function seatsFor({ prototypes, sessions: { count, minimumGapHours, maximumSpanDays: span } }: Plan): number {
+function seatsFor({ playback, prototypes, sessions: { count, minimumGapHours, maximumSpanDays: span } }: Plan): number {
+  if (!handsOver({ playback })) return seats;
   const spare = span === 0 || count === 1 ? Number.POSITIVE_INFINITY : (span * 24) / (count - 1) - minimumGapHours;
   return spare >= easyHours ? seats : Math.min(seats, ...prototypes.map(({ units }) => units.length));
 }
@@ -112,8 +116,10 @@ class Stage {
     const preparer = new StaffBrowser(origin, as('preparer'));
     await preparer.acceptInvitation(await desk.invite(), people.preparer);
     const study = await this.lock(store);
+    const noise = plays(this.plan) ? noiseFor(byName(this.plan)) : [];
+    if (noise.length > 0) await bringAndMatch(preparer, study, noise);
     const bench = new Bench();
-    const panel = this.panel(origin, bench);
+    const panel = this.panel(origin, bench, noise);
     const { count, minimumGapHours } = this.plan.sessions;
     for (let number = 1; number <= count; number++) {
       this.doing = count === 1 ? 'The panel listens' : `Session ${number} of ${count}`;
@@ -132,6 +138,8 @@ class Stage {
         passphrase,
         number,
         bench,
+        // Nobody prepares what the server plays.
+        ...(handsOver(this.plan) ? {} : { carriers: Promise.resolve([]) }),
         seats: seatsFor(this.plan),
         panel: guests,
         clock: this.clock,
@@ -199,6 +207,23 @@ class Stage {
         version: 1,
       });
       await lockStudy(tx, this.folder, study, plan, locked);
+      // Units that nobody has differ in nothing, and the record says where their levels come from.
+      const units = levelsCount(plan) ? plan.prototypes.flatMap(({ units }) => units) : [];
+      for (const { id } of units) {
+        await insertUnitLevel(tx, {
+          id: newId(at),
+          study_id: study,
+          unit_id: id,
+          left_db: 94,
+          right_db: 94,
+          measured_on: at.toISOString().slice(0, 10),
+          device: 'none: simulated for a rehearsal',
+          method: 'none: simulated for a rehearsal',
+          response: null,
+          staff_id: lead.id,
+          at: at.toISOString(),
+        });
+      }
       const { planHash, commitment } = locked;
       await record(tx, study, {
         at,
@@ -210,12 +235,13 @@ class Stage {
     return `/studies/${study}`;
   }
 
-  private panel(origin: string, bench: Bench): ListenerAtSeat[] {
+  private panel(origin: string, bench: Bench, noise: readonly BroughtSound[]): ListenerAtSeat[] {
     const plan = byName(this.plan);
     const truth = truthOf(plan, this.truth);
     const around = {
       bench,
       plan,
+      ...(plan.playback === 'renders' ? { recognise: bySound(noise) } : {}),
       // Another rehearsal of the same plan is another panel.
       seed: String(Math.random()),
       pass: (seconds: number) => this.clock.spend(seconds),

@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
+import { recordText } from '../../server/blinding/record';
 import { storyOf } from '../../server/blinding/story';
 import { rehearse } from '../../server/demo/rehearsal';
 import { rehearseApart } from '../../server/demo/rehearsal-apart';
@@ -12,8 +13,9 @@ import { minutesOf } from '../../server/plan/minutes';
 import { answersOf, effectOf, type RehearsalProgress, rehearsalTruths, unplayedWords } from '../../server/rehearse';
 import { findingsOf } from '../../server/review/findings';
 import { truthsOf } from '../../server/review/rehearsal-words';
-import { handlings, methodIds, type Plan } from '../../shared/plan';
+import { methodIds, type Plan, playbacks } from '../../shared/plan';
 import { aPlan, type PlanWish, starter } from '../blinding/a-plan';
+import { checked, failing } from '../support/changed-bytes';
 
 /** A folder for temporary ones, so that nobody else's are counted. */
 const temporary = mkdtempSync(join(tmpdir(), 'fair-hearing-rehearsal-test-'));
@@ -37,7 +39,8 @@ const smallPlan = (method: Plan['method']['id']): fc.Arbitrary<Plan> =>
       units: fc.integer({ min: 1, max: 2 }),
       trials: fc.integer({ min: 1, max: 2 }),
       hiddenRepeats: fc.integer({ min: 0, max: 1 }),
-      handling: fc.constantFrom(...handlings),
+      handling: fc.constantFrom('two-person', 'day-code', 'solo'),
+      playback: fc.constantFrom(...playbacks),
       listeners: fc.constantFrom<[string, number][]>(
         [['home', 2]],
         [
@@ -57,7 +60,7 @@ const smallPlan = (method: Plan['method']['id']): fc.Arbitrary<Plan> =>
         method,
         audiences: listeners,
         // A repeat is hidden under a fresh code only.
-        hiddenRepeats: wish.handling === 'two-person' ? hiddenRepeats : 0,
+        hiddenRepeats: wish.handling === 'two-person' || wish.playback === 'renders' ? hiddenRepeats : 0,
       } as PlanWish),
     );
 
@@ -85,7 +88,21 @@ function tightPlan(): Plan {
   return within(least);
 }
 
+const small: PlanWish = { audiences: [['home', 2]], trials: 2, hiddenRepeats: 0 };
+
 test.each([
+  ['an ABX of renders', () => aPlan({ ...small, method: 'abx', playback: 'renders', excerpts: 2 })],
+  [
+    'first impressions of renders, matched by a band',
+    () =>
+      aPlan({
+        ...small,
+        method: 'first-impressions',
+        playback: 'renders',
+        sound: { match: { kind: 'band', low: 4000, high: 12000 } },
+      }),
+  ],
+  ['a preference among units that the page plays', () => aPlan({ ...small, prototypes: 3, playback: 'seat-player' })],
   ['any small plan', () => drawn(fc.constantFrom(...methodIds).chain(smallPlan), 11)],
   ['a tight plan of paired preference', tightPlan],
 ])('%s is played from its lock to unsealing', async (name, make) => {
@@ -99,6 +116,9 @@ test.each([
   expect([what, said.at(-1)]).toEqual([what, { doing: 'Unsealing', answers: whole, of: whole }]);
   expect(said[0]).toEqual({ doing: 'Setting up', answers: 0, of: whole });
   expect(unplayedWords(plan, whole)).toBeNull();
+  // A rehearsal is nobody's word: its plan is locked under no signature.
+  const wrong = failing(checked(recordText(record))).filter((line) => !['Key', 'Signature'].includes(line.what));
+  expect([what, ...wrong]).toEqual([what]);
   const found = findingsOf(record);
   expect([what, found.flow.trials]).toEqual([what, { ...found.flow.trials, planned: whole, answered: whole, lost: 0 }]);
   // Which study it goes on from is unknown to a rehearsal.

@@ -1,24 +1,20 @@
-import { SoundShelf } from '../../server/audio/shelf';
 import { lockStudy, prepareLock } from '../../server/blinding/lock';
-import { type BroughtSound, bySound } from '../../server/demo/brought-sound';
+import { bringAndMatch, bySound } from '../../server/demo/brought-sound';
 import { noiseFor } from '../../server/demo/rehearsal-noise';
 import { newId } from '../../server/ids';
+import { insertUnitLevel } from '../../server/store/levels';
 import { listStaff } from '../../server/store/staff';
 import { insertStudy } from '../../server/store/studies';
-import type { StudyId } from '../../shared/brands';
-import { handsOver, type Plan } from '../../shared/plan';
-import type { SoundMatch } from '../../shared/sound-match';
+import type { StaffId, StudyId } from '../../shared/brands';
+import { type Plan, plays } from '../../shared/plan';
 import { ada, type House, openHouse, passphrase } from './driver';
 
-/** A locked plan whose sound is there and matched, written past the pages that bring it, run by Ada alone. */
+/** A locked plan of any kind, whose sound is there and matched, run by Ada alone. */
 export async function soundHouse(plan: Plan) {
   const house = await openHouse();
   const desk = house.desk(ada.name);
   await desk.makeFirstAccount(house.firstCode, ada);
-  const brought = noiseFor(
-    plan.excerpts.map(({ id }) => id),
-    handsOver(plan) ? [] : plan.prototypes.map(({ id }) => id),
-  );
+  const brought = plays(plan) ? noiseFor(plan) : [];
   const study = newId<StudyId>(house.clock.at);
   const locked = await prepareLock(study, plan, passphrase);
   const [lead] = await listStaff(house.store.db);
@@ -39,70 +35,30 @@ export async function soundHouse(plan: Plan) {
     });
     await lockStudy(tx, house.folder, study, plan, locked);
   });
-  await matchAsIs(house, study, plan, brought);
+  await noteLevels(house, study, plan, lead.id);
+  await bringAndMatch(desk, `/studies/${study}`, brought);
   return { house, desk, study: `/studies/${study}`, recognise: bySound(brought) };
 }
 
-/** Every file as loud as it came, from its first sample to its last. */
-async function matchAsIs(
-  { store, folder, clock }: House,
-  study: StudyId,
-  plan: Plan,
-  brought: readonly BroughtSound[],
-): Promise<void> {
-  const shelf = new SoundShelf(folder);
+/** Every unit as loud as the other. */
+async function noteLevels({ store, clock }: House, study: StudyId, plan: Plan, staff: StaffId): Promise<void> {
   const at = clock.at.toISOString();
-  const files = await Promise.all(
-    brought.map(async ({ excerpt, prototype, name, file }) => ({
-      excerpt,
-      prototype,
-      facts: await shelf.take(pieces(file), name),
-    })),
-  );
-  const match: SoundMatch = {
-    by: 'loudness',
-    excerpts: plan.excerpts.map(({ id }) => {
-      const own = files.filter(({ excerpt }) => excerpt === id);
-      const [first] = own;
-      return {
-        id,
-        rate: first?.facts.rate ?? 0,
-        from: 0,
-        to: first?.facts.frames ?? 0,
-        files: own.map(({ prototype, facts: { sha256, name, channels } }) => ({
-          prototype,
-          sha256,
-          name,
-          channels,
-          before: { level: -30, truePeak: -10 },
-          gain: 0,
-          after: { level: -30, truePeak: -10 },
-          lag: 0,
-        })),
-      };
-    }),
-    units: plan.excerpts.flatMap(({ id }) =>
-      plan.prototypes.flatMap(({ units }) =>
-        units.map((unit) => ({ unit: unit.id, excerpt: id, level: -30, gain: -1 })),
-      ),
-    ),
-    warnings: [],
-  };
+  const units = plan.prototypes.flatMap((prototype) => prototype.units);
   await store.write(async (tx) => {
-    for (const { facts } of files) {
-      const { sha256, bytes, format, rate, channels, frames, loudness, overview } = facts;
-      const row = { sha256, bytes, format, rate, channels, frames, facts: JSON.stringify({ loudness, overview }), at };
-      await tx
-        .insertInto('sound_file')
-        .values(row)
-        .onConflict((on) => on.doNothing())
-        .execute();
+    for (const { id } of units) {
+      await insertUnitLevel(tx, {
+        id: newId(clock.at),
+        study_id: study,
+        unit_id: id,
+        left_db: 94,
+        right_db: 94,
+        measured_on: at.slice(0, 10),
+        device: 'none',
+        method: 'invented',
+        response: null,
+        staff_id: staff,
+        at,
+      });
     }
-    const body = JSON.stringify(match);
-    await tx.insertInto('sound_match').values({ study_id: study, body, at }).execute();
   });
-}
-
-async function* pieces(file: Buffer): AsyncIterable<Buffer> {
-  yield file;
 }
