@@ -23,14 +23,23 @@ import type { QuickFile, QuickPage } from './view-models';
 const slots = ['first', 'second'] as const;
 type Slot = (typeof slots)[number];
 
+/** A field that is what it must be, or refused in these words. */
+const oneOf = (pattern: RegExp, refusal: string) =>
+  z
+    .string()
+    .default('')
+    .refine((value) => pattern.test(value), refusal);
+
 const starting = z.strictObject({
-  first: z.string().regex(/^[0-9a-f]{64}$/, { error: 'The first file is missing. Choose it and add it.' }),
-  second: z.string().regex(/^[0-9a-f]{64}$/, { error: 'The second file is missing. Choose it and add it.' }),
+  first: oneOf(/^[0-9a-f]{64}$/, 'The first file is missing. Choose it and add it.'),
+  second: oneOf(/^[0-9a-f]{64}$/, 'The second file is missing. Choose it and add it.'),
   firstName: z.string().max(200).default(''),
   secondName: z.string().max(200).default(''),
-  method: z.enum(['abx', 'paired-preference'], { error: 'Choose what you want to know.' }),
+  method: oneOf(/^(?:abx|paired-preference)$/, 'Choose what you want to know.').transform(
+    (method) => method as 'abx' | 'paired-preference',
+  ),
   trials: z.coerce.number<string>().int().min(4).max(30),
-  ears: z.literal('yes', { error: 'Only with ears that are well today. With pain or ringing, listen another day.' }),
+  ears: oneOf(/^yes$/, 'Only with ears that are well today. With pain or ringing, listen another day.'),
 });
 const labels = { trials: 'The number of trials' };
 
@@ -68,6 +77,7 @@ export function quickRoutes(parts: Parts, steps: QuickSteps): Router {
           chosen: values.method === 'paired-preference',
         },
       ],
+      methodError: errorAt('method'),
       trials: { value: values.trials ?? '10', error: errorAt('trials') },
       earsError: errorAt('ears'),
       ready: [values.first, values.second].every((sha256) => sha256),

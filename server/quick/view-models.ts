@@ -12,6 +12,7 @@ export interface QuickFile {
 export interface QuickPage extends StaffFrame {
   files: [QuickFile, QuickFile];
   methods: { value: string; label: string; hint: string; chosen: boolean }[];
+  methodError: string | null;
   trials: { value: string; error: string | null };
   earsError: string | null;
   /** Both files are there. */

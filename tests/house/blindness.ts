@@ -38,7 +38,7 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
   'server/blinding/unsealing': {
     openKey: ['server/review/commands'],
     PublishedKey: ['server/review/commands'],
-    forgetWorkingKey: ['server/review/routes'],
+    forgetWorkingKey: ['server/review/routes', 'server/quick-steps'],
   },
   'server/blinding/check/check-record': { checkRecord: ['server/cli/check'] },
   'server/blinding/check/line': { CheckLine: ['server/cli/check'] },

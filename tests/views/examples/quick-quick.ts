@@ -23,6 +23,7 @@ const page: QuickPage = {
     { value: 'abx', label: 'Can I hear a difference?', hint: 'ABX', chosen: true },
     { value: 'paired-preference', label: 'Which one do I prefer?', hint: 'Paired preference.', chosen: false },
   ],
+  methodError: null,
   trials: { value: '10', error: null },
   earsError: null,
   ready: false,

@@ -1,0 +1,155 @@
+import { afterAll, afterEach, beforeEach, describe, expect, test } from 'vitest';
+import type { Answer } from '../../server/demo/browser';
+import type { PhoneBrowser } from '../../server/demo/phone-browser';
+import type { StaffBrowser } from '../../server/demo/staff-browser';
+import { twoNames } from '../../server/quick/routes';
+import { cookieNames } from '../../server/web/cookies';
+import type { StudyRecord } from '../../shared/record';
+import { programme } from '../audio/programme';
+import { wavBytes } from '../audio/wav-bytes';
+import { ada, type House, ledgerIn, openHouse, removeFolders } from '../support/driver';
+import { stepAt } from '../support/phone-steps';
+
+/** Two files, one listener, one browser: a study like any other, from two files to the verdict. */
+
+let house: House;
+let staff: StaffBrowser;
+let phone: PhoneBrowser;
+
+beforeEach(async () => {
+  house = await openHouse();
+  staff = house.staff(ada.name);
+  await staff.makeFirstAccount(house.firstCode, ada);
+  phone = house.phone(ada.name);
+});
+afterEach(async () => {
+  phone.cutOff();
+  await house.close();
+});
+afterAll(removeFolders);
+
+const piece = (shift = 0, gain = 1, rate = 48_000): Uint8Array<ArrayBuffer> => {
+  const { channels } = programme(3, 3, rate);
+  const shifted = channels.map((channel) =>
+    Float32Array.from({ length: channel.length }, (_, i) => gain * (channel[i - shift] ?? 0)),
+  );
+  return new Uint8Array(wavBytes({ rate, coding: 's24', channels: shifted }));
+};
+
+async function add(
+  slot: 'first' | 'second',
+  name: string,
+  bytes: Uint8Array<ArrayBuffer>,
+  at = '/quick',
+): Promise<Answer> {
+  const { page } = await staff.open(at);
+  return staff.sendFile(page.form(`form:has(#${slot})`), { name, bytes });
+}
+
+/** Both files there, on the page as it is then. */
+async function withBoth(first: Uint8Array<ArrayBuffer>, second: Uint8Array<ArrayBuffer>): Promise<Answer> {
+  const { path } = await add('first', 'narrow.wav', first);
+  return add('second', 'wide.wav', second, path);
+}
+
+const begin = (answer: Answer, fields: Record<string, string> = {}): Promise<Answer> =>
+  staff.send(answer.page.form('form[action="/quick"]'), {
+    method: 'abx',
+    trials: '4',
+    ears: 'yes',
+    ...fields,
+  });
+
+/** The phone is the same browser. */
+async function listen(): Promise<void> {
+  for (const name of [cookieNames.listener, cookieNames.visit, cookieNames.staff]) {
+    const value = staff.cookies.get(name);
+    if (value !== undefined) phone.cookies.set(name, value);
+  }
+  await phone.connect();
+  for (let steps = 0; steps < 60 && phone.place?.kind !== 'finished'; steps++) await stepAt(phone, phone.place);
+  expect(phone.place?.kind).toBe('finished');
+}
+
+describe.each([
+  ['abx', 'Not enough data'],
+  ['paired-preference', 'Not enough data'],
+])('%s', (method, words) => {
+  test('from two files to the verdict, with everything that a study has', async () => {
+    const begun = await begin(await withBoth(piece(), piece(0, 0.5)), { method });
+    expect(begun.path).toBe('/listen');
+    await listen();
+    const done = await staff.open('/listen');
+    const verdict = await staff.send(done.page.form('form[action="/quick/done"]'));
+    expect(verdict.status).toBe(200);
+    expect(verdict.body).toContain(words);
+    const study = verdict.path.replace('/review', '');
+    const record = JSON.parse(await staff.download(study, 'record.json')) as StudyRecord;
+    const kinds = record.ledger.map(({ kind }) => kind);
+    for (const kind of ['plan-locked', 'sound-matched', 'drawn', 'seated', 'sound-made', 'answered', 'unsealed']) {
+      expect(kinds).toContain(kind);
+    }
+    expect(kinds.indexOf('sound-matched')).toBeLessThan(kinds.indexOf('session-opened'));
+    const key = record.ledger.find(({ kind }) => kind === 'unsealed')?.body.key as {
+      trials: { codes: string[]; units: string[]; excerpt?: string }[];
+    }[];
+    const trials = key.flatMap((one) => one.trials);
+    const codes = trials.flatMap((one) => one.codes);
+    // Every presentation bears a code of its own, the third sample of an ABX too.
+    expect(new Set(codes).size).toBe(codes.length);
+    expect(trials.every(({ units, excerpt }) => units.length === 0 && excerpt !== undefined)).toBe(true);
+    // Nothing told this listener on the way how they did.
+    expect(phone.place?.html).not.toMatch(/right|wrong|score/i);
+  });
+});
+
+test.each([
+  ['the first file again', piece(), piece(), 'This is the first file again'],
+  ['another rate', piece(), piece(0, 1, 44_100), 'export both at one rate'],
+  ['one that begins later', piece(), piece(200), 'later'],
+])('%s is refused, and nothing is locked', async (_, first, second, words) => {
+  const answer = await begin(await withBoth(first, second));
+  expect(answer.status).toBeGreaterThanOrEqual(400);
+  expect(answer.body).toContain(words);
+  expect(ledgerIn(house.folder).map(({ kind }) => kind)).not.toContain('plan-locked');
+});
+
+test.each([
+  ['no ears', { ears: '' }, 'ears that are well'],
+  ['three trials', { trials: '3' }, 'number of trials'],
+  ['trials in words', { trials: 'many' }, 'number of trials'],
+  ['another question', { method: 'triangle' }, 'Choose what you want to know'],
+])('%s is refused by its field, and both files stay', async (_, fields, words) => {
+  const both = await withBoth(piece(), piece(0, 0.5));
+  const answer = await begin(both, fields);
+  expect(answer.status).toBe(400);
+  expect(answer.body).toContain(words);
+  expect(answer.page.all('.quick-there')).toHaveLength(2);
+});
+
+test('what is no sound is refused where it was brought, and the other file stays', async () => {
+  const { path } = await add('first', 'narrow.wav', piece());
+  const answer = await add(
+    'second',
+    'notes.wav',
+    new TextEncoder().encode('not a sound at all, whatever it is called'),
+    path,
+  );
+  expect(answer.status).toBe(400);
+  expect(answer.page.text('#second-error')).not.toBe('');
+  expect(answer.page.all('.quick-there')).toHaveLength(1);
+});
+
+test('whoever sits in a session in this browser finishes that first', async () => {
+  await begin(await withBoth(piece(), piece(0, 0.5)));
+  const again = await begin(await withBoth(piece(), piece(0, 0.25)));
+  expect(again.status).toBe(409);
+  expect(again.body).toContain('sitting under way');
+});
+
+test('names of prototypes come from the files, kept apart, and none reads like a code', () => {
+  expect(twoNames('narrow vent.wav', 'wide.vent.flac')).toEqual(['narrow vent', 'wide.vent']);
+  expect(twoNames('417.wav', '502.wav')).toEqual(['File A 417', 'File B 502']);
+  expect(twoNames('same.wav', 'SAME.flac')).toEqual(['same (first)', 'SAME (second)']);
+  expect(twoNames('', '')).toEqual(['File A', 'File B']);
+});
