@@ -3,6 +3,7 @@ import { amendmentsSchema } from './findings-amendments';
 import { blindSchema } from './findings-blind';
 import { exclusionsSchema } from './findings-exclusions';
 import { habituationSchema, resultSchema } from './findings-result';
+import { excerptFindingsSchema, soundFindingsSchema } from './findings-sound';
 import { tellsSchema } from './findings-tells';
 
 /** FINDINGS: what the data say, computed from the ledger alone. The same record gives the same bytes. */
@@ -97,10 +98,14 @@ export const findingsSchema = z.strictObject({
   incidents: z.array(
     z.strictObject({ at: z.string(), category: z.string(), text: z.string(), seat: z.int().nullable() }),
   ),
+  /** Levels, matching and what was played; left out where a study has nothing of it. */
+  sound: soundFindingsSchema.optional(),
   /** Signs that the study was less blind than meant. They change no verdict. */
   tells: tellsSchema,
   exploratory: z.strictObject({
     words: z.array(z.strictObject({ prototype: z.string(), audience: z.string(), text: z.string() })),
+    /** With two excerpts or more. */
+    excerpts: excerptFindingsSchema.optional(),
   }),
   computedFrom: z.string(),
 });

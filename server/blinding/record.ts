@@ -6,6 +6,7 @@ import { canonicalJson } from './canonical-json';
 import { sha256 } from './hash';
 import { ledgerOf } from './ledger';
 import { signaturesOf } from './signing';
+import { filesOf } from './sound-matches';
 
 /** The whole study, to take away. All else is derived from its ledger. */
 export async function recordOf(db: Db, study: StudyId): Promise<StudyRecord> {
@@ -21,7 +22,7 @@ export function wholeRecord(ledger: LedgerEntry[], signatures: Signature[]): Stu
     ledger,
     keys: { public: lockedKey(ledger) },
     signatures,
-    audio: [],
+    audio: filesOf(ledger),
   };
   return { ...record, sha256: checksumOf(record) };
 }

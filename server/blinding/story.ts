@@ -15,6 +15,7 @@ import {
   hear,
   hearThose,
   interrupt,
+  noteFiles,
   noteSound,
   sincePlaying,
   string,
@@ -177,6 +178,9 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
           if (body.all === true || inWindow(trial, body, story.plan)) hearThose(trial, body, entry.seq);
           flag(trial, 'reloaded');
         }
+        break;
+      case 'sound-made':
+        if (trial) noteFiles(trial, body);
         break;
       case 'sound-interrupted':
         if (trial) flag(trial, 'interrupted');

@@ -30,6 +30,8 @@ export interface TrialStory {
   soundedMs: number[];
   /** And the samples a second of its output; null where nobody knows. */
   outputRate: number | null;
+  /** SHA-256 of the file that was made for each presentation, in their order; empty where none was. */
+  files: string[];
   words: { code: string; text: string }[];
   retries: number;
 }
@@ -50,6 +52,14 @@ export function hear(trial: TrialStory, body: Body, seq: number): void {
 export function hearThose(trial: TrialStory, body: Body, seq: number): void {
   const places = body.all === true ? trial.heard.map((_, at) => at + 1) : [count(body, 'presentation')];
   for (const presentation of places) hear(trial, { presentation }, seq);
+}
+
+/** Which files were made for the page to play. */
+export function noteFiles(trial: TrialStory, body: Body): void {
+  if (!Array.isArray(body.presentations)) return;
+  for (const { presentation, sha256 } of body.presentations as { presentation: number; sha256: string }[]) {
+    if (presentation >= 1 && presentation <= trial.codes.length) trial.files[presentation - 1] = sha256;
+  }
 }
 
 /** What the page's own player said of itself. */
@@ -117,6 +127,7 @@ export function trialStory(body: Body): TrialStory {
     heardMs: null,
     soundedMs: [],
     outputRate: null,
+    files: [],
     words: [],
     retries: 0,
   };

@@ -1,7 +1,7 @@
 import { stringify } from 'csv-stringify/sync';
 import { methodOf } from '../../protocols/index';
 import type { Scored } from '../../protocols/protocol';
-import type { Plan } from '../../shared/plan';
+import { type Plan, plays } from '../../shared/plan';
 import { isAbout, rulesAgainst } from '../blinding/left-out';
 import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
@@ -24,10 +24,14 @@ export const dictionaryCsv = (plan: Plan): string =>
 
 type Row = Record<string, string | number>;
 
+/** Of all samples of a trial together; nothing where no player said anything. */
+const soundedMs = (each: readonly number[]): number | '' =>
+  each.length === 0 ? '' : Math.round(each.reduce((sum, one) => sum + one, 0));
+
 /** One row a scale, or the one of an answer without scales. What no column is for is left out of the table. */
 function rowsOf(one: Told, story: StudyStory): Row[] {
   const { plan } = story;
-  const { sitting, trial, design, units, exposures } = one;
+  const { sitting, trial, design, units, excerpt, exposures } = one;
   const audience = plan.audiences.find(({ id }) => id === sitting.audience)?.name ?? '';
   const prototype = (id: string | undefined) => plan.prototypes.find((known) => known.id === id)?.name ?? '';
   const serials = new Map(
@@ -42,12 +46,13 @@ function rowsOf(one: Told, story: StudyStory): Row[] {
     trial: trial.ordinal,
     method: plan.method.id,
     position: trial.ordinal,
-    excerpt: '',
+    excerpt: plan.excerpts.find(({ id }) => id === excerpt)?.name ?? '',
     exposure: exposures.reduce((sum, own) => sum + own, 0),
     answer: answerOf(one, prototype),
     practice: trial.practice ? 1 : 0,
     void: trial.state === 'void' ? (trial.voidReason ?? 'other') : '',
-    heard_ms: trial.heardMs ?? '',
+    heard_ms: plays(plan) ? soundedMs(trial.soundedMs) : (trial.heardMs ?? ''),
+    output_rate: trial.outputRate ?? '',
     answered_ms: trial.answeredMs ?? '',
     answered_at: trial.answeredAt ?? '',
   };
@@ -55,6 +60,8 @@ function rowsOf(one: Told, story: StudyStory): Row[] {
     shared[`presentation_${place + 1}`] = prototype(design.presentations[place]);
     shared[`unit_${place + 1}`] = serials.get(units[place] ?? '') ?? '';
     shared[`code_${place + 1}`] = code;
+    shared[`heard_ms_${place + 1}`] = trial.soundedMs[place] ?? '';
+    shared[`file_${place + 1}`] = trial.files[place] ?? '';
   });
   return scoredOf(one, plan).map(({ scale, value, late, touchedMs }) => ({
     ...shared,

@@ -1,6 +1,6 @@
 import { methodOf } from '../../protocols/index';
 import type { Family } from '../../protocols/protocol';
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan, plays } from '../../shared/plan';
 
 type Column = [name: string, meaning: string];
 
@@ -24,10 +24,13 @@ export function dictionaryOf(plan: Plan): Column[] {
     ['trial', 'Number within the sitting, from 1; 0 is practice'],
     ['method', 'Id of the method'],
     ...each('presentation', (place) => `Name of the prototype that was heard${place}`),
-    ...each('unit', (place) => `Serial of the unit that was heard${place}`),
+    ...(handsOver(plan) ? each('unit', (place) => `Serial of the unit that was heard${place}`) : []),
     ...each('code', (place) => `Blinding code of the${place} sample`),
     ['position', 'Place of the trial in the order of the sitting'],
     ['excerpt', 'Piece of programme; empty where there is none'],
+    ...(plays(plan)
+      ? each('file', (place) => `SHA-256 of the file that was made for the${place} sample and played`)
+      : []),
     [
       'exposure',
       `How often this listener had heard ${form.presentations === 1 ? 'this prototype' : 'the prototypes of this trial, added up,'} by its end: practice, void trials, this one and what was declared from outside included`,
@@ -52,13 +55,26 @@ export function dictionaryOf(plan: Plan): Column[] {
       : []),
     [
       'heard_ms',
-      scales
-        ? 'Empty: a first impression ends by itself'
-        : 'From “it fits” to “heard”, last sample, by the phone’s monotonic clock',
+      plays(plan)
+        ? `Milliseconds that ${form.presentations === 1 ? 'the sample' : 'the samples of the trial together'} sounded, by the audio clock of the listener’s page`
+        : scales
+          ? 'Empty: a first impression ends by itself'
+          : 'From “it fits” to “heard”, last sample, by the phone’s monotonic clock',
     ],
+    ...(plays(plan) && form.presentations > 1
+      ? each('heard_ms', (place) => `Milliseconds that the${place} sample sounded, by the audio clock`)
+      : []),
+    ...(plays(plan)
+      ? [
+          [
+            'output_rate',
+            'Samples a second of the phone’s output; where it isn’t the rate of the file, the phone resampled all samples alike',
+          ] satisfies Column,
+        ]
+      : []),
     [
       'answered_ms',
-      `From ${scales ? 'the tap at the first sound' : '“it fits”'} to the answer${scales ? '' : ', last sample'}, by the phone’s monotonic clock`,
+      `From ${scales || !handsOver(plan) ? 'the tap at the first sound' : '“it fits”'} to the answer${scales || !handsOver(plan) ? '' : ', last sample'}, by the phone’s monotonic clock`,
     ],
     ['answered_at', 'When the server had it on disk, ISO 8601 in UTC'],
   ];

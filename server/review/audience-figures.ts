@@ -1,5 +1,5 @@
 import type { Result } from '../../shared/findings';
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan } from '../../shared/plan';
 import { chancePercent, chosenPercent } from '../number-words';
 import { smallestWords } from '../plan-words';
 import { listeners, pWords } from './figures';
@@ -22,7 +22,7 @@ export const pFigures = (result: Result, plan: Plan): Figure[] =>
 
 export const countFigures = ({ n, power }: Result, plan: Plan): Figure[] => [
   { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
-  { label: 'Units', value: String(n.units) },
+  ...(handsOver(plan) ? [{ label: 'Units', value: String(n.units) }] : []),
   { label: `Power for ${powerFor(plan)}`, value: chancePercent(power) },
 ];
 

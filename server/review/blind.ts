@@ -8,6 +8,7 @@ import { sharedUnits } from '../blinding/shared-units';
 import type { StudyStory } from '../blinding/story';
 import { rolesTold } from '../blinding/who-did';
 import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
+import { playedWords } from '../roles/earned-label';
 import { isReviewClash, knowingIn } from './not-blind';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
@@ -28,7 +29,11 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
       ...clashNotes(ledger),
       ...askedNotes(askedBeforeTheEnd(ledger, story.sittings)),
       ...olderCopies(ledger).map(({ words }) => words),
-      ...(story.openings.length === 0 ? ['Nobody opened a preparation sheet.'] : []),
+      ...(handling === 'server'
+        ? [playedWords]
+        : story.openings.length === 0
+          ? ['Nobody opened a preparation sheet.']
+          : []),
       ...(told ? [toldWords] : shared ? [sharedWords] : []),
     ],
     roles: rolesTold(ledger),

@@ -18,6 +18,8 @@ import { flowOf } from './flow';
 import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
 import { sentenceOf } from './sentence';
+import { byExcerpt } from './sound/by-excerpt';
+import { soundOf } from './sound/sound';
 import { tellsOf } from './tells/tells';
 
 /**
@@ -35,6 +37,9 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const blind = decidedBlind(story);
   const outcomes = all.filter((one) => !isLeftOut(one, plan, blind));
   const analysis = protocol.analyse(outcomes, plan, options);
+  // Left out where there is nothing of it, so that studies signed before there was any keep their findings to the letter.
+  const sound = soundOf(sealed, story, told);
+  const excerpts = byExcerpt(outcomes, plan);
   return {
     format: 'fair-hearing/findings',
     version: 1,
@@ -58,7 +63,8 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     units: unitsOf(story, told),
     incidents: story.incidents,
     tells: tellsOf(sealed, story, told, outcomes),
-    exploratory: { words: wordsOf(told, outcomes) },
+    ...(sound && { sound }),
+    exploratory: { words: wordsOf(told, outcomes), ...(excerpts && { excerpts }) },
     computedFrom: findingsHead(record.ledger)?.hash ?? '',
   };
 }

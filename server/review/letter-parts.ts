@@ -2,10 +2,11 @@ import { assumedRatings } from '../../protocols/first-impressions-power';
 import { methodOf } from '../../protocols/index';
 import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Findings } from '../../shared/findings';
-import type { Plan } from '../../shared/plan';
+import { handsOver, type Plan } from '../../shared/plan';
 import { planRows } from '../plan-rows';
 import { pointsWords, unitsCost } from '../plan-words';
 import { markedIn } from './marked';
+import { soundRows } from './sound/page';
 import type { ExposureTable, VerdictPage } from './view-models';
 
 /** The parts of the letter that are about the study as a whole. */
@@ -52,7 +53,10 @@ export function exposureTable({ exposures }: Pick<Findings, 'exposures'>, plan: 
 export const methodRows = (findings: Findings, plan: Plan): { label: string; value: string }[] => [
   ...planRows(plan),
   { label: 'Power', value: powerWords(plan) },
-  { label: 'Units heard', value: findings.units.map((unit) => `${unit.serial}: ${unit.heard}`).join(' · ') },
+  ...(handsOver(plan)
+    ? [{ label: 'Units heard', value: findings.units.map((unit) => `${unit.serial}: ${unit.heard}`).join(' · ') }]
+    : []),
+  ...soundRows(findings, plan),
   ...(findings.amendments.length === 0
     ? [{ label: 'Hash of the plan', value: findings.plan.hash }]
     : [

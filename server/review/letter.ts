@@ -9,6 +9,8 @@ import { findingsHash } from './findings';
 import { flowRows } from './flow-rows';
 import { leftOutCautions, leftOutPart } from './left-out-part';
 import { exposureTable, methodRows, wordsOf } from './letter-parts';
+import { excerptTables } from './sound/excerpt-table';
+import { soundCautions } from './sound/page';
 import { tellCautions, tellsPart } from './tells/page';
 import type { VerdictPage } from './view-models';
 import { whoKnewPart } from './who-knew';
@@ -27,6 +29,8 @@ export type Letter = Pick<
   | 'later'
   | 'dataPage'
   | 'tellCautions'
+  | 'soundCautions'
+  | 'excerpts'
   | 'tells'
   | 'exposures'
   | 'incidents'
@@ -54,6 +58,8 @@ export const letterOf = (found: Findings, plan: Plan): Letter => ({
   dataPage: null,
   tellCautions: tellCautions(found, plan),
   tells: tellsPart(found, plan),
+  soundCautions: soundCautions(found, plan),
+  excerpts: excerptTables(found, plan),
   exposures: exposureTable(found, plan),
   incidents: found.incidents.map(({ at, category, text, seat }) => ({
     at: utcMinute(at),

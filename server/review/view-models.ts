@@ -54,6 +54,10 @@ export interface VerdictPage extends StaffFrame {
   dataPage: string | null;
   /** Signs that it was less blind than meant, for the first part of the letter. */
   tellCautions: string[];
+  /** What was not as it should be with levels or sound. */
+  soundCautions: string[];
+  /** What was answered with each excerpt, a table an audience; null with fewer than two. */
+  excerpts: ExcerptTable[] | null;
   tells: TellsPart;
   /** How often each listener had heard each prototype; null before anybody had a seat. */
   exposures: ExposureTable | null;
@@ -152,6 +156,14 @@ export interface Marked {
 
 export interface WordsOfPrototype extends Marked {
   texts: { text: string; audience: string }[];
+}
+
+/** Counts and means by excerpt: described and not tested. */
+export interface ExcerptTable {
+  audience: string;
+  /** What stands in the columns after the excerpt. */
+  columns: string[];
+  rows: { excerpt: string; cells: string[] }[];
 }
 
 export interface ExposureTable {

@@ -21,6 +21,34 @@ function rowsOf(plan: Plan, wish: Wish): Row[] {
 }
 const columns = (plan: Plan) => dictionaryOf(plan).map(([column]) => column);
 
+describe('where the page plays', () => {
+  const renders = aPlan({ method: 'abx', trials: 3, playback: 'renders', excerpts: 2, audiences: [['home', 2]] });
+  const rows = rowsOf(renders, { seed: 3, resampled: 1 });
+
+  test('each answer has its excerpt, the files that were played, and how long each sounded', () => {
+    expect(new Set(rows.map(({ excerpt }) => excerpt))).toEqual(new Set(['Excerpt A', 'Excerpt B']));
+    const files = rows.flatMap(({ file_1, file_2, file_3 }) => [file_1, file_2, file_3]);
+    for (const file of files) expect(file).toMatch(/^[0-9a-f]{64}$/);
+    expect(new Set(files).size).toBe(files.length);
+    for (const row of rows) {
+      const each = [row.heard_ms_1, row.heard_ms_2, row.heard_ms_3].map(Number);
+      expect(Math.min(...each)).toBeGreaterThanOrEqual(3000);
+      expect(Number(row.heard_ms)).toBe(each.reduce((sum, one) => sum + one, 0));
+      expect(row.output_rate).toBe('48000');
+    }
+  });
+
+  test('renders have no units, so no column is about any; units that a file was made for have theirs', () => {
+    expect(columns(renders)).not.toContain('unit_1');
+    const seated = aPlan({ playback: 'seat-player', method: 'first-impressions', audiences: [['home', 2]] });
+    expect(columns(seated)).toEqual(expect.arrayContaining(['unit_1', 'file_1', 'heard_ms', 'output_rate']));
+    expect(columns(seated)).not.toContain('heard_ms_1');
+    const played = rowsOf(seated, { seed: 4 }).filter(({ practice }) => practice === '0');
+    for (const row of played) expect([row.unit_1, Number(row.heard_ms) >= 3000]).toEqual([expect.any(String), true]);
+    expect(columns(aPlan({}))).not.toEqual(expect.arrayContaining(['file_1']));
+  });
+});
+
 describe('ABX', () => {
   const plan = aPlan({ method: 'abx', trials: 5, sessions: 2, audiences: [['home', 3]] });
   const rows = rowsOf(plan, { seed: 3, truth: { listenersWhoHear: 1, heard: 0.5 } });

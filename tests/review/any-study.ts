@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
-import { exclusionRules, type Plan } from '../../shared/plan';
+import { exclusionRules, type Plan, plays } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { aPlan } from '../blinding/a-plan';
 import type { Line } from '../blinding/hand-ledger';
@@ -19,6 +19,8 @@ const rate = (...rates: number[]) => fc.constantFrom(0, ...rates);
 export const anyAsked = fc.record({
   asked: fc.record({
     method: fc.constantFrom('paired-preference' as const, 'abx' as const, 'first-impressions' as const),
+    playback: fc.constantFrom('bench-player' as const, 'renders' as const, 'seat-player' as const, 'none' as const),
+    excerpts: fc.integer({ min: 1, max: 3 }),
     handling: fc.constantFrom('two-person' as const, 'day-code' as const, 'solo' as const),
     sessions: fc.integer({ min: 1, max: 3 }),
     prototypes: fc.integer({ min: 2, max: 3 }),
@@ -37,6 +39,9 @@ export const anyAsked = fc.record({
     postponed: rate(0.2),
     late: rate(0.1, 1),
     reloaded: rate(0.1),
+    interrupted: rate(0.2),
+    wireless: rate(0.3),
+    resampled: rate(0.5),
     shortRest: rate(0.1),
     marked: rate(0.2),
     outside: rate(0.2),
@@ -55,7 +60,10 @@ export const anyAsked = fc.record({
 type Asked = typeof anyAsked extends fc.Arbitrary<infer T> ? T : never;
 
 export function playedAs({ asked: { none, stage, method, prototypes, rules, ...asked }, wish }: Asked): AnyStudy {
-  const possible = exclusionRulesOf({ kind: method === 'first-impressions' ? 'scales' : 'pick-one' }, { plays: false });
+  const possible = exclusionRulesOf(
+    { kind: method === 'first-impressions' ? 'scales' : 'pick-one' },
+    { plays: plays(asked) },
+  );
   const plan = aPlan({
     ...asked,
     method,

@@ -4,12 +4,13 @@ import type { Random } from '../../protocols/random';
 import { type Draw, type DrawnTrial, drawNext, drawSitting } from '../../server/blinding/draw';
 import { commitmentOf, planHash } from '../../server/blinding/key';
 import type { AudienceId } from '../../shared/brands';
-import type { Plan } from '../../shared/plan';
+import { codesLast, type Plan } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { seededRandom } from '../../stats/seeded-random';
 import { type Line, recordOfLines } from '../blinding/hand-ledger';
+import { RandomSound, type SoundWish } from './random-sound';
 
-export interface Wish {
+export interface Wish extends SoundWish {
   seed: number;
   truth?: Truth;
   /** What differs from it in an audience. */
@@ -60,6 +61,8 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
   const lines: Line[] = [
     ['staff:Ada', 'plan-locked', { plan, planVersion: 1, planHash: hash, commitment, tool: '0.1.0' }],
   ];
+  const sound = new RandomSound(plan, wish);
+  lines.push(...sound.matched());
   const people = plan.audiences.flatMap(({ id: audience, listeners }) =>
     Array.from({ length: Math.max(0, listeners + (wish.extra ?? 0)) }, (_, i) => ({
       audience: audience as AudienceId,
@@ -117,16 +120,18 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
         'seated',
         { ...at, ordinal: person.ordinal, number: person.sittings, seat: person.ordinal, trials: planned.map(blind) },
       ]);
+      lines.push(...sound.seated(id, sitting));
       const trials = [...planned];
       const history: TrialPast[] = trials.map(({ design }) => ({ design, state: 'open' }));
       let left = false;
       for (let i = 0; i < trials.length && !left; i++) {
         left = chance(wish.leave);
         if (left) break;
-        const { design, codes } = trials[i] as DrawnTrial;
+        const { design, codes, excerpt } = trials[i] as DrawnTrial;
         const trial = { trial: `${sitting}-${design.ordinal}`, sitting };
         const answer = protocol.simulate(person.truth, ears, { design, form, sitting: person.sittings }, random);
-        const [hearing, answered] = heardAndAnswered(answer, codes, design.practice, wish, random, plan);
+        const silent = heardAndAnswered(answer, codes, design.practice, wish, random, plan);
+        const [hearing, answered] = sound.trial(trial, codes, excerpt, silent);
         for (const [kind, body] of hearing) lines.push([`listener:${id}`, kind, { ...trial, ...body }]);
         const spoilt = chance(wish.spoilt);
         if (!spoilt || chance(0.5)) {
@@ -144,7 +149,7 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
         if (i < trials.length - 1) continue;
         const next = drawNext(draw, address, history, spares);
         if (!next) continue;
-        spares += plan.handling === 'two-person' ? next.codes.length : 0;
+        spares += codesLast(plan) ? 0 : next.codes.length;
         trials.push(next);
         history.push({ design: next.design, state: 'open' });
         lines.push(['system', 'trial-added', { sitting, ...blind(next), replaces: next.design.replaces }]);
@@ -155,13 +160,14 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
         audience,
         ordinal: person.ordinal,
         sitting: person.sittings,
-        trials: trials.map(({ design, units, codes }) => ({
+        trials: trials.map(({ design, units, codes, excerpt }) => ({
           ordinal: design.ordinal,
           practice: design.practice,
           replaces: design.replaces,
           prototypes: design.presentations,
           units,
           codes,
+          ...(excerpt === undefined ? {} : { excerpt }),
         })),
       });
     }

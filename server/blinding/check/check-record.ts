@@ -7,6 +7,7 @@ import { drawLines, planLines } from './draw';
 import { readRecordText } from './file';
 import { type CheckLine, fails, holds, untold } from './line';
 import { signatureLines } from './signatures';
+import { soundLines } from './sound';
 import { stepsLine } from './steps';
 
 export interface Checked {
@@ -38,6 +39,7 @@ function recordLines(record: StudyRecord, findingsHash: HashOfFindings): CheckLi
     ...attempted('Order of steps', () => [stepsLine(ledger)]),
     ...attempted('Plan', () => [...planLines(ledger), ...amendmentLines(ledger)]),
     ...attempted('Draw', () => drawLines(ledger)),
+    ...attempted('Sound', () => soundLines(record)),
     ...attempted('Findings', () => [findingsLine(record, findingsHash)]),
     ...attempted('Older copy', () => restoredLines(ledger)),
   ];

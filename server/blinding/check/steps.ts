@@ -1,4 +1,5 @@
 import type { LedgerEntry } from '../../../shared/record';
+import { planVersions } from '../amendments';
 import { type CheckLine, fails, holds } from './line';
 
 const what = 'Order of steps';
@@ -27,6 +28,9 @@ const whileRunning: readonly string[] = [
   'seat-again',
   'session-closed',
   'no-codes-left',
+  'sound-made',
+  'sound-checked',
+  'sound-interrupted',
 ];
 /** What people leave out: after closing, by code, and after unsealing. */
 const sifting: readonly string[] = ['excluded', 'exclusion-taken-back'];
@@ -45,7 +49,23 @@ export function stepsLine(ledger: readonly LedgerEntry[]): CheckLine {
     if (next !== state) passed.push(next);
     state = next;
   }
+  const late = matchedTooLate(ledger);
+  if (late) return fails(what, 'sound can’t be matched any more once somebody listens', late.seq);
   return holds(what, passed.join(', ') || 'a draft');
+}
+
+/**
+ * What is played is settled before anybody listens. Only where units are trimmed one by one may it be matched anew, since
+ * a unit may measure otherwise later, and then between two sessions.
+ */
+function matchedTooLate(ledger: readonly LedgerEntry[]): LedgerEntry | undefined {
+  const playback = planVersions(ledger)[0]?.plan.playback;
+  let [begun, open] = [false, false];
+  return ledger.find(({ kind }) => {
+    if (kind === 'session-opened') [begun, open] = [true, true];
+    if (kind === 'session-closed' || kind === 'study-closed') open = false;
+    return kind === 'sound-matched' && begun && (open || playback !== 'seat-player');
+  });
 }
 
 /** The state after an entry, or null when it can't stand there. */
@@ -67,6 +87,8 @@ function after(state: State, kind: string, body: LedgerEntry['body']): State | n
     case 'signed':
     case 'refused':
       return state === 'unsealed' ? 'decided' : null;
+    case 'sound-matched':
+      return state === 'draft' || under ? state : null;
     case 'blind-review-opened':
       return state === 'closed' ? state : null;
     default:

@@ -34,6 +34,30 @@ const examples: ViewExamples<VerdictPage> = {
       }),
     },
     {
+      name: 'abx-renders',
+      model: verdictPage(
+        {
+          ...aPlan({
+            method: 'abx',
+            trials: 6,
+            playback: 'renders',
+            excerpts: 3,
+            sound: { alignment: 'declared', wireless: 'allowed' },
+            names: ['Wide vent', 'Closed bore'],
+            audiences: [
+              ['stage', 5],
+              ['home', 4],
+            ],
+          }),
+          question: 'Would anyone hear the wide vent?',
+        },
+        {
+          ...{ seed: 2, truth: { listenersWhoHear: 0.9, heard: 0.6 }, above: [0, 0.2], lags: [0, 34] },
+          ...{ interrupted: 0.05, wireless: 0.2, resampled: 0.3 },
+        },
+      ),
+    },
+    {
       name: 'abx-not-enough',
       model: verdictPage(
         {

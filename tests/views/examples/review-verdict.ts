@@ -119,6 +119,8 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   blind: 'Double blind: neither the listeners nor whoever handed over knew which sample was which.',
   blindNotes: [],
   ...noTells,
+  soundCautions: [],
+  excerpts: null,
   whoKnew,
   waitsFor: null,
   audiences: [audience(), undecided],

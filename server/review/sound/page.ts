@@ -1,0 +1,180 @@
+import type { Findings } from '../../../shared/findings';
+import type { SoundFindings } from '../../../shared/findings-sound';
+import { type Plan, plays } from '../../../shared/plan';
+import { decimals } from '../../number-words';
+import { utcMinute } from '../../time-words';
+
+/** Levels, matching and what was played, in the words of the letter. */
+
+type Found = Pick<Findings, 'sound' | 'flow'>;
+type Row = { label: string; value: string };
+type Excerpt = NonNullable<SoundFindings['matched']>['excerpts'][number];
+
+/** What belongs on the first page: all that could have told samples apart otherwise than by what they are. */
+export function soundCautions({ sound, flow }: Found, plan: Plan): string[] {
+  if (!sound) return [];
+  const { matched, deviations, interruptions, connections } = sound;
+  return [
+    ...deviations.map(
+      ({ by, reason, of }) => `Levels were not as they must be, and ${by} signed for it: ${ofWords(of)}. “${reason}”`,
+    ),
+    ...(plays(plan) && matched === null ? ['Nothing was matched: louder may have been taken for better.'] : []),
+    ...(matched?.excerpts ?? []).flatMap(excerptCautions),
+    ...(interruptions.trials > 0
+      ? [
+          `The sound was interrupted in ${interruptions.trials} of ${flow.trials.planned} trials; ${interruptions.rule === 'void' ? 'they are void and came again' : 'their answers are marked'}.`,
+        ]
+      : []),
+    ...connectionCautions(connections),
+  ];
+}
+
+function excerptCautions({ name, files, after, judged, lag }: Excerpt): string[] {
+  return [
+    ...(files > 1 && judged !== 'passes'
+      ? [`${name}: files still differ by ${decibels(after)} after matching; louder may have been taken for better.`]
+      : []),
+    ...(lag !== null && lag > 1
+      ? [`${name}: files begin up to ${lag} samples apart, and a jump in time can tell them apart.`]
+      : []),
+  ];
+}
+
+function connectionCautions(connections: Record<string, number>): string[] {
+  const all = Object.values(connections).reduce((sum, one) => sum + one, 0);
+  const over = { wireless: 'a wireless link', speakers: 'loudspeakers' };
+  return (['wireless', 'speakers'] as const).flatMap((one) => {
+    const count = connections[one] ?? 0;
+    if (count === 0) return [];
+    return [
+      `${count} of ${all} sittings ${count === 1 ? 'was' : 'were'} heard over ${over[one]}, which changes the sound of all samples.`,
+    ];
+  });
+}
+
+/** For “How it was done”. */
+export function soundRows({ sound }: Found, plan: Plan): Row[] {
+  if (!sound) return [];
+  const { matched, levels, deviations, connections, interruptions, rates } = sound;
+  const rows: Row[] = [];
+  for (const one of matched?.excerpts ?? []) rows.push({ label: `Matched: ${one.name}`, value: matchWords(one) });
+  const trims = matched?.units ?? [];
+  if (trims.length > 0) rows.push({ label: 'Trims', value: trimWords(trims, plan) });
+  if (matched && matched.warnings.length > 0) {
+    rows.push({ label: 'Said when matching', value: matched.warnings.join(' ') });
+  }
+  if (matched) {
+    const times = matched.times === 1 ? '' : `, the last of ${matched.times} times`;
+    rows.push({ label: 'Matched on', value: `${utcMinute(matched.at)}${times}` });
+  }
+  if (levels.length > 0) rows.push({ label: 'Measured levels', value: levels.map(levelWords).join(' · ') });
+  for (const { at, by, reason, of } of deviations) {
+    rows.push({ label: 'Signed deviation', value: `${utcMinute(at)}, ${by}: ${ofWords(of)}. “${reason}”` });
+  }
+  if (plays(plan)) {
+    rows.push({ label: 'Listened with', value: tallyWords(connections, connectionWords) || 'Nobody said' });
+    rows.push({ label: 'Sound interrupted', value: interruptionsWords(interruptions) });
+    rows.push({ label: 'Output of the phones', value: rateWords(rates) });
+  }
+  return rows;
+}
+
+const decibels = (value: number, digits = 2): string => `${decimals(value, digits)}\u00a0dB`;
+
+function matchWords({ rate, seconds, files, before, after, gain, truePeak, lag }: Excerpt): string {
+  const length = `${seconds.toFixed(1)} s at ${rate / 1000} kHz`;
+  const peak = `highest true peak ${decimals(truePeak, 1)}\u00a0dBTP`;
+  if (files === 1) return `${length}, one file for all units, lowered by ${decibels(-gain)}; ${peak}`;
+  const together =
+    lag === null
+      ? 'whether they begin together couldn’t be told'
+      : lag === 0
+        ? 'beginning together'
+        : `beginning ${lag === 1 ? 'within 1 sample' : `up to ${lag} samples apart`}`;
+  return `${length}, ${files} files that differed by ${decibels(before)} and now differ by ${decibels(after)}; the loudest lowered by ${decibels(-gain)}; ${peak}; ${together}`;
+}
+
+function trimWords(trims: NonNullable<SoundFindings['matched']>['units'], plan: Plan): string {
+  const many = plan.excerpts.length > 1;
+  const name = (id: string) => plan.excerpts.find((one) => one.id === id)?.name ?? id;
+  return trims
+    .map(({ serial, excerpt, gain }) => `${serial}${many ? `, ${name(excerpt)}` : ''}: ${decibels(gain)}`)
+    .join(' · ');
+}
+
+function levelWords({
+  serial,
+  on,
+  left,
+  right,
+  device,
+  method,
+  curve,
+  times,
+}: SoundFindings['levels'][number]): string {
+  const more = [
+    `${decimals(left, 1)}\u00a0dB left`,
+    `${decimals(right, 1)}\u00a0dB right`,
+    on,
+    device,
+    method,
+    ...(curve ? ['with its response'] : []),
+    ...(times > 1 ? [`measured ${times} times`] : []),
+  ];
+  return `${serial}: ${more.filter((one) => one !== '').join(', ')}`;
+}
+
+const kindWords: Record<string, string> = {
+  missing: 'never measured',
+  reworked: 'reworked and not measured since',
+  stale: 'measured too long ago',
+  beyond: 'louder than the quietest by more than half a decibel',
+  balance: 'ears that differ',
+};
+
+/** "A-1 and B-2 never measured; C-1 measured too long ago". */
+function ofWords(of: SoundFindings['deviations'][number]['of']): string {
+  const kinds = new Map<string, string[]>();
+  for (const { serial, kind } of of)
+    kinds.set(kind, [...(kinds.get(kind) ?? []), ...(serial === null ? [] : [serial])]);
+  return [...kinds]
+    .map(([kind, serials]) => [serials.join(', '), kindWords[kind] ?? kind].filter((one) => one !== '').join(' '))
+    .join('; ');
+}
+
+const connectionWords: Record<string, string> = {
+  wired: 'wired in-ears',
+  wireless: 'a wireless link',
+  speakers: 'loudspeakers',
+};
+
+const whatWords: Record<string, string> = {
+  hidden: 'page out of sight or phone locked',
+  suspended: 'a call or the system',
+  output: 'another output',
+  stalled: 'a clock that stood still',
+};
+
+const tallyWords = (counts: Record<string, number>, named: Record<string, string>): string =>
+  Object.entries(counts)
+    .map(([what, count]) => `${named[what] ?? what}: ${count}`)
+    .join(' · ');
+
+function interruptionsWords({ trials, times, by }: SoundFindings['interruptions']): string {
+  if (times === 0) return 'Never';
+  return `In ${trials === 1 ? '1 trial' : `${trials} trials`}, ${times === 1 ? 'once' : `${times} times`}: ${tallyWords(by, whatWords)}`;
+}
+
+function rateWords({ same, other, unknown, outputs }: SoundFindings['rates']): string {
+  const answers = (count: number) => (count === 1 ? '1 answer' : `${count} answers`);
+  const others = outputs
+    .filter(({ file, output }) => file !== output)
+    .map(({ file, output, answers: count }) => `${file / 1000} to ${output / 1000} kHz for ${answers(count)}`);
+  return (
+    [
+      ...(same > 0 ? [`At the rate of the file for ${answers(same)}`] : []),
+      ...(other > 0 ? [`resampled by the phone, all samples alike: ${others.join(', ')}`] : []),
+      ...(unknown > 0 ? [`not told for ${answers(unknown)}`] : []),
+    ].join('; ') || 'Nothing was answered'
+  );
+}

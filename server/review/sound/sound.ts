@@ -1,0 +1,147 @@
+import type { SoundFindings } from '../../../shared/findings-sound';
+import { plays } from '../../../shared/plan';
+import type { LedgerEntry } from '../../../shared/record';
+import type { MatchedExcerpt } from '../../../shared/sound-match';
+import { judgeLevel } from '../../audio/level-tolerance';
+import type { Told } from '../../blinding/outcomes';
+import { matchesIn } from '../../blinding/sound-matches';
+import type { StudyStory } from '../../blinding/story';
+
+type Body = LedgerEntry['body'];
+type UnitNames = Map<string, { serial: string; prototype: string }>;
+
+/** What is known of sound and levels; undefined for a study that has nothing of either. */
+export function soundOf(
+  ledger: readonly LedgerEntry[],
+  story: StudyStory,
+  told: readonly Told[],
+): SoundFindings | undefined {
+  const { plan } = story;
+  const units: UnitNames = new Map(
+    plan.prototypes.flatMap(({ id, units: own }) =>
+      own.map((unit) => [unit.id, { serial: unit.serial, prototype: id }]),
+    ),
+  );
+  const of = (kind: string) => ledger.filter((entry) => entry.kind === kind);
+  const levels = of('level-measured');
+  const deviations = of('level-deviation');
+  const noted = of('listening-level').at(-1);
+  if (!plays(plan) && levels.length === 0 && deviations.length === 0 && !noted) return undefined;
+  return {
+    matched: matchedOf(ledger, story, units),
+    levels: levelsOf(levels, units),
+    deviations: deviations.map(({ at, actor, body }) => ({
+      at,
+      by: actor.replace(/^staff:/, ''),
+      reason: String(body.reason ?? ''),
+      of: list(body.of).map((one) => ({
+        serial: typeof one.unit === 'string' ? (units.get(one.unit)?.serial ?? one.unit) : null,
+        kind: String(one.kind ?? ''),
+      })),
+    })),
+    connections: tally(of('sound-checked').map(({ body }) => String(body.connection ?? 'unknown'))),
+    interruptions: interruptionsOf(of('sound-interrupted'), story, told),
+    rates: ratesOf(ledger, told),
+    listeningLevel: noted ? noted.body : null,
+  };
+}
+
+function matchedOf(ledger: readonly LedgerEntry[], { plan }: StudyStory, units: UnitNames): SoundFindings['matched'] {
+  const matches = matchesIn(ledger);
+  const last = matches.at(-1);
+  if (!last) return null;
+  const { match } = last;
+  return {
+    at: last.at,
+    by: match.by,
+    times: matches.length,
+    excerpts: match.excerpts.map((excerpt) => ({
+      excerpt: excerpt.id,
+      name: plan.excerpts.find(({ id }) => id === excerpt.id)?.name ?? excerpt.id,
+      ...excerptFigures(excerpt),
+    })),
+    units: match.units.map((one) => ({ ...one, serial: units.get(one.unit)?.serial ?? one.unit })),
+    warnings: match.warnings,
+  };
+}
+
+function excerptFigures({ rate, from, to, files }: MatchedExcerpt) {
+  const spread = (levels: readonly number[]) => Math.max(...levels) - Math.min(...levels);
+  const after = spread(files.map((file) => file.after.level));
+  const lags = files.map(({ lag }) => lag);
+  const known = lags.filter((lag) => lag !== null);
+  return {
+    rate,
+    seconds: (to - from) / rate,
+    files: files.length,
+    before: spread(files.map((file) => file.before.level)),
+    after,
+    judged: judgeLevel('file', after),
+    gain: Math.min(...files.map(({ gain }) => gain)),
+    truePeak: Math.max(...files.map((file) => file.after.truePeak)),
+    lag: known.length === lags.length ? spread(known) : null,
+  };
+}
+
+function levelsOf(entries: readonly LedgerEntry[], units: UnitNames): SoundFindings['levels'] {
+  return [...units].flatMap(([unit, { serial, prototype }]) => {
+    const own = entries.filter(({ body }) => body.unit === unit);
+    const last = own.at(-1)?.body;
+    if (!last) return [];
+    return [
+      {
+        unit,
+        serial,
+        prototype,
+        on: String(last.on ?? ''),
+        left: Number(last.left),
+        right: Number(last.right),
+        device: String(last.device ?? ''),
+        method: String(last.method ?? ''),
+        curve: last.response !== null && last.response !== undefined,
+        times: own.length,
+      },
+    ];
+  });
+}
+
+/** Practice isn't scored, so what disturbed it isn't counted. */
+function interruptionsOf(
+  entries: readonly LedgerEntry[],
+  { plan }: StudyStory,
+  told: readonly Told[],
+): SoundFindings['interruptions'] {
+  const scored = new Set<string>(told.filter(({ trial }) => !trial.practice).map(({ trial }) => trial.id));
+  const counted = entries.map(({ body }) => body).filter(({ trial }) => scored.has(String(trial)));
+  return {
+    trials: new Set(counted.map(({ trial }) => trial)).size,
+    times: counted.length,
+    by: tally(counted.map(({ what }) => String(what ?? ''))),
+    rule: plan.sound?.interruption ?? null,
+  };
+}
+
+function ratesOf(ledger: readonly LedgerEntry[], told: readonly Told[]): SoundFindings['rates'] {
+  const rates = new Map(matchesIn(ledger).flatMap(({ match }) => match.excerpts.map(({ id, rate }) => [id, rate])));
+  const outputs = new Map<string, SoundFindings['rates']['outputs'][number]>();
+  const sums = { same: 0, other: 0, unknown: 0 };
+  for (const { trial, excerpt } of told) {
+    const file = rates.get(excerpt ?? '');
+    if (trial.practice || trial.state !== 'answered' || file === undefined) continue;
+    const output = trial.outputRate;
+    sums[output === null ? 'unknown' : output === file ? 'same' : 'other']++;
+    if (output === null) continue;
+    const key = `${file} ${output}`;
+    const one = outputs.get(key) ?? { file, output, answers: 0 };
+    outputs.set(key, { ...one, answers: one.answers + 1 });
+  }
+  return { ...sums, outputs: [...outputs.values()].sort((a, b) => a.file - b.file || a.output - b.output) };
+}
+
+function tally(words: readonly string[]): Record<string, number> {
+  const counts: Record<string, number> = {};
+  for (const word of [...words].sort()) counts[word] = (counts[word] ?? 0) + 1;
+  return counts;
+}
+
+const list = (value: unknown): Body[] => (Array.isArray(value) ? (value as Body[]) : []);
