@@ -5,8 +5,8 @@ import { handsOver, levelsCount, type Plan, plays } from '../../shared/plan';
 import { recordSchema, type StudyRecord } from '../../shared/record';
 import { createFirstCode } from '../account/first-code';
 import { type App, createApp } from '../app';
-import { record } from '../blinding/ledger';
 import { lockStudy, prepareLock } from '../blinding/lock';
+import { recordSigned, signingPublicKey } from '../blinding/signing';
 import { newId } from '../ids';
 import { answersOf, type RehearsalTruth, type RehearsalWatch } from '../rehearse';
 import { toolVersion } from '../root';
@@ -225,11 +225,12 @@ class Stage {
         });
       }
       const { planHash, commitment } = locked;
-      await record(tx, study, {
+      const signingKey = signingPublicKey(this.folder);
+      await recordSigned(tx, this.folder, study, {
         at,
         actor: `staff:${people.lead.name}`,
         kind: 'plan-locked',
-        body: { plan, planVersion: 1, planHash, commitment, tool: toolVersion },
+        body: { plan, planVersion: 1, planHash, commitment, signingKey, tool: toolVersion },
       });
     });
     return `/studies/${study}`;
