@@ -7,6 +7,7 @@
  *   node tests/bench/bench.mjs heard-share      how often the interval of the share heard in an ABX holds
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
+ *   node tests/bench/bench.mjs loudness         speed of the loudness meter beside real time and ffmpeg, and that both agree
  *   node tests/bench/bench.mjs stats --write    also writes tests/bench/results/stats.txt, with date, commit and versions
  */
 import { execFileSync, spawnSync } from 'node:child_process';
@@ -20,7 +21,9 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
-  console.error('Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors|response-times [--write]');
+  console.error(
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors|response-times|loudness [--write]',
+  );
   process.exit(2);
 }
 
@@ -42,7 +45,8 @@ const { stdout, status } = spawnSync(process.execPath, [bundled], {
 process.stdout.write(stdout);
 if (option === '--write') {
   const git = (...words) => execFileSync('git', words, { cwd: root, encoding: 'utf8' }).trim();
-  const changed = git('status', '--porcelain', '--', 'stats') === '' ? '' : ', with changes not committed';
+  const changed =
+    git('status', '--porcelain', '--', 'stats', 'server/audio') === '' ? '' : ', with changes not committed';
   const lines = [
     `date ${new Date().toISOString().slice(0, 10)}, commit ${git('rev-parse', '--short', 'HEAD')}${changed}`,
     `Node ${process.version}, ${process.platform} ${process.arch}, ${cpus().length} × ${cpus()[0]?.model}`,
