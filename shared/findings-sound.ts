@@ -78,8 +78,20 @@ export const soundFindingsSchema = z.strictObject({
     unknown: z.int(),
     outputs: z.array(z.strictObject({ file: z.int(), output: z.int(), answers: z.int() })),
   }),
-  /** What was noted of the level at the ear, as it stands in the ledger; null where nobody noted any. */
-  listeningLevel: z.record(z.string(), z.unknown()).nullable(),
+  /** The level at the ear as it was last estimated; null where it is unknown. */
+  level: z.strictObject({ laeq: z.number(), uncertainty: z.number() }).nullable(),
+  /**
+   * Where the page plays: the longest that anybody heard, by the audio clock, in a sitting and in seven days; and what
+   * that is of a day's and a week's allowance at that level, null where the level is unknown.
+   */
+  heard: z
+    .strictObject({
+      sittingMinutes: z.number(),
+      weekMinutes: z.number(),
+      day: z.number().nullable(),
+      week: z.number().nullable(),
+    })
+    .nullable(),
 });
 export type SoundFindings = z.infer<typeof soundFindingsSchema>;
 

@@ -9,7 +9,7 @@ import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
 import { giveRole, takeRoleAway } from './commands';
 import { teamPart } from './team-page';
-import { teamRows } from './teams';
+import { rendersWords, teamRows } from './teams';
 import type { TeamPage, TeamsPage } from './view-models';
 
 /** Who does what in one study, and what teams of each size can reach. */
@@ -18,7 +18,11 @@ export function teamRoutes(parts: Parts): Router {
   const { store, views } = parts;
 
   router.get('/about/teams', (req, res) => {
-    const page: TeamsPage = { ...staffFrame(req, res, { title: 'How blind can we be?' }), teams: teamRows() };
+    const page: TeamsPage = {
+      ...staffFrame(req, res, { title: 'How blind can we be?' }),
+      renders: rendersWords,
+      teams: teamRows(),
+    };
     res.send(views.page('roles/teams', page));
   });
 

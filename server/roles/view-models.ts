@@ -40,6 +40,8 @@ export interface RolePart {
 
 /** GET /about/teams: who does what in a team of one, two, three or more, and which label it earns. */
 export interface TeamsPage extends StaffFrame {
+  /** How blind renders are, whatever the size of a team. */
+  renders: string;
   teams: {
     id: string;
     people: string;

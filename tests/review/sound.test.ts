@@ -116,11 +116,58 @@ describe('what belongs among the first lines', () => {
   });
 });
 
+describe('how loud, and for how long', () => {
+  const noted = (estimate: unknown): Line => ['staff:Ada', 'listening-level', { estimate }];
+
+  test('what is unknown is said to be unknown, and never 0', () => {
+    for (const more of [[], [noted(null)]]) {
+      const { row, findings } = played({ playback: 'renders', repeats: 3 }, {}, more);
+      expect(row('Level at the ear')).toMatch(/^Unknown/);
+      expect(row('Time of sound')).toMatch(/allowance is unknown$/);
+      expect([findings.sound?.heard?.day, findings.sound?.heard?.week]).toEqual([null, null]);
+    }
+  });
+
+  test('by an estimate: the longest sitting, and the most of one listener in seven days', () => {
+    const { row, findings, lines } = played({ playback: 'renders', repeats: 6, sessions: 2 }, {}, [
+      noted({ laeq: 95, uncertaintyDb: 6.2 }),
+      noted({ laeq: 85, uncertaintyDb: 6.2 }),
+    ]);
+    const heard = new Map<string, number[]>();
+    for (const [actor, kind, { sitting, sound }] of lines) {
+      if (kind !== 'answered' || typeof sound !== 'object') continue;
+      const sum = (sound as { heardMs: number[] }).heardMs.reduce((all, ms) => all + ms, 0);
+      for (const key of [String(sitting), actor]) heard.set(key, [...(heard.get(key) ?? []), sum]);
+    }
+    const most = (listeners: boolean) =>
+      Math.max(
+        ...[...heard]
+          .filter(([key]) => key.startsWith('listener:') === listeners)
+          .map(([, each]) => each.reduce((all, ms) => all + ms, 0)),
+      ) / 60_000;
+    const found = findings.sound?.heard;
+    expect(found?.sittingMinutes).toBeCloseTo(most(false), 9);
+    expect(found?.weekMinutes).toBeCloseTo(most(true), 9);
+    // 85 dBA: 8 hours a day (NIOSH 98-126), 12.65 hours a week (80 dBA for 40 hours, ITU-T H.870).
+    expect(found?.day).toBeCloseTo(most(false) / 480, 9);
+    expect(found?.week).toBeCloseTo(most(true) / (40 * 60 * 10 ** -0.5), 9);
+    expect(row('Level at the ear')).toBe('About 85 dBA, ± 7 dB: an estimate');
+    expect(row('Time of sound')).toMatch(/^The longest: \d min in a sitting, \d min in seven days; by that estimate/);
+  });
+});
+
 describe('units', () => {
   const measured = (unit: string, left: number): Line => [
     'staff:Ada',
     'level-measured',
-    { unit, left, right: left + 0.1, on: '2026-02-27', device: 'IEC 60318-4 coupler', method: '1 kHz at 0.1 V' },
+    {
+      unit,
+      left,
+      right: left + 0.1,
+      measuredOn: '2026-02-27',
+      device: 'IEC 60318-4 coupler',
+      method: '1 kHz at 0.1 V',
+    },
   ];
 
   test('levels and trims are told unit by unit, the last measurement counting', () => {

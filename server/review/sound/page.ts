@@ -19,7 +19,7 @@ export function soundCautions({ sound, flow }: Found, plan: Plan): string[] {
       ({ by, reason, of }) => `Levels were not as they must be, and ${by} signed for it: ${ofWords(of)}. “${reason}”`,
     ),
     ...(plays(plan) && matched === null ? ['Nothing was matched: louder may have been taken for better.'] : []),
-    ...(matched?.excerpts ?? []).flatMap(excerptCautions),
+    ...excerptCautions(matched?.excerpts ?? []),
     ...(interruptions.trials > 0
       ? [
           `The sound was interrupted in ${interruptions.trials} of ${flow.trials.planned} trials; ${interruptions.rule === 'void' ? 'they are void and came again' : 'their answers are marked'}.`,
@@ -29,13 +29,21 @@ export function soundCautions({ sound, flow }: Found, plan: Plan): string[] {
   ];
 }
 
-function excerptCautions({ name, files, after, judged, lag }: Excerpt): string[] {
+function excerptCautions(excerpts: readonly Excerpt[]): string[] {
+  const unlike = excerpts.filter(({ files, judged }) => files > 1 && judged !== 'passes');
+  const apart = excerpts.filter(({ lag }) => lag !== null && lag > 1);
+  const named = (some: readonly Excerpt[]) => some.map(({ name }) => name).join(', ');
+  const most = (values: number[]) => Math.max(...values);
   return [
-    ...(files > 1 && judged !== 'passes'
-      ? [`${name}: files still differ by ${decibels(after)} after matching; louder may have been taken for better.`]
+    ...(unlike.length > 0
+      ? [
+          `${named(unlike)}: files still differ by ${unlike.length > 1 ? 'up to ' : ''}${decibels(most(unlike.map(({ after }) => after)))} after matching; louder may have been taken for better.`,
+        ]
       : []),
-    ...(lag !== null && lag > 1
-      ? [`${name}: files begin up to ${lag} samples apart, and a jump in time can tell them apart.`]
+    ...(apart.length > 0
+      ? [
+          `${named(apart)}: files begin up to ${most(apart.map(({ lag }) => lag ?? 0))} samples apart, and a jump in time can tell them apart.`,
+        ]
       : []),
   ];
 }
@@ -76,8 +84,29 @@ export function soundRows({ sound }: Found, plan: Plan): Row[] {
     rows.push({ label: 'Sound interrupted', value: interruptionsWords(interruptions) });
     rows.push({ label: 'Output of the phones', value: rateWords(rates) });
   }
+  rows.push(...loudnessRows(sound));
   return rows;
 }
+
+/** Unknown is said, and is never 0. */
+function loudnessRows({ level, heard }: SoundFindings): Row[] {
+  if (level === null && heard === null) return [];
+  const estimate = level
+    ? `About ${Math.round(level.laeq)}\u00a0dBA, ±\u00a0${Math.ceil(level.uncertainty)}\u00a0dB: an estimate`
+    : 'Unknown: nobody noted what it takes to estimate it';
+  const rows = [{ label: 'Level at the ear', value: estimate }];
+  if (!heard) return rows;
+  const { sittingMinutes, weekMinutes, day, week } = heard;
+  const longest = `The longest: ${minutes(sittingMinutes)} in a sitting, ${minutes(weekMinutes)} in seven days`;
+  const dose =
+    day === null || week === null
+      ? '; what that is of an allowance is unknown'
+      : `; by that estimate ${allowance(day)} of a day’s allowance (NIOSH) and ${allowance(week)} of a week’s (WHO and ITU H.870)`;
+  return [...rows, { label: 'Time of sound', value: `${longest}${dose}` }];
+}
+
+const minutes = (value: number): string => (value < 1 ? 'under a minute' : `${Math.round(value)}\u00a0min`);
+const allowance = (share: number): string => (share < 0.01 ? 'under 1\u00a0%' : `${Math.round(share * 100)}\u00a0%`);
 
 const decibels = (value: number, digits = 2): string => `${decimals(value, digits)}\u00a0dB`;
 

@@ -2,6 +2,7 @@ import type { SoundFindings } from '../../../shared/findings-sound';
 import { plays } from '../../../shared/plan';
 import type { LedgerEntry } from '../../../shared/record';
 import type { MatchedExcerpt } from '../../../shared/sound-match';
+import { type DoseScheme, dose } from '../../audio/dose';
 import { judgeLevel } from '../../audio/level-tolerance';
 import type { Told } from '../../blinding/outcomes';
 import { matchesIn } from '../../blinding/sound-matches';
@@ -27,6 +28,7 @@ export function soundOf(
   const deviations = of('level-deviation');
   const noted = of('listening-level').at(-1);
   if (!plays(plan) && levels.length === 0 && deviations.length === 0 && !noted) return undefined;
+  const level = levelIn(noted?.body);
   return {
     matched: matchedOf(ledger, story, units),
     levels: levelsOf(levels, units),
@@ -42,7 +44,8 @@ export function soundOf(
     connections: tally(of('sound-checked').map(({ body }) => String(body.connection ?? 'unknown'))),
     interruptions: interruptionsOf(of('sound-interrupted'), story, told),
     rates: ratesOf(ledger, told),
-    listeningLevel: noted ? noted.body : null,
+    level,
+    heard: plays(plan) ? heardOf(story, level?.laeq ?? null) : null,
   };
 }
 
@@ -93,7 +96,7 @@ function levelsOf(entries: readonly LedgerEntry[], units: UnitNames): SoundFindi
         unit,
         serial,
         prototype,
-        on: String(last.on ?? ''),
+        on: String(last.measuredOn ?? ''),
         left: Number(last.left),
         right: Number(last.right),
         device: String(last.device ?? ''),
@@ -136,6 +139,50 @@ function ratesOf(ledger: readonly LedgerEntry[], told: readonly Told[]): SoundFi
     outputs.set(key, { ...one, answers: one.answers + 1 });
   }
   return { ...sums, outputs: [...outputs.values()].sort((a, b) => a.file - b.file || a.output - b.output) };
+}
+
+/** What was noted last counts, and where it came to no estimate the level is unknown. */
+function levelIn(body: Body | undefined): SoundFindings['level'] {
+  const { laeq, uncertaintyDb } = (body?.estimate ?? {}) as { laeq?: unknown; uncertaintyDb?: unknown };
+  return typeof laeq === 'number' && typeof uncertaintyDb === 'number' ? { laeq, uncertainty: uncertaintyDb } : null;
+}
+
+const hourMs = 3_600_000;
+const weekMs = 7 * 24 * hourMs;
+
+/** Practice and spoilt trials are heard like others. */
+function heardOf({ sittings }: StudyStory, laeq: number | null): SoundFindings['heard'] {
+  const msOf = ({ trials }: Pick<StudyStory['sittings'][number], 'trials'>) =>
+    trials.flatMap(({ soundedMs }) => soundedMs).reduce((sum, ms) => sum + ms, 0);
+  const sitting = Math.max(0, ...sittings.map(msOf));
+  const listeners = new Set(sittings.map(({ listener }) => listener));
+  const week = Math.max(
+    0,
+    ...[...listeners].map((one) => mostInAWeek(sittings.filter(({ listener }) => listener === one))),
+  );
+  const shareOf = (ms: number, scheme: DoseScheme) =>
+    laeq === null ? null : dose([{ laeq, hours: ms / hourMs }], scheme).share;
+  return {
+    sittingMinutes: sitting / 60_000,
+    weekMinutes: week / 60_000,
+    day: shareOf(sitting, 'day'),
+    week: shareOf(week, 'week'),
+  };
+}
+
+/** The most milliseconds of sound in any seven days, by when answers came in. */
+function mostInAWeek(sittings: StudyStory['sittings']): number {
+  const heard = sittings
+    .flatMap(({ trials }) => trials)
+    .flatMap(({ answeredAt, soundedMs }) =>
+      answeredAt === null ? [] : [{ at: Date.parse(answeredAt), ms: soundedMs.reduce((sum, ms) => sum + ms, 0) }],
+    );
+  return Math.max(
+    0,
+    ...heard.map((from) =>
+      heard.filter(({ at }) => at >= from.at && at < from.at + weekMs).reduce((sum, { ms }) => sum + ms, 0),
+    ),
+  );
 }
 
 function tally(words: readonly string[]): Record<string, number> {

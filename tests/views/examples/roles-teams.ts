@@ -1,10 +1,12 @@
-import { teamRows } from '../../../server/roles/teams';
+import { rendersWords, teamRows } from '../../../server/roles/teams';
 import type { TeamsPage } from '../../../server/roles/view-models';
 import { frame, type ViewExamples } from '../staff/frame';
 
 const examples: ViewExamples<TeamsPage> = {
   view: 'roles/teams',
   layout: 'staff',
-  examples: [{ name: 'normal', model: { ...frame('How blind can we be?', null), teams: teamRows() } }],
+  examples: [
+    { name: 'normal', model: { ...frame('How blind can we be?', null), renders: rendersWords, teams: teamRows() } },
+  ],
 };
 export default examples;
