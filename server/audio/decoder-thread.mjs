@@ -5,8 +5,7 @@ import { parentPort, workerData } from 'node:worker_threads';
 const decoders = {
   async mp3() {
     const { MPEGDecoder } = await import('mpg123-decoder');
-    // Delay and padding are taken off by mp3.ts: with them taken off here, a frame more than its first frame says would
-    // be asked for again without end.
+    // Delay and padding are taken off by mp3.ts, which counts every frame and knows what the first says of them.
     const decoder = new MPEGDecoder({ enableGapless: false });
     await decoder.ready;
     return {

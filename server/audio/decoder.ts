@@ -13,13 +13,12 @@ export interface Decoded {
 
 const script = join(root, 'server/audio/decoder-thread.mjs');
 /** A piece of a file is decoded within milliseconds; whoever takes this long is caught in a circle. */
-const patienceMs = 30_000;
+const usualPatienceMs = 30_000;
 const megabytes = 192;
 
 /**
  * A decoder in a thread of its own. The server goes on answering meanwhile; what decoders print is kept off standard
- * error; and where one never ends or eats memory, as some do on a damaged file, the thread is ended and the file is
- * refused.
+ * error; and should one not come to an end on a damaged file, or eat memory, its thread is ended and the file refused.
  */
 export class Decoder {
   private readonly worker: Worker;
@@ -27,7 +26,10 @@ export class Decoder {
   private answer: ((decoded: Decoded) => void) | null = null;
   private ended = false;
 
-  constructor(kind: DecoderKind) {
+  constructor(
+    kind: DecoderKind,
+    private readonly patienceMs = usualPatienceMs,
+  ) {
     this.worker = new Worker(script, {
       workerData: kind,
       stdout: true,
@@ -69,7 +71,7 @@ export class Decoder {
     if (this.ended) return;
     this.worker.postMessage('free');
     await new Promise<void>((resolve) => {
-      const stop = setTimeout(() => void this.worker.terminate(), patienceMs);
+      const stop = setTimeout(() => void this.worker.terminate(), usualPatienceMs);
       this.worker.once('exit', () => {
         clearTimeout(stop);
         resolve();
@@ -84,7 +86,7 @@ export class Decoder {
       const stop = setTimeout(() => {
         this.end();
         void this.worker.terminate();
-      }, patienceMs);
+      }, this.patienceMs);
       this.answer = (decoded) => {
         clearTimeout(stop);
         resolve(decoded);

@@ -29,7 +29,7 @@ export const soundErrorCodes = [
 ] as const;
 export type SoundErrorCode = (typeof soundErrorCodes)[number];
 
-/** A file can't be used as sound; the message says what is wrong, where, and what to do. Quotes nothing of the file. */
+/** A file can't be used as sound; the message says what is wrong, where, and what to do. Says nothing of the file's name. */
 export class SoundError extends Error {
   constructor(
     readonly code: SoundErrorCode,

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { decoded, decodedFile, refusal, soundBytes, soundFile } from './decoded';
 import { repaged } from './repaged';
-import { tune } from './tune';
+import { sixTones, tune } from './tune';
 
 const changed = (bytes: Buffer, change: (copy: Buffer) => void): Buffer => {
   const copy = Buffer.from(bytes);
@@ -193,6 +193,22 @@ describe('Ogg', () => {
     expect(found.rest).toBeLessThan(-15);
   });
 
+  it.each(['six.ogg', 'six.opus'])('has the channels of 5.1 in the order of WAV files: %s', async (name) => {
+    const { channels } = await decodedFile(soundFile(name), { channels: 6 });
+    const strongest = channels.map((channel) => {
+      const powers = sixTones.map((hertz) => {
+        let [re, im] = [0, 0];
+        for (const [i, value] of channel.entries()) {
+          re += value * Math.cos((2 * Math.PI * hertz * i) / 48_000);
+          im += value * Math.sin((2 * Math.PI * hertz * i) / 48_000);
+        }
+        return re * re + im * im;
+      });
+      return sixTones[powers.indexOf(Math.max(...powers))];
+    });
+    expect(strongest).toEqual(sixTones);
+  });
+
   it('Opus is played at the gain that its header asks for', async () => {
     const plain = await decodedFile(soundFile('tune.opus'));
     const head = 28 + 16;
@@ -222,6 +238,14 @@ describe('Ogg', () => {
     ],
     ['joined with another', Buffer.concat([whole, whole]), 'trailing', /second recording/],
     ['with junk at the end', Buffer.concat([whole, Buffer.from('junk')]), 'checksum', /page at byte/],
+    [
+      'with a packet that is no sound',
+      repaged(whole, (b) =>
+        b.writeUInt8(b.readUInt8(last + 27 + b.readUInt8(last + 26)) | 1, last + 27 + b.readUInt8(last + 26)),
+      ),
+      'broken',
+      /decoder could not go on/,
+    ],
     ['with 8 channels', repaged(whole, (b) => b.writeUInt8(8, 28 + 11)), 'too-many-channels', /8 channels/],
     ['with 0 channels', repaged(whole, (b) => b.writeUInt8(0, 28 + 11)), 'no-channels', /0 channels/],
     ['of neither coding', repaged(whole, (b) => b.write('Speex   ', 28)), 'unsupported', /neither Vorbis nor Opus/],

@@ -1,5 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { Decoder } from '../../server/audio/decoder';
 import { SoundError } from '../../server/audio/sound-error';
 import { decoded, soundBytes } from './decoded';
 import { repaged } from './repaged';
@@ -33,6 +34,9 @@ function damaged(whole: Buffer, list: { place: number; what: string; byte: numbe
   return bytes;
 }
 
+/** How many times as many runs; one is what a test of every day has time for. */
+const runs = Number(process.env.FAIR_HEARING_FUZZ ?? 1);
+
 describe('a damaged file gives samples or a SoundError, and ends', () => {
   const files: [string, Buffer, (bytes: Buffer) => Buffer, number][] = [
     ['WAV', wav, (bytes) => bytes, 150],
@@ -45,7 +49,6 @@ describe('a damaged file gives samples or a SoundError, and ends', () => {
     ['Vorbis behind its checksums', soundBytes('tune-mono.ogg'), (bytes) => repaged(bytes, () => {}), 12],
     ['Opus behind its checksums', soundBytes('tune.opus'), (bytes) => repaged(bytes, () => {}), 12],
   ];
-  const runs = Number(process.env.FAIR_HEARING_FUZZ ?? 1);
   it.each(files)('%s', { timeout: 60_000 * Math.max(1, runs) }, async (_, whole, mend, numRuns) => {
     await fc.assert(
       fc.asyncProperty(damage, async (list) => {
@@ -58,6 +61,32 @@ describe('a damaged file gives samples or a SoundError, and ends', () => {
         }
       }),
       { numRuns: numRuns * runs },
+    );
+  });
+});
+
+describe('a decoder that gets what no checksum held back gives samples or says that it failed', () => {
+  const flac = soundBytes('tune.flac');
+  it.each([
+    ['mp3', soundBytes('tune-variable.mp3')],
+    // Without its header: the frames by themselves.
+    ['flac', flac.subarray(flac.indexOf(Buffer.from([0xff, 0xf8]), 42))],
+    ['vorbis', soundBytes('tune-mono.ogg')],
+    ['opus', soundBytes('tune.opus')],
+  ] as const)('%s', async (kind, whole) => {
+    await fc.assert(
+      fc.asyncProperty(damage, async (list) => {
+        const decoder = new Decoder(kind);
+        try {
+          for (const { pieces, failed } of [await decoder.decode([damaged(whole, list)]), await decoder.flush()]) {
+            expect(typeof failed).toBe('boolean');
+            for (const piece of pieces) expect(new Set(piece.map((channel) => channel.length)).size).toBeLessThan(2);
+          }
+        } finally {
+          await decoder.close();
+        }
+      }),
+      { numRuns: 12 * runs },
     );
   });
 });

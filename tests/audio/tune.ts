@@ -22,3 +22,15 @@ export function tune(rate: number, seconds = 0.3, channels = 2): Pcm {
     ),
   };
 }
+
+/** A tone of its own for each of six channels: left, right, centre, low-frequency effects, left and right surround. */
+export const sixTones = [200, 400, 600, 60, 800, 1000];
+
+export function six(rate: number, seconds = 0.2): Pcm {
+  return {
+    rate,
+    channels: sixTones.map((hertz) =>
+      Float32Array.from({ length: rate * seconds }, (_, i) => 0.2 * Math.sin((2 * Math.PI * hertz * i) / rate)),
+    ),
+  };
+}

@@ -10,7 +10,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { root } from '../../server/root';
 import { temporaryFolder } from '../../server/temporary-folder';
-import { tune } from '../audio/tune';
+import { six, tune } from '../audio/tune';
 import { type Coding, wavBytes } from '../audio/wav-bytes';
 
 const scratch = temporaryFolder('sound-files');
@@ -43,4 +43,11 @@ run('lame', [...quiet, '-V', '5', '--resample', '22.05'], cd, 'tune-half.mp3');
 runTo('oggenc', ['-Q', '-q', '3'], cd, 'tune.ogg');
 runTo('oggenc', ['-Q', '-q', '3'], mono, 'tune-mono.ogg');
 run('opusenc', ['--quiet', '--bitrate', '96'], video, 'tune.opus');
+const around = join(scratch.path, 'six.wav');
+const written = wavBytes({ rate: 48_000, channels: six(48_000).channels, extensible: true });
+// Which loudspeakers: the six of 5.1, in their usual order.
+written.writeUInt32LE(0x3f, 40);
+writeFileSync(around, written);
+runTo('oggenc', ['-Q', '-q', '0'], around, 'six.ogg');
+run('opusenc', ['--quiet', '--bitrate', '160'], around, 'six.opus');
 scratch.remove();
