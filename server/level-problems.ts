@@ -123,6 +123,22 @@ export async function levelProblems(db: Db, study: StudyId, plan: Plan, now: Dat
   });
 }
 
+/** What was signed for, told again later, whatever was measured since. */
+export function levelProblemWords(
+  { unit, kind }: Pick<LevelProblem, 'unit' | 'kind'>,
+  units: readonly UnitNow[],
+): string {
+  const serial = units.find(({ id }) => id === unit)?.serial ?? 'a unit that is no more';
+  const words: Record<LevelProblemKind, string> = {
+    missing: 'never measured',
+    reworked: 'reworked and not measured since',
+    stale: 'measurement out of date',
+    beyond: 'too much louder than the quietest',
+    balance: 'ears differ too much',
+  };
+  return `${serial}: ${words[kind]}`;
+}
+
 const deviated = 'level-deviation';
 
 /** What was signed for holds for that measurement: one that is taken anew and is no better is signed for anew. */

@@ -1,5 +1,6 @@
 import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
+import { watchResponseFile } from './levels';
 import { offerPrint } from './print';
 import { takeDrops } from './quick';
 import { watchRehearsal } from './rehearsal';
@@ -22,6 +23,8 @@ if (plan && form) {
 
 takeDrops(document);
 
+const levels = document.querySelector<HTMLFormElement>('[data-levels]');
+if (levels) watchResponseFile(levels);
 const sound = document.querySelector<HTMLElement>('[data-sound]');
 if (sound) watchSound(sound);
 const match = document.querySelector<HTMLFormElement>('[data-match]');

@@ -2,7 +2,7 @@ import { setImmediate as nextTurn } from 'node:timers/promises';
 import { levelsCount, type Plan, usualSound } from '../../shared/plan';
 import type { MatchedExcerpt, MatchedFile, MatchedUnit, SoundMatch } from '../../shared/sound-match';
 import { lagBetween, leastCorrelation, mostLag } from '../audio/align';
-import { floorGain, matchRenders } from '../audio/match';
+import { matchRenders } from '../audio/match';
 import { MatchError } from '../audio/match-error';
 import type { Pcm } from '../audio/pcm';
 import { SoundError } from '../audio/sound-error';
@@ -46,7 +46,7 @@ export async function matchOf(parts: Parts, study: StudyRow, plan: Plan): Promis
     }
     throw error;
   }
-  warnings.push(...unitWarnings(units));
+  if (levelsCount(plan)) warnings.push(...unitWarnings(units));
   return { by: soundPlanOf(plan).match.kind, excerpts, units: trims, warnings };
 }
 
@@ -149,24 +149,31 @@ function refuseUnmeasured(units: readonly UnitNow[]): void {
 }
 
 /** What is trimmed by an old level is said; that it needs a signature is for locking and opening. */
-const unitWarnings = (units: readonly UnitNow[]): string[] =>
-  units.flatMap(({ serial, state, newest }) =>
+const unitWarnings = (units: readonly UnitNow[]): string[] => [
+  ...curveWarning(units),
+  ...units.flatMap(({ serial, state, newest }) =>
     state === 'stale' || state === 'reworked'
       ? [
           `${serial} is trimmed by a level of ${newest?.measured_on ?? ''}, which is ${state === 'stale' ? 'out of date' : 'from before it was reworked'}.`,
         ]
       : [],
-  );
+  ),
+];
 
-async function unitsOf(one: ExcerptSound, units: readonly UnitNow[], { matched, files }: Made): Promise<MatchedUnit[]> {
+/** A level at 1 kHz is no level of a programme: units that differ in colour then differ in loudness, too. */
+function curveWarning(units: readonly UnitNow[]): string[] {
+  const without = units.filter(({ newest }) => newest !== null && newest.response === null);
+  if (without.length === 0) return [];
+  const whose = without.length === units.length ? 'no unit has one' : without.map(({ serial }) => serial).join(', ');
+  return [
+    `Units are matched at 1\u00a0kHz alone, since a response curve is missing (${whose}). Tunings that differ in colour may still differ in loudness.`,
+  ];
+}
+
+/** The trims hold the programme's own peaks down as well, so that they are all that its files are rendered with. */
+async function unitsOf({ excerpt }: ExcerptSound, units: readonly UnitNow[], { files }: Made): Promise<MatchedUnit[]> {
   const [file] = files;
-  const [levels] = matched.files;
-  if (!file || !levels) throw new Error('A programme was matched that is not there.');
+  if (!file) throw new Error('A programme was matched that is not there.');
   await nextTurn();
-  return trimsOf(units, file.pcm).map(({ unit, level, trim }) => ({
-    unit,
-    excerpt: one.excerpt.id,
-    level,
-    gain: floorGain(levels.gain + trim),
-  }));
+  return trimsOf(units, file.pcm).map(({ unit, level, trim }) => ({ unit, excerpt: excerpt.id, level, gain: trim }));
 }

@@ -16,6 +16,7 @@ import { emptyFieldOf, inputOf, linesOf, valuesOf } from '../web/forms';
 import { addressOf, limitFailures } from '../web/limits';
 import { Refusal } from '../web/refusal';
 import { addressesOf, openSheet, sheetSession } from './commands';
+import { levelRoutes } from './level-routes';
 import { prepareNav } from './nav';
 import { revealPart, revealRoutes } from './reveal-page';
 import { sheetPage } from './sheet-page';
@@ -148,5 +149,6 @@ export function prepareRoutes(parts: Parts, { planNow }: { planNow: PlanNow }): 
 
   router.use(revealRoutes(parts, slow));
   router.use(soundRoutes(parts, planNow));
+  router.use(levelRoutes(parts, planNow));
   return router;
 }

@@ -142,3 +142,75 @@ export interface MatchedTable {
   /** With units: what each plays it at, and what its file is lowered by. */
   units: { serial: string; prototype: string; level: string; gain: string }[];
 }
+
+/** GET /studies/:id/levels: how loud each unit is, by ear. */
+export interface LevelsPage extends StaffFrame {
+  nav: PrepareNav[];
+  base: string;
+  notNow: { words: string; next: { label: string; url: string } } | null;
+  rules: string[];
+  rows: LevelRow[];
+  /** What needs a signature as things stand. */
+  uncovered: string[];
+  /** Null when nothing can be noted any more. */
+  form: LevelForm | null;
+  rework: ReworkForm | null;
+  history: LevelHistory[];
+  reworks: { serial: string; on: string; note: string; by: string }[];
+  deviations: { reason: string; by: string; at: string; of: string[] }[];
+}
+
+export interface LevelRow {
+  serial: string;
+  prototype: string;
+  left: string | null;
+  right: string | null;
+  measuredOn: string | null;
+  response: boolean;
+  above: { words: string; judged: string; kind: string } | null;
+  balance: { words: string; judged: string; kind: string } | null;
+  state: string | null;
+  stateWords: string;
+}
+
+interface UnitChoice {
+  value: string;
+  label: string;
+  chosen: boolean;
+}
+
+/** Form: POST /studies/:id/levels/note. */
+export interface LevelForm {
+  action: string;
+  units: UnitChoice[];
+  unit: Field;
+  left: Field;
+  right: Field;
+  measuredOn: Field;
+  device: Field;
+  method: Field;
+  response: Field;
+}
+
+/** Form: POST /studies/:id/levels/rework {reworked, on, note}. */
+export interface ReworkForm {
+  action: string;
+  units: UnitChoice[];
+  reworked: Field;
+  on: Field;
+  note: Field;
+  open: boolean;
+}
+
+export interface LevelHistory {
+  serial: string;
+  left: string;
+  right: string;
+  measuredOn: string;
+  device: string;
+  method: string;
+  response: boolean;
+  by: string;
+  at: string;
+  counts: boolean;
+}

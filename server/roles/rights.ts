@@ -29,6 +29,8 @@ export const commandRights: Readonly<Record<string, Right>> = {
   'take-sound': preparing,
   'cut-sound': preparing,
   'match-sound': preparing,
+  'note-level': preparing,
+  'note-rework': preparing,
   // Whoever is there when somebody is hurt.
   reveal: { by: ['preparer', 'operator', 'designer'] },
 
@@ -101,6 +103,7 @@ export const routeRooms: Readonly<Record<string, Room>> = {
   prepare: 'prepare',
   reveal: 'prepare',
   sound: 'prepare',
+  levels: 'prepare',
   run: 'run',
   review: 'review',
   team: 'team',
@@ -113,4 +116,5 @@ export const narrower: Readonly<Record<string, readonly Role[]>> = {
   amend: ['designer'],
   reveal: ['preparer', 'operator', 'designer'],
   sound: ['designer', 'preparer'],
+  levels: ['designer', 'preparer'],
 };

@@ -13,6 +13,7 @@ import home from '../examples/plan-home';
 import locked from '../examples/plan-locked';
 import newStudy from '../examples/plan-new';
 import plan from '../examples/plan-plan';
+import levels from '../examples/prepare-levels';
 import prepare from '../examples/prepare-prepare';
 import reveal from '../examples/prepare-reveal';
 import revealed from '../examples/prepare-revealed';
@@ -34,7 +35,7 @@ import error from '../examples/web-error';
 const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, amend, exposure],
-  ...[prepare, sheet, sound, reveal, revealed],
+  ...[prepare, sheet, sound, levels, reveal, revealed],
   ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
@@ -99,7 +100,7 @@ describe.each(all)('$path', (example) => {
       expect(ids).toContain(link.getAttribute('href')?.slice(1));
     }
     for (const wrong of document.querySelectorAll('.field .error')) {
-      const field = wrong.closest('.field')?.querySelector('input, select');
+      const field = wrong.closest('.field')?.querySelector('input, select, textarea');
       expect(field?.getAttribute('aria-invalid')).toBe('true');
       expect(field?.getAttribute('aria-describedby')?.split(' ')).toContain(wrong.id);
     }
