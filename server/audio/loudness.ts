@@ -26,7 +26,7 @@ export interface Loudness {
  * not at all. One channel is played by both ears, so it counts as two: a file measures as its own copy in stereo does.
  */
 const surround = 1.41;
-const weights: ReadonlyArray<readonly number[]> = [
+export const channelWeights: ReadonlyArray<readonly number[]> = [
   [],
   [2],
   [1, 1],
@@ -35,7 +35,7 @@ const weights: ReadonlyArray<readonly number[]> = [
   [1, 1, 1, surround, surround],
   [1, 1, 1, 0, surround, surround],
 ];
-const mostChannels = weights.length - 1;
+const mostChannels = channelWeights.length - 1;
 
 const decibels = (amplitude: number): number | null => (amplitude > 0 ? 20 * Math.log10(amplitude) : null);
 
@@ -58,7 +58,7 @@ export class LoudnessMeter {
     if (channels === 0) {
       throw new SoundError('no-channels', 'This sound has 0 channels. Export it again as stereo or mono.');
     }
-    const known = weights[channels];
+    const known = channelWeights[channels];
     if (known === undefined) {
       throw new SoundError(
         'too-many-channels',

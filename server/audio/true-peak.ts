@@ -3,12 +3,14 @@
  * samples. The standard asks for a grid of 4 points a sample at 48 kHz, on which a peak may read 0.6 dB too low; here the
  * grid has 16, at every rate, and reads 0.04 dB too low at most.
  *
- * Most of the grid is passed over without being computed, and nothing is lost by that. A curve without frequencies above
- * half the rate whose highest point is M is at least M·cos(πt) t samples beside it (Duffin and Schaeffer, Some properties
- * of functions of exponential type, 1938; from memory). So of the points every half sample one is above M·cos(π/4), of
- * those every quarter one is above M·cos(π/8), and finer points are wanted only beside points that high, M being the
- * highest so far. The curve here is of finite length and lets through a little above half the rate, so the limits are
- * lower than that; the tests hold it against the whole grid.
+ * Most of the grid is passed over without being computed, and next to nothing is lost by that; the tests hold it against
+ * the whole grid. A curve without frequencies above half the rate whose highest point is M is at least M·cos(πt) t samples
+ * beside it (Duffin and Schaeffer, Some properties of functions of exponential type, 1938; from memory). So of the points
+ * every half sample one is above M·cos(π/4), of those every quarter one is above M·cos(π/8), and finer points are wanted
+ * only beside points that high, M being the highest so far. The curve here is of finite length and lets through a little
+ * above half the rate, so the limits are lower than that.
+ *
+ * Up to 0.4 of the rate, 19 kHz at 48 kHz, a tone's peak is read within 0.05 dB; what is above 0.45 of the rate is damped.
  */
 const gridSteps = 16;
 const half = gridSteps / 2;
@@ -23,7 +25,7 @@ const quartersWithin = Math.cos((1.15 * Math.PI) / 8);
 const stretch = 32;
 const piece = 128 * stretch;
 
-/** Kaiser's window; β = 6.5 puts images 65 dB down. */
+/** Kaiser's window; β = 6.5 puts images some 65 dB down. */
 const beta = 6.5;
 
 /** The modified Bessel function of order 0, by its series. */
@@ -84,7 +86,7 @@ export class PeakMeter {
   /** The last samples of before, then the piece at hand. */
   private readonly line = new Float64Array(taps + piece);
   /** The highest sample of each stretch of the line. */
-  private readonly highest = new Float64Array((taps + piece) / stretch + 1);
+  private readonly highest = new Float64Array(Math.ceil((taps + piece) / stretch));
   private sample = 0;
   private curve = 0;
 
