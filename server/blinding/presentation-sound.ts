@@ -50,14 +50,39 @@ export async function makeSounds(
   const excerpt = match?.excerpts.find(({ id }) => id === trial?.excerpt);
   if (!trial || !match || !excerpt) throw new Error('A trial is to be played for which nothing was matched.');
   const seed = await seedOf(db, serving.study, dataKey);
+  const sources = presentations.map((presentation) => ({
+    presentation,
+    ...sourceOf(match, excerpt, trial, presentation),
+  }));
+  const read = await readAll(cuts, excerpt, new Set(sources.map(({ file }) => file)));
   const sounds: PresentationSound[] = [];
-  for (const presentation of presentations) {
-    const { sha256: file, gain } = sourceOf(match, excerpt, trial, presentation);
-    const pcm = await cuts.cut(file, excerpt.from, excerpt.to);
+  for (const { presentation, file, gain } of sources) {
+    const pcm = read.get(file);
+    if (!pcm) throw new Error('A file of an excerpt was not read.');
     const wav = renderWav(pcm, gain, keystream(ditherKey(seed, serving.planVersion, address, ordinal, presentation)));
     sounds.push({ presentation, wav, sha256: sha256(wav) });
   }
   return { rate: excerpt.rate, frames: excerpt.to - excerpt.from, sounds };
+}
+
+/**
+ * Reads every file of the excerpt, whatever is played, in the order of the plan. Else how long an answer takes, which
+ * files were looked at when, and whether anything comes at all would go with what is played: a file in one channel is
+ * read sooner than one in two, and one that is missing would be missed only where it plays.
+ */
+async function readAll(cuts: Cuts, excerpt: MatchedExcerpt, wanted: ReadonlySet<string>): Promise<Map<string, Pcm>> {
+  const read = new Map<string, Pcm>();
+  for (const { sha256: file } of excerpt.files) {
+    const pcm = forTwoEars(await cuts.cut(file, excerpt.from, excerpt.to));
+    if (wanted.has(file)) read.set(file, pcm);
+  }
+  return read;
+}
+
+/** One channel is played in both ears: as many samples to go through as of any other. */
+function forTwoEars({ rate, channels }: Pcm): Pcm {
+  const [left, right] = channels;
+  return left && !right ? { rate, channels: [left, left.slice()] } : { rate, channels };
 }
 
 /** The file behind a presentation, and what its samples are multiplied by. */
@@ -66,14 +91,14 @@ function sourceOf(
   excerpt: MatchedExcerpt,
   { design, units }: DrawnTrial,
   presentation: number,
-): { sha256: string; gain: number } {
+): { file: string; gain: number } {
   const unit = units[presentation - 1];
   const prototype = unit === undefined ? design.presentations[presentation - 1] : '';
-  const file = excerpt.files.find((one) => one.prototype === prototype);
+  const found = excerpt.files.find((one) => one.prototype === prototype);
   const gain =
-    unit === undefined ? file?.gain : match.units.find((one) => one.unit === unit && one.excerpt === excerpt.id)?.gain;
-  if (!file || gain === undefined) throw new Error('A presentation is to be played for which nothing was matched.');
-  return { sha256: file.sha256, gain };
+    unit === undefined ? found?.gain : match.units.find((one) => one.unit === unit && one.excerpt === excerpt.id)?.gain;
+  if (!found || gain === undefined) throw new Error('A presentation is to be played for which nothing was matched.');
+  return { file: found.sha256, gain };
 }
 
 const nonce = Buffer.from('fair-hearing/dither/1');
