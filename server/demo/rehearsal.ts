@@ -10,7 +10,6 @@ import { recordSigned, signingPublicKey } from '../blinding/signing';
 import { newId } from '../ids';
 import { answersOf, type RehearsalTruth, type RehearsalWatch } from '../rehearse';
 import { toolVersion } from '../root';
-import { insertUnitLevel } from '../store/levels';
 import { openStore, type Store } from '../store/open';
 import { listStaff } from '../store/staff';
 import { insertStudy } from '../store/studies';
@@ -25,7 +24,7 @@ import { noiseFor } from './rehearsal-noise';
 import { truthOf } from './rehearsal-truth';
 import { RoomClock } from './room-clock';
 import { type Guest, holdSession } from './session';
-import { StaffBrowser } from './staff-browser';
+import { type Measuring, StaffBrowser } from './staff-browser';
 import { ListenerAtSeat } from './virtual-listener';
 
 const people = {
@@ -33,6 +32,10 @@ const people = {
   preparer: { name: 'Simulated preparer', password: 'nor here, by hand or not' },
 };
 const passphrase = 'sealed for a rehearsal';
+
+/** Units that nobody has differ in nothing; the record says that nobody measured them. */
+const simulated = 'none, simulated for a rehearsal';
+const unmeasured: Measuring = { device: simulated, method: simulated, ears: () => [94, 94] };
 
 /** More sit at their seats no sooner than others have left them: a full room makes a desk that is slow to read. */
 const seats = 8;
@@ -116,6 +119,7 @@ class Stage {
     const preparer = new StaffBrowser(origin, as('preparer'));
     await preparer.acceptInvitation(await desk.invite(), people.preparer);
     const study = await this.lock(store);
+    if (levelsCount(this.plan)) await preparer.noteLevels(study, unmeasured);
     const noise = plays(this.plan) ? noiseFor(byName(this.plan)) : [];
     if (noise.length > 0) await bringAndMatch(preparer, study, noise);
     const bench = new Bench();
@@ -207,23 +211,6 @@ class Stage {
         version: 1,
       });
       await lockStudy(tx, this.folder, study, plan, locked);
-      // Units that nobody has differ in nothing, and the record says where their levels come from.
-      const units = levelsCount(plan) ? plan.prototypes.flatMap(({ units }) => units) : [];
-      for (const { id } of units) {
-        await insertUnitLevel(tx, {
-          id: newId(at),
-          study_id: study,
-          unit_id: id,
-          left_db: 94,
-          right_db: 94,
-          measured_on: at.toISOString().slice(0, 10),
-          device: 'none: simulated for a rehearsal',
-          method: 'none: simulated for a rehearsal',
-          response: null,
-          staff_id: lead.id,
-          at: at.toISOString(),
-        });
-      }
       const { planHash, commitment } = locked;
       const signingKey = signingPublicKey(this.folder);
       await recordSigned(tx, this.folder, study, {

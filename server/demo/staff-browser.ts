@@ -10,6 +10,13 @@ export interface SoundInMind {
   bytes: Uint8Array<ArrayBuffer>;
 }
 
+/** How units are measured, and what comes of it: decibels of the left and the right ear by serial. */
+export interface Measuring {
+  device: string;
+  method: string;
+  ears(serial: string): [left: number, right: number];
+}
+
 export interface Account {
   name: string;
   password: string;
@@ -102,6 +109,21 @@ export class StaffBrowser extends Browser {
   async matchSound(study: string): Promise<Answer> {
     const { page } = await this.open(`${study}/sound`);
     return expectStatus(await this.send(page.form('form[data-match]')), 200);
+  }
+
+  /** Notes what every unit measures on this day, by its serial. */
+  async noteLevels(study: string, by: Measuring): Promise<void> {
+    const { page } = await this.open(`${study}/levels`);
+    const form = page.form('form[data-levels]');
+    const { device, method } = by;
+    for (const option of page.all('form[data-levels] select[name="unit"] option')) {
+      const [left, right] = by.ears(textOf(option).split(' · ')[0] ?? '').map((level) => level.toFixed(2)) as [
+        string,
+        string,
+      ];
+      const unit = option.getAttribute('value') ?? '';
+      expectStatus(await this.post(form.action, { ...form.fields, unit, left, right, device, method }, 'json'), 200);
+    }
   }
 
   /** Opens the sheet of the session that it is offered for and reads what goes into which carrier. */

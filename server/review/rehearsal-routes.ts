@@ -1,6 +1,6 @@
 import { type Request, type Response, Router } from 'express';
 import type { Findings } from '../../shared/findings';
-import type { Plan } from '../../shared/plan';
+import { type Plan, plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { canonicalJson } from '../blinding/canonical-json';
 import type { Parts } from '../parts';
@@ -77,7 +77,7 @@ export function rehearsalRoutes(parts: Parts, { rehearsals, planNow }: Rehearsal
     return {
       at: deskMinute(begun.toISOString()),
       given: given?.label ?? '',
-      hint: given?.hint ?? '',
+      hint: `${given?.hint ?? ''}${plays(plan) ? ' What played was generated noise.' : ''}`,
       unplayed: unplayedWords(plan, found.flow.trials.answered),
       changed: planNow === null || canonicalJson(planNow) !== canonicalJson(plan),
       letter: {

@@ -2,12 +2,11 @@ import { lockStudy, prepareLock } from '../../server/blinding/lock';
 import { bringAndMatch, bySound } from '../../server/demo/brought-sound';
 import { noiseFor } from '../../server/demo/rehearsal-noise';
 import { newId } from '../../server/ids';
-import { insertUnitLevel } from '../../server/store/levels';
 import { listStaff } from '../../server/store/staff';
 import { insertStudy } from '../../server/store/studies';
-import type { StaffId, StudyId } from '../../shared/brands';
-import { type Plan, plays } from '../../shared/plan';
-import { ada, type House, openHouse, passphrase } from './driver';
+import type { StudyId } from '../../shared/brands';
+import { levelsCount, type Plan, plays } from '../../shared/plan';
+import { ada, openHouse, passphrase } from './driver';
 
 /** A locked plan of any kind, whose sound is there and matched, run by Ada alone. */
 export async function soundHouse(plan: Plan) {
@@ -35,30 +34,9 @@ export async function soundHouse(plan: Plan) {
     });
     await lockStudy(tx, house.folder, study, plan, locked);
   });
-  await noteLevels(house, study, plan, lead.id);
+  if (levelsCount(plan)) {
+    await desk.noteLevels(`/studies/${study}`, { device: 'a coupler', method: 'at 1 kHz', ears: () => [94, 94] });
+  }
   await bringAndMatch(desk, `/studies/${study}`, brought);
   return { house, desk, study: `/studies/${study}`, recognise: bySound(brought) };
-}
-
-/** Every unit as loud as the other. */
-async function noteLevels({ store, clock }: House, study: StudyId, plan: Plan, staff: StaffId): Promise<void> {
-  const at = clock.at.toISOString();
-  const units = plan.prototypes.flatMap((prototype) => prototype.units);
-  await store.write(async (tx) => {
-    for (const { id } of units) {
-      await insertUnitLevel(tx, {
-        id: newId(clock.at),
-        study_id: study,
-        unit_id: id,
-        left_db: 94,
-        right_db: 94,
-        measured_on: at.slice(0, 10),
-        device: 'none',
-        method: 'invented',
-        response: null,
-        staff_id: staff,
-        at,
-      });
-    }
-  });
 }
