@@ -69,7 +69,7 @@ function soundRows(plan: Plan): PlanRow[] {
     ? [
         {
           label: 'Levels of units',
-          value: `Measured, for ${levels.staleDays === 1 ? '1 day' : `${levels.staleDays} days`}`,
+          value: `A measurement holds for ${levels.staleDays === 1 ? '1 day' : `${levels.staleDays} days`}`,
         },
       ]
     : [];

@@ -9,6 +9,9 @@ export interface Earned {
 }
 
 /** Whoever brought the files knows them apart, and is told no more of what plays than a listener is. */
+const playsWords =
+  'Nobody handles samples: the server makes and plays a file for each; who brought the files can’t tell which one plays.';
+/** The same, once it is over. */
 export const playedWords =
   'Nobody handled samples: the server made and played a file for each; who brought the files couldn’t tell which one played.';
 
@@ -17,7 +20,7 @@ export function earnedLabel(
   plan: { handling: Plan['handling']; method: { id: string } },
   team: { preparers: readonly string[]; operators: readonly string[] },
 ): Earned {
-  if (plan.handling === 'server') return { label: blindLabel(plan), because: playedWords };
+  if (plan.handling === 'server') return { label: blindLabel(plan), because: playsWords };
   const both = team.preparers.filter((name) => team.operators.includes(name));
   if (plan.handling === 'solo') {
     return { label: handlingWords.solo.label, because: 'By plan, whoever loads the carriers also hands them over.' };

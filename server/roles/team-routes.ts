@@ -9,7 +9,7 @@ import { Refusal } from '../web/refusal';
 import { staffFrame } from '../web/visitor';
 import { giveRole, takeRoleAway } from './commands';
 import { teamPart } from './team-page';
-import { rendersWords, teamRows } from './teams';
+import { rendersRow, teamRows } from './teams';
 import type { TeamPage, TeamsPage } from './view-models';
 
 /** Who does what in one study, and what teams of each size can reach. */
@@ -20,7 +20,7 @@ export function teamRoutes(parts: Parts): Router {
   router.get('/about/teams', (req, res) => {
     const page: TeamsPage = {
       ...staffFrame(req, res, { title: 'How blind can we be?' }),
-      renders: rendersWords,
+      renders: rendersRow(),
       teams: teamRows(),
     };
     res.send(views.page('roles/teams', page));

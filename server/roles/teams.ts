@@ -1,7 +1,7 @@
 import type { Plan } from '../../shared/plan';
 import type { Role } from '../../shared/roles';
 import { handlingWords } from '../plan-words';
-import { earnedLabel, playedWords } from './earned-label';
+import { earnedLabel } from './earned-label';
 import { namesSaid, roleWords } from './role-words';
 import type { TeamsPage } from './view-models';
 
@@ -67,8 +67,11 @@ export const earnedByTeam = (team: Team, method: string) =>
     { preparers: holding(team, 'preparer'), operators: holding(team, 'operator') },
   );
 
-/** One line for renders, which a team of any size can play. */
-export const rendersWords = `a team of any size is ${handlingWords.server.label.toLowerCase()}. ${playedWords}`;
+/** Renders, which a team of any size can play. */
+export const rendersRow = (): TeamsPage['renders'] => ({
+  handling: handlingWords.server.name,
+  ...earnedLabel({ handling: 'server', method: { id: 'paired-preference' } }, { preparers: [], operators: [] }),
+});
 
 export const teamRows = (): TeamsPage['teams'] =>
   teams.map((team) => ({

@@ -41,7 +41,7 @@ export interface RolePart {
 /** GET /about/teams: who does what in a team of one, two, three or more, and which label it earns. */
 export interface TeamsPage extends StaffFrame {
   /** How blind renders are, whatever the size of a team. */
-  renders: string;
+  renders: { handling: string; label: string; because: string };
   teams: {
     id: string;
     people: string;

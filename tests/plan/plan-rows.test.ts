@@ -54,7 +54,7 @@ describe('what a method adds', () => {
     expect(row('Matched by', seated)).toBe('Programme loudness (ITU-R BS.1770), unit by unit, to the quietest');
     expect(row('Beginning together', seated)).toBeUndefined();
     expect(row('Interrupted sound', seated)).toBe('Voids the trial, which comes again');
-    expect(row('Levels of units', seated)).toBe('Measured, for 30 days');
+    expect(row('Levels of units', seated)).toBe('A measurement holds for 30 days');
     expect(row('Heard at least', { playback: 'renders', method: 'first-impressions' })).toBeUndefined();
   });
 

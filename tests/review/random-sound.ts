@@ -17,6 +17,8 @@ export interface SoundWish {
   /** What the plan's files are after matching, in dB above the quietest; and by how many samples they begin later. */
   above?: number[];
   lags?: (number | null)[];
+  /** Units were measured, but for the last, for which somebody signed. */
+  measured?: boolean;
 }
 
 const frames = (excerpt: number): number => 441_000 + 44_100 * excerpt;
@@ -69,7 +71,21 @@ export class RandomSound {
   }
 
   matched(): Line[] {
-    return this.#playing ? [['staff:Ada', 'sound-matched', { ...matchFor(this.plan, this.wish) }]] : [];
+    const match: Line = ['staff:Ada', 'sound-matched', { ...matchFor(this.plan, this.wish) }];
+    return [...(this.wish.measured ? this.#measured() : []), ...(this.#playing ? [match] : [])];
+  }
+
+  #measured(): Line[] {
+    const units = this.plan.prototypes.flatMap((prototype) => prototype.units.map(({ id }) => id));
+    const how = { measuredOn: '2026-02-27', device: 'coupler after IEC 60318-4', method: '1 kHz at 0.1 V' };
+    const of = [{ unit: units.at(-1), kind: 'missing', measurement: null }];
+    return [
+      ...units.slice(0, -1).map((unit, i): Line => {
+        const level = { left: 94 + i / 5, right: 94.1 + i / 5 };
+        return ['staff:Ada', 'level-measured', { unit, ...level, ...how, response: null }];
+      }),
+      ['staff:Ada', 'level-deviation', { reason: 'It came from the workshop an hour ago.', of }],
+    ];
   }
 
   seated(listener: string, sitting: string): Line[] {

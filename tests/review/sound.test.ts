@@ -43,7 +43,7 @@ describe('renders, all as it should be', () => {
   test('there are no units, and nothing is said of any', () => {
     expect(findings.units).toEqual([]);
     expect(row('Units heard')).toBeUndefined();
-    expect(row('Trims')).toBeUndefined();
+    expect(row('Trims in dB')).toBeUndefined();
     const [audience] = letter.audiences;
     expect(audience?.figures.map(({ label }) => label)).not.toContain('Units');
     expect(audience?.warnings.join(' ')).toContain('about these renders');
@@ -174,9 +174,9 @@ describe('units', () => {
     const lines = [measured('unit-a1', 94), measured('unit-b1', 95), measured('unit-a1', 94.4)];
     const { row, findings } = played({ playback: 'seat-player', excerpts: 1, units: [1, 2] }, {}, lines);
     expect(row('Measured levels')).toBe(
-      'S-A1: 94.4 dB left, 94.5 dB right, 2026-02-27, IEC 60318-4 coupler, 1 kHz at 0.1 V, measured 2 times · S-B1: 95.0 dB left, 95.1 dB right, 2026-02-27, IEC 60318-4 coupler, 1 kHz at 0.1 V',
+      '2026-02-27, IEC 60318-4 coupler, 1 kHz at 0.1 V (left and right, in dB): S-A1 94.4 and 94.5 (measured 2 times) · S-B1 95.0 and 95.1',
     );
-    expect(row('Trims')).toBe('S-A1: 0.00 dB · S-B1: 0.00 dB · S-B2: −0.10 dB');
+    expect(row('Trims in dB')).toBe('Excerpt A: S-A1 0.00 · S-B1 0.00 · S-B2 −0.10');
     expect(row('Matched: Excerpt A')).toContain('one file for all units');
     expect(findings.results[0]?.n.units).toBeGreaterThan(1);
   });

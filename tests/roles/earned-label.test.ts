@@ -45,7 +45,7 @@ test('of renders nobody loads or hands over anything, so who does what takes not
   for (const method of methodIds) {
     const plan = aPlan({ method, playback: 'renders' });
     const { label, because } = earnedLabel(plan, { preparers: ['Bo'], operators: ['Bo'] });
-    expect([label, because]).toEqual(['Double blind', expect.stringContaining('Nobody handled samples')]);
+    expect([label, because]).toEqual(['Double blind', expect.stringContaining('Nobody handles samples')]);
     const ledger = chained(handLines(plan));
     expect(blindOf(storyOf(ledger), ledger).label).toBe(label);
   }

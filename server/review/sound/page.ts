@@ -67,7 +67,7 @@ export function soundRows({ sound }: Found, plan: Plan): Row[] {
   const rows: Row[] = [];
   for (const one of matched?.excerpts ?? []) rows.push({ label: `Matched: ${one.name}`, value: matchWords(one) });
   const trims = matched?.units ?? [];
-  if (trims.length > 0) rows.push({ label: 'Trims', value: trimWords(trims, plan) });
+  if (trims.length > 0) rows.push({ label: 'Trims in dB', value: trimWords(trims, plan) });
   if (matched && matched.warnings.length > 0) {
     rows.push({ label: 'Said when matching', value: matched.warnings.join(' ') });
   }
@@ -75,7 +75,7 @@ export function soundRows({ sound }: Found, plan: Plan): Row[] {
     const times = matched.times === 1 ? '' : `, the last of ${matched.times} times`;
     rows.push({ label: 'Matched on', value: `${utcMinute(matched.at)}${times}` });
   }
-  if (levels.length > 0) rows.push({ label: 'Measured levels', value: levels.map(levelWords).join(' · ') });
+  if (levels.length > 0) rows.push({ label: 'Measured levels', value: levelsWords(levels) });
   for (const { at, by, reason, of } of deviations) {
     rows.push({ label: 'Signed deviation', value: `${utcMinute(at)}, ${by}: ${ofWords(of)}. “${reason}”` });
   }
@@ -113,7 +113,8 @@ const decibels = (value: number, digits = 2): string => `${decimals(value, digit
 function matchWords({ rate, seconds, files, before, after, gain, truePeak, lag }: Excerpt): string {
   const length = `${seconds.toFixed(1)} s at ${rate / 1000} kHz`;
   const peak = `highest true peak ${decimals(truePeak, 1)}\u00a0dBTP`;
-  if (files === 1) return `${length}, one file for all units, lowered by ${decibels(-gain)}; ${peak}`;
+  if (files === 1)
+    return `${length}, one file for all units${gain < 0 ? `, lowered by ${decibels(-gain)}` : ''}; ${peak}`;
   const together =
     lag === null
       ? 'whether they begin together couldn’t be told'
@@ -123,34 +124,26 @@ function matchWords({ rate, seconds, files, before, after, gain, truePeak, lag }
   return `${length}, ${files} files that differed by ${decibels(before)} and now differ by ${decibels(after)}; the loudest lowered by ${decibels(-gain)}; ${peak}; ${together}`;
 }
 
+/** "Excerpt A: S-A1 0.00 · S-A2 −0.10", in decibels. */
 function trimWords(trims: NonNullable<SoundFindings['matched']>['units'], plan: Plan): string {
-  const many = plan.excerpts.length > 1;
-  const name = (id: string) => plan.excerpts.find((one) => one.id === id)?.name ?? id;
-  return trims
-    .map(({ serial, excerpt, gain }) => `${serial}${many ? `, ${name(excerpt)}` : ''}: ${decibels(gain)}`)
-    .join(' · ');
+  const ofExcerpt = (id: string) =>
+    trims
+      .filter(({ excerpt }) => excerpt === id)
+      .map(({ serial, gain }) => `${serial} ${decimals(gain)}`)
+      .join(' · ');
+  return plan.excerpts.map(({ id, name }) => `${name}: ${ofExcerpt(id)}`).join('. ');
 }
 
-function levelWords({
-  serial,
-  on,
-  left,
-  right,
-  device,
-  method,
-  curve,
-  times,
-}: SoundFindings['levels'][number]): string {
-  const more = [
-    `${decimals(left, 1)}\u00a0dB left`,
-    `${decimals(right, 1)}\u00a0dB right`,
-    on,
-    device,
-    method,
-    ...(curve ? ['with its response'] : []),
-    ...(times > 1 ? [`measured ${times} times`] : []),
-  ];
-  return `${serial}: ${more.filter((one) => one !== '').join(', ')}`;
+/** What was measured alike is told together: "2026-02-27, coupler, 1 kHz (left and right, in dB): A-1 94.4 and 94.5". */
+function levelsWords(levels: SoundFindings['levels']): string {
+  const alike = new Map<string, string[]>();
+  for (const { serial, on, left, right, device, method, curve, times } of levels) {
+    const how = [on, device, method].filter((one) => one !== '').join(', ');
+    const more = [...(curve ? ['with its response'] : []), ...(times > 1 ? [`measured ${times} times`] : [])];
+    const said = `${serial} ${decimals(left, 1)} and ${decimals(right, 1)}`;
+    alike.set(how, [...(alike.get(how) ?? []), more.length === 0 ? said : `${said} (${more.join(', ')})`]);
+  }
+  return [...alike].map(([how, units]) => `${how} (left and right, in dB): ${units.join(' · ')}`).join('. ');
 }
 
 const kindWords: Record<string, string> = {

@@ -78,6 +78,25 @@ const examples: ViewExamples<VerdictPage> = {
       ),
     },
     {
+      name: 'impressions-seat-player',
+      model: verdictPage(
+        {
+          ...aPlan({
+            method: 'first-impressions',
+            playback: 'seat-player',
+            excerpts: 2,
+            names: ['Wide vent', 'Closed bore'],
+            scales: ['liking', 'bass'],
+            units: [2, 2],
+            sessions: 2,
+            audiences: [['stage', 6]],
+          }),
+          question: 'Do they like the wide vent better, unit by unit as loud?',
+        },
+        { seed: 9, truth: { residualSd: 0.8, ratings: { liking: { 'proto-a': 1.2 } } }, measured: true },
+      ),
+    },
+    {
       name: 'impressions-not-enough',
       model: verdictPage(
         {

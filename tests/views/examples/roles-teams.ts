@@ -1,4 +1,4 @@
-import { rendersWords, teamRows } from '../../../server/roles/teams';
+import { rendersRow, teamRows } from '../../../server/roles/teams';
 import type { TeamsPage } from '../../../server/roles/view-models';
 import { frame, type ViewExamples } from '../staff/frame';
 
@@ -6,7 +6,7 @@ const examples: ViewExamples<TeamsPage> = {
   view: 'roles/teams',
   layout: 'staff',
   examples: [
-    { name: 'normal', model: { ...frame('How blind can we be?', null), renders: rendersWords, teams: teamRows() } },
+    { name: 'normal', model: { ...frame('How blind can we be?', null), renders: rendersRow(), teams: teamRows() } },
   ],
 };
 export default examples;
