@@ -17,7 +17,7 @@ export interface Matched {
   id: string;
   /** Level in LUFS, or in dBFS of a band; true peak in dBTP. */
   before: MatchFigures;
-  /** In dB, never above 0, in steps of 0.001 dB. */
+  /** In dB, always below 0, in steps of 0.001 dB. */
   gain: number;
   /** Measured again, of the samples with the gain applied. */
   after: MatchFigures;
@@ -27,7 +27,7 @@ export interface MatchResult {
   files: Matched[];
   /** The level that all have now, in the unit of the figures: that of the quietest. */
   target: number;
-  /** By how much all were lowered together to keep the peaks down, in dB, 0 or below. */
+  /** By how much all were lowered together, in dB: by a tenth, or as far as the peaks need. */
   lowered: number;
 }
 
@@ -40,14 +40,20 @@ export const peakCeiling = -1;
 /** A band with less than this, in dBFS, has nothing but noise to match by. */
 const leastBandLevel = -90;
 
+/**
+ * All are lowered by so much in dB, the quietest as well. Left as it was, a file of 16 bits would have next to nothing in
+ * its last byte, and whoever looks at the bytes could tell it from those that were scaled.
+ */
+export const leastLowering = 0.1;
+
 const attempts = 4;
 
 /** To whole thousandths of a dB: the ledger's figure is the one that was used. Never up, so that peaks stay down. */
 export const floorGain = (db: number): number => Math.floor(db * 1000 + 1e-6) / 1000 + 0;
 
 /**
- * Brings renders of one excerpt to one level: each is lowered to the quietest, then all together as far as the highest
- * true peak needs to stay below −1 dBTP. Nothing is ever raised. Levels are measured again with the gains applied, since
+ * Brings renders of one excerpt to one level: each is lowered to the quietest, then all together by a tenth of a dB,
+ * or as far as the highest true peak needs to stay below −1 dBTP. Nothing is ever raised or left as it was. Levels are measured again with the gains applied, since
  * BS.1770's gate at −70 LUFS may let fewer blocks through then; what is off is corrected, and what can't be brought within
  * 0.1 dB is refused.
  *
@@ -63,8 +69,7 @@ export function matchRenders(files: readonly MatchInput[], how: MatchBy): MatchR
   for (let attempt = 1; ; attempt++) {
     const { gains, lowered } = keepPeaksDown(wanted, peaks);
     const after = files.map((file, i) => {
-      const gain = gains[i] as number;
-      return gain === 0 ? (before[i] as MatchFigures) : figuresOf(file, amplified(file.pcm, gain), how);
+      return figuresOf(file, amplified(file.pcm, gains[i] as number), how);
     });
     const levels = after.map(({ level }) => level);
     const target = Math.min(...levels);
@@ -86,7 +91,7 @@ export function matchRenders(files: readonly MatchInput[], how: MatchBy): MatchR
   }
 }
 
-/** Gains in steps of 0.001 dB, none above 0, with every true peak below the ceiling. */
+/** Gains in steps of 0.001 dB, all below 0, with every true peak below the ceiling. */
 export function keepPeaksDown(
   wanted: readonly number[],
   peaks: readonly number[],
@@ -94,7 +99,7 @@ export function keepPeaksDown(
   const highest = Math.max(...wanted);
   const relative = wanted.map((gain) => floorGain(gain - highest));
   const most = Math.max(...relative.map((gain, i) => gain + (peaks[i] as number)));
-  const lowered = most >= peakCeiling ? floorGain(peakCeiling - most - 0.001) : 0;
+  const lowered = Math.min(-leastLowering, most >= peakCeiling ? floorGain(peakCeiling - most - 0.001) : 0);
   return { gains: relative.map((gain) => floorGain(gain + lowered)), lowered };
 }
 

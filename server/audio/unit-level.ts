@@ -24,7 +24,7 @@ export interface UnitTrim {
   unit: string;
   /** Of the programme as this unit plays it, in dB: see `programmeLevel`. */
   level: number;
-  /** In dB, never above 0, in steps of 0.001 dB: what its files are rendered with. */
+  /** In dB, always below 0, in steps of 0.001 dB: what its files are rendered with. */
   trim: number;
   /** Left less right at 1 kHz, in dB. */
   balance: number;
@@ -70,8 +70,8 @@ export function programmeLevel(pcm: Pcm, unit: UnitLevel): number {
 }
 
 /**
- * What each unit's files are rendered with, so that the programme is as loud from each as from the quietest: trims of 0 or
- * less, lowered together as far as the programme's own peaks need to stay below −1 dBTP. The response counts only if every
+ * What each unit's files are rendered with, so that the programme is as loud from each as from the quietest: trims below 0,
+ * lowered together by a tenth of a dB, or as far as the programme's own peaks need to stay below −1 dBTP. The response counts only if every
  * unit has one, since a level through a curve and one without are not of one kind; then, too, all are told at 1 kHz.
  *
  * @throws MatchError when there is no unit, a level is no level, or the programme can't be measured

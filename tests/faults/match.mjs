@@ -96,6 +96,12 @@ export const match = [
     'audio/match',
   ),
   fault(
+    'the quietest file left to the bit',
+    'server/audio/match.ts',
+    [['leastLowering = 0.1', 'leastLowering = 0']],
+    'audio/match',
+  ),
+  fault(
     'levels not measured again',
     'server/audio/match.ts',
     [['if (spread <= 0.002 || ', 'if (spread >= 0 || ']],
