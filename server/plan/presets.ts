@@ -37,7 +37,7 @@ export const presets: readonly Preset[] = [
     id: 'hear-renders',
     name: 'Before anything is soldered: 2 renders, 8 people',
     sentence:
-      'You bring a file for each of two prototypes; the listener’s page plays them, as often as they like, then one of them again.',
+      'You bring a file for each of two prototypes. The listener’s page plays both, and one of them again: which was it?',
     label: 'Double blind, with nothing handed over',
     method: 'abx',
     prototypes: 2,

@@ -15,6 +15,7 @@ import { proofs } from './proofs.mjs';
 import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
 import { soundFiles } from './sound-files.mjs';
+import { soundTold } from './sound-told.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
 import { differences } from './stats/differences.mjs';
@@ -146,11 +147,12 @@ export const faults = [
   fault(
     'repeats that everybody can read from their code',
     'protocols/first-impressions.ts',
-    [["repeats > 0 && plan.handling !== 'two-person'", 'repeats > 99']],
+    [['repeats > 0 && codesLast(plan)', 'repeats > 99']],
     'protocols/first-impressions',
   ),
   ...sittings,
   ...soundFiles,
+  ...soundTold,
   ...proofs,
   ...amendments,
   fault(
@@ -175,7 +177,7 @@ export const faults = [
   fault(
     'a page loaded anew after the window is a hearing',
     'server/blinding/story.ts',
-    [['if (inWindow(trial, body, story.plan)) hear', 'hear']],
+    [['if (body.all === true || inWindow(trial, body, story.plan)) hear', 'hear']],
     'blinding/impressions',
   ),
   fault(
