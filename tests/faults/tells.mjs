@@ -29,7 +29,7 @@ export const tells = [
   fault(
     'the code that no phone was shown is asked about',
     'server/listen/closing-question.ts',
-    [["plan.handling === 'two-person' || !isMatched", "plan.handling !== 'two-person' || !isMatched"]],
+    [['!codesLast(plan) || !isMatched', 'codesLast(plan) || !isMatched']],
     'listen/closing-question',
   ),
   fault(
@@ -89,7 +89,13 @@ export const tells = [
   fault(
     'codes of the day are tested by their numbers',
     'server/review/tells/tests.ts',
-    [["plan.handling === 'two-person'\n", "plan.handling !== 'solo'\n"]],
+    [['codesLast(plan) ? none(', 'plan.prototypes.length === 0 ? none(']],
     'review/tells/tests',
+  ),
+  fault(
+    'only the file that plays is read',
+    'server/blinding/presentation-sound.ts',
+    [['of excerpt.files) {', 'of excerpt.files.filter((one) => wanted.has(one.sha256))) {']],
+    'blinding/presentation-sound',
   ),
 ];
