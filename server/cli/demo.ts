@@ -69,8 +69,8 @@ export const demo: Command = {
       const { serve } = await import('../main');
       const { tourOf } = await import('../demo/tour');
       const { putPhonesDown } = await import('../demo/put-phones-down');
-      const { starting, rating, asking } = all.today;
-      await putPhonesDown(data, [starting, rating, asking]);
+      const { starting, rating, asking, playing } = all.today;
+      await putPhonesDown(data, [starting, rating, asking, playing]);
       half?.whole();
       const running = await serve({ ...wanted, data, tour: tourOf(all) }, io);
       io.stdout.write(await summary(running.place.here));

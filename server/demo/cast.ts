@@ -1,7 +1,8 @@
 import type { Truth } from '../../protocols/protocol';
 import type { Role } from '../../shared/roles';
+import { seededRandom } from '../../stats/seeded-random';
 import type { PlanInMind } from './plan-form';
-import type { Account } from './staff-browser';
+import type { Account, Measuring } from './staff-browser';
 import type { Scene } from './virtual-listener';
 
 /** A scenario of our own. Maker, prototypes, people and answers are invented. */
@@ -36,6 +37,23 @@ const stageAndHome = [
   { name: 'Home', listeners: 4 },
 ];
 
+/** Not built yet: what listeners hear is what each would make of a piece. From this frequency up, in Hz, another driver plays. */
+export const crossovers = [
+  { name: 'Fink 5 low crossover', from: 1_200 },
+  { name: 'Fink 5 high crossover', from: 3_200 },
+];
+
+/** What is done with every unit before its plan is locked. Nobody hears the differences. */
+export const measuring: Measuring = {
+  device: 'Coupler and meter, invented',
+  method: '1 kHz at one drive, each unit put in anew twice',
+  ears(serial) {
+    const random = seededRandom(`level of ${serial}`);
+    const ear = () => 94 + 0.16 * (random.uniform() - 0.5);
+    return [ear(), ear()];
+  },
+};
+
 const shared = {
   handling: 'two-person',
   playback: 'bench-player',
@@ -46,7 +64,7 @@ const shared = {
 export const studyNames = ['first-impressions', 'abx', 'preference'] as const;
 export type StudyName = (typeof studyNames)[number];
 
-export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMind> = {
+export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft', PlanInMind> = {
   'first-impressions': {
     ...shared,
     method: 'first-impressions',
@@ -117,6 +135,21 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'draft', PlanInMin
     audiences: [{ name: 'Home', listeners: 4 }],
     turns: 4,
     primary: ['Fink 4 braided', 'Fink 4 flat'],
+  },
+  renders: {
+    method: 'abx',
+    title: 'Fink 5, two crossovers (invented)',
+    question: `Can listeners of ${maker}, an invented maker, hear where the Fink 5 hands over, before one is built?`,
+    prototypes: crossovers.map(({ name }) => ({ name, units: [] })),
+    audiences: [{ name: 'Panel', listeners: 6 }],
+    handling: 'server',
+    playback: 'renders',
+    excerpts: ['Strings and brushes'],
+    tips: 'own-tips',
+    trials: 6,
+    sessions: 2,
+    gapHours: 18,
+    spanDays: 21,
   },
   draft: {
     ...shared,

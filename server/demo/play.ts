@@ -1,7 +1,9 @@
 import type { Role } from '../../shared/roles';
+import { bringAndMatch } from './brought-sound';
 import { expectStatus } from './browser';
-import { approver as approverAccount, passphrase, plans, roles, type StudyName } from './cast';
+import { approver as approverAccount, crossovers, measuring, passphrase, plans, roles, type StudyName } from './cast';
 import { playEvenings, storyDays } from './evenings';
+import { rendersOf } from './programme';
 import type { StaffBrowser } from './staff-browser';
 import { playToday, type Today } from './today';
 import { type Scenery, Troupe } from './troupe';
@@ -29,7 +31,7 @@ export const storyBegin = (today: Date): Date => new Date(today.getTime() - stor
 
 /**
  * Plays the invented scenario through a server that runs. Everything goes over HTTP and sockets, as if by hand. In the
- * end one study is unsealed and waits for a signature, one is signed, one waits to be unsealed, two are under way, and
+ * end one study is unsealed and waits for a signature, one is signed, one waits to be unsealed, three are under way, and
  * one is a draft.
  * @throws the reason of the signal when it was stopped
  */
@@ -55,7 +57,7 @@ async function playAll(troupe: Troupe, parts: DemoParts): Promise<Played> {
   const { lead, approver } = troupe;
   say('Planning');
   await troupe.settle(firstCode);
-  const past = await plan(lead, ['preference', 'abx', 'first-impressions']);
+  const past = await plan(troupe, ['preference', 'abx', 'first-impressions']);
   for (const [study, path] of Object.entries(past)) await giveRoles(lead, path, study as StudyName);
   await playEvenings({ troupe, clock, paths: past, today, say });
 
@@ -72,21 +74,26 @@ async function playAll(troupe: Troupe, parts: DemoParts): Promise<Played> {
   });
   expectStatus(decided, 200);
 
-  say('Today: two sessions under way');
+  say('Today: three sessions under way');
   // Early enough that what is played ends before now.
   clock.turnTo(new Date(today.getTime() - day / 12));
-  const now = await plan(lead, ['asking', 'running']);
+  const now = await plan(troupe, ['asking', 'running', 'renders']);
   const paths = { ...past, ...now, draft: await lead.plan(plans.draft) };
   return { paths, today: await playToday(troupe, now), lead };
 }
 
-/** Plans and locks. */
+/** Plans, measures what is handed over, brings what is played, and locks. */
 async function plan<Name extends keyof typeof plans>(
-  lead: StaffBrowser,
+  { lead, preparer }: Troupe,
   names: readonly Name[],
 ): Promise<Record<Name, string>> {
   const paths: [Name, string][] = [];
-  for (const name of names) paths.push([name, await lead.plan(plans[name])]);
+  for (const name of names) {
+    const path = await lead.plan(plans[name]);
+    if (name === 'renders') await bringAndMatch(preparer, path, rendersOf(crossovers));
+    else await preparer.noteLevels(path, measuring);
+    paths.push([name, path]);
+  }
   // Stretching the passphrase takes longest.
   await Promise.all(paths.map(([, path]) => lead.lock(path, passphrase)));
   return Object.fromEntries(paths) as Record<Name, string>;

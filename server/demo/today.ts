@@ -6,7 +6,7 @@ import { holdSession } from './session';
 import type { Troupe } from './troupe';
 import type { ListenerAtSeat } from './virtual-listener';
 
-/** Two sessions that are open, and where some of their listeners are right now. */
+/** Three sessions that are open, and where some of their listeners are right now. */
 export interface Today {
   /** The code at the door of the study that everybody may still join. */
   joinCode: string;
@@ -14,6 +14,8 @@ export interface Today {
   starting: string;
   rating: string;
   asking: string;
+  /** Plays by itself what it is about to compare; first it wants its sound checked. */
+  playing: string;
   /** Goes on with another phone than the one that opens it. */
   elsewhere: string;
 }
@@ -25,7 +27,10 @@ const at =
     place.kind === kind && !place.practice && answers === after;
 
 /** Held right now: a desk with hands to do, phones that wait for somebody, a listener sent home. */
-export async function playToday(troupe: Troupe, paths: { running: string; asking: string }): Promise<Today> {
+export async function playToday(
+  troupe: Troupe,
+  paths: Record<'running' | 'asking' | 'renders', string>,
+): Promise<Today> {
   const { desk, preparer } = troupe;
   const open = (study: string, bench: Bench, panel: { listener: ListenerAtSeat; stand?: Stand }[]) =>
     holdSession({ desk, preparer, study, passphrase, number: 1, bench, panel, seats: 1, staysOpen: true });
@@ -55,12 +60,23 @@ export async function playToday(troupe: Troupe, paths: { running: string; asking
   await one(running, 'Sofa').arrive(joinCode, ['congestion']);
   await one(running, 'Mute').arrive(joinCode);
 
+  // Free again, and handed nothing: the page plays.
+  const crossovers = new Bench();
+  const playing = one(troupe.panel('renders', crossovers, ['Reed']), 'Reed');
+  await holdSession({
+    ...{ desk, preparer, study: paths.renders, passphrase, number: 1, bench: crossovers },
+    carriers: Promise.resolve([]),
+    panel: [{ listener: playing, stand: ({ kind }) => kind === 'sound-check' }],
+    staysOpen: true,
+  });
+
   const linkOf = (listener: ListenerAtSeat) => new URL(listener.phone.link).pathname;
   return {
     joinCode,
     starting: linkOf(one(running, 'Snare')),
     rating: linkOf(one(running, 'Fretless')),
     asking: linkOf(one(asking, 'Window')),
+    playing: linkOf(playing),
     elsewhere: linkOf(one(running, 'Slide')),
   };
 }

@@ -35,7 +35,18 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
     },
     { label: 'A phone at the scales', url: today.rating, detail: 'The window is over: this rating will be late.' },
     { label: 'A phone at the question', url: today.asking, detail: 'Two samples heard, one question.' },
+    {
+      label: 'A phone that plays by itself',
+      url: today.playing,
+      detail: 'ABX of two tunings that nobody has built: check your sound, then switch between the cards.',
+    },
     { label: 'A phone that was swapped', url: today.elsewhere, detail: 'A listener goes on with one phone at a time.' },
+    {
+      label: 'The sound of a study',
+      url: `${paths.renders}/sound`,
+      detail: 'A render for each prototype, cut, aligned and matched.',
+    },
+    { label: 'What units measure', url: `${paths.running}/levels`, detail: 'By ear, with what is within tolerance.' },
     {
       label: 'Who does what',
       url: `${paths['first-impressions']}/team`,

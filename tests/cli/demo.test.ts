@@ -7,6 +7,8 @@ import type { Checked } from '../../server/blinding/check/check-record';
 import { main } from '../../server/cli/main';
 import { passphrase, plans } from '../../server/demo/cast';
 import { textOf } from '../../server/demo/page';
+import { PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
+import type { PlaceSeen } from '../../server/demo/phone-place';
 import { StaffBrowser } from '../../server/demo/staff-browser';
 import type { Findings } from '../../shared/findings';
 import { recordSchema } from '../../shared/record';
@@ -144,15 +146,15 @@ test('ABX is signed and heard; the preference waits for its passphrase, and then
 });
 
 test('nothing of the sessions under way tells what a sample is', async () => {
-  const open = [plans.running, plans.asking];
+  const open = [plans.running, plans.asking, plans.renders];
   const secrets = open.flatMap(({ prototypes }) =>
     prototypes.flatMap(({ name, units }) => [name, ...units.map(({ serial }) => serial)]),
   );
-  expect(secrets).toHaveLength(2 * (1 + 8) + 2 * 2);
+  expect(secrets).toHaveLength(2 * (1 + 8) + 2 * 2 + 2);
   const { page } = await visitor.open('/');
   const phones = page.all('.tour-stops a').map((one) => one.getAttribute('href') ?? '');
   const pages = phones.filter((url) => /^\/(me|j)\//.test(url));
-  expect(pages).toHaveLength(5);
+  expect(pages).toHaveLength(6);
   for (const { title } of open) {
     const study = await studyCalled(title);
     pages.push(`${study}/run`, `${study}/run/part`, `${study}/run/panel`, `${study}/review`, `${study}/prepare`);
@@ -161,6 +163,27 @@ test('nothing of the sessions under way tells what a sample is', async () => {
     const { body } = await visitor.open(url);
     expect([url, secrets.filter((secret) => body.includes(secret))]).toEqual([url, []]);
   }
+});
+
+test('the page that plays by itself checks the sound, fetches a file for each card, and takes an answer', async () => {
+  const { page } = await visitor.open('/');
+  const stop = page.all('.tour-stops a').find((one) => textOf(one).includes('plays by itself'));
+  const phone = new PhoneBrowser(visitor.origin, { name: 'visitor' });
+  // The browser in which the links of the tour were opened goes on.
+  for (const cookie of (visitor.cookies.header() ?? '').split('; ')) {
+    const [name = '', value = ''] = cookie.split('=');
+    if (name !== 'fh_staff') phone.cookies.set(name, value);
+  }
+  await phone.open(stop?.getAttribute('href') ?? '');
+  await phone.checkSound();
+  const { place } = phone;
+  expect(place?.kind).toBe('comparing');
+  expect(place?.cards).toHaveLength(3);
+  const sounds = await phone.fetchSounds(place as PlaceSeen);
+  // Ten seconds of 24 bits in two channels, and 44 bytes before them.
+  expect(sounds.map(({ wav }) => wav.length)).toEqual(Array(3).fill(44 + 10 * 48_000 * 6));
+  const answer = phone.whole({ kind: 'answer', answer: place?.answers[0] ?? '', ...reportOf(place as PlaceSeen) });
+  expect(await phone.postAct(answer)).toMatchObject({ status: 200, reply: { ok: true } });
 });
 
 test.each([
