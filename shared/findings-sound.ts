@@ -78,8 +78,12 @@ export const soundFindingsSchema = z.strictObject({
     unknown: z.int(),
     outputs: z.array(z.strictObject({ file: z.int(), output: z.int(), answers: z.int() })),
   }),
-  /** The level at the ear as it was last estimated; null where it is unknown. */
-  level: z.strictObject({ laeq: z.number(), uncertainty: z.number() }).nullable(),
+  /** The level at the ear as it was last estimated, and by what; null where it is unknown. */
+  level: z
+    .strictObject({ laeq: z.number(), uncertainty: z.number(), method: z.enum(['sensitivity', 'coupler']) })
+    .nullable(),
+  /** Ears that are taken to be sensitive, children’s among them: a week allows 75 dBA for 40 hours, and not 80. */
+  sensitive: z.boolean(),
   /**
    * Where the page plays: the longest that anybody heard, by the audio clock, in a sitting and in seven days; and what
    * that is of a day's and a week's allowance at that level, null where the level is unknown.

@@ -71,7 +71,7 @@ export const soundTold = [
   fault(
     'told: an unknown dose that is none',
     'server/review/sound/sound.ts',
-    [['laeq === null ? null : dose', 'laeq === null ? 0 : dose']],
+    [['level === null ? null : dose', 'level === null ? 0 : dose']],
     'review/sound',
   ),
   fault(

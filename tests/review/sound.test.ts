@@ -117,7 +117,19 @@ describe('what belongs among the first lines', () => {
 });
 
 describe('how loud, and for how long', () => {
-  const noted = (estimate: unknown): Line => ['staff:Ada', 'listening-level', { estimate }];
+  const noted = (laeq: number | null, sensitive = false): Line => {
+    const estimate = { laeq, uncertaintyDb: 6.2, method: 'coupler', parts: [], diffuseFieldSource: null };
+    const planned = { minutes: 10, sittingsPerWeek: 1, sittingsPerDay: 1, week: null, day: null, judged: 'unknown' };
+    return [
+      'staff:Ada',
+      'listening-level',
+      {
+        given: { method: 'coupler', reading: laeq, signal: null },
+        ...{ programme: null, diffuseField: null, sensitive, planned },
+        estimate: laeq === null ? null : estimate,
+      },
+    ];
+  };
 
   test('what is unknown is said to be unknown, and never 0', () => {
     for (const more of [[], [noted(null)]]) {
@@ -130,8 +142,8 @@ describe('how loud, and for how long', () => {
 
   test('by an estimate: the longest sitting, and the most of one listener in seven days', () => {
     const { row, findings, lines } = played({ playback: 'renders', repeats: 6, sessions: 2 }, {}, [
-      noted({ laeq: 95, uncertaintyDb: 6.2 }),
-      noted({ laeq: 85, uncertaintyDb: 6.2 }),
+      noted(95),
+      noted(85),
     ]);
     const heard = new Map<string, number[]>();
     for (const [actor, kind, { sitting, sound }] of lines) {
@@ -151,7 +163,11 @@ describe('how loud, and for how long', () => {
     // 85 dBA: 8 hours a day (NIOSH 98-126), 12.65 hours a week (80 dBA for 40 hours, ITU-T H.870).
     expect(found?.day).toBeCloseTo(most(false) / 480, 9);
     expect(found?.week).toBeCloseTo(most(true) / (40 * 60 * 10 ** -0.5), 9);
-    expect(row('Level at the ear')).toBe('About 85 dBA, ± 7 dB: an estimate');
+    expect(row('Level at the ear')).toBe('About 85 dBA, ± 7 dB, estimated from a reading in a coupler');
+    // 75 dBA for 40 hours where ears are sensitive: ten decibels above it, a tenth of the time.
+    const sensitive = played({ playback: 'renders', repeats: 6, sessions: 2 }, {}, [noted(85, true)]);
+    expect(sensitive.findings.sound?.heard?.week).toBeCloseTo(most(true) / (40 * 6), 9);
+    expect(sensitive.row('Time of sound')).toContain('sensitive ears');
     expect(row('Time of sound')).toMatch(/^The longest: \d min in a sitting, \d min in seven days; by that estimate/);
   });
 });

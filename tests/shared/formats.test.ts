@@ -54,6 +54,22 @@ describe.each(['abx', 'first-impressions'])('%s', (method) => {
   });
 });
 
+test('renders have an example of a plan, and the findings of a study of just that plan, with what was matched', () => {
+  const read = (name: string): unknown =>
+    JSON.parse(readFileSync(join(folder, `${name}-renders.example.json`), 'utf8'));
+  expect(checkPlan(read('plan')).problems).toEqual([]);
+  const plan = planSchema.parse(read('plan'));
+  const { sound, exploratory, ...findings } = findingsSchema.parse(read('findings'));
+  expect(findings.plan.hash).toBe(planHash(plan));
+  expect(sound?.matched?.excerpts.map(({ excerpt, judged }) => [excerpt, judged])).toEqual([
+    ['e1', 'passes'],
+    ['e2', 'passes'],
+  ]);
+  const { same = 0, other = 0, unknown = 0 } = sound?.rates ?? {};
+  expect(same + other + unknown).toBe(findings.flow.trials.answered);
+  expect(exploratory.excerpts?.map(({ excerpt }) => excerpt)).toEqual(['e1', 'e2']);
+});
+
 test('the example of findings is what the example of a record gives, and the record holds', () => {
   expect(findingsOf(example('record') as StudyRecord)).toEqual(example('findings'));
   const text = readFileSync(join(folder, 'record.example.json'), 'utf8');

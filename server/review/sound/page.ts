@@ -89,10 +89,10 @@ export function soundRows({ sound }: Found, plan: Plan): Row[] {
 }
 
 /** Unknown is said, and is never 0. */
-function loudnessRows({ level, heard }: SoundFindings): Row[] {
+function loudnessRows({ level, sensitive, heard }: SoundFindings): Row[] {
   if (level === null && heard === null) return [];
   const estimate = level
-    ? `About ${Math.round(level.laeq)}\u00a0dBA, ±\u00a0${Math.ceil(level.uncertainty)}\u00a0dB: an estimate`
+    ? `About ${Math.round(level.laeq)}\u00a0dBA, ±\u00a0${Math.ceil(level.uncertainty)}\u00a0dB, estimated ${level.method === 'coupler' ? 'from a reading in a coupler' : 'from what the makers state'}`
     : 'Unknown: nobody noted what it takes to estimate it';
   const rows = [{ label: 'Level at the ear', value: estimate }];
   if (!heard) return rows;
@@ -101,7 +101,7 @@ function loudnessRows({ level, heard }: SoundFindings): Row[] {
   const dose =
     day === null || week === null
       ? '; what that is of an allowance is unknown'
-      : `; by that estimate ${allowance(day)} of a day’s allowance (NIOSH) and ${allowance(week)} of a week’s (WHO and ITU H.870)`;
+      : `; by that estimate ${allowance(day)} of a day’s allowance (NIOSH) and ${allowance(week)} of a week’s (WHO and ITU-T H.870${sensitive ? ', sensitive ears' : ''})`;
   return [...rows, { label: 'Time of sound', value: `${longest}${dose}` }];
 }
 

@@ -1,4 +1,5 @@
 import type { SoundFindings } from '../../../shared/findings-sound';
+import { listeningLevelSchema } from '../../../shared/listening-level';
 import { plays } from '../../../shared/plan';
 import type { LedgerEntry } from '../../../shared/record';
 import type { MatchedExcerpt } from '../../../shared/sound-match';
@@ -28,7 +29,7 @@ export function soundOf(
   const deviations = of('level-deviation');
   const noted = of('listening-level').at(-1);
   if (!plays(plan) && levels.length === 0 && deviations.length === 0 && !noted) return undefined;
-  const level = levelIn(noted?.body);
+  const loudness = levelIn(noted?.body);
   return {
     matched: matchedOf(ledger, story, units),
     levels: levelsOf(levels, units),
@@ -44,8 +45,8 @@ export function soundOf(
     connections: tally(of('sound-checked').map(({ body }) => String(body.connection ?? 'unknown'))),
     interruptions: interruptionsOf(of('sound-interrupted'), story, told),
     rates: ratesOf(ledger, told),
-    level,
-    heard: plays(plan) ? heardOf(story, level?.laeq ?? null) : null,
+    ...loudness,
+    heard: plays(plan) ? heardOf(story, loudness) : null,
   };
 }
 
@@ -142,16 +143,22 @@ function ratesOf(ledger: readonly LedgerEntry[], told: readonly Told[]): SoundFi
 }
 
 /** What was noted last counts, and where it came to no estimate the level is unknown. */
-function levelIn(body: Body | undefined): SoundFindings['level'] {
-  const { laeq, uncertaintyDb } = (body?.estimate ?? {}) as { laeq?: unknown; uncertaintyDb?: unknown };
-  return typeof laeq === 'number' && typeof uncertaintyDb === 'number' ? { laeq, uncertainty: uncertaintyDb } : null;
+function levelIn(body: Body | undefined): Pick<SoundFindings, 'level' | 'sensitive'> {
+  if (!body) return { level: null, sensitive: false };
+  const { estimate, sensitive } = listeningLevelSchema.parse(body);
+  if (!estimate) return { level: null, sensitive };
+  const { laeq, uncertaintyDb: uncertainty, method } = estimate;
+  return { level: { laeq, uncertainty, method }, sensitive };
 }
 
 const hourMs = 3_600_000;
 const weekMs = 7 * 24 * hourMs;
 
 /** Practice and spoilt trials are heard like others. */
-function heardOf({ sittings }: StudyStory, laeq: number | null): SoundFindings['heard'] {
+function heardOf(
+  { sittings }: StudyStory,
+  { level, sensitive }: Pick<SoundFindings, 'level' | 'sensitive'>,
+): SoundFindings['heard'] {
   const msOf = ({ trials }: Pick<StudyStory['sittings'][number], 'trials'>) =>
     trials.flatMap(({ soundedMs }) => soundedMs).reduce((sum, ms) => sum + ms, 0);
   const sitting = Math.max(0, ...sittings.map(msOf));
@@ -161,12 +168,12 @@ function heardOf({ sittings }: StudyStory, laeq: number | null): SoundFindings['
     ...[...listeners].map((one) => mostInAWeek(sittings.filter(({ listener }) => listener === one))),
   );
   const shareOf = (ms: number, scheme: DoseScheme) =>
-    laeq === null ? null : dose([{ laeq, hours: ms / hourMs }], scheme).share;
+    level === null ? null : dose([{ laeq: level.laeq, hours: ms / hourMs }], scheme).share;
   return {
     sittingMinutes: sitting / 60_000,
     weekMinutes: week / 60_000,
     day: shareOf(sitting, 'day'),
-    week: shareOf(week, 'week'),
+    week: shareOf(week, sensitive ? 'week-sensitive' : 'week'),
   };
 }
 
