@@ -96,9 +96,11 @@ export class Browser {
   }
 
   /** A file, to the last byte. */
-  async file(path: string): Promise<{ status: number; bytes: Buffer }> {
+  async file(path: string, headers: Record<string, string> = {}): Promise<{ status: number; bytes: Buffer }> {
     const cookie = this.cookies.header();
-    const response = await fetch(this.origin + path, { headers: cookie === null ? {} : { cookie } });
+    const response = await fetch(this.origin + path, {
+      headers: { ...headers, ...(cookie === null ? {} : { cookie }) },
+    });
     this.cookies.take(response.headers);
     const bytes = Buffer.from(await response.arrayBuffer());
     this.watch?.({

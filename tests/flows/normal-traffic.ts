@@ -57,7 +57,9 @@ function naming(): (text: string) => string {
     );
 }
 
-function plain({ to, of, status, headers, body }: Arrival): string {
+function plain(arrival: Arrival): string {
+  const { to, of, status, headers, body } = arrival;
+  if (/^content-type: audio/m.test(headers)) return plainSound(arrival);
   const length = /^content-length: (\d+)$/m.exec(headers)?.[1];
   if (length !== undefined) expect(Number(length)).toBe(Buffer.byteLength(body));
   // Cookies end by the clock of the machine, which isn't turned here.
@@ -66,6 +68,13 @@ function plain({ to, of, status, headers, body }: Arrival): string {
   const said =
     of === 'socket' ? body.replace(/"sid":"[^"]*"/g, '').replace(/\["changed",\d+\]/, '["changed",#]') : body;
   return `${to} ${of} ${status}\n${kept}\n${said}`;
+}
+
+/** Of what is heard only the samples may differ, which are looked at elsewhere. A body of bytes is a letter for each. */
+function plainSound({ to, of, status, headers, body }: Arrival): string {
+  const samples = 44;
+  const kept = headers.replace(/^date: .*\n?/gm, '');
+  return `${to} ${of} ${status}\n${kept}\n${Buffer.from(body.slice(0, samples), 'latin1').toString('hex')} ${body.length}`;
 }
 
 /** The code at the desk and its picture are drawn anew for each session. */

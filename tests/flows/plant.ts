@@ -8,8 +8,10 @@ export function plant(house: House, change: (body: string, response: ServerRespo
     const end = response.end.bind(response) as (chunk?: unknown, ...rest: unknown[]) => ServerResponse;
     response.end = ((chunk?: unknown, ...rest: unknown[]) => {
       if (chunk === undefined || typeof chunk === 'function') return end(chunk, ...rest);
-      const body = change(String(chunk), response);
-      if (!response.headersSent) response.setHeader('content-length', Buffer.byteLength(body));
+      // Of a sound each byte is a letter.
+      const way = String(response.getHeader('content-type')).startsWith('audio/') ? 'latin1' : 'utf8';
+      const body = Buffer.from(change(Buffer.isBuffer(chunk) ? chunk.toString(way) : String(chunk), response), way);
+      if (!response.headersSent) response.setHeader('content-length', body.length);
       return end(body, ...rest);
     }) as typeof response.end;
   });

@@ -1,6 +1,6 @@
 import type { ServerResponse } from 'node:http';
 import { afterAll, expect, test } from 'vitest';
-import type { Arrival } from '../../server/demo/browser';
+import type { Arrival, Browser } from '../../server/demo/browser';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
@@ -9,6 +9,7 @@ import { ada, bo, copyOf, dump, openHouse, passphrase, removeFolders } from '../
 import { stepAt } from '../support/phone-steps';
 import { comparable, differing } from './normal-traffic';
 import { withOthers } from './other-prototypes';
+import { withSounds } from './other-sounds';
 import { plant } from './plant';
 
 /**
@@ -55,6 +56,38 @@ const jobs: Record<string, PlanInMind> = {
     hiddenRepeats: 0,
     sessions: 1,
     handling: 'two-person',
+  },
+  'ABX of renders': {
+    ...alone,
+    question: 'Can anyone hear it?',
+    method: 'abx',
+    prototypes: prototypes.slice(0, 2).map(({ name }) => ({ name, units: [] })),
+    trials: 6,
+    handling: 'server',
+    playback: 'renders',
+    excerpts: ['A song'],
+  },
+  'first impressions of renders': {
+    ...alone,
+    question: 'How do they strike a listener?',
+    method: 'first-impressions',
+    prototypes: prototypes.map(({ name }) => ({ name, units: [] })),
+    scales: ['liking'],
+    hiddenRepeats: 1,
+    sessions: 1,
+    windowSeconds: 5,
+    handling: 'server',
+    playback: 'renders',
+    excerpts: ['A song', 'A voice'],
+  },
+  'units in hand, and the page plays': {
+    ...two,
+    question: 'Which one do they prefer?',
+    prototypes: prototypes.slice(0, 2),
+    turns: 1,
+    handling: 'two-person',
+    playback: 'seat-player',
+    excerpts: ['A song'],
   },
 };
 
@@ -105,7 +138,7 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
     return browser;
   };
   const [desk, preparer, planner] = [signedIn('Op'), signedIn('Bo'), signedIn('Ada')];
-  await preparer.openSheet(study, passphrase);
+  if (plan.handling !== 'server') await preparer.openSheet(study, passphrase);
   const [first] = plan.prototypes;
   if (leak && first) {
     plant(house, (body, response) => {
@@ -153,6 +186,7 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
         await phone.postAct(phone.whole({ kind: 'heard', presentation: 9 }));
       }
       met.add(`${phone.name} ${place?.kind}`);
+      if (place?.player) await pry(phone, [phone, desk], place.player.manifest);
       await stepAt(phone, place);
       busy ||= `${phone.place?.version}` !== `${place?.version}`;
     }
@@ -184,7 +218,24 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
   for (const phone of phones) phone.hangUp();
   const log = house.log.join('');
   await house.close();
-  return { traffic: comparable(traffic, log), count: traffic.length, steps };
+  const sounds = traffic.filter(({ headers }) => isSound.test(headers)).map(({ body }) => body.slice(44));
+  return { traffic: comparable(traffic, log), count: traffic.length, steps, sounds: new Set(sounds) };
+}
+
+const isSound = /^content-type: audio/m;
+
+/** Asks for what plays in every way that a browser has, by whoever may have it and by whoever may not. */
+async function pry(phone: PhoneBrowser, browsers: readonly Browser[], manifest: string): Promise<void> {
+  const [first = ''] = /\/listen\/sound\/[\w-]{43}/.exec((await phone.request('GET', manifest)).body) ?? [];
+  for (const browser of browsers) {
+    await browser.request('GET', manifest.replace(/\d+$/, '2'), { accept: 'json' });
+    await browser.request('POST', first);
+    for (const headers of [{ range: 'bytes=0-43' }, { 'if-none-match': '*' }, { 'accept-encoding': 'identity' }]) {
+      await browser.request('GET', manifest, { accept: 'json', headers });
+      await browser.file(first, headers);
+    }
+    await browser.file(`${first.slice(0, -1)}-`);
+  }
 }
 
 const ready = new Map<string, Promise<Planned>>();
@@ -194,23 +245,44 @@ function job(name: string): Promise<Planned> {
   return before;
 }
 
+/** With sounds of its own, where the page plays. */
+const heard = async (name: string, { study, cookies }: Planned, folder: string, set: 0 | 1): Promise<string> =>
+  jobs[name]?.excerpts ? withSounds(folder, study, cookies[ada.name] ?? [], set) : folder;
+
 /** Played without a tell. */
-let clean: Awaited<ReturnType<typeof play>> | undefined;
+const clean = new Map<string, Awaited<ReturnType<typeof play>>>();
 
 test.each(Object.keys(jobs))('%s: the same bytes, whatever is compared', async (name) => {
   const made = await job(name);
-  const one = await play(made, copyOf(made.folder));
-  const other = await play(made, withOthers(made.folder));
-  if (name === 'preference') clean = one;
+  const one = await play(made, await heard(name, made, copyOf(made.folder), 0));
+  const other = await play(made, await heard(name, made, withOthers(made.folder), 1));
+  clean.set(name, one);
   expect(one.count).toBeGreaterThan(100);
   expect(one.steps).toBeGreaterThan(8);
   expect(differing(one.traffic, other.traffic)).toEqual([]);
+  // It was other music that played, or nothing.
+  expect(one.sounds.size).toBe(other.sounds.size);
+  expect(one.sounds.size > 1).toBe(jobs[name]?.excerpts !== undefined);
+  expect([...one.sounds].filter((samples) => other.sounds.has(samples))).toEqual([]);
 });
+
+/** Each on a page of its own, so that one play shows them all. */
+type Tells = Record<string, { at: RegExp; leak: Leak }>;
+
+/** Plays once more with other prototypes and all of these tells. Answers with those that nobody noticed. */
+async function unnoticed(name: string, tells: Tells): Promise<string[]> {
+  const made = await job(name);
+  const one = clean.get(name) ?? (await play(made, await heard(name, made, copyOf(made.folder), 0)));
+  const leak: Leak = (body, about) =>
+    Object.values(tells).reduce((now, tell) => (tell.at.test(about.what) ? tell.leak(now, about) : now), body);
+  const other = await play(made, await heard(name, made, withOthers(made.folder), 1), leak);
+  const found = differing(one.traffic, other.traffic);
+  return Object.keys(tells).filter((what) => !found.some((difference) => tells[what]?.at.test(difference)));
+}
 
 test('whatever could tell is found, each where it is', async () => {
   const answersIn = (body: string) => [...body.matchAll(/name="answer" value="(\d{3})"/g)].map(([, code = '']) => code);
-  /** Each on a page of its own, so that one play shows them all. */
-  const tells: Record<string, { at: RegExp; leak: Leak }> = {
+  const tells: Tells = {
     'by size': {
       at: /GET \S+\/run\/panel\b/,
       leak: (body, { first }) => body.replace('</main>', `${' '.repeat(first.name.length)}</main>`),
@@ -247,13 +319,28 @@ test('whatever could tell is found, each where it is', async () => {
       },
     },
   };
-  const made = await job('preference');
-  const one = clean ?? (await play(made, copyOf(made.folder)));
-  const leak: Leak = (body, about) =>
-    Object.values(tells).reduce((now, tell) => (tell.at.test(about.what) ? tell.leak(now, about) : now), body);
-  const other = await play(made, withOthers(made.folder), leak);
-  const found = differing(one.traffic, other.traffic);
-  for (const [what, { at }] of Object.entries(tells)) {
-    expect([what, found.some((difference) => at.test(difference))]).toEqual([what, true]);
-  }
+  expect(await unnoticed('preference', tells)).toEqual([]);
+});
+
+test('so is what could tell of sounds', async () => {
+  const later = ({ name }: { name: string }) => name > 'M';
+  const tells: Tells = {
+    'by a header that comes with a sound': {
+      at: /GET \/listen\/sound\/\S+(?: 200|$)/,
+      leak: (body, { first, response }) => {
+        if (later(first) && response.statusCode === 200) response.setHeader('content-disposition', 'inline');
+        return body;
+      },
+    },
+    'by the order in which sounds are named': {
+      at: /GET \/listen\/sounds\?\S+=1(?: 200|$)/,
+      leak: (body, { first }) =>
+        later(first) ? body.replace(/(\{"presentation":1[^}]*\}),(\{"presentation":2[^}]*\})/, '$2,$1') : body,
+    },
+    'in a refusal': {
+      at: /GET \/listen\/sound\/\S+(?: 404|$)/,
+      leak: (body, { first }) => (later(first) ? body.replace('such', 'Such') : body),
+    },
+  };
+  expect(await unnoticed('ABX of renders', tells)).toEqual([]);
 });
