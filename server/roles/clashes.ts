@@ -2,6 +2,7 @@ import type { ListenerId, StaffId } from '../../shared/brands';
 import type { Role } from '../../shared/roles';
 import { aliasKey } from '../account/listener-identity';
 import { ledgerBodies } from '../blinding/ledger';
+import { planOf } from '../command';
 import { memberships } from '../store/listeners';
 import { keyKnowers } from '../store/roles';
 import type { Db, StudyRow } from '../store/tables';
@@ -54,6 +55,10 @@ export const sawListeners = async (
   here: string | null = null,
 ): Promise<boolean> => (await ranDesk(db, study, staff)) || (await membersWho(db, study, staff, here)).length > 0;
 
+/** Whether somebody loads carriers. Where the server plays, whoever brings the files learns nothing of what plays when. */
+export const isLoaded = (study: Pick<StudyRow, 'state' | 'plan'>): boolean =>
+  study.state === 'draft' || planOf(study).handling !== 'server';
+
 /**
  * Why a role given to somebody would make the study single blind, as the end of a sentence about them; null where it
  * would not.
@@ -66,12 +71,14 @@ export async function singleBlindBy(
   role: Role,
 ): Promise<string | null> {
   const own = heldBy(holders, staff.id);
+  const loads = isLoaded(study);
   if (role === 'preparer') {
+    if (!loads) return null;
     if (own.includes('operator')) return 'is the operator';
     if (await ranDesk(db, study, staff)) return 'has run the desk';
     return (await membersWho(db, study, staff)).length > 0 ? 'sits on the panel' : null;
   }
   if (role !== 'operator') return null;
-  if (own.includes('preparer')) return 'is the preparer';
+  if (loads && own.includes('preparer')) return 'is the preparer';
   return (await keyKnowers(db, study.id)).some(({ id }) => id === staff.id) ? 'has seen the key' : null;
 }

@@ -7,7 +7,7 @@ import { staffById } from '../store/staff';
 import { openedSheet } from '../store/studies';
 import type { Db, StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
-import { membersWho } from './clashes';
+import { isLoaded, membersWho } from './clashes';
 
 /**
  * Whoever knows which sample is which is no listener of that study: who opened a sheet, had a code revealed, or is the
@@ -71,16 +71,15 @@ export const hasSeenKey = async (db: Db, study: Pick<StudyRow, 'id'>, staff: Sta
  */
 export async function barredFromDesk(
   db: Db,
-  study: Pick<StudyRow, 'id'>,
+  study: Pick<StudyRow, 'id' | 'state' | 'plan'>,
   staff: StaffId,
   codesStay: boolean,
   seesAnswers: boolean,
 ): Promise<'sheet' | 'code' | 'preparer' | 'panel' | null> {
   if (await openedSheet(db, study.id, staff)) return 'sheet';
   if (await (codesStay ? lookedAtKey : lookedAhead)(db, study.id, staff)) return 'code';
-  if ((await studyRoles(db, study.id)).some(({ staff_id, role }) => staff_id === staff && role === 'preparer')) {
-    return 'preparer';
-  }
+  const own = (await studyRoles(db, study.id)).filter(({ staff_id }) => staff_id === staff);
+  if (isLoaded(study) && own.some(({ role }) => role === 'preparer')) return 'preparer';
   const person = seesAnswers ? await staffById(db, staff) : undefined;
   return person && (await membersWho(db, study, person)).length > 0 ? 'panel' : null;
 }

@@ -29,6 +29,13 @@ export const roleWords: Record<Role, { name: string; does: string; sees: string 
   },
 };
 
+/** What is left of preparing where the server plays. */
+export const bringsFiles = {
+  name: roleWords.preparer.name,
+  does: 'Brings the files and matches them.',
+  sees: 'Plan and Prepare',
+};
+
 /** "the operator", "the analyst or the designer". */
 export const rolesSaid = (roles: readonly Role[]): string =>
   roles.map((role) => `the ${roleWords[role].name.toLowerCase()}`).join(' or ');

@@ -12,7 +12,7 @@ import { fieldOf, type Values } from '../web/forms';
 import { changeable } from './commands';
 import { type Earned, earnedLabel } from './earned-label';
 import { type Holders, heldBy, holdersOf } from './holders';
-import { namesSaid, roleWords } from './role-words';
+import { bringsFiles, namesSaid, roleWords } from './role-words';
 import type { RolePart, TeamPage } from './view-models';
 
 /** Who does what in a study, and what follows for how blind it is. */
@@ -30,12 +30,13 @@ export async function teamPart(
   const knowers = await keyKnowers(db, study.id);
   const designer = heldBy(holders, you).includes('designer');
   const may = roles.filter((role) => designer && changeable(role, study));
+  const loads = handlingOf(study)?.handling !== 'server';
   const partOf = (role: Role): RolePart => {
     const has = holders[role];
     const done = did(role).filter((name) => !has.some((one) => one.name === name));
     return {
       role,
-      ...roleWords[role],
+      ...(role === 'preparer' && !loads ? bringsFiles : roleWords[role]),
       holders: has.map(({ id, name }) => ({
         staff: id,
         name,
@@ -43,7 +44,7 @@ export async function teamPart(
         removable: may.includes(role) && !(role === 'designer' && has.length === 1),
       })),
       open: has.length > 0 ? null : done.length > 0 ? `Open. So far: ${namesSaid(done)}.` : 'Open: whoever does it.',
-      clashes: clashesOf(role, holders, told, knowers),
+      clashes: clashesOf(role, holders, told, knowers, loads),
       give: may.includes(role)
         ? {
             id: `staff-${role}`,
@@ -72,9 +73,9 @@ export async function teamPart(
 /** What a draft says of its handling, or the locked plan. */
 function handlingOf(study: StudyRow): { handling: Plan['handling']; method: { id: string } } | null {
   if (study.state !== 'draft') return planOf(study);
-  const draft = JSON.parse(study.plan) as { handling?: string; method?: { id?: string } };
-  const handling = draft.handling as Plan['handling'] | undefined;
-  return handling && handling in handlingWords ? { handling, method: { id: draft.method?.id ?? '' } } : null;
+  const draft = JSON.parse(study.plan) as { handling?: string; playback?: string; method?: string };
+  const handling = (draft.playback === 'renders' ? 'server' : draft.handling) as Plan['handling'] | undefined;
+  return handling && handling in handlingWords ? { handling, method: { id: draft.method ?? '' } } : null;
 }
 
 function labelOf(study: StudyRow, holders: Holders): Earned {
@@ -90,9 +91,10 @@ function clashesOf(
   holders: Holders,
   told: ReturnType<typeof rolesTold>,
   knowers: readonly { id: string; name: string }[],
+  loads: boolean,
 ): string[] {
   return holders[role].flatMap(({ id, name }) => {
-    if (role === 'operator' && heldBy(holders, id).includes('preparer')) {
+    if (loads && role === 'operator' && heldBy(holders, id).includes('preparer')) {
       return [`${name} is the preparer as well: single blind.`];
     }
     if (role === 'analyst' && knowers.some((one) => one.id === id)) {

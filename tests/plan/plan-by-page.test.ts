@@ -114,6 +114,10 @@ test('renders: no units, no hands, excerpts and a band', async () => {
   const { plan, page } = await lockedPlan(wish, async (staff, study) => {
     const prepare = await staff.open(`${study}/prepare`);
     expect(prepare.page.text('main')).toContain('Nothing to load');
+    // To bring the files and to run the desk go together here.
+    await staff.giveRole(study, 'operator', ada.name);
+    await staff.giveRole(study, 'preparer', ada.name);
+    expect((await staff.open(`${study}/team`)).page.text('main')).not.toContain('single blind');
     // Whoever knows the address gets no sheet either, and no passphrase is tried.
     const sent = {
       method: 'post',
