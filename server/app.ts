@@ -21,6 +21,7 @@ import type { TourStop } from './parts';
 import { amendRoutes } from './plan/amend-page';
 import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
+import { minutesOf } from './plan/minutes';
 import { planNow } from './plan/plan-now';
 import { planRoutes } from './plan/routes';
 import { prepareRoutes } from './prepare/routes';
@@ -110,7 +111,7 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(amendRoutes(parts));
   app.use(exposureRoutes(parts));
   app.use(followUpRoutes(parts));
-  app.use(prepareRoutes(parts, { planNow }));
+  app.use(prepareRoutes(parts, { planNow, minutesOf }));
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
   app.use(dataRoutes(parts));

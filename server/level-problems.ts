@@ -1,9 +1,11 @@
 import type { StudyId } from '../shared/brands';
+import { listeningLevelSchema } from '../shared/listening-level';
 import { levelsCount, type Plan, planLimits } from '../shared/plan';
+import { mostPlannedLaeq } from './audio/dose';
 import { judgeLevel, judgeMeasurement, type LevelJudgement } from './audio/level-tolerance';
 import { ledgerBodies } from './blinding/ledger';
 import { type Context, planOf } from './command';
-import { type UnitLevelRead, unitLevels } from './store/levels';
+import { listeningLevelOf, type UnitLevelRead, unitLevels } from './store/levels';
 import type { Db, StudyRow } from './store/tables';
 import { tellsSample, tellsSampleWords } from './tells-sample';
 import { Refusal } from './web/refusal';
@@ -17,11 +19,13 @@ import { Refusal } from './web/refusal';
  * wrong one would be trimmed wrongly. No trim makes up for two ears that differ, so that is looked at in both.
  */
 
-export const levelProblemKinds = ['missing', 'reworked', 'stale', 'beyond', 'balance'] as const;
+/** `loud` is about listening, and not about a unit. */
+export const levelProblemKinds = ['missing', 'reworked', 'stale', 'beyond', 'balance', 'loud'] as const;
 export type LevelProblemKind = (typeof levelProblemKinds)[number];
 
 export interface LevelProblem {
-  unit: string;
+  /** Null where it is about no unit. */
+  unit: string | null;
   kind: LevelProblemKind;
   /** Which measurement it is about; null where there is none. */
   measurement: string | null;
@@ -96,10 +100,24 @@ function stateOf(
   return judgeMeasurement({ measuredAt: new Date(`${newest.measured_on}T23:59:59Z`), now, staleDays });
 }
 
+/** What stands in the way of the level at the ear, if anything does. */
+async function loudProblems(db: Db, study: StudyId): Promise<LevelProblem[]> {
+  const row = await listeningLevelOf(db, study);
+  const level = row && listeningLevelSchema.parse(JSON.parse(row.body));
+  if (!row || !level?.estimate || level.planned.judged !== 'hold') return [];
+  const { laeq, uncertaintyDb } = level.estimate;
+  const words =
+    laeq > mostPlannedLaeq
+      ? `Listeners hear an estimated ${laeq.toFixed(0)} dBA (within ${uncertaintyDb.toFixed(0)} dB), above ${mostPlannedLaeq} dBA.`
+      : 'By the estimate of the listening level, the planned sittings take all that a week or a day allows.';
+  return [{ unit: null, kind: 'loud', measurement: row.at, words }];
+}
+
 /** What stands in the way, unit by unit; empty when levels are as they must be. */
 export async function levelProblems(db: Db, study: StudyId, plan: Plan, now: Date): Promise<LevelProblem[]> {
   const mustMatch = unitsMustMatch(plan);
-  return (await unitsNow(db, study, plan, now)).flatMap((unit): LevelProblem[] => {
+  const loud = await loudProblems(db, study);
+  const ofUnits = (await unitsNow(db, study, plan, now)).flatMap((unit): LevelProblem[] => {
     const { id, serial, state, newest, above, aboveJudged, balance, balanceJudged } = unit;
     const found = (kind: LevelProblemKind, words: string): LevelProblem => ({
       unit: id,
@@ -121,6 +139,7 @@ export async function levelProblems(db: Db, study: StudyId, plan: Plan, now: Dat
         : []),
     ];
   });
+  return [...ofUnits, ...loud];
 }
 
 /** What was signed for, told again later, whatever was measured since. */
@@ -128,8 +147,9 @@ export function levelProblemWords(
   { unit, kind }: Pick<LevelProblem, 'unit' | 'kind'>,
   units: readonly UnitNow[],
 ): string {
+  if (kind === 'loud') return 'louder than is planned for without a signature';
   const serial = units.find(({ id }) => id === unit)?.serial ?? 'a unit that is no more';
-  const words: Record<LevelProblemKind, string> = {
+  const words: Record<Exclude<LevelProblemKind, 'loud'>, string> = {
     missing: 'never measured',
     reworked: 'reworked and not measured since',
     stale: 'measurement out of date',
@@ -143,7 +163,7 @@ const deviated = 'level-deviation';
 
 /** What was signed for holds for that measurement: one that is taken anew and is no better is signed for anew. */
 const keyOf = ({ unit, kind, measurement }: Pick<LevelProblem, 'unit' | 'kind' | 'measurement'>): string =>
-  `${unit} ${kind} ${measurement ?? ''}`;
+  `${unit ?? ''} ${kind} ${measurement ?? ''}`;
 
 /** What is in the way and nobody has signed for. */
 export async function uncoveredLevels(db: Db, study: StudyId, plan: Plan, now: Date): Promise<LevelProblem[]> {
@@ -155,10 +175,19 @@ export async function uncoveredLevels(db: Db, study: StudyId, plan: Plan, now: D
   return problems.filter((problem) => !signed.includes(keyOf(problem)));
 }
 
-/** How many units are in the way and unsigned for: all that a room may know which hands them over. */
-export async function countUncovered(db: Db, study: StudyRow, now: Date): Promise<number> {
+export interface Uncovered {
+  /** Of units, how many. */
+  count: number;
+  loud: boolean;
+}
+
+/** What is in the way and unsigned for, without which: all that a room may know which hands units over. */
+export async function uncoveredBlind(db: Db, study: StudyRow, now: Date): Promise<Uncovered> {
   const open = await uncoveredLevels(db, study.id, planOf(study), now);
-  return new Set(open.map(({ unit }) => unit)).size;
+  return {
+    count: new Set(open.flatMap(({ unit }) => (unit === null ? [] : [unit]))).size,
+    loud: open.some(({ kind }) => kind === 'loud'),
+  };
 }
 
 export const deviationLimits = { min: 3, max: 300 } as const;
@@ -191,5 +220,5 @@ export const coverLevelsBlindly = (context: Context, reason: string, refusal: st
 const deviationWanted = (open: readonly LevelProblem[]): string => {
   const said = open.slice(0, 3).map(({ words }) => words);
   const more = open.length > 3 ? ` And ${open.length - 3} more.` : '';
-  return `Levels are not as they must be: ${said.join(' ')}${more} Measure them (Prepare, Levels), or say why it goes on all the same.`;
+  return `Levels are not as they must be: ${said.join(' ')}${more} Put that right under Prepare, or say why it goes on all the same.`;
 };

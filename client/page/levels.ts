@@ -1,3 +1,16 @@
+/** Of two ways in which a level may be known only the one that was chosen is asked about. What is typed stays. */
+export function watchWays(form: HTMLFormElement): void {
+  const follow = () => {
+    const chosen = new FormData(form).get('method');
+    for (const way of form.querySelectorAll<HTMLElement>('[data-way]')) {
+      // What is wrong is shown, wherever it stands.
+      way.hidden = way.dataset.way !== chosen && !way.querySelector('.error');
+    }
+  };
+  form.addEventListener('change', follow);
+  follow();
+}
+
 /** A table of a response can come from a file: its text goes where it would have been pasted, to be seen and sent. */
 export function watchResponseFile(form: HTMLFormElement): void {
   const place = form.querySelector<HTMLElement>('[data-from-file]');

@@ -1,6 +1,6 @@
 import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
-import { watchResponseFile } from './levels';
+import { watchResponseFile, watchWays } from './levels';
 import { offerPrint } from './print';
 import { takeDrops } from './quick';
 import { watchRehearsal } from './rehearsal';
@@ -25,6 +25,8 @@ takeDrops(document);
 
 const levels = document.querySelector<HTMLFormElement>('[data-levels]');
 if (levels) watchResponseFile(levels);
+const listening = document.querySelector<HTMLFormElement>('[data-listening]');
+if (listening) watchWays(listening);
 const sound = document.querySelector<HTMLElement>('[data-sound]');
 if (sound) watchSound(sound);
 const match = document.querySelector<HTMLFormElement>('[data-match]');

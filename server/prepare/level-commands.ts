@@ -14,14 +14,16 @@ import { planGiven, samePlan } from './plan-given';
 
 export const levelLimits = { least: -40, most: 160, device: 120, method: 300, note: 200, response: 60_000 } as const;
 
-/** A number as people type it, with a point or a comma. */
-export const typedNumber = (words: string) =>
+/** A number as people type it, with a point or a comma, and whatever minus they find. */
+export const numberTyped = (typed: string): number => Number(typed.replace(',', '.').replace('−', '-'));
+
+const typedNumber = (words: string) =>
   z
     .string()
     .trim()
     .min(1)
     .regex(/^[-−]?\d{1,6}(?:[.,]\d{1,6})?$/, words)
-    .transform((typed) => Number(typed.replace(',', '.').replace('−', '-')));
+    .transform(numberTyped);
 
 const decibels = typedNumber('a number of decibels, such as 94.2').pipe(
   z.number().min(levelLimits.least).max(levelLimits.most),

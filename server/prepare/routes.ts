@@ -1,4 +1,5 @@
 import { type Request, type Response, Router } from 'express';
+import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { listenerOf } from '../account/listener-identity';
 import { sheetOutdatedAt } from '../blinding/outdated-sheet';
@@ -17,6 +18,7 @@ import { addressOf, limitFailures } from '../web/limits';
 import { Refusal } from '../web/refusal';
 import { addressesOf, openSheet, sheetSession } from './commands';
 import { levelRoutes } from './level-routes';
+import { listeningRoutes } from './listening-routes';
 import { prepareNav } from './nav';
 import { revealPart, revealRoutes } from './reveal-page';
 import { sheetPage } from './sheet-page';
@@ -25,8 +27,15 @@ import type { PreparePage } from './view-models';
 
 const passHours = 12;
 
+/** Handed in from the room where plans are written. */
+export interface PlanKnown {
+  planNow: PlanNow;
+  /** Of one sitting. */
+  minutesOf(plan: Plan): number;
+}
+
 /** The preparation sheets: behind the passphrase, and every opening in the ledger. */
-export function prepareRoutes(parts: Parts, { planNow }: { planNow: PlanNow }): Router {
+export function prepareRoutes(parts: Parts, { planNow, minutesOf }: PlanKnown): Router {
   const { store, views } = parts;
   const router = Router();
   const slow = limitFailures({ attempts: 10, minutes: 15 }, addressOf);
@@ -150,5 +159,6 @@ export function prepareRoutes(parts: Parts, { planNow }: { planNow: PlanNow }): 
   router.use(revealRoutes(parts, slow));
   router.use(soundRoutes(parts, planNow));
   router.use(levelRoutes(parts, planNow));
+  router.use(listeningRoutes(parts, planNow, minutesOf));
   return router;
 }

@@ -149,6 +149,12 @@ export function matchPart(plan: Plan, match: SoundMatch, at: string): MatchPart 
   };
 }
 
+function lagWords(lag: number): string {
+  if (lag === 0) return 'together';
+  const size = Math.abs(lag);
+  return `${size}\u00a0${size === 1 ? 'sample' : 'samples'} ${lag > 0 ? 'later' : 'earlier'}`;
+}
+
 const judgedWords = { passes: 'within tolerance', warns: 'reported', beyond: 'beyond tolerance' } as const;
 
 function tableOf(plan: Plan, match: SoundMatch, excerpt: MatchedExcerpt): MatchedTable {
@@ -172,7 +178,7 @@ function tableOf(plan: Plan, match: SoundMatch, excerpt: MatchedExcerpt): Matche
       gain: decimals(gain, 2),
       after: decimals(after.level, 2),
       peak: decimals(after.truePeak, 1),
-      lag: lag === null ? 'can’t be told' : lag === 0 ? 'together' : `${decimals(lag, 0)} samples`,
+      lag: lag === null ? 'can’t be told' : lagWords(lag),
     })),
     spread:
       excerpt.files.length > 1

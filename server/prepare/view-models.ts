@@ -214,3 +214,48 @@ export interface LevelHistory {
   at: string;
   counts: boolean;
 }
+
+/** GET /studies/:id/listening-level: how loud it is at the ear, as an estimate. */
+export interface ListeningPage extends StaffFrame {
+  nav: PrepareNav[];
+  base: string;
+  notNow: { words: string; next: { label: string; url: string } } | null;
+  /** Null while nothing was noted. */
+  estimate: EstimatePart | null;
+  /** The sound was matched anew since. */
+  outdated: boolean;
+  form: ListeningForm | null;
+}
+
+export interface EstimatePart {
+  at: string;
+  /** Null is unknown. */
+  level: string | null;
+  range: string | null;
+  /** Told for the diffuse field, in which limits are set. */
+  corrected: boolean;
+  parts: { what: string; db: string; within: string; basis: string }[];
+  rows: { label: string; share: string; allowed: string | null; by: string }[];
+  judged: 'fine' | 'warn' | 'hold' | 'unknown';
+  judgedWords: string;
+}
+
+/** Form: POST /studies/:id/listening-level. What is left empty is unknown. */
+export interface ListeningForm {
+  action: string;
+  methods: { value: string; label: string; chosen: boolean }[];
+  per: { value: string; label: string; chosen: boolean }[];
+  /** The server plays, so it knows the programme once it is matched. */
+  programmeKnown: boolean;
+  matched: boolean;
+  sensitive: boolean;
+  sensitivity: Field;
+  impedance: Field;
+  volts: Field;
+  volume: Field;
+  programme: Field;
+  reading: Field;
+  signal: Field;
+  diffuseField: Field;
+  diffuseSource: Field;
+}

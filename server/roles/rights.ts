@@ -31,6 +31,7 @@ export const commandRights: Readonly<Record<string, Right>> = {
   'match-sound': preparing,
   'note-level': preparing,
   'note-rework': preparing,
+  'note-listening-level': preparing,
   // Whoever is there when somebody is hurt.
   reveal: { by: ['preparer', 'operator', 'designer'] },
 
@@ -104,6 +105,7 @@ export const routeRooms: Readonly<Record<string, Room>> = {
   reveal: 'prepare',
   sound: 'prepare',
   levels: 'prepare',
+  'listening-level': 'prepare',
   run: 'run',
   review: 'review',
   team: 'team',
@@ -117,4 +119,5 @@ export const narrower: Readonly<Record<string, readonly Role[]>> = {
   reveal: ['preparer', 'operator', 'designer'],
   sound: ['designer', 'preparer'],
   levels: ['designer', 'preparer'],
+  'listening-level': ['designer', 'preparer'],
 };

@@ -2,11 +2,12 @@ import type { StaffId } from '../../shared/brands';
 import { incidentCategories, voidReasons } from '../../shared/wire/desk';
 import { deskSay } from '../../shared/words/desk';
 import { mishaps } from '../../shared/words/mishaps';
+import { judgeDose } from '../audio/dose';
 import { blindPlanOf } from '../blind-plan';
 import { ledgerBodies } from '../blinding/ledger';
 import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import { servingOf } from '../command';
-import { countUncovered } from '../level-problems';
+import { uncoveredBlind } from '../level-problems';
 import { codesOf } from '../live/advance';
 import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
@@ -19,6 +20,7 @@ import { sheetOpenings } from '../store/studies';
 import type { SessionRow, StudyRow, TrialRow } from '../store/tables';
 import { trialsOfSession } from '../store/trials';
 import { deskMinute } from '../time-words';
+import { weeklyDose } from '../weekly-dose';
 import { barredFrom } from './barred';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
 import { panelOf } from './panel';
@@ -82,7 +84,7 @@ async function dueNow(parts: Parts, study: StudyRow): Promise<Desk['due']> {
 async function openable(parts: Parts, study: StudyRow, sessions: readonly SessionRow[]): Promise<Desk['openable']> {
   const number = sessions.length + 1;
   const carriers = study.state === 'draft' || blindPlanOf(study).handling !== 'server';
-  const no = (reason: string) => ({ allowed: false, number, reason, carriers, uncovered: null });
+  const no = (reason: string) => ({ allowed: false, number, reason, carriers, uncovered: [] });
   if (study.state === 'draft') return no(deskSay('openable.draft'));
   if (study.state !== 'locked' && study.state !== 'running') return no(deskSay('openable.closed'));
   if (sessions.some((session) => session.state !== 'closed')) return no(deskSay('openable.open'));
@@ -93,13 +95,12 @@ async function openable(parts: Parts, study: StudyRow, sessions: readonly Sessio
   }
   if (!(await soundStands(parts.store.db, study))) return no(deskSay('openable.sound'));
   const opened = (await sheetOpenings(parts.store.db, study.id)).some((opening) => opening.session_number === number);
-  const uncovered = await countUncovered(parts.store.db, study, parts.now());
   return {
     allowed: true,
     number,
     reason: opened || !carriers ? null : deskSay('openable.no-sheet', { number }),
     carriers,
-    uncovered: uncovered === 0 ? null : uncoveredWords(uncovered),
+    uncovered: uncoveredWords(await uncoveredBlind(parts.store.db, study, parts.now())),
   };
 }
 
@@ -126,6 +127,12 @@ async function sessionView(
   const audience = (sitting: SittingWithWho) =>
     plan.audiences.find((one) => one.id === sitting.audience_id)?.name ?? '';
   const nextSeat = freeSeat(sittings);
+  const waiting = sittings.filter((sitting) => sitting.state in stages);
+  const doses = new Map<string, string>();
+  for (const { id, listener_id } of waiting) {
+    const judged = judgeDose((await weeklyDose(db, listener_id, parts.now())).share);
+    if (judged === 'warn' || judged === 'hold') doses.set(id, deskSay(`dose.${judged}`));
+  }
   const joinUrl = `${addresses.joinBase}/j/${session.join_code}`;
   return {
     number: session.number,
@@ -135,8 +142,7 @@ async function sessionView(
     joinQrSvg: await qrSvg(joinUrl),
     otherUrls: addresses.others.map((other) => `${other}/j/${session.join_code}`),
     hands: session.state === 'paused' ? [] : await handsOf(db, servingOf(parts, study), plan, session.number, seats),
-    arrivals: sittings
-      .filter((sitting) => sitting.state in stages)
+    arrivals: waiting
       .sort((a, b) => Number(a.state === 'postponed') - Number(b.state === 'postponed'))
       .map((sitting) => ({
         sitting: sitting.id,
@@ -146,6 +152,7 @@ async function sessionView(
         again: sitting.state === 'postponed',
         stage: stages[sitting.state] ?? '',
         nextSeat,
+        dose: doses.get(sitting.id) ?? null,
       })),
     seats: seats
       .sort((a, b) => (a.sitting.seat ?? 0) - (b.sitting.seat ?? 0))

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { AudienceId, SittingId } from '../../shared/brands';
+import { judgeDose } from '../audio/dose';
 import { blindPlanOf } from '../blind-plan';
 import { serveSitting } from '../blinding/serving';
 import { type Command, type Context, servingOf } from '../command';
@@ -13,6 +14,7 @@ import { findSitting, seatedSittings, sittingsOf, updateSitting } from '../store
 import type { SittingRow } from '../store/tables';
 import { insertTrials } from '../store/trials';
 import { Refusal } from '../web/refusal';
+import { weeklyDose } from '../weekly-dose';
 import { openOne } from './sessions';
 import { refuseUndue } from './undue';
 
@@ -75,6 +77,13 @@ export const seat: Command<Input> = {
     if (!membership || !listener) throw new Error('A sitting has no member.');
     await refuseKnowing(context, sitting);
     refuseUndue(listener.alias, await dueOf(tx, study, listener.id, at), blindPlanOf(study).sessions, at);
+    if (judgeDose((await weeklyDose(tx, listener.id, at)).share) === 'hold') {
+      throw new Refusal(
+        'too-early',
+        `By the estimate ${listener.alias} has taken in all the sound that a week allows. Let them come another day, and turn them away now, so that their phone says so.`,
+        { path: 'sitting' },
+      );
+    }
     const ordinal = membership.ordinal ?? (await nextOrdinal(tx, study.id, membership.audience_id));
     if (membership.ordinal === null) await givePlace(tx, study.id, sitting.listener_id, ordinal);
     const number = (await seatedSittings(tx, study.id, sitting.listener_id)).length + 1;

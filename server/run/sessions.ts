@@ -6,7 +6,7 @@ import { blindPlanOf } from '../blind-plan';
 import { sheetOutdatedAt } from '../blinding/outdated-sheet';
 import type { Command, Context } from '../command';
 import { newId, newJoinCode } from '../ids';
-import { countUncovered, coverLevelsBlindly, deviationLimits } from '../level-problems';
+import { coverLevelsBlindly, deviationLimits, type Uncovered, uncoveredBlind } from '../level-problems';
 import { sessionsHeld } from '../live/due';
 import { endSession } from '../live/end-session';
 import { losesMissed } from '../sittings-due';
@@ -32,8 +32,10 @@ export function allHeld({ sessions }: Pick<Plan, 'sessions'>, held: number): str
 }
 
 /** What of the levels nobody has signed for; of units only how many there are. */
-export const uncoveredWords = (count: number): string =>
-  count === 1 ? deskSay('openable.levels-1') : deskSay('openable.levels', { count });
+export const uncoveredWords = ({ count, loud }: Uncovered): string[] => [
+  ...(count === 0 ? [] : [count === 1 ? deskSay('openable.levels-1') : deskSay('openable.levels', { count })]),
+  ...(loud ? [deskSay('openable.loud')] : []),
+];
 
 export const openSession: Command<z.output<typeof opening>> = {
   name: 'open-session',
@@ -60,8 +62,8 @@ export const openSession: Command<z.output<typeof opening>> = {
     if (!(await soundStands(tx, study))) {
       throw new Refusal('conflict', deskSay('openable.sound'), { path: 'session' });
     }
-    const uncovered = await countUncovered(tx, study, at);
-    if (uncovered > 0) await coverLevelsBlindly(context, deviation, uncoveredWords(uncovered));
+    const uncovered = uncoveredWords(await uncoveredBlind(tx, study, at));
+    if (uncovered.length > 0) await coverLevelsBlindly(context, deviation, uncovered.join(' '));
     const row: SessionRow = {
       id: newId<SessionId>(at),
       study_id: study.id,

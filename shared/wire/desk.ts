@@ -97,6 +97,8 @@ const arrival = z.strictObject({
   again: z.boolean(),
   stage: deskSaidOf('stage'),
   nextSeat: seat,
+  /** Much of what a week allows was taken in already. */
+  dose: deskSaidOf('dose').nullable(),
 });
 
 const deskSession = z.strictObject({
@@ -130,7 +132,7 @@ export const deskPart = z.strictObject({
     /** Something is loaded and handed over. */
     carriers: z.boolean(),
     /** Levels that nobody has signed for: POST open-session wants {deviation}, the reason. Of units only how many. */
-    uncovered: deskSaid('openable.levels', 'openable.levels-1').nullable(),
+    uncovered: z.array(deskSaid('openable.levels', 'openable.levels-1', 'openable.loud')).max(2),
   }),
   /** The operator may not work here: opened a sheet. Form: POST single-blind {reason}. */
   barred,

@@ -23,6 +23,8 @@ export const deskWords = {
     'The level of one unit is missing, too old or too far from the others. Let whoever prepares measure it (Prepare, Levels), or say why the session opens all the same.',
   'openable.levels':
     'The levels of {count} units are missing, too old or too far apart. Let whoever prepares measure them (Prepare, Levels), or say why the session opens all the same.',
+  'openable.loud':
+    'By the estimate it is louder, or goes on for longer, than is planned for. Let whoever prepares lower it (Prepare, Listening level), or say why the session opens all the same.',
   'openable.sound':
     'The sound of this study is not ready: files, cut or match are missing. Let whoever prepares finish it first (Prepare, Sound).',
 
@@ -42,6 +44,9 @@ export const deskWords = {
   'stage.checked-in': 'reading the cautions',
   'stage.ready': 'ready',
   'stage.postponed': 'postponed at check-in',
+
+  'dose.warn': 'by the estimate half of a week’s sound or more',
+  'dose.hold': 'by the estimate all of a week’s sound: another day',
 
   'now.done': 'done',
   'now.stopped': 'stopped',

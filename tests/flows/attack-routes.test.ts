@@ -39,7 +39,8 @@ function secretsIn(folder: string): string[] {
 }
 
 /** Pages about the plan itself, which name what is compared, as the team does. They know no codes. */
-const aboutThePlan = /\/studies\/[^/ ]+\/(?:plan|lock|amend|exposure|follow-up|rehearsal)\b/;
+const aboutThePlan =
+  /\/studies\/[^/ ]+\/(?:plan|lock|amend|exposure|follow-up|rehearsal|sound|levels|listening-level)\b/;
 
 /** What a form of that name would hold, from somebody who guesses. */
 function guesses(step: string): Fields {
@@ -49,6 +50,11 @@ function guesses(step: string): Fields {
     ...Object.fromEntries(['open', 'unseal', 'reveal', 'amend'].map((name) => [name, key])),
     reveal: { ...key, code: cleo.code, reason: 'Somebody asks' },
     lock: { passphrase: key.passphrase, passphraseAgain: key.passphrase },
+    note: { unit: 'a', left: '94', right: '94', measuredOn: '2026-03-02', device: 'Ears', method: 'Guess' },
+    rework: { reworked: 'a', on: '2026-03-02', note: 'Which one?' },
+    cut: { excerpt: 'a', from: '0', to: '5' },
+    upload: { excerpt: 'a', prototype: 'a' },
+    'listening-level': { method: 'coupler', reading: '70' },
     'hand-over': { sitting: hal.sitting, give: cleo.code },
     'take-back': { sitting: cleo.sitting, code: hal.give },
     void: { trial: cleo.trial, reason: 'other', text: 'Which one was it?' },

@@ -100,7 +100,53 @@ const cases: Case[] = [
     otherwise: { locked: [400, 'bad-input'] },
     once: true,
   },
-  ...['amend', 'reveal'].map(
+  {
+    name: 'note a level',
+    by: 'Ada',
+    path: on('/levels/note'),
+    fields: (state) => ({
+      ...{ unit: unitIn(state), left: '94.1', right: '94.2', measuredOn: '2026-03-01', device: 'Coupler' },
+      method: 'Three fits',
+    }),
+    allowed: ['draft', 'locked', ...running],
+    once: true,
+  },
+  {
+    name: 'note a rework',
+    by: 'Ada',
+    path: on('/levels/rework'),
+    fields: (state) => ({ reworked: unitIn(state), on: '2026-03-01', note: 'New damper' }),
+    allowed: ['draft', 'locked', ...running],
+    once: true,
+  },
+  {
+    name: 'note the listening level',
+    by: 'Ada',
+    path: on('/listening-level'),
+    fields: form(() => ({ method: 'coupler', reading: '70' })),
+    allowed: ['draft', 'locked', ...running],
+    once: true,
+  },
+  // By this plan nothing plays by itself; what plays is brought in tests/prepare/.
+  {
+    name: 'bring sound',
+    by: 'Ada',
+    path: on('/sound/upload'),
+    allowed: [],
+    otherwise: each(['draft', 'locked'], conflict),
+    once: true,
+  },
+  ...['cut', 'match'].map(
+    (what): Case => ({
+      name: `${what} sound`,
+      by: 'Ada',
+      path: on(`/sound/${what}`),
+      allowed: [],
+      otherwise: each(states, conflict),
+      once: true,
+    }),
+  ),
+  ...['amend', 'reveal', 'sound', 'levels', 'listening-level'].map(
     (page): Case => ({
       name: `look at the page ${page}`,
       by: 'Ada',
@@ -436,6 +482,12 @@ async function serve(state: State) {
   };
   return { ...house, send, act };
 }
+
+const unitIn = (state: State): string => {
+  const [study] = dump(every.folders[state]).study as { plan: string }[];
+  const { prototypes } = JSON.parse(study?.plan ?? '{}') as { prototypes: { units: { id: string }[] }[] };
+  return prototypes[0]?.units[0]?.id ?? '';
+};
 
 const prototypeIn = (state: State): string => {
   const [study] = dump(every.folders[state]).study as { plan: string }[];

@@ -68,10 +68,10 @@ const match: MatchPart = {
       rows: names.map((label, at) => ({
         label,
         before: `−${17 + at}.3`,
-        gain: `−${2 - at}.00`,
+        gain: at === 2 ? '0.00' : `−${2 - at}.00`,
         after: '−19.30',
         peak: '−4.1',
-        lag: at === 0 ? 'together' : at === 1 ? '1 samples' : 'can’t be told',
+        lag: at === 0 ? 'together' : at === 1 ? '1\u00a0sample later' : 'can’t be told',
       })),
       spread: '0.00\u00a0dB from quietest to loudest: within tolerance.',
       units: [],

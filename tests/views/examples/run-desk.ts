@@ -49,7 +49,7 @@ const desk = (more: Partial<Desk> = {}): Desk => ({
   base,
   csrf,
   version: 17,
-  openable: { allowed: false, number: 1, reason: null, carriers: true, uncovered: null },
+  openable: { allowed: false, number: 1, reason: null, carriers: true, uncovered: [] },
   barred: null,
   session: null,
   due: null,
@@ -110,6 +110,7 @@ export const deskStates = {
           again: false,
           stage: 'ready',
           nextSeat: 6,
+          dose: deskSay('dose.warn'),
         },
         {
           sitting: sitting(7),
@@ -119,6 +120,7 @@ export const deskStates = {
           again: false,
           stage: 'checking in',
           nextSeat: 6,
+          dose: null,
         },
         {
           sitting: sitting(8),
@@ -128,6 +130,7 @@ export const deskStates = {
           again: true,
           stage: 'postponed at check-in',
           nextSeat: 6,
+          dose: null,
         },
       ],
       seats: [
@@ -144,7 +147,7 @@ const examples: ViewExamples<DeskPage> = {
   examples: [
     {
       name: 'empty',
-      model: page({ openable: { allowed: true, number: 1, reason: null, carriers: true, uncovered: null } }),
+      model: page({ openable: { allowed: true, number: 1, reason: null, carriers: true, uncovered: [] } }),
     },
     {
       name: 'nothing-loaded',
@@ -154,7 +157,7 @@ const examples: ViewExamples<DeskPage> = {
           number: 1,
           reason: deskSay('openable.no-sheet', { number: 1 }),
           carriers: true,
-          uncovered: null,
+          uncovered: [],
         },
       }),
     },
@@ -166,13 +169,13 @@ const examples: ViewExamples<DeskPage> = {
           number: 1,
           reason: null,
           carriers: true,
-          uncovered: deskSay('openable.levels', { count: 3 }),
+          uncovered: [deskSay('openable.levels', { count: 3 }), deskSay('openable.loud')],
         },
       }),
     },
     {
       name: 'renders',
-      model: page({ openable: { allowed: true, number: 1, reason: null, carriers: false, uncovered: null } }),
+      model: page({ openable: { allowed: true, number: 1, reason: null, carriers: false, uncovered: [] } }),
     },
     {
       name: 'sound-missing',
@@ -182,14 +185,14 @@ const examples: ViewExamples<DeskPage> = {
           number: 1,
           reason: deskSay('openable.sound'),
           carriers: false,
-          uncovered: null,
+          uncovered: [],
         },
       }),
     },
     {
       name: 'not-yet',
       model: page({
-        openable: { allowed: false, number: 1, reason: deskSay('openable.draft'), carriers: true, uncovered: null },
+        openable: { allowed: false, number: 1, reason: deskSay('openable.draft'), carriers: true, uncovered: [] },
       }),
     },
     { name: 'nobody-seated', model: page({ session: session() }) },
@@ -231,6 +234,7 @@ const examples: ViewExamples<DeskPage> = {
             again: false,
             stage: i < 2 ? 'ready' : 'reading the cautions',
             nextSeat: 13,
+            dose: null,
           })),
           seats: Array.from({ length: 12 }, (_, i) =>
             seat(
@@ -260,7 +264,7 @@ const examples: ViewExamples<DeskPage> = {
     {
       name: 'done',
       model: page({
-        openable: { allowed: true, number: 3, reason: null, carriers: true, uncovered: null },
+        openable: { allowed: true, number: 3, reason: null, carriers: true, uncovered: [] },
         due: [
           { alias: longName, audience: 'Stage', overdue: true },
           { alias: 'Heron', audience: 'Stage', overdue: false },
@@ -279,7 +283,7 @@ const examples: ViewExamples<DeskPage> = {
           number: 3,
           reason: deskSay('openable.all-held', { count: 2 }),
           carriers: true,
-          uncovered: null,
+          uncovered: [],
         },
         due: [],
         closedSessions,

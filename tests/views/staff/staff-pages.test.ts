@@ -14,6 +14,7 @@ import locked from '../examples/plan-locked';
 import newStudy from '../examples/plan-new';
 import plan from '../examples/plan-plan';
 import levels from '../examples/prepare-levels';
+import listeningLevel from '../examples/prepare-listening-level';
 import prepare from '../examples/prepare-prepare';
 import reveal from '../examples/prepare-reveal';
 import revealed from '../examples/prepare-revealed';
@@ -35,7 +36,7 @@ import error from '../examples/web-error';
 const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, amend, exposure],
-  ...[prepare, sheet, sound, levels, reveal, revealed],
+  ...[prepare, sheet, sound, levels, listeningLevel, reveal, revealed],
   ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
