@@ -8,6 +8,7 @@
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
  *   node tests/bench/bench.mjs loudness         speed of the loudness meter beside real time and ffmpeg, and that both agree
+ *   node tests/bench/bench.mjs player-delays    whether the time from a tap to the first sound tells two presentations apart
  *   node tests/bench/bench.mjs stats --write    also writes tests/bench/results/stats.txt, with date, commit and versions
  */
 import { execFileSync, spawnSync } from 'node:child_process';
@@ -22,7 +23,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors|response-times|loudness [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }
@@ -46,7 +47,9 @@ process.stdout.write(stdout);
 if (option === '--write') {
   const git = (...words) => execFileSync('git', words, { cwd: root, encoding: 'utf8' }).trim();
   const changed =
-    git('status', '--porcelain', '--', 'stats', 'server/audio') === '' ? '' : ', with changes not committed';
+    git('status', '--porcelain', '--', 'stats', 'server/audio', 'client/phone') === ''
+      ? ''
+      : ', with changes not committed';
   const lines = [
     `date ${new Date().toISOString().slice(0, 10)}, commit ${git('rev-parse', '--short', 'HEAD')}${changed}`,
     `Node ${process.version}, ${process.platform} ${process.arch}, ${cpus().length} × ${cpus()[0]?.model}`,

@@ -37,6 +37,12 @@ export interface Rendered {
   positions: number[];
 }
 
+/** Milliseconds. */
+export interface Delay {
+  byAudioClock: number;
+  byPageClock: number;
+}
+
 const block = 128;
 
 /** Renders a session as a phone would play it: taps come while it renders, and nothing is known before. */
@@ -140,7 +146,7 @@ const lab = {
     }
   },
 
-  /** Starts in turn, in the given order, and how long after each tap the first sound came out, in milliseconds. */
+  /** Starts in turn, in the given order, and how long after each tap the first sound came out. */
   startDelays: (order: readonly number[], count: number, rate: number) => startDelays(order, count, rate),
 
   /** Takes over the place on the page, as the script of the phone does, and writes down what happens. */
@@ -183,24 +189,42 @@ window.AudioContext = class extends Real {
 };
 
 /**
- * The tap's time is the audio clock's at the moment of `start`; the sound's is the frame of the first sample that isn't
- * silent, seen by a processor that takes in all that the player gives out. Its own buffering is the same for all.
+ * A processor takes the place of the loudspeaker, and beside each sample of the player it sees the number of that sample,
+ * from a source that counts: so the frame of the first sound is known, however late the page looks. Once it is measured
+ * from the audio clock at the tap, and once from the clock of the page, by what the browser says of the two.
  */
-async function startDelays(order: readonly number[], count: number, rate: number): Promise<number[]> {
+async function startDelays(order: readonly number[], count: number, rate: number): Promise<Delay[]> {
   const context = createOutput().open(rate);
-  const size = 256;
-  const tap = context.createScriptProcessor(size, 2, 1);
-  tap.connect(context.destination);
-  let heardAt: ((seconds: number) => void) | null = null;
-  tap.onaudioprocess = ({ inputBuffer, playbackTime }) => {
-    const samples = inputBuffer.getChannelData(0);
-    const first = samples.findIndex((sample) => sample !== 0);
-    if (first >= 0) heardAt?.(playbackTime + first / context.sampleRate);
+  const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
+  while (context.state !== 'running' || context.currentTime < 0.2) await wait(10);
+
+  const counted = 2 ** 22;
+  const ramp = context.createBuffer(1, counted, rate);
+  ramp.getChannelData(0).set(Float32Array.from({ length: counted }, (_, at) => at / counted));
+  const counter = context.createBufferSource();
+  counter.buffer = ramp;
+  counter.loop = true;
+  const zero = Math.round((context.currentTime + 0.2) * rate);
+  counter.start(zero / rate);
+
+  const splitter = context.createChannelSplitter(2);
+  const merger = context.createChannelMerger(2);
+  const processor = context.createScriptProcessor(4096, 2, 1);
+  splitter.connect(merger, 0, 0);
+  counter.connect(merger, 0, 1);
+  merger.connect(processor).connect(context.destination);
+  let hears: ((frame: number) => void) | null = null;
+  let isQuiet: (() => void) | null = null;
+  processor.onaudioprocess = ({ inputBuffer }) => {
+    const first = inputBuffer.getChannelData(0).findIndex((sample) => sample !== 0);
+    const number = inputBuffer.getChannelData(1)[Math.max(0, first)] ?? 0;
+    if (first < 0) isQuiet?.();
+    else hears?.(zero + Math.round(number * counted));
   };
-  // The same graph, and its end goes to the processor instead of the loudspeaker.
+  // The same graph, and its end goes to the processor.
   const routed = new Proxy(context, {
     get(target, name) {
-      if (name === 'destination') return tap;
+      if (name === 'destination') return splitter;
       const value: unknown = Reflect.get(target, name, target);
       return typeof value === 'function' ? value.bind(target) : value;
     },
@@ -212,23 +236,31 @@ async function startDelays(order: readonly number[], count: number, rate: number
     fadeMs: 10,
     wake: wakeByClock(context),
   });
-  const delays: number[] = [];
-  const wait = (ms: number) => new Promise((resolve) => setTimeout(resolve, ms));
-  while (context.state !== 'running' || context.currentTime < 0.2) await wait(10);
+  const delays: Delay[] = [];
+  const turn = (counted / rate) * 1000;
+  await wait(400);
   for (const index of order) {
-    const at = context.currentTime;
+    // As taps come: at any moment between two blocks of the card.
+    await wait(Math.random() * 20);
     const heard = new Promise<number>((resolve) => {
-      heardAt = resolve;
+      hears = resolve;
     });
+    const { contextTime = 0, performanceTime = 0 } = context.getOutputTimestamp();
+    const tapped = performance.now();
+    const clock = context.currentTime;
     player.start(index);
-    delays.push((Math.round(((await heard) - at) * 1e6) / 1e6) * 1000);
-    heardAt = null;
+    const first = ((await heard) / rate) * 1000;
+    hears = null;
+    const byPage = first - contextTime * 1000 - (tapped - performanceTime);
+    const since = (ms: number): number => ((ms % turn) + turn) % turn;
+    delays.push({ byAudioClock: since(first - clock * 1000), byPageClock: since(byPage + 1000) - 1000 });
     player.stop();
     while (player.sounding()) await wait(5);
-    // The last blocks pass the processor.
-    await wait(30);
+    await new Promise<void>((resolve) => {
+      isQuiet = resolve;
+    });
+    isQuiet = null;
   }
-  tap.disconnect();
   await context.close();
   return delays;
 }

@@ -2,9 +2,7 @@
 import { createHash } from 'node:crypto';
 import { createServer, type ServerResponse } from 'node:http';
 import type { AddressInfo, Socket } from 'node:net';
-import { join } from 'node:path';
-import { build } from 'esbuild';
-import { root } from '../../server/root';
+import { bundlePlayerLab } from './bundle-player-lab';
 import { clientFiles, galleryPolicy } from './gallery';
 
 export interface ServedSound {
@@ -25,16 +23,7 @@ export interface PlayerPage {
 }
 
 export async function openPlayerPage(): Promise<PlayerPage> {
-  const built = await build({
-    entryPoints: [join(root, 'tests/browser/player-lab.ts')],
-    bundle: true,
-    write: false,
-    format: 'esm',
-    target: ['es2020', 'safari14'],
-    supported: { destructuring: true },
-    logLevel: 'error',
-  });
-  const lab = built.outputFiles[0]?.contents ?? new Uint8Array();
+  const lab = await bundlePlayerLab();
   const files = await clientFiles();
   const manifests = new Map<string, string>();
   const sounds = new Map<string, ServedSound>();

@@ -192,6 +192,19 @@ describe.each([
   });
 });
 
+test('stopped within the fade of each start, at many times: fades stand apart, and none is lost', async () => {
+  const rate = 44_100;
+  const taps = Array.from({ length: 60 }, (_, at): Tap[] => [
+    { at: at * 7_680, does: 'start' },
+    { at: at * 7_680 + 1_280, does: 'select', index: at % 2 },
+    { at: at * 7_680 + 1_408, does: 'stop' },
+  ]).flat();
+  const heard = await rendered(2, 30_011, { rate, frames: 60 * 7_680, loops: true, fadeMs: 20, taps });
+  const silences = [...heard.left.keys()].filter((at) => at % 7_680 === 7_000);
+  expect(silences.every((at) => heard.left[at] === 0)).toBe(true);
+  expect(heard.facts.heardMs.reduce((sum, ms) => sum + ms, 0)).toBeGreaterThan(60 * 20);
+});
+
 test('a part of a sound loops by its own points', async () => {
   const rate = 48_000;
   const taps: Tap[] = [{ at: 0, does: 'start' }];
@@ -215,8 +228,8 @@ test('the first sound comes as long after the tap for one presentation as for an
     }),
   );
   expect(new Set(first).size).toBe(1);
-  // 20 ms, and what an offline context leaves unsaid of the card.
-  expect(first[0]).toBe(1 + Math.ceil(0.03 * rate));
+  // 30 ms, and what an offline context leaves unsaid of the card.
+  expect(first[0]).toBe(1 + Math.ceil(0.04 * rate));
 });
 
 test('cut off, it is silent at once, and what was scheduled never sounds', async () => {

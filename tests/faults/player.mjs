@@ -22,6 +22,12 @@ export const player = [
     'client/phone/player/switchboard',
   ),
   fault(
+    'fades that touch',
+    'client/phone/player/switchboard.ts',
+    [['const apart = 1;', 'const apart = 0;']],
+    'browser/player',
+  ),
+  fault(
     'heard goes on after a switch',
     'client/phone/player/switchboard.ts',
     [['Math.max(0, Math.min(now, to) - from)', 'Math.max(0, now - from)']],

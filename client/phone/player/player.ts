@@ -27,8 +27,11 @@ interface Run {
 
 /** Silence between two presentations, in samples: more than rounding can make, less than anybody hears. */
 const gapFrames = 8;
-/** Between a tap and its effect, besides what the sound card takes: less, and a busy phone would schedule in the past. */
-const leadSeconds = 0.02;
+/**
+ * Between a tap and its effect, besides what the sound card takes. Phones render ahead in bursts, of which the clock that
+ * a page can read knows only afterwards: what is scheduled sooner is already past, and comes with a step instead of a fade.
+ */
+const leadSeconds = 0.03;
 
 /**
  * All presentations on one timeline. Each run starts every one of them at the same frame and position, and only the gains
@@ -130,14 +133,15 @@ export class Player {
     if (!run || !this.playing()) return this.#now() / this.#rate;
     const out = run.board.stop(this.#now());
     if (out !== null) {
-      const sounding = run.board.stretches[run.board.stretches.length - 1]?.index ?? 0;
-      this.#curve(run.gains[sounding], fadeOut(this.#fade), out);
       for (const source of run.sources) source.stop(run.board.end / this.#rate);
       this.#resumeAt = this.#positionIn(run, out);
       this.#run = null;
       this.#fading.add(run);
       this.#lastEnd = run.board.end;
       this.#wakeAt(run, run.board.end, () => this.#putAway(run));
+      // Last: should a browser refuse the fade, it still stops.
+      const sounding = run.board.stretches[run.board.stretches.length - 1]?.index ?? 0;
+      this.#curve(run.gains[sounding], fadeOut(this.#fade), out);
     }
     return run.board.end / this.#rate;
   }

@@ -27,12 +27,15 @@ export interface Stretch {
   to: number;
 }
 
+/** Between two fades of one gain: where they touch, browsers take them for overlapping, by the rounding of seconds. */
+const apart = 1;
+
 export class Switchboard {
   readonly #spacing: Spacing;
   readonly #stretches: Stretch[] = [];
   #active: number;
   #wanted: number | null = null;
-  /** The end of the last fade that was scheduled. */
+  /** From here on another fade can be scheduled. */
   #settled: number;
   #end: number;
   #switches = 0;
@@ -41,7 +44,7 @@ export class Switchboard {
   constructor(spacing: Spacing, index: number, at: number, end = Number.POSITIVE_INFINITY) {
     this.#spacing = spacing;
     this.#active = index;
-    this.#settled = at + spacing.fade;
+    this.#settled = at + spacing.fade + apart;
     this.#end = end;
     this.#stretches.push({ index, from: at, to: end });
   }
@@ -89,7 +92,7 @@ export class Switchboard {
     this.#stretches.push({ index: to, from: turn.in, to: this.#end });
     this.#active = to;
     this.#wanted = null;
-    this.#settled = turn.in + fade;
+    this.#settled = turn.in + fade + apart;
     this.#switches += 1;
     return turn;
   }

@@ -52,11 +52,11 @@ test('whatever is tapped and when: two never sound at once, no fade is cut short
         // Both of its fades, whole.
         expect(stretch.to - stretch.from).toBeGreaterThanOrEqual(2 * own.fade);
       }
-      let before = own.fade;
+      let before = own.fade + 1;
       for (const turn of turns) {
         expect(turn.out).toBeGreaterThanOrEqual(before);
         expect(turn.from).not.toBe(turn.to);
-        before = turn.in + own.fade;
+        before = turn.in + own.fade + 1;
       }
       const inOrder = taps.map((tap, order) => ({ ...tap, order })).sort((a, b) => a.at - b.at || a.order - b.order);
       expect(board.active).toBe(inOrder[inOrder.length - 1]?.index ?? 0);
@@ -72,7 +72,7 @@ test('nothing is scheduled sooner than the sound card can take it', () => {
       board.ask(1);
       const next = board.next(now);
       if (next !== null && typeof next !== 'number') expect(next.out).toBe(now + own.lead);
-      else expect(next).toBe(own.fade - own.lead);
+      else expect(next).toBe(own.fade + 1 - own.lead);
     }),
   );
 });
@@ -118,9 +118,9 @@ test('stopping waits for a fade, fades out, and then nothing more is heard', () 
   const board = new Switchboard(spacing, 0, 0);
   board.ask(1);
   board.next(10_000);
-  expect(board.stop(10_010)).toBe(11_968);
-  expect(board.end).toBe(12_448);
-  expect(board.heard(2, 1_000_000)).toEqual([11_480, 12_448 - 11_488]);
+  expect(board.stop(10_010)).toBe(11_969);
+  expect(board.end).toBe(12_449);
+  expect(board.heard(2, 1_000_000)).toEqual([11_480, 12_449 - 11_488]);
 });
 
 test('what ends by itself takes no switch that has no room, and no second end', () => {
