@@ -1,5 +1,5 @@
 import type { PrototypeId } from '../shared/brands';
-import type { Plan } from '../shared/plan';
+import { handsOver, type Plan } from '../shared/plan';
 import { tQuantile } from '../stats/distributions';
 import { StatsError } from '../stats/errors';
 import { type LevelPair, type MixedModelResult, mixedModel } from '../stats/mixed-model';
@@ -62,7 +62,7 @@ export function ratingModel(
   plan: Plan,
 ): { model: RatingModel; reason: null } | { model: null; reason: NonNullable<ModelSummary['reason']> } {
   const rows = rowsOf(outcomes, scale, plan);
-  const { fixed, random, leftOut } = termsFor(rows);
+  const { fixed, random, leftOut } = termsFor(rows, plan);
   const level = 1 - plan.risks.alpha;
   for (;;) {
     try {
@@ -112,7 +112,7 @@ function notTold(
 }
 
 /** What the model can hold, by who heard what and when. */
-function termsFor(rows: readonly Row[]): { fixed: FixedTerm[]; random: RandomTerm[]; leftOut: LeftOut[] } {
+function termsFor(rows: readonly Row[], plan: Plan): { fixed: FixedTerm[]; random: RandomTerm[]; leftOut: LeftOut[] } {
   const count = (key: (row: Row) => string | number) => new Set(rows.map(key)).size;
   const [listeners, prototypes] = [count(({ listener }) => listener), count(({ prototype }) => prototype)];
   const random: RandomTerm[] = [];
@@ -125,7 +125,7 @@ function termsFor(rows: readonly Row[]): { fixed: FixedTerm[]; random: RandomTer
   add('listener-prototype', cells < rows.length, 'not-repeated');
   add('session', count(({ listener, session }) => `${listener} ${session}`) > listeners, 'one-session');
   // Of renders there are no units, so nothing of them is missing either.
-  if (rows.some(({ unit }) => unit >= 0)) add('unit', count(({ unit }) => unit) > prototypes, 'one-unit-each');
+  if (handsOver(plan)) add('unit', count(({ unit }) => unit) > prototypes, 'one-unit-each');
   const fixed: FixedTerm[] = [];
   let spare = rows.length - prototypes - (listeners - 1);
   for (const term of ['excerpt', 'position', 'exposure'] as const) {

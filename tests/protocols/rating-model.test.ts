@@ -38,6 +38,11 @@ describe('what a model holds is told by who heard what and when', () => {
     });
   });
 
+  test('renders have no units, so none are missing', () => {
+    const { plan, outcomes } = played({ playback: 'renders' });
+    expect(held(outcomes, plan).out).not.toContain('unit');
+  });
+
   test('a hidden repeat lets tastes be told; that it is heard for the second time goes with its place', () => {
     const { plan, outcomes: once } = played({ hiddenRepeats: 1 });
     const outcomes = once.map((one) => ({ ...one, exposure: one.position > 3 ? 2 : 1 }));
