@@ -128,6 +128,17 @@ const examples: ViewExamples<PlanPage> = {
       ),
     },
     {
+      name: 'unmeasured',
+      model: {
+        ...page(draft('paired-preference', { prototypes: three })),
+        deviation: {
+          of: ['NV-001 was never measured.', 'WV-001 is 2.2 dB louder than the quietest unit.'],
+          levels: `${base}/levels`,
+          field: { id: 'deviation', name: 'deviation', value: '', error: null },
+        },
+      },
+    },
+    {
       name: 'crowded',
       model: page(
         draft('paired-preference', {
