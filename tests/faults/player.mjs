@@ -74,7 +74,7 @@ export const player = [
   fault(
     'told that it plays before it does',
     'client/phone/player/deck.ts',
-    [['      this.#open(this.#lastActive, passed);', '      passed();\n      this.#open(this.#lastActive);']],
+    [['      this.#open(this.#lastActive);', '      this.#cards?.tell();\n      this.#open(this.#lastActive);']],
     'browser/player-deck',
   ),
   fault(

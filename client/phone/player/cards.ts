@@ -16,8 +16,7 @@ export interface DeckFacts {
 export interface CardsParts {
   settings: DeckSettings;
   tapCard(presentation: number): void;
-  /** `passed` lets the tap go on to what the button does by itself. */
-  tapPlay(passed: () => void): void;
+  tapPlay(): void;
   /** Fetch once more. */
   again(): void;
   /** Where in the piece it is, 0 … 1. */
@@ -27,6 +26,8 @@ export interface CardsParts {
 /** How a deck stands on the page: cards, button, lines. All cards look and behave alike, whatever they stand for. */
 export interface Cards {
   show(facts: DeckFacts): void;
+  /** Sends the form whose button started the sound. */
+  tell(): void;
   /** Another part of the page takes its place. */
   leave(): void;
 }
@@ -65,12 +66,7 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
       if (passing) return;
       event.preventDefault();
       if (play.getAttribute('aria-disabled') === 'true') return;
-      parts.tapPlay(() => {
-        if (!sends) return;
-        passing = true;
-        play.click();
-        passing = false;
-      });
+      parts.tapPlay();
     },
     on,
   );
@@ -115,6 +111,12 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
       if (line) showLine(line, now, parts.again);
       lockAnswers(place, play, now.enough);
       if (!frame) draw();
+    },
+    tell() {
+      if (!sends) return;
+      passing = true;
+      play?.click();
+      passing = false;
     },
     leave() {
       listening.abort();

@@ -67,6 +67,7 @@ export class Deck {
   #context: AudioContext | null = null;
   #unwatch: (() => void) | null = null;
   #state: DeckState = 'loading';
+  #fetching = false;
   #share = 0;
   #begun = false;
   /** Of players before this one, whose context didn't start. */
@@ -91,7 +92,7 @@ export class Deck {
     this.#cards = createCards(root, place, {
       settings: this.settings,
       tapCard: (presentation) => this.#tapCard(presentation),
-      tapPlay: (passed) => this.#tapPlay(passed),
+      tapPlay: () => this.#tapPlay(),
       again: () => void this.#load(),
       position: () => this.#player?.position() ?? 0,
     });
@@ -103,6 +104,7 @@ export class Deck {
     this.#cards?.leave();
     this.#cards = null;
     this.pause();
+    this.#output.rest();
   }
 
   /** Whether sound comes out, or is about to. */
@@ -141,10 +143,8 @@ export class Deck {
     this.detach();
     this.#loading.abort();
     this.#unwatch?.();
-    clearInterval(this.#timer);
     clearTimeout(this.#again);
     window.removeEventListener('online', this.#whenOnline);
-    this.#output.rest();
   }
 
   readonly #whenOnline = (): void => {
@@ -152,7 +152,8 @@ export class Deck {
   };
 
   async #load(): Promise<void> {
-    if (this.#sounds || (this.#state !== 'loading' && this.#state !== 'failed')) return;
+    if (this.#sounds || this.#fetching) return;
+    this.#fetching = true;
     clearTimeout(this.#again);
     this.#share = 0;
     this.#become('loading');
@@ -164,6 +165,7 @@ export class Deck {
       };
       this.#sounds = await loadSounds(this.settings.manifest, progress, signal);
     } catch (error) {
+      this.#fetching = false;
       if (signal.aborted) return;
       this.#become('failed');
       // A line that was away comes back; a file that is wrong stays so until somebody asks again.
@@ -187,19 +189,18 @@ export class Deck {
     }
   }
 
-  /** `passed` goes on with the tap once there is sound: a form that says so must not be sent before. */
-  #tapPlay(passed: () => void): void {
+  #tapPlay(): void {
     if (this.settings.mode === 'window' && this.#begun) {
-      passed();
+      this.#cards?.tell();
     } else if (this.#state === 'playing') {
       this.pause();
     } else {
-      this.#open(this.#lastActive, passed);
+      this.#open(this.#lastActive);
     }
   }
 
   /** Within a tap. */
-  #open(index: number, passed: () => void = () => undefined): void {
+  #open(index: number): void {
     const sounds = this.#sounds;
     if (!sounds || !['ready', 'blocked', 'stopped', 'broken'].includes(this.#state)) return;
     const context = this.#output.open(sounds.rate);
@@ -219,7 +220,7 @@ export class Deck {
       if (this.#state !== 'opening' || this.#player !== player) return;
       // Nothing starts behind a listener's back.
       if (document.visibilityState === 'hidden') this.pause();
-      else if (context.state === 'running' && context.currentTime > at) this.#begin(context, passed);
+      else if (context.state === 'running' && context.currentTime > at) this.#begin(context);
       else if (performance.now() - tapped > openingMs) this.#giveUp();
       else setTimeout(look, 8);
     };
@@ -238,7 +239,7 @@ export class Deck {
     });
   }
 
-  #begin(context: AudioContext, passed: () => void): void {
+  #begin(context: AudioContext): void {
     this.#unwatch?.();
     this.#unwatch = watchSound({
       context,
@@ -248,10 +249,10 @@ export class Deck {
     const first = !this.#begun;
     this.#begun = true;
     this.#become('playing');
-    clearInterval(this.#timer);
     this.#timer = setInterval(() => this.#look(), 100);
     if (first) this.#events.started();
-    passed();
+    // A form that tells of the first sound is sent now and not with the tap.
+    if (first && this.settings.mode === 'window') this.#cards?.tell();
   }
 
   /** The browser lets nothing through: nothing was played, and the next tap tries with a new context. */
@@ -307,6 +308,7 @@ export class Deck {
   #become(state: DeckState): void {
     const plays = this.plays();
     this.#state = state;
+    if (state !== 'playing') clearInterval(this.#timer);
     this.#show();
     if (state === 'ready' || plays !== this.plays()) this.#events.changed();
   }
