@@ -38,6 +38,12 @@ interface Asked {
 const gone = (sentence: string): Refusal =>
   new Refusal('wrong-place', `${sentence} The page shows where you are.`, { path: 'trial' });
 
+/** One sentence for what there isn't and for what is somebody else's: which of the two it is, is not told. */
+const notYours = (): Refusal =>
+  new Refusal('not-found', 'There is nothing like that to play for you. The page shows where you are.', {
+    path: 'trial',
+  });
+
 /** Steps at which a page has its sounds: at the rest before a first impression it fetches them already. */
 const audible: readonly TrialRow['step'][] = ['resetting', 'fitting', 'starting', 'rating', 'listening', 'comparing'];
 
@@ -46,9 +52,7 @@ async function trialNow(db: Db, listener: ListenerId, id: string, device: string
   const trial = await findTrial(db, id as TrialId);
   const sitting = trial && (await findSitting(db, trial.sitting_id));
   const study = sitting && (await findStudy(db, sitting.study_id));
-  if (!trial || !study || sitting.listener_id !== listener) {
-    throw new Refusal('not-found', 'There is no such trial for you. The page shows where you are.', { path: 'trial' });
-  }
+  if (!trial || !study || sitting.listener_id !== listener) throw notYours();
   const session = await findSession(db, sitting.session_id);
   const who = await findListener(db, listener);
   if (!session || session.state === 'closed' || sitting.state !== 'seated' || study.state !== 'running') {
@@ -174,7 +178,7 @@ export function soundRoutes(parts: Parts): Router {
   router.get('/listen/sound/:token', async (req, res) => {
     const listener = await who(req);
     const row = await findPresentationSound(store.db, req.params.token);
-    if (!row) throw new Refusal('not-found', 'There is no such sound. The page shows where you are.');
+    if (!row) throw notYours();
     const asked = await trialNow(store.db, listener, row.trial_id, deviceHere(req, res));
     if (!presentationsOf(asked).includes(row.presentation)) throw gone('This sample is not under way.');
     const { sounds } = await soundsOf(parts, asked, [row.presentation]);
