@@ -32,6 +32,9 @@ export function planRows(plan: Plan): PlanRow[] {
       ? [{ label: 'Goes on from', value: `Study ${follows.study}, hash of its plan ${follows.planHash}` }]
       : []),
     { label: 'Method', value: methodRow(plan) },
+    ...(plan.quick
+      ? [{ label: 'Quick check', value: 'Two files, and one listener, who brought them and ran the study' }]
+      : []),
     ...plan.prototypes.map((prototype, index) => ({
       label: `Prototype ${index + 1}`,
       value: [prototype.name, prototype.units.map(unitWords).join(', ')].filter((part) => part !== '').join(': '),

@@ -30,10 +30,13 @@ export async function whereaboutsOf(db: Db, sitting: SittingRow, csrf: string): 
   return { sitting, session, study, part: await partOf(db, sitting, session, study, csrf) };
 }
 
+/** Whoever listens here alone can close the study at once. */
+const quickOf = (study: StudyRow, csrf: string) => (blindPlanOf(study).quick ? { csrf } : null);
+
 const finished = (study: StudyRow, csrf: string): PlacePart => ({
   kind: 'finished',
   next: null,
-  quick: blindPlanOf(study).quick ? { csrf } : null,
+  quick: quickOf(study, csrf),
 });
 
 async function partOf(
@@ -46,7 +49,7 @@ async function partOf(
   if (sitting.state === 'finished') return finished(study, csrf);
   if (sitting.state === 'postponed') return { kind: 'postponed', next: '' };
   if (session.state === 'closed') return { kind: 'closed' };
-  if (sitting.state === 'out') return { kind: 'out', seated: sitting.seated_at !== null };
+  if (sitting.state === 'out') return { kind: 'out', seated: sitting.seated_at !== null, quick: quickOf(study, csrf) };
   if (sitting.state === 'arrived') return checkInPart(db, sitting, csrf);
   if (sitting.state === 'checked-in') return consentPart(blindPlanOf(study), csrf);
   if (session.state === 'paused') return { kind: 'paused' };

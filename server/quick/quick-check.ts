@@ -1,10 +1,10 @@
-import { createHmac } from 'node:crypto';
 import type { ListenerId, StudyId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { aliasKey } from '../account/listener-identity';
 import type { SoundFacts } from '../audio/shelf';
 import { type Actor, planOf } from '../command';
 import type { Parts } from '../parts';
+import { quickPassphrase } from '../quick-passphrase';
 import { findListenerByAlias } from '../store/listeners';
 import { currentSession } from '../store/sessions';
 import { latestSitting } from '../store/sittings';
@@ -42,13 +42,6 @@ export interface QuickInput extends QuickAsked {
 
 /** As long a piece as can be kept in mind, and less where a file is shorter. Common practice. */
 const longestSeconds = 20;
-
-/**
- * Nobody is asked for a passphrase, and nobody could be told it in time. It follows from the server's own secret, so that
- * this study is as safe as the secret of the server's cookies.
- */
-export const quickPassphrase = ({ secret }: Pick<Parts, 'secret'>, study: StudyId): string =>
-  createHmac('sha256', secret).update(`quick check ${study}`).digest('base64url');
 
 /** Whoever comes with this browser: known, or by the token of their form. */
 export interface QuickListener {

@@ -10,9 +10,10 @@ import { quarantinedIn } from '../blinding/quarantined';
 import { recordOf } from '../blinding/record';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { forgetWorkingKey } from '../blinding/unsealing';
-import { perform } from '../command';
+import { perform, planOf } from '../command';
 import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
+import { quickPassphrase } from '../quick-passphrase';
 import { namesSaid } from '../roles/role-words';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
@@ -135,14 +136,15 @@ export function reviewRoutes(parts: Parts): Router {
       closedBy: (closed?.actor ?? '').replace(/^staff:/, ''),
       flow: flowRows({ flow: flowOf(storyOf(record.ledger)) }, mishapWords),
       opened: record.ledger.some(({ kind }) => kind === 'blind-review-opened'),
-      passphrase: emptyFieldOf(problems, 'passphrase'),
+      passphrase: planOf(study).quick ? null : emptyFieldOf(problems, 'passphrase'),
     };
   }
 
   router.post('/studies/:study/review/unseal', slow, async (req, res) => {
     const study = await studyOf(parts, req);
     await attempt(req, res, study, ['passphrase'], async () => {
-      const { passphrase = '' } = inputOf(req.body);
+      const { passphrase: typed = '' } = inputOf(req.body);
+      const passphrase = study.state !== 'draft' && planOf(study).quick ? quickPassphrase(parts, study.id) : typed;
       await perform(parts, unsealStudy, study.id, { kind: 'staff', ...signedIn(req) }, { passphrase });
     });
   });

@@ -20,7 +20,8 @@ export interface UnsealPage extends StaffFrame {
   flow: FlowRow[];
   /** Somebody has looked at the data by code. */
   opened: boolean;
-  passphrase: Field;
+  /** Null where nobody was asked for one. */
+  passphrase: Field | null;
 }
 
 export interface FlowRow {

@@ -326,7 +326,7 @@ export const placePart = z.discriminatedUnion('kind', [
     quick: z.strictObject({ csrf }).nullable(),
   }),
   /** The seat was taken out, or the listener stopped. Who was not `seated` yet has no sample and no answers. */
-  z.strictObject({ kind: z.literal('out'), seated: z.boolean() }),
+  z.strictObject({ kind: z.literal('out'), seated: z.boolean(), quick: z.strictObject({ csrf }).nullable() }),
   /** Put off at check-in by a rule of the plan. `next` says in words what that means for the sittings to come. */
   z.strictObject({
     kind: z.literal('postponed'),

@@ -252,7 +252,7 @@ test('what was wrong goes with the place that it was about, and the title of the
   expect(await problem.count()).toBe(0);
   expect(await page.locator('#problems').innerHTML()).toBe('');
   expect(await page.title()).toBe(`${say('check-in.title')} · ${say('app.name')}`);
-  stage.push({ kind: 'out', seated: false });
+  stage.push({ kind: 'out', seated: false, quick: null });
   await heading(say('out.unseated.title'));
   expect(await page.title()).toBe(`${say('place.title')} · ${say('app.name')}`);
 });
@@ -393,7 +393,7 @@ test('whoever was put off and may check in after all finds the form by itself, a
   stage.push({ ...checkIn, conditionsError: 'Tick what fits today.' });
   await page.waitForFunction(() => document.querySelector<HTMLElement>('#place')?.dataset.version === '3');
   expect(await ticked()).toEqual(['none', 'no']);
-  stage.push({ kind: 'out', seated: false });
+  stage.push({ kind: 'out', seated: false, quick: null });
   await heading(say('out.unseated.title'));
   stage.push(checkIn);
   await heading(say('check-in.title'));

@@ -153,3 +153,22 @@ test('names of prototypes come from the files, kept apart, and none reads like a
   expect(twoNames('same.wav', 'SAME.flac')).toEqual(['same (first)', 'SAME (second)']);
   expect(twoNames('', '')).toEqual(['File A', 'File B']);
 });
+
+test('whoever stops can close and unseal what there is, from the phone or from the review, with no passphrase', async () => {
+  await begin(await withBoth(piece(), piece(0, 0.5)));
+  const stopped = await staff.send((await staff.open('/listen')).page.form('form[action="/listen/stop"]'));
+  expect(stopped.page.form('form[action="/quick/done"]').action).toBe('/quick/done');
+  const { page } = await staff.open('/');
+  const study =
+    page
+      .all('a')
+      .map((link) => link.getAttribute('href') ?? '')
+      .find((href) => /^\/studies\/\w{26}/.test(href)) ?? '';
+  const id = /^\/studies\/\w{26}/.exec(study)?.[0] ?? '';
+  await staff.close(id);
+  const closed = await staff.open(`${id}/review`);
+  expect(closed.page.find('#passphrase')).toBeNull();
+  const verdict = await staff.send(closed.page.form(`form[action="${id}/review/unseal"]`));
+  expect(verdict.status).toBe(200);
+  expect(verdict.body).toContain('Not enough data');
+});

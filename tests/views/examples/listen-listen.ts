@@ -290,8 +290,8 @@ const parts: Record<string, PlacePart> = {
     next: say('finished.next.from', { from: 'Tue 3 Mar, 10:40' }),
     quick: null,
   },
-  out: { kind: 'out', seated: true },
-  'out-unseated': { kind: 'out', seated: false },
+  out: { kind: 'out', seated: true, quick: null },
+  'out-unseated': { kind: 'out', seated: false, quick: null },
   closed: { kind: 'closed' },
 };
 
