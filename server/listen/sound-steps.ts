@@ -17,7 +17,7 @@ export function interruptedStep({ plan, trial, at }: Asked, { what, sound }: Int
   const voids = plan.sound?.interruption === 'void' && trial.practice === 0;
   return {
     kind: 'sound-interrupted',
-    change: voids ? { step: 'void' } : {},
+    change: { step: voids ? 'void' : trial.step },
     body: { ...at, what, ...(sound ? { sound } : {}) },
     ...(voids ? { voids } : {}),
   };

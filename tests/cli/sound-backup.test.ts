@@ -7,13 +7,14 @@ import { SoundShelf } from '../../server/audio/shelf';
 import { aPlan } from '../blinding/a-plan';
 import { copyOf, dump, newFolder, removeFolders } from '../support/driver';
 import { soundHouse } from '../support/sound-house';
-import { restored, run } from './kept-house';
+import { restored, run, type Said } from './kept-house';
 
 /** Sound files belong to the data though they lie beside the database: backup takes them along, restore brings them back. */
 
 let folder: string;
 let file: string;
 let names: string[];
+let written: Said;
 beforeAll(async () => {
   const { house } = await soundHouse(aPlan({ playback: 'renders', excerpts: 2 }));
   await house.close();
@@ -21,9 +22,7 @@ beforeAll(async () => {
   bringLongOne(folder);
   names = (dump(folder).sound_file as { sha256: string }[]).map(({ sha256 }) => sha256).sort();
   file = join(newFolder(), 'sound.backup');
-  const said = await run('backup', file, '--data', folder);
-  expect(said).toMatchObject({ code: 0, stderr: '' });
-  expect(said.stdout).toContain('1 study and 5 files of sound');
+  written = await run('backup', file, '--data', folder);
 });
 afterAll(removeFolders);
 
@@ -43,6 +42,11 @@ const soundsIn = (data: string) =>
   readdirSync(join(data, 'sound'))
     .filter((name) => name !== 'cuts')
     .sort();
+
+test('a backup says how many files of sound are in it', () => {
+  expect(written).toMatchObject({ code: 0, stderr: '' });
+  expect(written.stdout).toContain('1 study and 5 files of sound');
+});
 
 test('into an empty folder: every file is there by its name, for this account alone, and none beside', async () => {
   const data = join(newFolder(), 'new');

@@ -15,6 +15,7 @@ import { proofs } from './proofs.mjs';
 import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
 import { soundFiles } from './sound-files.mjs';
+import { soundServed } from './sound-served.mjs';
 import { soundTold } from './sound-told.mjs';
 import { consistency } from './stats/consistency.mjs';
 import { designs } from './stats/designs.mjs';
@@ -152,6 +153,7 @@ export const faults = [
   ),
   ...sittings,
   ...soundFiles,
+  ...soundServed,
   ...soundTold,
   ...proofs,
   ...amendments,

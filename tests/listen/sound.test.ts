@@ -1,8 +1,10 @@
 import { afterAll, expect, test } from 'vitest';
+import { textOf } from '../../server/demo/page';
 import { type PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
 import { aPlan } from '../blinding/a-plan';
 import { ledgerIn, passphrase, removeFolders } from '../support/driver';
 import { playTo } from '../support/panel-house';
+import { stepAt } from '../support/phone-steps';
 import { soundHouse } from '../support/sound-house';
 
 /** What phones fetch and say where the page plays. */
@@ -42,8 +44,12 @@ test('renders: a check, then cards; each file is one of what was brought, and X 
   const twin = sounds[heard.indexOf(heard[2] as string)]?.wav as Buffer;
   expect(twin.length).toBe(sounds[2]?.wav.length);
   expect(twin.equals(sounds[2]?.wav as Buffer)).toBe(false);
-  // Nothing is handed over.
+  // Nothing is handed over; and by this plan a call is noted, and the answer marked.
   expect((await desk.look(study)).hands).toEqual([]);
+  await stepAt(phone, place);
+  const scored = await phone.until(({ kind, practice }) => kind === 'comparing' && !practice);
+  const interrupted = await phone.act({ kind: 'interrupted', presentation: 1, what: 'hidden' });
+  expect([interrupted.ok, phone.place?.trial]).toEqual([true, scored.trial]);
   await playTo(desk, study, phone, 'finished');
   phone.hangUp();
   const answers = ledgerIn(house.folder).filter(({ kind }) => kind === 'answered');
@@ -73,6 +79,85 @@ test('what the server never made was not heard, whatever a page says; nor is an 
   });
   expect(await phone.emit(answer)).toMatchObject({ ok: true });
   phone.hangUp();
+  await house.close();
+});
+
+test('before the first sound: swapped ears, one ear for both, wireless and loudspeakers are stopped, by field', async () => {
+  const all = await soundHouse(aPlan(renders));
+  const phone = await seated(all);
+  await phone.until(({ kind }) => kind === 'sound-check');
+  const refused = async (otherwise: Record<string, string | string[]>) => {
+    const answer = await phone.checkSound(otherwise);
+    return [answer.status, ...answer.page.all('.error').map(textOf)];
+  };
+  const swapped = { first_heard: 'left', second_heard: 'right' };
+  expect(await refused(swapped)).toEqual([400, expect.stringContaining('Left and right are swapped')]);
+  expect(await refused({ first_heard: 'left' })).toEqual([400, expect.stringContaining('on the other side')]);
+  expect(await refused({ connection: 'wireless' })).toEqual([400, expect.stringContaining('needs a cable')]);
+  expect(await refused({ connection: 'speakers' })).toEqual([400, expect.stringContaining('from a loudspeaker')]);
+  expect(await refused({ checks: ['silent'] })).toEqual([400, expect.stringContaining('See to all of these')]);
+  const checks = () => ledgerIn(all.house.folder).filter(({ kind }) => kind === 'sound-checked');
+  expect(checks()).toEqual([]);
+  await phone.checkSound();
+  expect(checks().map(({ body }) => body.connection)).toEqual(['wired']);
+  phone.hangUp();
+  await all.house.close();
+});
+
+test('an address is its listener’s alone, for as long as its trial is under way, and nothing on the way keeps what it gives', async () => {
+  const all = await soundHouse(aPlan(renders));
+  const { house } = all;
+  const phone = await seated(all);
+  await phone.until(({ kind }) => kind === 'sound-check');
+  await phone.checkSound();
+  const place = await phone.until(({ kind }) => kind === 'comparing');
+  const { manifest = '' } = place.player ?? {};
+  const first = await phone.askForSounds(place);
+  // Whoever asks again gets the same files.
+  expect(await phone.askForSounds(place)).toEqual(first);
+  const [{ url = '' } = {}] = first.sounds;
+  for (const path of [manifest, url]) {
+    const { status, headers } = await phone.request('GET', path);
+    expect([status, headers.get('cache-control'), headers.get('etag'), headers.get('last-modified')]).toEqual([
+      ...[200, 'no-store', null, null],
+    ]);
+  }
+  const other = house.phone('Dov');
+  await other.join((await all.desk.look(all.study)).joinCode, { alias: 'Dov' });
+  for (const path of [manifest, url]) expect((await other.request('GET', path)).status).toBe(404);
+  expect((await house.phone('nobody').request('GET', url, { accept: 'json' })).status).toBe(401);
+  expect((await phone.request('GET', `/listen/sound/${'A'.repeat(43)}`)).status).toBe(404);
+  await phone.act({ kind: 'answer', answer: place.answers[0] ?? '', ...reportOf(place) });
+  const next = await phone.until(({ kind, trial }) => kind === 'comparing' && trial !== place.trial);
+  for (const path of [manifest, url]) expect((await phone.request('GET', path)).status).toBe(409);
+  const again = await phone.askForSounds(next);
+  expect(first.sounds.map((one) => one.url)).not.toContain(again.sounds[0]?.url);
+  phone.hangUp();
+  await house.close();
+});
+
+test('a call while it plays: by the plan the trial comes again, under other codes', async () => {
+  const all = await soundHouse(aPlan({ ...renders, trials: 1, sound: { interruption: 'void' } }));
+  const { house, desk, study } = all;
+  const phone = await seated(all);
+  await phone.until(({ kind }) => kind === 'sound-check');
+  await phone.checkSound();
+  // Practice only notes it.
+  const practice = await phone.until(({ kind }) => kind === 'comparing');
+  expect(await phone.act({ kind: 'interrupted', presentation: 1, what: 'suspended' })).toMatchObject({ ok: true });
+  expect(phone.place?.trial).toBe(practice.trial);
+  await stepAt(phone, practice);
+  const place = await phone.until(({ kind, practice }) => kind === 'comparing' && !practice);
+  await phone.fetchSounds(place);
+  await phone.act({ kind: 'interrupted', presentation: 1, what: 'suspended' });
+  const again = await phone.until(({ kind, trial }) => kind === 'comparing' && trial !== place.trial);
+  expect(again.cards.filter((code) => place.cards.includes(code))).toEqual([]);
+  await playTo(desk, study, phone, 'finished');
+  phone.hangUp();
+  const kinds = ledgerIn(house.folder).map(({ kind }) => kind);
+  expect(kinds.filter((kind) => kind === 'sound-interrupted')).toHaveLength(2);
+  expect(kinds.filter((kind) => kind === 'trial-voided')).toHaveLength(1);
+  expect(kinds.filter((kind) => kind === 'sitting-finished')).toHaveLength(1);
   await house.close();
 });
 
