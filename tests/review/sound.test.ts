@@ -172,6 +172,15 @@ describe('how loud, and for how long', () => {
   });
 });
 
+test('a level that somebody signed for names no unit', () => {
+  const of = [{ unit: null, kind: 'loud', measurement: '2026-03-01T10:00:00.000Z' }];
+  const signed: Line = ['staff:Ada', 'level-deviation', { reason: 'Short, and with a break.', of }];
+  const { cautions } = played({ playback: 'renders' }, {}, [signed]);
+  expect(cautions).toEqual([
+    'Levels were not as they must be, and Ada signed for it: louder, or for longer, than may be planned. “Short, and with a break.”',
+  ]);
+});
+
 describe('units', () => {
   const measured = (unit: string, left: number): Line => [
     'staff:Ada',

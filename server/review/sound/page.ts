@@ -152,6 +152,7 @@ const kindWords: Record<string, string> = {
   stale: 'measured too long ago',
   beyond: 'louder than the quietest by more than half a decibel',
   balance: 'ears that differ',
+  loud: 'louder, or for longer, than may be planned',
 };
 
 /** "A-1 and B-2 never measured; C-1 measured too long ago". */
