@@ -68,7 +68,7 @@ export interface SoundReady {
 export async function soundReady(db: Db, study: StudyRow, plan: Plan = planOf(study)): Promise<SoundReady> {
   if (!plays(plan)) return { match: null, missing: [] };
   const excerpts = await soundOf(db, study, plan);
-  const missing = excerpts.flatMap(missingOf);
+  const missing = excerpts.flatMap((one, index) => missingOf(plan, one, index));
   if (missing.length > 0) return { match: null, missing };
   const match = await findSoundMatch(db, study.id);
   if (match && excerpts.every((one) => isMatched(match, one)) && unitsMatched(match, plan)) {
@@ -84,7 +84,7 @@ export async function soundReady(db: Db, study: StudyRow, plan: Plan = planOf(st
 export const soundStands = async (db: Db, study: StudyRow): Promise<boolean> =>
   (await soundReady(db, study)).missing.length === 0;
 
-function missingOf(one: ExcerptSound, index: number): Problem[] {
+function missingOf({ firstImpression }: Plan, one: ExcerptSound, index: number): Problem[] {
   const { excerpt, slots, cut } = one;
   const path = `excerpts.${index}`;
   const without = slots.filter(({ sound }) => sound === null);
@@ -96,7 +96,11 @@ function missingOf(one: ExcerptSound, index: number): Problem[] {
   if (rates.length > 1) {
     return [{ code: 'mixed-rates', path, message: `${excerpt.name}: its files have different rates.` }];
   }
-  return cut ? [] : [{ code: 'missing', path, message: `${excerpt.name}: no in and out point yet.` }];
+  if (!cut) return [{ code: 'missing', path, message: `${excerpt.name}: no in and out point yet.` }];
+  const window = firstImpression?.windowSeconds ?? 0;
+  if (cut.to_frame - cut.from_frame >= window * (rates[0] ?? 0)) return [];
+  const message = `${excerpt.name}: it is shorter than the ${window} s of a first impression. Set its out point later.`;
+  return [{ code: 'too-short', path, message }];
 }
 
 function isMatched(match: SoundMatch, { excerpt, slots, cut }: ExcerptSound): boolean {

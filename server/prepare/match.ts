@@ -12,6 +12,7 @@ import { type ExcerptSound, type Slot, soundOf, soundReady } from '../sound-read
 import type { StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { trimsOf } from './unit-trims';
+import { unlikeWords } from './unlike';
 
 /** Beyond this, files that are meant to begin together have been cut at different places altogether. */
 const lookedForSeconds = 0.1;
@@ -73,6 +74,8 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
     lags.push(lagOf(files[0], file, alignment, excerpt.name, warnings));
     await nextTurn();
   }
+  warnings.push(...unlikeWords(excerpt.name, files));
+  await nextTurn();
   const named = files.map(({ prototype, label, pcm }) => ({
     id: prototype,
     name: `${excerpt.name}: ${label}`,

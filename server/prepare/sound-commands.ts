@@ -6,7 +6,15 @@ import type { SoundFacts } from '../audio/shelf';
 import type { Command, Context } from '../command';
 import { excerptSeconds, ratesOf, soundOf } from '../sound-ready';
 import { currentSession } from '../store/sessions';
-import { dropSoundMatch, putSoundFile, putSoundMatch, putStudyCut, putStudySound } from '../store/study-sounds';
+import {
+  dropSoundMatch,
+  putSoundFile,
+  putSoundMatch,
+  putStudyCut,
+  putStudySound,
+  removeStudyCut,
+  removeStudySound,
+} from '../store/study-sounds';
 import { Refusal } from '../web/refusal';
 import { matchOf } from './match';
 import { planGiven, samePlan } from './plan-given';
@@ -53,12 +61,20 @@ export const takeSound: Command<z.output<typeof taking>> = {
         { path: 'file' },
       );
     }
+    const window = plan.firstImpression?.windowSeconds ?? 0;
+    if (seconds < window) {
+      throw new Refusal(
+        'bad-input',
+        `This file lasts ${seconds.toFixed(2)} s, and by the plan a first impression lasts ${window} s. Export it longer.`,
+        { path: 'file' },
+      );
+    }
     const others = excerpt.slots.filter((one) => one !== slot && one.sound !== null);
     const [other] = others;
     if (other?.sound && other.sound.rate !== rate) {
       throw new Refusal(
         'bad-input',
-        `This file has ${rate} samples a second, and the one for ${other.label} has ${other.sound.rate}. Converting one of them could be heard: export all renders of an excerpt at one rate.`,
+        `This file has ${rate} samples a second, and the one for ${other.label} has ${other.sound.rate}. Converting one of them could be heard: export all renders of an excerpt at one rate, and take those of another rate away first.`,
         { path: 'file', allowed: String(other.sound.rate), got: String(rate) },
       );
     }
@@ -90,6 +106,25 @@ export const takeSound: Command<z.output<typeof taking>> = {
       });
     }
     if (slot.sound?.sha256 !== sha256 || !cutFits) await dropSoundMatch(tx, study.id);
+  },
+};
+
+const removing = planGiven.extend({ excerpt: part, prototype: part });
+
+/** Takes a file away, as when all of an excerpt come anew at another rate. It stays on the shelf. */
+export const removeSound: Command<z.output<typeof removing>> = {
+  name: 'remove-sound',
+  does: 'take sound away',
+  states: ['draft', 'locked'],
+  who: 'staff',
+  input: removing,
+  async run({ tx, study }, input) {
+    const { plan, excerpt: id, prototype } = input;
+    samePlan(study, input);
+    await removeStudySound(tx, study.id, id, prototype);
+    const excerpt = (await soundOf(tx, study, plan)).find((one) => one.excerpt.id === id);
+    if (excerpt?.slots.every(({ sound }) => sound === null)) await removeStudyCut(tx, study.id, id);
+    await dropSoundMatch(tx, study.id);
   },
 };
 

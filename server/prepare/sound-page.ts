@@ -73,6 +73,7 @@ function slotPart(
     id,
     label,
     action: `${base}/sound/upload`,
+    removal: `${base}/sound/remove`,
     excerpt,
     prototype,
     error: sent?.prototype === prototype ? errorAt(sent.problems, 'file') : null,

@@ -15,7 +15,7 @@ import { Refusal } from '../web/refusal';
 import { soundRefusal } from '../web/sound-refusal';
 import { uploadOf } from '../web/upload';
 import { prepareNav } from './nav';
-import { cutSound, matchSound, takeSound } from './sound-commands';
+import { cutSound, matchSound, removeSound, takeSound } from './sound-commands';
 import { cutId, excerptPart, factsIn, fileId, matchPart, type Sent } from './sound-page';
 import { soundRules } from './sound-rules';
 import type { SoundPage } from './view-models';
@@ -78,6 +78,7 @@ export function soundRoutes(parts: Parts, planNow: PlanNow): Router {
   const noticeOf = (req: Request): string | null => {
     const { done } = valuesOf(req.query);
     if (done === 'file') return 'The file is there.';
+    if (done === 'remove') return 'The file is taken away.';
     if (done === 'cut') return 'In and out points are set.';
     return done === 'match' ? 'The sound is matched.' : null;
   };
@@ -149,6 +150,13 @@ export function soundRoutes(parts: Parts, planNow: PlanNow): Router {
     answer(req, res, 'cut', async (study) => {
       const { excerpt, from, to } = inputOf(req.body);
       await perform(parts, cutSound, study.id, actorOf(req), { ...given(study), excerpt, from, to });
+    }),
+  );
+
+  router.post('/studies/:study/sound/remove', (req, res) =>
+    answer(req, res, 'remove', async (study) => {
+      const { excerpt, prototype } = inputOf(req.body);
+      await perform(parts, removeSound, study.id, actorOf(req), { ...given(study), excerpt, prototype });
     }),
   );
 

@@ -120,6 +120,8 @@ export interface SoundSlot {
   id: string;
   label: string;
   action: string;
+  /** Form: POST /studies/:id/sound/remove {excerpt, prototype}. */
+  removal: string;
   excerpt: string;
   prototype: string;
   error: string | null;

@@ -27,6 +27,7 @@ export const commandRights: Readonly<Record<string, Right>> = {
 
   'open-sheet': { by: ['preparer'] },
   'take-sound': preparing,
+  'remove-sound': preparing,
   'cut-sound': preparing,
   'match-sound': preparing,
   'note-level': preparing,

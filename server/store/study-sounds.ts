@@ -20,6 +20,14 @@ export const putStudySound = (tx: Db, row: StudySoundRow) =>
     .onConflict((on) => on.columns(['study_id', 'excerpt_id', 'prototype_id']).doUpdateSet(row))
     .execute();
 
+export const removeStudySound = (tx: Db, study: StudyId, excerpt: string, prototype: string) =>
+  tx
+    .deleteFrom('study_sound')
+    .where('study_id', '=', study)
+    .where('excerpt_id', '=', excerpt)
+    .where('prototype_id', '=', prototype)
+    .execute();
+
 /** Every file of a study. */
 export const studySounds = (db: Db, study: StudyId) =>
   db

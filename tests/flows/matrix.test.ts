@@ -136,7 +136,7 @@ const cases: Case[] = [
     otherwise: each(['draft', 'locked'], conflict),
     once: true,
   },
-  ...['cut', 'match'].map(
+  ...['cut', 'match', 'remove'].map(
     (what): Case => ({
       name: `${what} sound`,
       by: 'Ada',

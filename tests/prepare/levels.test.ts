@@ -90,7 +90,7 @@ describe('at locking', () => {
     const refused = await lock();
     expect([refused.status, refused.page.problems()]).toEqual([
       400,
-      [expect.stringMatching(/WV-001 is 0\.6 dB louder than the quietest unit\..*Prepare, Levels/)],
+      [expect.stringMatching(/WV-001 is 0\.6 dB louder than the quietest unit\..*under Prepare/)],
     ]);
     await lock('No time to mend it.');
     expect(deviations()).toHaveLength(1);

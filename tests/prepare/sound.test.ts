@@ -140,6 +140,51 @@ describe('a study of renders', () => {
     expect(ledgerIn(house.folder).map(({ kind }) => kind)).not.toContain('sound-matched');
   });
 
+  test('or it is declared that they needn’t, which is said', async () => {
+    await serve();
+    const form = (await desk.open(`${study}/plan`)).page.form('#plan-form');
+    await desk.send(form, { 'sound.alignment': 'declared', do: 'save' });
+    await desk.bringSound(study, (excerpt, prototype) => wavOf(take({ seed: excerpt + 1, late: prototype * 100 })));
+    const page = (await desk.matchSound(study)).page;
+    expect(page.text('.cautions')).toMatch(/begins 100 samples .* needn’t begin together/);
+    expect(page.text('tbody')).toContain('100 samples later');
+  });
+
+  test('other programme, or polarity turned, is said', async () => {
+    await serve();
+    await desk.bringSound(study, (excerpt, prototype) => {
+      const pcm = take({ seed: excerpt === 0 ? 1 : prototype + 5 });
+      return wavOf(
+        excerpt === 0 && prototype === 1 ? { ...pcm, channels: pcm.channels.map((one) => one.map((x) => -x)) } : pcm,
+      );
+    });
+    const page = (await desk.matchSound(study)).page;
+    expect(page.all('.cautions li').map((one) => one.textContent)).toEqual([
+      expect.stringMatching(/^Walking bass: .*opposite polarity/),
+      expect.stringMatching(/^Voice: .*can’t be told/),
+    ]);
+  });
+
+  test('mono beside stereo is said', async () => {
+    await serve();
+    await desk.bringSound(study, (excerpt, prototype) => wavOf(take({ seed: excerpt + 1, channels: prototype + 1 })));
+    const page = (await desk.matchSound(study)).page;
+    expect(page.text('.cautions')).toMatch(/Walking bass: Narrow vent is the same in both ears, and others are not/);
+  });
+
+  test('all files can come anew at another rate once the old are taken away', async () => {
+    await serve();
+    await desk.bringSound(study, good);
+    const anew = wavOf(take({ rate: 22_050 }));
+    expect((await bring(0, 0, anew)).status).toBe(400);
+    for (const _ of [0, 1]) await desk.send((await sound()).form('.take-away'));
+    expect((await sound()).text('.still-open')).toMatch(/Walking bass: no file yet for Narrow vent, Wide vent/);
+    expect((dump(house.folder).study_cut as unknown[]).length).toBe(1);
+    expect((await bring(0, 0, anew)).status).toBe(200);
+    expect((await bring(0, 1, anew)).status).toBe(200);
+    expect((await desk.matchSound(study)).page.text('.notice')).toBe('The sound is matched.');
+  });
+
   test('files are refused in words that help, and what was there stays', async () => {
     await serve();
     await bring(0, 0, good(0, 0));
@@ -194,4 +239,31 @@ describe('a study of renders', () => {
     await desk.send(form, { 'excerpts.0.name': '', do: 'save' });
     expect((await sound()).text('.quiet-state')).toMatch(/not complete yet/);
   });
+});
+
+test('first impressions need an excerpt as long as their window', async () => {
+  house = await openHouse();
+  desk = house.desk(ada.name);
+  await desk.makeFirstAccount(house.firstCode, ada);
+  const { turns: _, ...rest } = renders;
+  study = await desk.plan({
+    ...rest,
+    excerpts: ['Walking bass'],
+    method: 'first-impressions',
+    scales: ['liking'],
+    windowSeconds: 5,
+    reset: { seconds: 10 },
+  });
+  const short = await bring(0, 0, wavOf(take({ seconds: 4 })));
+  expect(refused(short)).toEqual([400, [expect.stringMatching(/4\.00 s.*first impression lasts 5 s/)]]);
+  await desk.bringSound(study, (_, prototype) => wavOf(take({ seconds: 6, gain: -prototype })));
+  // It is cut to the window by itself.
+  expect((await sound()).find('#to-0')?.getAttribute('value')).toBe('5');
+  const cut = await desk.send((await sound()).form('form[data-cut]'), { from: '1', to: '5.5' });
+  expect(refused(cut)).toEqual([400, [expect.stringMatching(/lasts 5 s, so the excerpt/)]]);
+  await desk.matchSound(study);
+  // A plan whose window grows wants a longer excerpt.
+  const form = (await desk.open(`${study}/plan`)).page.form('#plan-form');
+  await desk.send(form, { 'firstImpression.windowSeconds': '6', do: 'save' });
+  expect((await sound()).text('.still-open')).toMatch(/shorter than the 6 s/);
 });

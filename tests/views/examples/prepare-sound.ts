@@ -17,6 +17,7 @@ const slot = (index: number, at: number, more: Partial<SoundSlot> = {}): SoundSl
   id: `file-${index}-${at}`,
   label: names[at] ?? '',
   action: `${base}/sound/upload`,
+  removal: `${base}/sound/remove`,
   excerpt: `E${index}`,
   prototype: `P${at}`,
   error: null,
