@@ -1,3 +1,5 @@
+import { handsOver } from '../../shared/plan';
+import { planOf } from '../command';
 import type { Room } from '../roles/rights';
 import type { StudyRow } from '../store/tables';
 
@@ -26,11 +28,9 @@ const otherwise: readonly Step[] = [
 ];
 
 /** Null for whoever has no part in it. Renders aren't prepared by hand: what comes first is their files. */
-export function nextStep(
-  { id, state, handsOver = true }: Pick<StudyRow, 'id' | 'state'> & { handsOver?: boolean },
-  open: readonly Room[],
-): NextStep | null {
-  if (!handsOver && state === 'locked' && open.includes('prepare')) {
+export function nextStep(study: Pick<StudyRow, 'id' | 'state' | 'plan'>, open: readonly Room[]): NextStep | null {
+  const { id, state } = study;
+  if (state === 'locked' && open.includes('prepare') && !handsOver(planOf(study))) {
     return { label: 'Bring the files', url: `/studies/${id}/sound` };
   }
   const step = [steps[state], ...otherwise].find(({ tab }) => open.includes(tab));

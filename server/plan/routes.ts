@@ -1,5 +1,4 @@
 import { type Request, type Response, Router } from 'express';
-import { handsOver } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { answersAreIn, sittingGoesOn } from '../../shared/states';
 import { amendmentRow } from '../amendment-words';
@@ -210,7 +209,7 @@ export function planRoutes(parts: Parts): Router {
       signingKey: typeof locked?.body.signingKey === 'string' ? locked.body.signingKey : null,
       lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
-      next: nextStep({ ...study, handsOver: handsOver(plan) }, roomsOpen(req)) ?? {
+      next: nextStep(study, roomsOpen(req)) ?? {
         label: 'Who does what',
         url: `${base}/team`,
       },
