@@ -186,6 +186,7 @@ export const words = {
   'player.loading': 'Fetching the sound',
   'player.loaded': 'Ready. Tap to start.',
   'player.blocked': 'The browser holds the sound back. Tap once more.',
+  'player.bit': 'Repeat these seconds',
   'player.play': 'Play',
   'player.pause': 'Pause',
   'player.enough': 'heard',

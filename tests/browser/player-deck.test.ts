@@ -120,6 +120,39 @@ test('a comparison: cards switch, each has to be heard, and only then it is answ
   expect(new Set(heard?.sha256).size).toBe(3);
 });
 
+test('some seconds are repeated by a tap, for all cards alike, and by another the whole piece again', async () => {
+  const long = (index: number): ServedSound => ({
+    body: wav24Of(
+      rate,
+      Array.from({ length: rate * 6 }, (_, at): [number, number] => [
+        Math.round(Math.sin(at / 9) * 800 * (index + 1)),
+        0,
+      ]),
+    ),
+  });
+  await at(place('comparing-three', server.serve([long(0), long(1), long(2)], { rate, frames: rate * 6 })));
+  await ready();
+  const bit = page.getByRole('button', { name: say('player.bit'), exact: true });
+  const place6 = async (): Promise<number> =>
+    6 *
+    Number(await page.locator('[data-position]').evaluate((track) => getComputedStyle(track).getPropertyValue('--at')));
+  await card(1).tap();
+  await eventually(happened).toEqual(['started']);
+  await bit.tap();
+  expect(await bit.getAttribute('aria-pressed')).toBe('true');
+  expect(await plays()).toBe(true);
+  await eventually(heardMs).toBeGreaterThan(3_300);
+  // All of it would have got further by now.
+  expect(await place6()).toBeLessThan(3);
+  await card(2).tap();
+  await eventually(() => card(2).getAttribute('aria-pressed')).toBe('true');
+  await bit.tap();
+  expect(await bit.getAttribute('aria-pressed')).toBe('false');
+  expect(await plays()).toBe(true);
+  expect((await report())?.switches).toBe(1);
+  expect(await happened()).toEqual(['started']);
+});
+
 test('by keyboard: arrows go over the cards, and switch only while it plays', async () => {
   await at(place('comparing-three', serve(3)));
   await ready();

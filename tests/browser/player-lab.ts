@@ -11,8 +11,12 @@ import type { Sound } from '../../client/phone/player/sound';
 export interface Tap {
   /** Frame of the clock; taken at the next block of 128, as everything is that a page does. */
   at: number;
-  does: 'start' | 'select' | 'stop' | 'cut';
+  /** `part`: another part of the sounds from here on, as the page does when a bit is repeated. */
+  does: 'start' | 'select' | 'stop' | 'cut' | 'part';
   index?: number;
+  from?: number;
+  to?: number;
+  resumeAt?: number;
 }
 
 export interface Session {
@@ -64,23 +68,28 @@ async function render(sounds: readonly Sound[], session: Session): Promise<Rende
       return context.resume();
     });
   };
-  const player = new Player({
-    context,
-    sounds,
-    ...(session.from === undefined ? {} : { from: session.from }),
-    ...(session.to === undefined ? {} : { to: session.to }),
-    loops: session.loops,
-    fadeMs: session.fadeMs,
-    wake(seconds, run) {
-      let off = false;
-      at(Math.round(seconds * session.rate), () => {
-        if (!off) run();
-      });
-      return () => {
-        off = true;
-      };
-    },
-  });
+  type Part = { from?: number; to?: number; resumeAt?: number; notBefore?: number };
+  const playerOf = ({ from, to, resumeAt, notBefore }: Part): Player =>
+    new Player({
+      context,
+      sounds,
+      ...(from === undefined ? {} : { from }),
+      ...(to === undefined ? {} : { to }),
+      ...(resumeAt === undefined ? {} : { resumeAt }),
+      ...(notBefore === undefined ? {} : { notBefore }),
+      loops: session.loops,
+      fadeMs: session.fadeMs,
+      wake(seconds, run) {
+        let off = false;
+        at(Math.round(seconds * session.rate), () => {
+          if (!off) run();
+        });
+        return () => {
+          off = true;
+        };
+      },
+    });
+  let player = playerOf(session);
   const positions: number[] = [];
   for (const tap of session.taps) {
     const run = (): void => {
@@ -88,6 +97,10 @@ async function render(sounds: readonly Sound[], session: Session): Promise<Rende
       if (tap.does === 'select') player.select(tap.index ?? 0);
       if (tap.does === 'stop') player.stop();
       if (tap.does === 'cut') player.cut();
+      if (tap.does === 'part') {
+        player = playerOf({ ...tap, notBefore: player.stop() });
+        player.start(tap.index);
+      }
       positions.push(player.position());
     };
     if (tap.at === 0) run();

@@ -112,6 +112,53 @@ describe.each([
 ])('at %i with fades of %i ms', (rate, fadeMs) => {
   const soundFrames = Math.round(rate * 0.7) + 13;
 
+  test('another part is taken after a silence, from where it is asked to begin, and comes round in itself', async () => {
+    const [from, to] = [Math.round(rate * 0.2), Math.round(rate * 0.45)];
+    const resumeAt = Math.round(rate * 0.1);
+    const heard = await rendered(2, soundFrames, {
+      rate,
+      frames: Math.round(rate * 1.2),
+      loops: true,
+      fadeMs,
+      taps: [
+        { at: 0, does: 'start', index: 0 },
+        { at: Math.round(rate * 0.3), does: 'part', index: 1, from, to, resumeAt },
+      ],
+    });
+    const { left, right } = heard;
+    const whole: number[] = [];
+    const parts: number[] = [];
+    for (const [frame, l] of left.entries()) {
+      const r = right[frame] ?? 0;
+      if (l === 0 && r === 0) continue;
+      // One presentation at one place, whatever the gain: the first before, the second after.
+      const place = (index: number) => (r / l) * levelOf(index) * 2 ** 18 - 1;
+      const [first, second] = [place(0), place(1)];
+      const isWhole = (value: number) => Math.abs(value - Math.round(value)) < 0.02 && value > -0.5;
+      if (
+        parts.length === 0 &&
+        isWhole(first) &&
+        frame < rate * 0.4 &&
+        Math.round(first) < rate * 0.4 &&
+        !(whole.length > 0 && Math.round(first) !== (whole[whole.length - 1] ?? 0) + 1)
+      ) {
+        whole.push(Math.round(first));
+      } else {
+        expect(isWhole(second)).toBe(true);
+        parts.push(Math.round(second));
+      }
+    }
+    expect(whole.length).toBeGreaterThan(rate * 0.25);
+    expect(parts[0]).toBeGreaterThanOrEqual(from + resumeAt);
+    expect(parts[0]).toBeLessThanOrEqual(from + resumeAt + 2);
+    expect(Math.min(...parts.slice(rate / 2))).toBeGreaterThanOrEqual(from);
+    expect(parts.every((place) => place >= from && place < to)).toBe(true);
+    // The fade of the one is over before that of the other begins.
+    const lastOfFirst = left.findIndex((l, frame) => frame > rate * 0.2 && l === 0);
+    expect(lastOfFirst).toBeGreaterThan(0);
+    expect(left.slice(lastOfFirst, lastOfFirst + 4).every((l) => l === 0)).toBe(true);
+  });
+
   test('switches, loops, pauses and goes on: no sample is moved or mixed, and no step is steeper than a fade', async () => {
     // Taps as they come, quick ones within a fade among them; drawn once, by this seed.
     let state = rate + fadeMs;

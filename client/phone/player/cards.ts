@@ -10,6 +10,8 @@ export interface DeckFacts {
   enough: boolean;
   /** Whether anything has sounded. */
   begun: boolean;
+  /** Only some seconds of the piece come round. */
+  bit: boolean;
   cards: { presentation: number; enough: boolean; active: boolean }[];
 }
 
@@ -19,6 +21,8 @@ export interface CardsParts {
   tapPlay(): void;
   /** Fetch once more. */
   again(): void;
+  /** Repeat some seconds, or play all of it again. */
+  tapBit(): void;
   /** Where in the piece it is, 0 … 1. */
   position(): number;
 }
@@ -42,6 +46,7 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
   const on = { signal: listening.signal };
   const cards = [...root.querySelectorAll<HTMLButtonElement>('[data-card]')];
   const play = startButton(root, place);
+  const bit = root.querySelector<HTMLButtonElement>('[data-bit]');
   const line = root.querySelector<HTMLElement>('[data-loading]');
   const track = root.querySelector<HTMLElement>('[data-position]');
   const still = matchMedia('(prefers-reduced-motion: reduce)');
@@ -51,6 +56,7 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
   let facts: DeckFacts | null = null;
   let passing = false;
 
+  bit?.addEventListener('click', () => parts.tapBit(), on);
   for (const card of cards) {
     card.addEventListener(
       'click',
@@ -103,6 +109,10 @@ export function createCards(root: HTMLElement, place: HTMLElement, parts: CardsP
         card.disabled = !canTap;
         const words = root.querySelector<HTMLElement>(`[data-card-state="${card.dataset.card}"]`);
         if (words) showCardState(words, now.begun && (own?.enough ?? false));
+      }
+      if (bit) {
+        bit.disabled = !canTap;
+        setAttribute(bit, 'aria-pressed', String(now.bit));
       }
       if (play) {
         play.disabled = !canStart;

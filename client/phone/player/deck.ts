@@ -73,6 +73,8 @@ export class Deck {
   /** Of players before this one, whose context didn't start. */
   #heardBefore: number[] = [];
   #switchesBefore = 0;
+  /** The bit that is repeated, in frames of the piece; null: all of it. */
+  #bit: Bit | null = null;
   #lastActive = 0;
   #enough = false;
   #timer: ReturnType<typeof setInterval> | undefined;
@@ -94,7 +96,8 @@ export class Deck {
       tapCard: (presentation) => this.#tapCard(presentation),
       tapPlay: () => this.#tapPlay(),
       again: () => void this.#load(),
-      position: () => this.#player?.position() ?? 0,
+      tapBit: () => this.#tapBit(),
+      position: () => this.#here() / (this.#sounds?.sounds[0]?.frames ?? 1),
     });
     this.#show();
   }
@@ -145,6 +148,35 @@ export class Deck {
     this.#unwatch?.();
     clearTimeout(this.#again);
     window.removeEventListener('online', this.#whenOnline);
+  }
+
+  /**
+   * Repeats the seconds around here, for all samples alike, or goes on with the whole piece from here. A listener sets
+   * what to compare, and changes nothing else by it.
+   */
+  #tapBit(): void {
+    const { mode } = this.settings;
+    const sounds = this.#sounds;
+    const [first] = sounds?.sounds ?? [];
+    if (!sounds || !first || mode === 'window' || !['playing', 'stopped', 'ready'].includes(this.#state)) return;
+    const here = this.#here();
+    this.#bit = this.#bit ? null : bitAround(here, first.frames, first.rate);
+    const context = this.#context;
+    if (this.#player && context) {
+      const plays = this.#player.playing();
+      const silent = this.#player.stop();
+      this.#remember();
+      this.#player = this.#newPlayer(context, sounds, { resumeAt: here - (this.#bit?.from ?? 0), notBefore: silent });
+      if (plays) this.#player.start(this.#lastActive);
+    }
+    this.#show();
+  }
+
+  /** Where in the piece it is, in frames. */
+  #here(): number {
+    const frames = this.#sounds?.sounds[0]?.frames ?? 0;
+    const { from, to } = this.#bit ?? { from: 0, to: frames };
+    return from + Math.round((this.#player?.position() ?? 0) * (to - from));
   }
 
   readonly #whenOnline = (): void => {
@@ -227,12 +259,13 @@ export class Deck {
     look();
   }
 
-  #newPlayer(context: AudioContext, sounds: Sounds): Player {
+  #newPlayer(context: AudioContext, sounds: Sounds, more: { resumeAt?: number; notBefore?: number } = {}): Player {
     const { mode, seconds, fadeMs } = this.settings;
     return new Player({
       context,
       sounds: sounds.sounds,
-      ...(mode === 'window' ? { to: Math.round(seconds * sounds.rate) } : {}),
+      ...(mode === 'window' ? { to: Math.round(seconds * sounds.rate) } : (this.#bit ?? {})),
+      ...more,
       loops: mode !== 'window',
       fadeMs,
       wake: wakeByClock(context),
@@ -319,6 +352,7 @@ export class Deck {
       share: this.#share,
       enough: this.enough(),
       begun: this.#begun,
+      bit: this.#bit !== null,
       cards: (this.#sounds?.sounds ?? []).map(({ presentation }, at) => ({
         presentation,
         enough: (this.#heardMs()[at] ?? 0) >= this.settings.minimum * 1000,
@@ -326,4 +360,19 @@ export class Deck {
       })),
     });
   }
+}
+
+interface Bit {
+  from: number;
+  to: number;
+}
+
+/** So much of the piece is repeated: what a listener can keep in mind from one sample to the next. */
+const bitSeconds = 3;
+
+/** The seconds around a place of the piece; all of it where it lasts no longer. */
+export function bitAround(here: number, frames: number, rate: number): Bit {
+  const length = Math.min(frames, bitSeconds * rate);
+  const from = Math.min(Math.max(0, Math.round(here - length / 2)), frames - length);
+  return { from, to: from + length };
 }

@@ -10,6 +10,10 @@ export interface PlayerParts {
   from?: number;
   to?: number;
   loops: boolean;
+  /** Where in that part the first start begins, in its frames; at its begin by default. */
+  resumeAt?: number;
+  /** The second of the audio clock until which a player before this one fades out: it doesn't sound before. */
+  notBefore?: number;
   /** 5 … 20 ms. */
   fadeMs: number;
   /** Calls back when the audio clock has reached that second, or soon after. Answers with what calls it off. */
@@ -69,6 +73,8 @@ export class Player {
     this.#rate = parts.context.sampleRate;
     this.#perClockFrame = first.rate / this.#rate;
     this.#frames = to - from;
+    this.#resumeAt = Math.min(Math.max(0, Math.round(parts.resumeAt ?? 0)), this.#frames);
+    this.#lastEnd = Math.ceil((parts.notBefore ?? 0) * this.#rate);
     this.#fade = Math.max(1, Math.round((parts.fadeMs / 1000) * this.#rate));
     this.#heard = parts.sounds.map(() => 0);
     const edge = Math.max(1, Math.round((parts.fadeMs / 1000) * first.rate));
