@@ -220,7 +220,9 @@ describe('what does not fit is not rendered', () => {
         expect(`${error.message} ${JSON.stringify(traceOf(error))}`).not.toMatch(/vent|WV/);
       }
     }
-    const { misfit } = traceOf(thrownBy(() => views.part('listen/parts/place', { kind: 'finished', next: secret, quick: null })));
+    const { misfit } = traceOf(
+      thrownBy(() => views.part('listen/parts/place', { kind: 'finished', next: secret, quick: null })),
+    );
     expect(misfit).toEqual({ what: 'listen/parts/place', fields: ['next'] });
   });
 
