@@ -4,9 +4,10 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Bench } from '../../server/demo/bench';
+import { bringAndMatch, bySound } from '../../server/demo/brought-sound';
 import type { Browser } from '../../server/demo/browser';
 import { DeskBrowser } from '../../server/demo/desk-browser';
-import { PhoneBrowser } from '../../server/demo/phone-browser';
+import { PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { StaffBrowser } from '../../server/demo/staff-browser';
 import { adjusted } from '../../stats/adjust-p';
@@ -14,6 +15,7 @@ import { seededRandom } from '../../stats/seeded-random';
 import { shuffled } from '../../stats/shuffled';
 import { differsBy, type Timed } from './response-times/permuted-times';
 import { serveTimed, type Told } from './response-times/timed-house';
+import { unlikeSounds } from './response-times/unlike-sounds';
 
 /**
  * Whether the time of an answer tells two samples apart: a server in a process of its own, a panel one seat after the
@@ -74,6 +76,22 @@ async function measure(): Promise<number> {
       trials: 40,
       samples: 3,
     },
+    {
+      name: 'paired preference, renders: a file in one channel of 16 bits, and a louder one in two of 32',
+      plan: {
+        ...base,
+        title: 'Renders',
+        prototypes: base.prototypes.map(({ name }) => ({ name, units: [] })),
+        audiences: [{ name: 'Home', listeners: 4 }],
+        turns: 60,
+        handling: 'server',
+        playback: 'renders',
+        excerpts: ['Noise'],
+      },
+      listeners: 4,
+      trials: 60,
+      samples: 2,
+    },
   ];
   console.log('Time of the answers to requests about a sample: second prototype against first.');
   console.log(
@@ -122,25 +140,29 @@ class Clock {
   watch(browser: Browser, routeOf: (method: string, path: string) => string | null): void {
     const ask = browser.request.bind(browser);
     browser.request = async (method, path, parts = {}) => {
-      const { about } = this;
-      const route = about && routeOf(method, path);
-      if (!about || route === null) return ask(method, path, parts);
-      // The same header of the same length at both prototypes: nothing but the waiting differs.
-      const wait = String(about.second ? about.planted : 0).padStart(4, '0');
-      const began = performance.now();
-      const answer = await ask(method, path, { ...parts, headers: { ...parts.headers, 'x-wait-us': wait } });
-      const { trial, second, moment, planted } = about;
+      const route = routeOf(method, path);
       const kind = /"kind":"(\w+)"/.exec(parts.body ?? '')?.[1] ?? '';
-      this.all.push({
-        route,
-        ms: performance.now() - began,
-        trial,
-        second,
-        stratum: `${this.who} ${route} ${kind} ${moment}`,
-        planted,
-      });
-      return answer;
+      return this.timed(route, kind, (wait) => ask(method, path, { ...parts, headers: { ...parts.headers, ...wait } }));
     };
+    const fetched = browser.file.bind(browser);
+    browser.file = (path) => this.timed(routeOf('GET', path), '', (wait) => fetched(path, wait));
+  }
+
+  private async timed<T>(
+    route: string | null,
+    kind: string,
+    ask: (headers: Record<string, string>) => Promise<T>,
+  ): Promise<T> {
+    const { about } = this;
+    if (!about || route === null) return ask({});
+    // The same header of the same length at both prototypes: nothing but the waiting differs.
+    const wait = String(about.second ? about.planted : 0).padStart(4, '0');
+    const began = performance.now();
+    const answer = await ask({ 'x-wait-us': wait });
+    const { trial, second, moment, planted } = about;
+    const ms = performance.now() - began;
+    this.all.push({ route, ms, trial, second, stratum: `${this.who} ${route} ${kind} ${moment}`, planted });
+    return answer;
   }
 
   async during<T>(about: About | null, work: () => Promise<T>): Promise<T> {
@@ -166,7 +188,10 @@ async function play(origin: string, code: string, plan: PlanInMind, listeners: n
   await desk.lock(study, passphrase);
   const preparer = new StaffBrowser(origin, { name: 'Bo' });
   await preparer.acceptInvitation(await desk.invite(), account('Bo'));
-  bench.load(await preparer.openSheet(study, passphrase));
+  const brought = plan.playback === 'renders' ? unlikeSounds(plan.prototypes.map(({ name }) => name)) : [];
+  const heard = bySound(brought);
+  if (brought.length > 0) await bringAndMatch(desk, study, brought);
+  else bench.load(await preparer.openSheet(study, passphrase));
   const { joinCode } = await desk.openSession(study);
   clock.watch(desk, (method, path) =>
     method === 'POST' ? 'desk: a sample goes out or comes back' : /\/run\/part$/.test(path) ? 'desk: look' : null,
@@ -180,7 +205,13 @@ async function play(origin: string, code: string, plan: PlanInMind, listeners: n
     await phone.checkIn();
     await phone.consent();
     clock.watch(phone, (method, path) =>
-      path === '/listen/act' ? 'phone: act' : method === 'GET' ? 'phone: look' : null,
+      path === '/listen/act'
+        ? 'phone: act'
+        : path.startsWith('/listen/sound/')
+          ? 'phone: a sound'
+          : method === 'GET'
+            ? 'phone: look'
+            : null,
     );
     let [trial, arm, handed] = ['', 0, 0];
     for (;;) {
@@ -210,7 +241,26 @@ async function play(origin: string, code: string, plan: PlanInMind, listeners: n
       }
       const about = (sample: string, moment: string): About | null =>
         place.practice ? null : { trial, second: second(sample), moment, planted: arm };
-      if (place.kind === 'fitting') {
+      if (place.kind === 'sound-check') await phone.checkSound();
+      else if (place.kind === 'comparing') {
+        const { sounds } = await phone.askForSounds(place);
+        const fetches: (() => Promise<unknown>)[] = [];
+        const what: string[] = [];
+        for (const { presentation, url } of sounds) {
+          const prototype = heard((await phone.file(url)).bytes);
+          what.push(prototype);
+          const of = place.practice
+            ? null
+            : { trial, second: prototype === 'Second', moment: String(presentation), planted: arm };
+          for (let n = 0; n < asked; n++) fetches.push(() => clock.during(of, () => phone.file(url)));
+        }
+        for (const one of shuffled(fetches, random)) await one();
+        const answer = place.answers[random.below(place.answers.length)] as string;
+        const picked = what[place.cards.indexOf(answer)];
+        const moment = `answer ${place.answers.indexOf(answer)}`;
+        const of = place.practice ? null : { trial, second: picked === 'Second', moment, planted: arm };
+        await clock.during(of, () => phone.postAct(phone.whole({ kind: 'answer', answer, ...reportOf(place) })));
+      } else if (place.kind === 'fitting') {
         const { code: sample, presentation } = place;
         // Looks are taken as they come and not read: what is timed is the server.
         const look = {
