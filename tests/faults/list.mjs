@@ -11,6 +11,7 @@ import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { player } from './player.mjs';
+import { prepare } from './prepare.mjs';
 import { proofs } from './proofs.mjs';
 import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
@@ -286,6 +287,9 @@ export const faults = [
 
   // Sound: levels, beginnings, renders
   ...match,
+
+  // What is prepared
+  ...prepare,
 
   // Sound: what a listener hears
   ...player,

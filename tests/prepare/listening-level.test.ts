@@ -5,6 +5,7 @@ import { plannedOf } from '../../server/prepare/listening-level';
 import { weeklyDose } from '../../server/weekly-dose';
 import type { ListenerId } from '../../shared/brands';
 import { listeningLevelSchema } from '../../shared/listening-level';
+import { aPlan } from '../blinding/a-plan';
 import {
   ada,
   copyOf,
@@ -16,6 +17,8 @@ import {
   removeFolders,
   smallPlan,
 } from '../support/driver';
+import { playTo } from '../support/panel-house';
+import { soundHouse } from '../support/sound-house';
 
 /** How loud it is at the ear: an estimate or unknown, held where it is too much, and a week of listening counted. */
 
@@ -186,6 +189,35 @@ describe('a week of listening', () => {
     // A week later only what is younger counts.
     house.wait(24 * 7 - 0.2);
     expect(await share()).toBeCloseTo(0.5, 2);
+  });
+
+  test('where the page plays, what was heard of every sample counts, and the programme is measured', async () => {
+    const all = await soundHouse(aPlan({ playback: 'renders', method: 'abx', trials: 2 }));
+    open = all.house;
+    ({ house, desk, study } = all);
+    await note({ method: 'sensitivity', sensitivity: '110', volts: '1', volume: '-10' });
+    const level = listeningLevelSchema.parse(noted()[0]?.body);
+    expect(level.programme).toBeLessThan(-10);
+    expect(level.estimate?.laeq).toBeCloseTo(100 + (level.programme ?? 0) + 3.01, 2);
+    const phone = house.phone('Cleo');
+    await phone.join((await desk.openSession(study)).joinCode, { alias: 'Cleo' });
+    await phone.checkIn();
+    await phone.consent();
+    await phone.connect();
+    const seat = (await desk.look(study)).arrivals.find(({ alias }) => alias === 'Cleo')?.seat;
+    if (!seat) throw new Error('Cleo is not ready.');
+    await desk.act(seat);
+    await playTo(desk, study, phone, 'finished');
+    phone.hangUp();
+    const heard = ledgerIn(house.folder)
+      .filter(({ kind }) => kind === 'answered')
+      .flatMap(({ body }) => (body.sound as { heardMs: number[] }).heardMs);
+    expect(heard.length).toBeGreaterThanOrEqual(6);
+    const hours = heard.reduce((sum, ms) => sum + ms, 0) / 3_600_000;
+    const listener = (dump(house.folder).listener as { id: ListenerId }[])[0]?.id as ListenerId;
+    const { share } = await weeklyDose(house.store.db, listener, house.clock.at);
+    // ITU-T H.870: time over 40 hours, times 10^((L − 80)/10).
+    expect(share).toBeCloseTo((hours / 40) * 10 ** (((level.estimate?.laeq ?? 0) - 80) / 10), 9);
   });
 
   test('is unknown where no level is', async () => {

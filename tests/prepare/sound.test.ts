@@ -63,6 +63,9 @@ describe('a study of renders', () => {
     await serve();
     await desk.lock(study, passphrase);
     expect((await desk.open(`${study}/run`)).page.text('.quiet-state')).toMatch(/sound of this study is not ready/);
+    const token = (await desk.open(`${study}/run`)).page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
+    const forced = await desk.post(`${study}/run/open-session`, { _csrf: token }, 'json');
+    expect([forced.status, forced.json<{ error: { path: string } }>().error.path]).toEqual([409, 'session']);
     const page = await sound();
     expect(page.all('.sound-file')).toHaveLength(4);
     expect(page.text('.still-open')).toMatch(/Walking bass: no file yet for Narrow vent, Wide vent/);
