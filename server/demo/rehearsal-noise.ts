@@ -3,9 +3,9 @@ import { seededRandom } from '../../stats/seeded-random';
 import type { Pcm } from '../audio/pcm';
 import { type BroughtSound, wavOf } from './brought-sound';
 
-/** As little work as a sound may be: two seconds at the lowest rate that is taken, or at one that holds every band. */
+/** As little work as a sound may be: two seconds, or the window, at the lowest rate that is taken or one for every band. */
 const rates = { usual: 8_000, high: 48_000 };
-const seconds = 2;
+const leastSeconds = 2;
 /** By how much the neighbours of a sample are mixed in, at most: some decibels from one end of the spectrum to the other. */
 const tilt = 0.3;
 
@@ -13,7 +13,7 @@ const tilt = 0.3;
  * What a rehearsal plays: noise, the same for all prototypes of an excerpt but for its colour, so that it can be matched
  * and whoever has ears can tell which file is which. The filter is symmetrical, so that nothing begins later.
  */
-function noiseOf(rate: number, excerpt: number, prototype: number, prototypes: number): Pcm {
+function noiseOf(rate: number, seconds: number, excerpt: number, prototype: number, prototypes: number): Pcm {
   const random = seededRandom(`noise ${excerpt}`);
   const white = Float32Array.from({ length: rate * seconds }, () => 0.2 * (random.uniform() - 0.5));
   const k = prototypes < 2 ? 0 : tilt * ((2 * prototype) / (prototypes - 1) - 1);
@@ -22,13 +22,14 @@ function noiseOf(rate: number, excerpt: number, prototype: number, prototypes: n
 }
 
 /** A file for each excerpt and, where renders are played, for each prototype, in the order of the plan. */
-export function noiseFor({ excerpts, prototypes, playback, sound }: Plan): BroughtSound[] {
+export function noiseFor({ excerpts, prototypes, playback, sound, firstImpression }: Plan): BroughtSound[] {
   const of = playback === 'renders' ? prototypes.map(({ id }) => id) : [''];
   const high = sound?.match.kind === 'band' && sound.match.high > 0.4 * rates.usual;
   const rate = high ? rates.high : rates.usual;
+  const seconds = Math.max(leastSeconds, firstImpression?.windowSeconds ?? 0);
   return excerpts.flatMap((_, e) =>
     of.map((prototype, p) => {
-      const pcm = noiseOf(rate, e, p, of.length);
+      const pcm = noiseOf(rate, seconds, e, p, of.length);
       return { prototype, pcm, name: `generated-noise-${e + 1}-${p + 1}.wav`, file: wavOf(pcm) };
     }),
   );

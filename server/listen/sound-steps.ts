@@ -11,10 +11,13 @@ type Interrupted = Extract<Act, { kind: 'interrupted' }>;
 /** Steps at which something may be sounding. */
 const sounding: readonly string[] = ['starting', 'rating', 'listening', 'comparing'];
 
-/** By the rule of the plan the answer is marked, or the trial comes again. Practice only notes it. */
-export function interruptedStep({ plan, trial, at }: Asked, { what, sound }: Interrupted): Step {
+/**
+ * By the rule of the plan the answer is marked, or the trial comes again. Practice only notes it. A first impression is
+ * marked whatever the rule: put again, it would be a second one, and who wants to hear longer could have it so.
+ */
+export function interruptedStep({ plan, trial, form, at }: Asked, { what, sound }: Interrupted): Step {
   if (!plays(plan) || !sounding.includes(trial.step)) throw away('Nothing plays here now.');
-  const voids = plan.sound?.interruption === 'void' && trial.practice === 0;
+  const voids = plan.sound?.interruption === 'void' && trial.practice === 0 && form.kind !== 'scales';
   return {
     kind: 'sound-interrupted',
     change: { step: voids ? 'void' : trial.step },

@@ -161,6 +161,27 @@ test('a call while it plays: by the plan the trial comes again, under other code
   await house.close();
 });
 
+test('a first impression can’t be had twice: interrupted, it is marked, even where the plan voids', async () => {
+  const plan = aPlan({ playback: 'renders', method: 'first-impressions', sound: { interruption: 'void' } });
+  const all = await soundHouse(plan);
+  const { house, desk, study } = all;
+  const phone = await seated(all);
+  await playTo(desk, study, phone, 'starting');
+  const { trial } = await phone.until(({ kind }) => kind === 'starting');
+  await stepAt(phone, phone.place);
+  expect(phone.place?.kind).toBe('rating');
+  expect(await phone.act({ kind: 'interrupted', presentation: 1, what: 'hidden' })).toMatchObject({ ok: true });
+  expect([phone.place?.kind, phone.place?.trial]).toEqual(['rating', trial]);
+  await playTo(desk, study, phone, 'finished');
+  phone.hangUp();
+  const ledger = ledgerIn(house.folder);
+  expect(ledger.map(({ kind }) => kind)).not.toContain('trial-voided');
+  expect(ledger.find(({ kind }) => kind === 'sound-interrupted')?.body).toMatchObject({ trial, what: 'hidden' });
+  // Each sample was heard once.
+  expect(ledger.filter(({ kind }) => kind === 'started')).toHaveLength(plan.prototypes.length);
+  await house.close();
+});
+
 test('first impressions of renders: a sitting is played through', async () => {
   const all = await soundHouse(aPlan({ playback: 'renders', method: 'first-impressions' }));
   const phone = await seated(all);
