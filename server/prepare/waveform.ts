@@ -16,7 +16,10 @@ export interface Waveform {
 }
 
 export const waveWidth = 1000;
-const rowHeight = 64;
+/** Pixels, and units of the drawing. */
+const rowHeight = 56;
+/** What is quieter than this, in full scale, is drawn as quiet. */
+const leastScale = 0.02;
 
 interface Drawn {
   label: string;
@@ -26,6 +29,11 @@ interface Drawn {
 
 export function waveformOf(files: readonly Drawn[], cut: { from: number; to: number }): Waveform {
   const seconds = Math.max(...files.map((file) => file.seconds));
+  // One scale for all, so that a louder file looks louder; and a quiet excerpt is seen all the same.
+  const peak = Math.max(
+    leastScale,
+    ...files.flatMap(({ overview }) => [...overview.max, ...overview.min.map(Math.abs)]),
+  );
   const at = (time: number) => round((time / seconds) * waveWidth);
   return {
     width: waveWidth,
@@ -38,14 +46,14 @@ export function waveformOf(files: readonly Drawn[], cut: { from: number; to: num
     rows: files.map(({ label, seconds: own, overview }, index) => ({
       label,
       y: index * rowHeight,
-      path: outline(overview, (own / seconds) * waveWidth, index * rowHeight + rowHeight / 2),
+      path: outline(overview, (own / seconds) * waveWidth, index * rowHeight + rowHeight / 2, peak),
     })),
   };
 }
 
 /** Along the highest samples and back along the lowest. */
-function outline({ min, max }: Drawn['overview'], width: number, middle: number): string {
-  const reach = rowHeight / 2 - 3;
+function outline({ min, max }: Drawn['overview'], width: number, middle: number, peak: number): string {
+  const reach = (rowHeight / 2 - 3) / peak;
   const x = (index: number) => round((index / Math.max(1, max.length - 1)) * width);
   // A line at least, where there is silence.
   const y = (value: number, edge: number) => round(middle - value * reach + edge);
