@@ -44,8 +44,11 @@ const notYours = (): Refusal =>
     path: 'trial',
   });
 
-/** Steps at which a page has its sounds: at the rest before a first impression it fetches them already. */
-const audible: readonly TrialRow['step'][] = ['resetting', 'fitting', 'starting', 'rating', 'listening', 'comparing'];
+/**
+ * Steps at which a page has its sounds: at the rest before a first impression it fetches them already. Once that has
+ * begun nobody gets it again: it plays once.
+ */
+const audible: readonly TrialRow['step'][] = ['resetting', 'fitting', 'starting', 'listening', 'comparing'];
 
 /** The trial that this listener is at. @throws Refusal for any other */
 async function trialNow(db: Db, listener: ListenerId, id: string, device: string | null): Promise<Asked> {

@@ -167,9 +167,12 @@ test('a first impression can’t be had twice: interrupted, it is marked, even w
   const { house, desk, study } = all;
   const phone = await seated(all);
   await playTo(desk, study, phone, 'starting');
-  const { trial } = await phone.until(({ kind }) => kind === 'starting');
+  const { trial, player } = await phone.until(({ kind }) => kind === 'starting');
   await stepAt(phone, phone.place);
   expect(phone.place?.kind).toBe('rating');
+  // Nor is it to be fetched once more by now.
+  expect(phone.place?.player?.manifest).toBe(player?.manifest);
+  expect((await phone.request('GET', player?.manifest ?? '', { accept: 'json' })).status).toBe(409);
   expect(await phone.act({ kind: 'interrupted', presentation: 1, what: 'hidden' })).toMatchObject({ ok: true });
   expect([phone.place?.kind, phone.place?.trial]).toEqual(['rating', trial]);
   await playTo(desk, study, phone, 'finished');
