@@ -198,6 +198,14 @@ describe('where the page plays each unit a file made for it', () => {
     await desk.openSession(study);
     const during = await note(1, '98', '98');
     expect([during.status, during.page.text('main')]).toEqual([409, expect.stringMatching(/session is open/)]);
+    // Between sessions a unit may be measured anew; then its files are matched anew before anybody sits.
+    await desk.closeSession(study);
+    await note(1, '98', '98');
+    expect((await desk.open(`${study}/run`)).page.text('.quiet-state')).toMatch(/sound of this study is not ready/);
+    await desk.matchSound(study);
+    expect((await desk.openSession(study)).joinCode).toMatch(/^[A-Z]{5}$/);
+    const matched = ledgerIn(house.folder).filter(({ kind }) => kind === 'sound-matched');
+    expect(matched).toHaveLength(3);
   });
 
   test('a deviation that somebody signed stands for what is missing, too', async () => {
