@@ -5,6 +5,8 @@
  *     --outfile=node_modules/.cache/fair-hearing/gallery.mjs && node node_modules/.cache/fair-hearing/gallery.mjs 4400
  * A change to a template, a style, a script or an example shows after starting it again.
  */
+
+import { createHash } from 'node:crypto';
 import { existsSync, readdirSync } from 'node:fs';
 import { readFile } from 'node:fs/promises';
 import { createServer } from 'node:http';
@@ -16,6 +18,8 @@ import { Server } from 'socket.io';
 import { root } from '../../server/root';
 import { createViews } from '../../server/web/views';
 import type { ActReply } from '../../shared/wire';
+import type { Manifest } from '../../shared/wire/sound';
+import { wav24Of } from '../client/phone/player/wav24-of';
 import type { ViewExamples } from '../views/examples/examples';
 
 /** As strict as the server's own, so that a style attribute or an inline script is seen here already. */
@@ -100,6 +104,26 @@ export async function clientFiles(): Promise<Map<string, { type: string; body: U
   return found;
 }
 
+const rate = 48_000;
+/** Soft, and of no other use than that a page has something to play. */
+const softTone = wav24Of(
+  rate,
+  Array.from({ length: rate / 2 }, (_, at): [number, number] => [Math.round(3_000 * Math.sin(at / 20)), 0]),
+);
+const softHash = createHash('sha256').update(softTone).digest('hex');
+/** As the server says it; three for the cards of a trial, one elsewhere, which needs no more. */
+const soundsAt = (asked: URLSearchParams): Manifest => ({
+  trial: (asked.get('trial') ?? '') as Manifest['trial'],
+  rate,
+  frames: rate / 2,
+  sounds: [1, 2, 3].map((presentation) => ({
+    presentation,
+    url: `/listen/sound/${'x'.repeat(42)}${presentation}` as Manifest['sounds'][number]['url'],
+    bytes: softTone.length,
+    sha256: softHash as Manifest['sounds'][number]['sha256'],
+  })),
+});
+
 /** What is older than the place that is shown changes nothing. */
 const taken: ActReply = { ok: true, place: { version: 0, html: '' } };
 
@@ -140,6 +164,12 @@ export async function openGallery(
         response.statusCode = 500;
         response.end(error instanceof Error ? error.stack : String(error));
       }
+    } else if (path === '/listen/sounds') {
+      response.setHeader('content-type', 'application/json');
+      response.end(JSON.stringify(soundsAt(new URL(request.url ?? '/', 'http://gallery').searchParams)));
+    } else if (path.startsWith('/listen/sound/')) {
+      response.setHeader('content-type', 'audio/wav');
+      response.end(softTone);
     } else if (path === '/listen/act') {
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(taken));

@@ -224,6 +224,7 @@ test('stop stands in the same corner on every page of a sitting, while there is 
     'closed',
     'finished',
     'finished-next',
+    'finished-quick',
     ...guessing,
     'out',
     'out-unseated',
