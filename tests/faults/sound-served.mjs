@@ -63,6 +63,74 @@ export const soundServed = [
     'listen/sound',
   ),
   fault(
+    'a first impression that was disturbed comes again',
+    'server/listen/sound-steps.ts',
+    [[" && form.kind !== 'scales'", '']],
+    'listen/sound',
+  ),
+  fault(
+    'a first impression fetched once more',
+    'server/listen/sounds.ts',
+    [["'starting', 'listening',", "'starting', 'rating', 'listening',"]],
+    'listen/sound',
+  ),
+  fault(
+    'whether somebody else has a sound is told',
+    'server/listen/sounds.ts',
+    [['if (!row) throw notYours();', "if (!row) throw gone('There is none.');"]],
+    'flows/attack-sounds',
+  ),
+  fault(
+    'sounds while the session is paused',
+    'server/listen/sounds.ts',
+    [["if (session.state === 'paused')", "if (session.state === 'closed')"]],
+    'flows/attack-sounds',
+  ),
+  fault(
+    'sounds on any phone of a listener',
+    'server/listen/sounds.ts',
+    [['if (who && isElsewhere(', 'if (!who && isElsewhere(']],
+    'flows/attack-sounds',
+  ),
+  fault(
+    'one file twice in a list',
+    'shared/wire/sound.ts',
+    [['differ(sounds.map(({ sha256 }) => sha256))', 'sounds.length > 0']],
+    'shared/wire/sound',
+  ),
+  fault(
+    'a note behind the samples leaves with them',
+    'shared/wire/sound.ts',
+    [
+      ['view.getUint32(4, true) === file.byteLength - 8', 'view.getUint32(4, true) <= file.byteLength - 8'],
+      ['view.getUint32(40, true) === file.byteLength - headerBytes', 'view.getUint32(40, true) <= file.byteLength'],
+    ],
+    'shared/wire/sound',
+  ),
+  fault(
+    'a header that comes with some sounds',
+    'server/listen/sounds.ts',
+    [
+      [
+        "unkept(res).type('audio/wav')",
+        "unkept(res).set(sound.wav[60] === undefined || sound.wav[60] > 127 ? { 'x-loud': '1' } : {}).type('audio/wav')",
+      ],
+    ],
+    'flows/same-bytes',
+    'flows/attack-sounds',
+  ),
+  fault(
+    'an offset in one ear unsaid',
+    'server/prepare/unlike.ts',
+    [
+      [
+        'Math.max(...pcm.channels.map((one) => meanOf(one) / rmsOf(one)))',
+        'meanOf(pcm.channels[0]) / rmsOf(pcm.channels[0])',
+      ],
+    ],
+    'prepare/unlike',
+  ),
+  fault(
     'a backup without its sounds',
     'server/store/sound-copy.ts',
     [['        pack(sha256);\n', '']],
