@@ -1,5 +1,5 @@
 import { methodOf } from '../protocols/index';
-import { conditions, type MethodId, type Plan } from '../shared/plan';
+import { conditions, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
 import {
   blindWeakness,
   conditionRuleWords,
@@ -105,12 +105,16 @@ function soundRows(plan: Plan): PlanRow[] {
         ]),
     {
       label: 'Interrupted sound',
-      value: interruption === 'mark' ? 'Marks the answer' : 'Voids the trial, which comes again',
+      value: interruptedWords(plan.method.id, interruption),
     },
     { label: 'Wireless in-ears', value: wireless === 'refused' ? 'Refused' : 'Allowed' },
     ...stale,
   ];
 }
+
+/** Put again, a first impression would be a second one, so there the rule has no say. */
+const interruptedWords = (method: MethodId, rule: SoundPlan['interruption']): string =>
+  method === 'first-impressions' || rule === 'mark' ? 'Marks the answer' : 'Voids the trial, which comes again';
 
 function methodRow(plan: Plan): string {
   const { standards } = methodOf(plan).protocol;

@@ -67,6 +67,8 @@ export const soundFindingsSchema = z.strictObject({
   interruptions: z.strictObject({
     /** Scored trials in which the sound was interrupted at least once, and how often in all. */
     trials: z.int(),
+    /** Of those trials: spoilt, and so put again. The answers of the others are marked. */
+    void: z.int(),
     times: z.int(),
     by: z.record(z.string(), z.int()),
     rule: z.enum(['mark', 'void']).nullable(),

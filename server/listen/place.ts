@@ -60,6 +60,6 @@ async function partOf(
   const trial = currentTrial(trials);
   if (!trial) return finished(study, csrf);
   const plan = blindPlanOf(study);
-  if (await awaitsSoundCheck(db, plan, sitting)) return soundCheckPart(plan, csrf);
+  if (await awaitsSoundCheck(db, plan, sitting, trial)) return soundCheckPart(plan, csrf);
   return trialPart(trial, trials, sitting, plan, { version: placeVersion(sitting), csrf });
 }

@@ -5,9 +5,10 @@ import { connections, soundChecks } from '../../shared/wire/phone-part';
 import { words } from '../../shared/words/en';
 import { type BlindPlan, blindPlanOf } from '../blind-plan';
 import type { Command } from '../command';
+import { findListener } from '../store/listeners';
 import { updateSitting } from '../store/sittings';
-import { hasSoundCheck, insertSoundCheck } from '../store/sounds';
-import type { SittingRow } from '../store/tables';
+import { hasSoundCheck, putSoundCheck } from '../store/sounds';
+import type { SittingRow, TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { ownSitting } from './arrival';
 import type { SoundCheckPart } from './view-models';
@@ -53,7 +54,12 @@ export const soundCheck: Command<Checking> = {
     const [first] = problems;
     if (first) throw new Refusal('bad-input', first.message, { path: first.path, problems });
     const body = { connection: sent.connection };
-    await insertSoundCheck(tx, { sitting_id: sitting.id, body: JSON.stringify(body), at: at.toISOString() });
+    const device = (await findListener(tx, sitting.listener_id))?.device ?? '';
+    await putSoundCheck(tx, {
+      sitting_id: sitting.id,
+      body: JSON.stringify({ ...body, device }),
+      at: at.toISOString(),
+    });
     await updateSitting(tx, sitting.id, {});
     await context.record('sound-checked', { sitting: sitting.id, ...body });
     context.touch(sitting.id);
@@ -122,9 +128,17 @@ export function soundCheckPart(
   };
 }
 
-/** Whether the check comes before anything else at this seat. */
+/** What was heard already is answered first, whatever phone that is done with. Practice comes after the check. */
+const afterHearing: readonly TrialRow['step'][] = ['rating', 'asking', 'words'];
+
+/** Whether the check comes before anything else at this seat: the first time, and again with another phone. */
 export const awaitsSoundCheck = async (
   db: Parameters<typeof hasSoundCheck>[0],
   plan: BlindPlan,
   sitting: SittingRow,
-): Promise<boolean> => plays(plan) && sitting.state === 'seated' && !(await hasSoundCheck(db, sitting.id));
+  { step, practice }: Pick<TrialRow, 'step' | 'practice'>,
+): Promise<boolean> =>
+  plays(plan) &&
+  sitting.state === 'seated' &&
+  (practice === 1 || !afterHearing.includes(step)) &&
+  !(await hasSoundCheck(db, sitting.id));

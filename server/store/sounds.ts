@@ -17,11 +17,25 @@ export const presentationSoundsOf = (db: Db, trial: TrialId): Promise<Presentati
 export const findPresentationSound = (db: Db, token: string): Promise<PresentationSoundRow | undefined> =>
   db.selectFrom('presentation_sound').selectAll().where('token', '=', token).executeTakeFirst();
 
-export const insertSoundCheck = (tx: Db, row: SoundCheckRow) => tx.insertInto('sound_check').values(row).execute();
+/** Takes the place of what was checked with another phone. */
+export const putSoundCheck = (tx: Db, row: SoundCheckRow) =>
+  tx
+    .insertInto('sound_check')
+    .values(row)
+    .onConflict((on) => on.column('sitting_id').doUpdateSet(row))
+    .execute();
 
-export const hasSoundCheck = async (db: Db, sitting: SittingId): Promise<boolean> =>
-  (await db.selectFrom('sound_check').select('sitting_id').where('sitting_id', '=', sitting).executeTakeFirst()) !==
-  undefined;
+/** What was checked says nothing of another phone, with other in-ears perhaps. */
+export async function hasSoundCheck(db: Db, sitting: SittingId): Promise<boolean> {
+  const row = await db
+    .selectFrom('sound_check')
+    .innerJoin('sitting', 'sitting.id', 'sound_check.sitting_id')
+    .innerJoin('listener', 'listener.id', 'sitting.listener_id')
+    .select(['body', 'device'])
+    .where('sitting_id', '=', sitting)
+    .executeTakeFirst();
+  return row !== undefined && (JSON.parse(row.body) as { device?: string }).device === (row.device ?? '');
+}
 
 export const findSoundFile = (db: Db, sha256: string): Promise<SoundFileRow | undefined> =>
   db.selectFrom('sound_file').selectAll().where('sha256', '=', sha256).executeTakeFirst();

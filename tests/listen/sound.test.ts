@@ -104,6 +104,41 @@ test('before the first sound: swapped ears, one ear for both, wireless and louds
   await all.house.close();
 });
 
+test('another phone is checked anew before it plays; what was heard is answered first', async () => {
+  const all = await soundHouse(aPlan({ playback: 'seat-player', trials: 1, handling: 'solo' }));
+  const { house, desk, study } = all;
+  await desk.openSheet(study, passphrase);
+  const phone = await seated(all);
+  const moved = async (from: PhoneBrowser): Promise<PhoneBrowser> => {
+    const other = house.phone('another');
+    const { page } = await other.open(new URL(phone.link).pathname);
+    await other.send(page.form('main form[action="/listen/here"]'));
+    await other.connect();
+    from.hangUp();
+    return other;
+  };
+  await playTo(desk, study, phone, 'listening');
+  const { trial } = await phone.until(({ kind }) => kind === 'listening');
+  const second = await moved(phone);
+  expect(second.place?.kind).toBe('sound-check');
+  const fetching = () => second.request('GET', `/listen/sounds?trial=${trial}&presentation=1`, { accept: 'json' });
+  expect((await fetching()).body).toContain('check before the first sound');
+  await second.checkSound();
+  expect([second.place?.kind, (await fetching()).status]).toEqual(['listening', 200]);
+  await playTo(desk, study, second, 'words');
+  await stepAt(second, second.place);
+  await playTo(desk, study, second, 'asking');
+  const third = await moved(second);
+  expect(third.place?.kind).toBe('asking');
+  third.hangUp();
+  const checks = ledgerIn(house.folder).filter(({ kind }) => kind === 'sound-checked');
+  expect(checks.map(({ body }) => Object.keys(body).sort().join())).toEqual([
+    'connection,sitting',
+    'connection,sitting',
+  ]);
+  await house.close();
+});
+
 test('an address is its listener’s alone, for as long as its trial is under way, and nothing on the way keeps what it gives', async () => {
   const all = await soundHouse(aPlan(renders));
   const { house } = all;

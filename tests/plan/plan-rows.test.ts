@@ -31,6 +31,12 @@ describe('what a method adds', () => {
     expect(row('Other comparisons', abx)).toBeUndefined();
   });
 
+  test('first impressions: interrupted, one is marked by any rule, since it can’t be had twice', () => {
+    const wish: PlanWish = { playback: 'renders', sound: { interruption: 'void' } };
+    expect(row('Interrupted sound', { ...wish, method: 'first-impressions' })).toBe('Marks the answer');
+    expect(row('Interrupted sound', wish)).toBe('Voids the trial, which comes again');
+  });
+
   test('renders', () => {
     const wish: PlanWish = {
       playback: 'renders',

@@ -79,6 +79,7 @@ describe('what belongs among the first lines', () => {
     expect(scored).toBeGreaterThan(0);
     expect(findings.sound?.interruptions).toEqual({
       trials: scored,
+      void: 0,
       times: scored,
       by: { hidden: scored },
       rule: 'mark',
@@ -88,6 +89,24 @@ describe('what belongs among the first lines', () => {
     // The mark is on the answers, so that a rule can leave them out.
     const ruled = played({ playback: 'renders', repeats: 4, exclusions: ['interrupted'] }, { interrupted: 0.3 });
     expect(ruled.findings.flow.trials.leftOut).toBe(scored);
+  });
+
+  test('what was interrupted and spoilt is told apart from what was marked, whatever the rule says by now', () => {
+    const wish: PlanWish = { playback: 'renders', repeats: 4, sound: { interruption: 'void' } };
+    const said = (spoilt: number) => {
+      const { findings, cautions } = played(wish, { interrupted: 0.5, spoilt });
+      const { trials, void: voided } = findings.sound?.interruptions ?? { trials: 0, void: 0 };
+      const { planned, again } = findings.flow.trials;
+      return { trials, voided, all: planned + again, caution: cautions[0] ?? '' };
+    };
+    const some = said(0.4);
+    expect(some.voided).toBeGreaterThan(1);
+    expect(some.voided).toBeLessThan(some.trials);
+    expect(some.all).toBeGreaterThan(16);
+    expect(some.caution).toBe(
+      `The sound was interrupted in ${some.trials} of ${some.all} trials; ${some.voided} are void and were put again, and the answers of the others are marked.`,
+    );
+    expect(said(0).caution).toMatch(/of 16 trials; their answers are marked\.$/);
   });
 
   test('wireless links, and phones that resample', () => {

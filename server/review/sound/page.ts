@@ -22,11 +22,17 @@ export function soundCautions({ sound, flow }: Found, plan: Plan): string[] {
     ...excerptCautions(matched?.excerpts ?? []),
     ...(interruptions.trials > 0
       ? [
-          `The sound was interrupted in ${interruptions.trials} of ${flow.trials.planned} trials; ${interruptions.rule === 'void' ? 'they are void and came again' : 'their answers are marked'}.`,
+          `The sound was interrupted in ${interruptions.trials} of ${flow.trials.planned + flow.trials.again} trials; ${becameWords(interruptions)}.`,
         ]
       : []),
     ...connectionCautions(connections),
   ];
+}
+
+function becameWords({ trials, void: spoilt }: SoundFindings['interruptions']): string {
+  if (spoilt === 0) return 'their answers are marked';
+  if (spoilt === trials) return 'they are void and were put again';
+  return `${spoilt} ${spoilt === 1 ? 'is' : 'are'} void and ${spoilt === 1 ? 'was' : 'were'} put again, and the answers of the others are marked`;
 }
 
 function excerptCautions(excerpts: readonly Excerpt[]): string[] {

@@ -115,10 +115,15 @@ function interruptionsOf(
   { plan }: StudyStory,
   told: readonly Told[],
 ): SoundFindings['interruptions'] {
-  const scored = new Set<string>(told.filter(({ trial }) => !trial.practice).map(({ trial }) => trial.id));
+  const scored = new Map<string, Told['trial']>(
+    told.filter(({ trial }) => !trial.practice).map(({ trial }) => [trial.id, trial]),
+  );
   const counted = entries.map(({ body }) => body).filter(({ trial }) => scored.has(String(trial)));
+  const trials = [...new Set(counted.map(({ trial }) => String(trial)))];
   return {
-    trials: new Set(counted.map(({ trial }) => trial)).size,
+    trials: trials.length,
+    // By what became of them and not by the rule, which an amendment may have changed on the way.
+    void: trials.filter((trial) => scored.get(trial)?.state === 'void').length,
     times: counted.length,
     by: tally(counted.map(({ what }) => String(what ?? ''))),
     rule: plan.sound?.interruption ?? null,
