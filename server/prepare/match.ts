@@ -11,6 +11,7 @@ import type { Parts } from '../parts';
 import { type ExcerptSound, type Slot, soundOf, soundReady } from '../sound-ready';
 import type { StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
+import { furthestApart } from './lags';
 import { trimsOf } from './unit-trims';
 import { unlikeWords } from './unlike';
 
@@ -74,6 +75,7 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
     lags.push(lagOf(files[0], file, alignment, excerpt.name, warnings));
     await nextTurn();
   }
+  refuseApart(files, lags, alignment, excerpt.name);
   warnings.push(...unlikeWords(excerpt.name, files));
   await nextTurn();
   const named = files.map(({ prototype, label, pcm }) => ({
@@ -139,6 +141,23 @@ function lagOf(
   }
   warnings.push(`${words}; by the plan they needn’t begin together.`);
   return lag;
+}
+
+/** Two that are each within a sample of the first may be two apart. */
+function refuseApart(
+  files: readonly Loaded[],
+  lags: readonly (number | null)[],
+  alignment: 'checked' | 'declared',
+  excerpt: string,
+): void {
+  const apart = alignment === 'checked' ? furthestApart(lags) : null;
+  if (!apart) return;
+  const [early, late] = [files[apart.early]?.label, files[apart.late]?.label];
+  throw new Refusal(
+    'bad-input',
+    `${excerpt}: the render of ${late} begins ${apart.samples} samples later than that of ${early}. A jump like that tells them apart at every switch. Export them from one project with the same start.`,
+    { path: 'match', allowed: `within ${mostLag} sample`, got: String(apart.samples) },
+  );
 }
 
 function refuseUnmeasured(units: readonly UnitNow[]): void {

@@ -11,7 +11,7 @@ export function soundRules(plan: Plan): string[] {
   return [
     levelsCount(plan)
       ? 'All units play the same file. For each sample it is made anew, lowered to the quietest unit by that unit’s measured level.'
-      : `Each prototype has a file of its own for each excerpt. They are lowered to the quietest, by ${by}.`,
+      : `Each prototype has a file of its own for each excerpt. They are lowered to the quietest, by ${by}, and all a tenth of a decibel further, so that no file is sent as it was brought.`,
     ...(levelsCount(plan)
       ? []
       : [
