@@ -1,6 +1,6 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { createReadStream, existsSync, mkdirSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
-import { type FileHandle, open, readFile, rename, rm, stat } from 'node:fs/promises';
+import { type FileHandle, open, readFile, rename, rm } from 'node:fs/promises';
 import { extname, join } from 'node:path';
 import { syncFolderOf } from '../store/durable-file';
 import { openSound, type SoundFormat } from './decode';
@@ -44,7 +44,7 @@ export class SoundShelf {
     this.folder = join(folder, 'sound');
     this.cuts = join(this.folder, 'cuts');
     this.limits = { ...usualLimits, ...limits };
-    mkdirSync(this.cuts, { recursive: true, mode: 0o700 });
+    this.makeFolders();
     this.sweep();
   }
 
@@ -54,17 +54,22 @@ export class SoundShelf {
    * nothing is left behind.
    */
   async take(source: AsyncIterable<Buffer>, name: string): Promise<SoundFacts> {
+    // Whoever has put a backup in place by hand may have left the folder out.
+    this.makeFolders();
     const beside = this.beside(this.folder);
     try {
       const { sha256, bytes } = await this.write(source, beside);
       checkBytes(bytes, this.limits);
       const facts = await this.next(() => this.look(beside, name));
       const place = this.place(sha256);
-      if (!(await sameSize(place, bytes))) {
+      // One that was damaged since is made whole by bringing it again.
+      if (!(await this.isWhole(sha256))) {
         await rename(beside, place);
         syncFolderOf(place);
       }
       return { sha256, name, bytes, ...facts };
+    } catch (error) {
+      throw isFull(error) ? new SoundError('no-room', full) : error;
     } finally {
       await rm(beside, { force: true });
     }
@@ -78,7 +83,8 @@ export class SoundShelf {
   async isWhole(sha256: string): Promise<boolean> {
     if (!this.has(sha256)) return false;
     const hash = createHash('sha256');
-    for await (const piece of createReadStream(this.place(sha256))) hash.update(piece as Buffer);
+    const pieces = createReadStream(this.place(sha256), { highWaterMark: 1 << 20 });
+    for await (const piece of pieces) hash.update(piece as Buffer);
     return hash.digest('hex') === sha256;
   }
 
@@ -88,7 +94,10 @@ export class SoundShelf {
     return stream;
   }
 
-  /** The samples from `from` up to and without `to`, exactly, counted in frames from the start of the sound. */
+  /**
+   * The samples from `from` up to and without `to`, exactly, counted in frames from the start of the sound. Throws a
+   * SoundError `lost` when the file isn't there any more or isn't what it was.
+   */
   async cut(sha256: string, from: number, to: number): Promise<Pcm> {
     if (!Number.isSafeInteger(from) || !Number.isSafeInteger(to) || from < 0 || to <= from) {
       throw new SoundError('cut', 'The in point must lie before the out point, and both in the file. Set them again.');
@@ -96,9 +105,20 @@ export class SoundShelf {
     const place = join(this.cuts, `${this.checked(sha256)}-${from}-${to}`);
     const kept = await readCut(place);
     if (kept) return kept;
+    // Not every format would show that something in it has changed.
+    if (!(await this.isWhole(sha256))) {
+      throw new SoundError(
+        'lost',
+        'A sound file is not in the data folder any more, or is not what it was. Bring it again.',
+      );
+    }
     const pcm = await collect(await this.open(sha256), from, to);
     await this.keepCut(place, pcm);
     return pcm;
+  }
+
+  private makeFolders(): void {
+    mkdirSync(this.cuts, { recursive: true, mode: 0o700 });
   }
 
   /** Removes what uploads left that were cut off with the server. One that is under way was written to just now. */
@@ -165,7 +185,9 @@ export class SoundShelf {
     return done;
   }
 
+  /** Saves time only: on a full disk it is made anew each time. */
   private async keepCut(place: string, pcm: Pcm): Promise<void> {
+    this.makeFolders();
     const beside = this.beside(this.cuts);
     const { head, channels } = cutBytes(pcm);
     try {
@@ -176,6 +198,8 @@ export class SoundShelf {
         await handle.close();
       }
       await rename(beside, place);
+    } catch (error) {
+      if (!isFull(error)) throw error;
     } finally {
       await rm(beside, { force: true });
     }
@@ -289,7 +313,5 @@ async function writeAll(handle: FileHandle, bytes: Uint8Array): Promise<void> {
   }
 }
 
-async function sameSize(file: string, bytes: number): Promise<boolean> {
-  const found = await stat(file).catch(() => null);
-  return found?.size === bytes;
-}
+const full = 'The disk that the data lie on is full, so this file was not kept. Make room there, then bring it again.';
+const isFull = (error: unknown): boolean => /^(ENOSPC|EDQUOT)$/.test((error as NodeJS.ErrnoException).code ?? '');

@@ -26,6 +26,10 @@ export const soundErrorCodes = [
   'silent',
   /** In and out points that aren't within the file. */
   'cut',
+  /** Taken once, and not in the data folder any more, or not what it was. */
+  'lost',
+  /** Nowhere to put it. */
+  'no-room',
 ] as const;
 export type SoundErrorCode = (typeof soundErrorCodes)[number];
 

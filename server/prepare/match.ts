@@ -54,6 +54,8 @@ export async function matchOf(parts: Parts, study: StudyRow, plan: Plan): Promis
 
 export const soundPlanOf = ({ sound }: Pick<Plan, 'sound'>) => sound ?? usualSound;
 
+const isLossy = (format?: string): boolean => format === 'mp3' || format === 'ogg';
+
 interface Made {
   matched: MatchedExcerpt;
   files: Loaded[];
@@ -66,8 +68,7 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
   const to = cut?.to_frame ?? 0;
   const files: Loaded[] = [];
   for (const slot of slots) {
-    const { sha256 } = slot.sound ?? { sha256: '' };
-    files.push({ ...slot, pcm: await parts.sounds.cut(sha256, from, to) });
+    files.push({ ...slot, pcm: await cutOf(parts, excerpt.name, slot, from, to) });
     await nextTurn();
   }
   const lags: (number | null)[] = [];
@@ -76,7 +77,8 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
     await nextTurn();
   }
   refuseApart(files, lags, alignment, excerpt.name);
-  warnings.push(...unlikeWords(excerpt.name, files));
+  const renders = files.map(({ label, sound, pcm }) => ({ label, pcm, lossy: isLossy(sound?.format) }));
+  warnings.push(...unlikeWords(excerpt.name, renders));
   await nextTurn();
   const named = files.map(({ prototype, label, pcm }) => ({
     id: prototype,
@@ -108,6 +110,20 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
       }),
     },
   };
+}
+
+/** @throws Refusal that names the file when it isn't on the shelf any more */
+async function cutOf(parts: Parts, excerpt: string, { label, sound }: Slot, from: number, to: number): Promise<Pcm> {
+  try {
+    return await parts.sounds.cut(sound?.sha256 ?? '', from, to);
+  } catch (error) {
+    if (!(error instanceof SoundError && error.code === 'lost')) throw error;
+    throw new Refusal(
+      'bad-input',
+      `${excerpt}, ${label}: the file “${sound?.name ?? ''}” is not in the data folder any more, or is not what it was. Bring it again, then match.`,
+      { path: 'match' },
+    );
+  }
 }
 
 /** By how many samples it begins later than the first file of its excerpt; null where that couldn't be told. */

@@ -4,6 +4,8 @@ export interface Render {
   /** What it is called. */
   label: string;
   pcm: Pcm;
+  /** Whether its file was coded with losses. */
+  lossy?: boolean;
 }
 
 /** Of full scale. Common practice: an offset that is let alone is at least 60 dB below full scale. */
@@ -15,7 +17,50 @@ const leastWidth = 2 ** -15;
 
 /** What tells renders of one excerpt apart at every switch and is hardly ever meant, in words; none when there is nothing. */
 export function unlikeWords(excerpt: string, renders: readonly Render[]): string[] {
-  return [...offsetWords(excerpt, renders), ...widthWords(excerpt, renders)];
+  return [
+    ...sameWords(excerpt, renders),
+    ...codingWords(excerpt, renders),
+    ...offsetWords(excerpt, renders),
+    ...widthWords(excerpt, renders),
+  ];
+}
+
+/** What matching leaves of two that differ in level alone, as a share of power: below the last bit of 16. */
+const leastRest = 1e-9;
+
+/** Nobody can hear what isn't there, and a study of it would say so as if it had found it out. */
+function sameWords(excerpt: string, renders: readonly Render[]): string[] {
+  return renders.flatMap(({ label, pcm }, at) => {
+    const twin = renders.slice(0, at).find((one) => isSame(one.pcm, pcm));
+    if (!twin) return [];
+    return [
+      `${excerpt}: ${twin.label} and ${label} are one and the same sound, but for their level. Look whether a file was brought twice.`,
+    ];
+  });
+}
+
+function isSame(a: Pcm, b: Pcm): boolean {
+  const both = (channels: readonly Float32Array[]) => [channels[0], channels[1] ?? channels[0]];
+  const [first, second] = [both(a.channels), both(b.channels)];
+  let [own, other, shared] = [0, 0, 0];
+  for (const [at, channel] of first.entries()) {
+    const beside = second[at];
+    channel?.forEach((x, i) => {
+      const y = beside?.[i] ?? 0;
+      own += x * x;
+      other += y * y;
+      shared += x * y;
+    });
+  }
+  return shared > 0 && 1 - (shared * shared) / (own * other) < leastRest;
+}
+
+function codingWords(excerpt: string, renders: readonly Render[]): string[] {
+  const coded = renders.filter(({ lossy }) => lossy).map(({ label }) => label);
+  if (coded.length === 0 || coded.length === renders.length) return [];
+  return [
+    `${excerpt}: ${coded.join(', ')} ${coded.length === 1 ? 'comes' : 'come'} from MP3 or Ogg, and others do not. What that coding takes away may tell them apart; export all as WAV or FLAC.`,
+  ];
 }
 
 /**

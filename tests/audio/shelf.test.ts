@@ -103,6 +103,37 @@ describe('the shelf', () => {
     }
   });
 
+  it('finds a file that is gone or damaged, and has it whole again once it is brought again', async () => {
+    const { shelf, sound } = shelfOf();
+    const { sha256: hash } = await shelf.take(inPieces(wav), 'a.wav');
+    const place = join(sound, hash);
+    const damaged = Buffer.from(wav).fill(7, 20_000, 20_001);
+    const spoils = [() => writeFileSync(place, damaged), () => rmSync(place), () => rmSync(sound, { recursive: true })];
+    for (const [at, spoil] of spoils.entries()) {
+      spoil();
+      await expect(shelf.cut(hash, at, 200)).rejects.toMatchObject({
+        code: 'lost',
+        message: expect.stringContaining('Bring it again'),
+      });
+      await shelf.take(inPieces(wav), 'a.wav');
+      expect(readFileSync(place)).toEqual(wav);
+      expect((await shelf.cut(hash, at, 200)).channels[0]).toHaveLength(200 - at);
+    }
+  });
+
+  it('says it when the disk is full, and keeps nothing', async () => {
+    const { shelf, files } = shelfOf();
+    async function* full(): AsyncGenerator<Buffer> {
+      yield wav.subarray(0, 5000);
+      throw Object.assign(new Error('no space left on device, write'), { code: 'ENOSPC' });
+    }
+    await expect(shelf.take(full(), 'a.wav')).rejects.toMatchObject({
+      code: 'no-room',
+      message: expect.stringContaining('disk'),
+    });
+    expect(files()).toEqual([]);
+  });
+
   it.each([
     [-1, 5, /in point must lie before/],
     [5, 5, /in point must lie before/],
