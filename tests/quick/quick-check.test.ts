@@ -1,4 +1,4 @@
-import { afterAll, afterEach, beforeEach, describe, expect, test } from 'vitest';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest';
 import type { Answer } from '../../server/demo/browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { StaffBrowser } from '../../server/demo/staff-browser';
@@ -16,20 +16,20 @@ let house: House;
 let staff: StaffBrowser;
 let phone: PhoneBrowser;
 
-beforeEach(async () => {
+async function open(): Promise<void> {
   house = await openHouse();
   staff = house.staff(ada.name);
   await staff.makeFirstAccount(house.firstCode, ada);
   phone = house.phone(ada.name);
-});
-afterEach(async () => {
+}
+async function close(): Promise<void> {
   phone.cutOff();
   await house.close();
-});
+}
 afterAll(removeFolders);
 
-const piece = (shift = 0, gain = 1, rate = 48_000): Uint8Array<ArrayBuffer> => {
-  const { channels } = programme(3, 3, rate);
+const piece = (shift = 0, gain = 1, rate = 16_000): Uint8Array<ArrayBuffer> => {
+  const { channels } = programme(3, 2, rate);
   const shifted = channels.map((channel) =>
     Float32Array.from({ length: channel.length }, (_, i) => gain * (channel[i - shift] ?? 0)),
   );
@@ -71,80 +71,108 @@ async function listen(): Promise<void> {
   expect(phone.place?.kind).toBe('finished');
 }
 
-describe.each([
-  ['abx', 'Not enough data'],
-  ['paired-preference', 'Not enough data'],
-])('%s', (method, words) => {
-  test('from two files to the verdict, with everything that a study has', async () => {
-    const begun = await begin(await withBoth(piece(), piece(0, 0.5)), { method });
-    expect(begun.path).toBe('/listen');
-    await listen();
-    const done = await staff.open('/listen');
-    const verdict = await staff.send(done.page.form('form[action="/quick/done"]'));
+describe('one that begins', () => {
+  beforeEach(open);
+  afterEach(close);
+  describe.each([
+    ['abx', 'Not enough data'],
+    ['paired-preference', 'Not enough data'],
+  ])('%s', (method, words) => {
+    test('from two files to the verdict, with everything that a study has', async () => {
+      const begun = await begin(await withBoth(piece(), piece(0, 0.5)), { method });
+      expect(begun.path).toBe('/listen');
+      await listen();
+      const done = await staff.open('/listen');
+      const verdict = await staff.send(done.page.form('form[action="/quick/done"]'));
+      expect(verdict.status).toBe(200);
+      expect(verdict.body).toContain(words);
+      const study = verdict.path.replace('/review', '');
+      const record = JSON.parse(await staff.download(study, 'record.json')) as StudyRecord;
+      const kinds = record.ledger.map(({ kind }) => kind);
+      for (const kind of ['plan-locked', 'sound-matched', 'drawn', 'seated', 'sound-made', 'answered', 'unsealed']) {
+        expect(kinds).toContain(kind);
+      }
+      expect(kinds.indexOf('sound-matched')).toBeLessThan(kinds.indexOf('session-opened'));
+      const key = record.ledger.find(({ kind }) => kind === 'unsealed')?.body.key as {
+        trials: { codes: string[]; units: string[]; excerpt?: string }[];
+      }[];
+      const trials = key.flatMap((one) => one.trials);
+      const codes = trials.flatMap((one) => one.codes);
+      // Every presentation bears a code of its own, the third sample of an ABX too.
+      expect(new Set(codes).size).toBe(codes.length);
+      expect(trials.every(({ units, excerpt }) => units.length === 0 && excerpt !== undefined)).toBe(true);
+      // Nothing told this listener on the way how they did.
+      expect(phone.place?.html).not.toMatch(/right|wrong|score/i);
+    });
+  });
+
+  test('whoever sits in a session in this browser finishes that first', async () => {
+    await begin(await withBoth(piece(), piece(0, 0.5)));
+    const again = await begin(await withBoth(piece(), piece(0, 0.25)));
+    expect(again.status).toBe(409);
+    expect(again.body).toContain('sitting under way');
+  });
+
+  test('whoever stops can close and unseal what there is, from the phone or from the review, with no passphrase', async () => {
+    await begin(await withBoth(piece(), piece(0, 0.5)));
+    const stopped = await staff.send((await staff.open('/listen')).page.form('form[action="/listen/stop"]'));
+    expect(stopped.page.form('form[action="/quick/done"]').action).toBe('/quick/done');
+    const { page } = await staff.open('/');
+    const study =
+      page
+        .all('a')
+        .map((link) => link.getAttribute('href') ?? '')
+        .find((href) => /^\/studies\/\w{26}/.test(href)) ?? '';
+    const id = /^\/studies\/\w{26}/.exec(study)?.[0] ?? '';
+    await staff.close(id);
+    const closed = await staff.open(`${id}/review`);
+    expect(closed.page.find('#passphrase')).toBeNull();
+    const verdict = await staff.send(closed.page.form(`form[action="${id}/review/unseal"]`));
     expect(verdict.status).toBe(200);
-    expect(verdict.body).toContain(words);
-    const study = verdict.path.replace('/review', '');
-    const record = JSON.parse(await staff.download(study, 'record.json')) as StudyRecord;
-    const kinds = record.ledger.map(({ kind }) => kind);
-    for (const kind of ['plan-locked', 'sound-matched', 'drawn', 'seated', 'sound-made', 'answered', 'unsealed']) {
-      expect(kinds).toContain(kind);
-    }
-    expect(kinds.indexOf('sound-matched')).toBeLessThan(kinds.indexOf('session-opened'));
-    const key = record.ledger.find(({ kind }) => kind === 'unsealed')?.body.key as {
-      trials: { codes: string[]; units: string[]; excerpt?: string }[];
-    }[];
-    const trials = key.flatMap((one) => one.trials);
-    const codes = trials.flatMap((one) => one.codes);
-    // Every presentation bears a code of its own, the third sample of an ABX too.
-    expect(new Set(codes).size).toBe(codes.length);
-    expect(trials.every(({ units, excerpt }) => units.length === 0 && excerpt !== undefined)).toBe(true);
-    // Nothing told this listener on the way how they did.
-    expect(phone.place?.html).not.toMatch(/right|wrong|score/i);
+    expect(verdict.body).toContain('Not enough data');
   });
 });
 
-test.each([
-  ['the first file again', piece(), piece(), 'This is the first file again'],
-  ['another rate', piece(), piece(0, 1, 44_100), 'export both at one rate'],
-  ['one that begins later', piece(), piece(200), 'later'],
-])('%s is refused, and nothing is locked', async (_, first, second, words) => {
-  const answer = await begin(await withBoth(first, second));
-  expect(answer.status).toBeGreaterThanOrEqual(400);
-  expect(answer.body).toContain(words);
-  expect(ledgerIn(house.folder).map(({ kind }) => kind)).not.toContain('plan-locked');
-});
+/** Nothing begins, so that all share one house. */
+describe('one that is refused', () => {
+  beforeAll(open);
+  afterAll(close);
+  test.each([
+    ['the first file again', piece(), piece(), 'This is the first file again'],
+    ['another rate', piece(), piece(0, 1, 22_050), 'export both at one rate'],
+    ['one that begins later', piece(), piece(66), 'later'],
+  ])('%s is refused, and nothing is locked', async (_, first, second, words) => {
+    const answer = await begin(await withBoth(first, second));
+    expect(answer.status).toBeGreaterThanOrEqual(400);
+    expect(answer.body).toContain(words);
+    expect(ledgerIn(house.folder).map(({ kind }) => kind)).not.toContain('plan-locked');
+  });
 
-test.each([
-  ['no ears', { ears: '' }, 'ears that are well'],
-  ['three trials', { trials: '3' }, 'number of trials'],
-  ['trials in words', { trials: 'many' }, 'number of trials'],
-  ['another question', { method: 'triangle' }, 'Choose what you want to know'],
-])('%s is refused by its field, and both files stay', async (_, fields, words) => {
-  const both = await withBoth(piece(), piece(0, 0.5));
-  const answer = await begin(both, fields);
-  expect(answer.status).toBe(400);
-  expect(answer.body).toContain(words);
-  expect(answer.page.all('.quick-there')).toHaveLength(2);
-});
+  test.each([
+    ['no ears', { ears: '' }, 'ears that are well'],
+    ['three trials', { trials: '3' }, 'number of trials'],
+    ['trials in words', { trials: 'many' }, 'number of trials'],
+    ['another question', { method: 'triangle' }, 'Choose what you want to know'],
+  ])('%s is refused by its field, and both files stay', async (_, fields, words) => {
+    const both = await withBoth(piece(), piece(0, 0.5));
+    const answer = await begin(both, fields);
+    expect(answer.status).toBe(400);
+    expect(answer.body).toContain(words);
+    expect(answer.page.all('.quick-there')).toHaveLength(2);
+  });
 
-test('what is no sound is refused where it was brought, and the other file stays', async () => {
-  const { path } = await add('first', 'narrow.wav', piece());
-  const answer = await add(
-    'second',
-    'notes.wav',
-    new TextEncoder().encode('not a sound at all, whatever it is called'),
-    path,
-  );
-  expect(answer.status).toBe(400);
-  expect(answer.page.text('#second-error')).not.toBe('');
-  expect(answer.page.all('.quick-there')).toHaveLength(1);
-});
-
-test('whoever sits in a session in this browser finishes that first', async () => {
-  await begin(await withBoth(piece(), piece(0, 0.5)));
-  const again = await begin(await withBoth(piece(), piece(0, 0.25)));
-  expect(again.status).toBe(409);
-  expect(again.body).toContain('sitting under way');
+  test('what is no sound is refused where it was brought, and the other file stays', async () => {
+    const { path } = await add('first', 'narrow.wav', piece());
+    const answer = await add(
+      'second',
+      'notes.wav',
+      new TextEncoder().encode('not a sound at all, whatever it is called'),
+      path,
+    );
+    expect(answer.status).toBe(400);
+    expect(answer.page.text('#second-error')).not.toBe('');
+    expect(answer.page.all('.quick-there')).toHaveLength(1);
+  });
 });
 
 test('names of prototypes come from the files, kept apart, and none reads like a code', () => {
@@ -152,23 +180,4 @@ test('names of prototypes come from the files, kept apart, and none reads like a
   expect(twoNames('417.wav', '502.wav')).toEqual(['File A 417', 'File B 502']);
   expect(twoNames('same.wav', 'SAME.flac')).toEqual(['same (first)', 'SAME (second)']);
   expect(twoNames('', '')).toEqual(['File A', 'File B']);
-});
-
-test('whoever stops can close and unseal what there is, from the phone or from the review, with no passphrase', async () => {
-  await begin(await withBoth(piece(), piece(0, 0.5)));
-  const stopped = await staff.send((await staff.open('/listen')).page.form('form[action="/listen/stop"]'));
-  expect(stopped.page.form('form[action="/quick/done"]').action).toBe('/quick/done');
-  const { page } = await staff.open('/');
-  const study =
-    page
-      .all('a')
-      .map((link) => link.getAttribute('href') ?? '')
-      .find((href) => /^\/studies\/\w{26}/.test(href)) ?? '';
-  const id = /^\/studies\/\w{26}/.exec(study)?.[0] ?? '';
-  await staff.close(id);
-  const closed = await staff.open(`${id}/review`);
-  expect(closed.page.find('#passphrase')).toBeNull();
-  const verdict = await staff.send(closed.page.form(`form[action="${id}/review/unseal"]`));
-  expect(verdict.status).toBe(200);
-  expect(verdict.body).toContain('Not enough data');
 });
