@@ -2,16 +2,13 @@ import type { SoundInMind } from '../../server/demo/staff-browser';
 import { take, wavOf } from '../prepare/sounds';
 import { ada, openHouse } from '../support/driver';
 
-/** A first impression needs so much, and some before and after. */
-const seconds = 6;
-
 /**
  * Two sets of sounds that differ in all that a file can differ in, but for rate and length: music, level, channels, bits,
  * and in the name of the file.
  */
-const sets: readonly ((prototype: number) => SoundInMind)[] = [
-  (prototype) => wavOf(take({ seconds, seed: 1, gain: prototype * -0.5 }), `a${prototype}.wav`),
-  (prototype) =>
+const sets: readonly ((prototype: number, seconds: number) => SoundInMind)[] = [
+  (prototype, seconds) => wavOf(take({ seconds, seed: 1, gain: prototype * -0.5 }), `a${prototype}.wav`),
+  (prototype, seconds) =>
     prototype === 0
       ? wavOf(
           take({ seconds, seed: 2, gain: -1, channels: 1 }),
@@ -29,18 +26,19 @@ const levels: readonly (readonly [number, number])[][] = [
   ],
 ];
 
-/** Brings one set of sounds to the study in this folder, cuts and matches them, and measures its units. */
+/** Brings one set of sounds to the study in this folder, cuts so many seconds and matches them, and measures its units. */
 export async function withSounds(
   folder: string,
   study: string,
   cookies: readonly (readonly [string, string])[],
   set: 0 | 1,
+  seconds: number,
 ): Promise<string> {
   const house = await openHouse(folder);
   const planner = house.desk(ada.name);
   for (const [name, value] of cookies) planner.cookies.set(name, value);
-  await planner.bringSound(study, (_, prototype) => sets[set]?.(prototype) as SoundInMind);
-  await planner.cutSound(study, 0.5, 5.5);
+  await planner.bringSound(study, (_, prototype) => sets[set]?.(prototype, seconds + 1) as SoundInMind);
+  await planner.cutSound(study, 0.5, seconds + 0.5);
   if ((await planner.open(`${study}/levels`)).page.find('form[data-levels] select[name="unit"]')) {
     const own = [...(levels[set] ?? [])];
     const ears = () => (own.length > 1 ? own.shift() : own[0]) as [number, number];

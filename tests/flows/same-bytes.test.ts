@@ -250,7 +250,9 @@ function job(name: string): Promise<Planned> {
 
 /** With sounds of its own, where the page plays. */
 const heard = async (name: string, { study, cookies }: Planned, folder: string, set: 0 | 1): Promise<string> =>
-  jobs[name]?.excerpts ? withSounds(folder, study, cookies[ada.name] ?? [], set) : folder;
+  jobs[name]?.excerpts
+    ? withSounds(folder, study, cookies[ada.name] ?? [], set, jobs[name]?.windowSeconds ?? 1)
+    : folder;
 
 /** Played without a tell. */
 const clean = new Map<string, Awaited<ReturnType<typeof play>>>();
