@@ -1,4 +1,5 @@
 import type { StudyId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
 import { forgetWorkingKey } from './blinding/unsealing';
 import { type Actor, type Command, perform } from './command';
 import { checkIn, consent } from './listen/arrival';
@@ -7,9 +8,11 @@ import type { Parts } from './parts';
 import { candidate } from './plan/candidate';
 import { checkPlan } from './plan/check';
 import { createStudy, lockPlan } from './plan/commands';
+import type { Draft } from './plan/draft';
 import { quickDraft } from './plan/quick-draft';
+import { tryMatch } from './prepare/match';
 import { cutSound, matchSound, takeSound } from './prepare/sound-commands';
-import type { QuickSteps } from './quick/quick-check';
+import type { QuickAsked, QuickSteps } from './quick/quick-check';
 import { closeStudy, unsealStudy } from './review/commands';
 import { seat } from './run/seats';
 import { openSession } from './run/sessions';
@@ -22,16 +25,12 @@ export function quickSteps(parts: Parts): QuickSteps {
     (study: StudyId, actor: Actor, input: unknown): Promise<Result> =>
       perform(parts, command, study, actor, input);
   return {
+    async tries(asked, files, seconds) {
+      const { plan } = planned(asked);
+      await tryMatch(parts, plan, files, seconds);
+    },
     async create(staff, asked) {
-      const draft = quickDraft(asked);
-      const { plan, problems } = checkPlan(candidate(draft));
-      const [first] = problems;
-      if (!plan) {
-        throw new Refusal('bad-input', first?.message ?? 'These files make no plan.', {
-          path: first?.path ?? '',
-          problems,
-        });
-      }
+      const { draft, plan } = planned(asked);
       const study = await createStudy(parts, staff, draft);
       return { study, plan, source: JSON.stringify(draft) };
     },
@@ -50,4 +49,13 @@ export function quickSteps(parts: Parts): QuickSteps {
     join: does(join),
     forgetKey: (study) => forgetWorkingKey(parts.store.folder, study),
   };
+}
+
+/** @throws Refusal when what was asked for makes no plan */
+function planned(asked: QuickAsked): { draft: Draft; plan: Plan } {
+  const draft = quickDraft(asked);
+  const { plan, problems } = checkPlan(candidate(draft));
+  if (plan) return { draft, plan };
+  const [first] = problems;
+  throw new Refusal('bad-input', first?.message ?? 'These files make no plan.', { path: first?.path ?? '', problems });
 }

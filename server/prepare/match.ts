@@ -5,6 +5,7 @@ import { lagBetween, leastCorrelation, mostLag } from '../audio/align';
 import { matchRenders } from '../audio/match';
 import { MatchError } from '../audio/match-error';
 import type { Pcm } from '../audio/pcm';
+import type { SoundFacts } from '../audio/shelf';
 import { SoundError } from '../audio/sound-error';
 import { type UnitNow, unitsNow } from '../level-problems';
 import type { Parts } from '../parts';
@@ -36,21 +37,44 @@ export async function matchOf(parts: Parts, study: StudyRow, plan: Plan): Promis
   const warnings: string[] = [];
   const excerpts: MatchedExcerpt[] = [];
   const trims: MatchedUnit[] = [];
-  try {
+  await inWords(async () => {
     for (const one of await soundOf(db, study, plan)) {
       const made = await excerptOf(parts, plan, one, warnings);
       excerpts.push(made.matched);
       if (levelsCount(plan)) trims.push(...(await unitsOf(one, units, made)));
     }
-  } catch (error) {
-    if (error instanceof MatchError || error instanceof SoundError) {
-      throw new Refusal('bad-input', error.message, { path: 'match' });
-    }
-    throw error;
-  }
+  });
   if (levelsCount(plan)) warnings.push(...unitWarnings(units));
   return { by: soundPlanOf(plan).match.kind, excerpts, units: trims, warnings };
 }
+
+async function inWords(work: () => Promise<unknown>): Promise<void> {
+  try {
+    await work();
+  } catch (error) {
+    if (!(error instanceof MatchError || error instanceof SoundError)) throw error;
+    throw new Refusal('bad-input', error.message, { path: 'match' });
+  }
+}
+
+/**
+ * Whether files go together that no study has yet: one for each prototype of its one excerpt, from their begin.
+ * @throws Refusal by `match`, as `matchOf` would
+ */
+export const tryMatch = (parts: Parts, plan: Plan, files: readonly SoundFacts[], seconds: number): Promise<void> =>
+  inWords(async () => {
+    const [excerpt] = plan.excerpts;
+    const rate = files[0]?.rate ?? 0;
+    if (!excerpt) throw new Error('A plan without an excerpt was to be tried.');
+    const slots = plan.prototypes.map(({ id: prototype, name: label }, at) => {
+      const facts = files[at];
+      const of = { excerpt_id: excerpt.id, prototype_id: prototype, at: '', by: '' };
+      return { prototype, label, sound: facts ? { ...facts, ...of } : null };
+    });
+    const cut = { study_id: '' as StudyRow['id'], excerpt_id: excerpt.id, from_frame: 0 };
+    const one: ExcerptSound = { excerpt, slots, cut: { ...cut, to_frame: Math.round(seconds * rate) } };
+    await excerptOf(parts, plan, one, []);
+  });
 
 export const soundPlanOf = ({ sound }: Pick<Plan, 'sound'>) => sound ?? usualSound;
 

@@ -19,6 +19,8 @@ import type { Staff } from '../web/visitor';
 
 /** The commands of all rooms that a study goes through. Handed in, since no room knows another. */
 export interface QuickSteps {
+  /** Whether the first seconds of both files can be matched. @throws Refusal in words */
+  tries(asked: QuickAsked, files: QuickInput['files'], seconds: number): Promise<void>;
   create(staff: Staff, asked: QuickAsked): Promise<{ study: StudyId; plan: Plan; source: string }>;
   /** Performs a command of a room. What it takes is checked by the command's own schema. */
   does: Record<
@@ -60,6 +62,10 @@ export async function beginQuickCheck(
 ): Promise<{ study: StudyId; isNew: boolean }> {
   await refuseSitting(parts, comer.id);
   const { does } = steps;
+  const [a, b] = asked.files;
+  const seconds = Math.min(a.frames, b.frames, longestSeconds * a.rate) / a.rate;
+  // A study is for ever, so that files which don't go together are found out before there is one.
+  await steps.tries(asked, asked.files, seconds);
   const { study, plan, source } = await steps.create(staff, asked);
   const desk: Actor = { kind: 'staff', ...staff };
   const excerpt = plan.excerpts[0]?.id ?? '';
@@ -67,11 +73,8 @@ export async function beginQuickCheck(
   for (const [at, { id: prototype }] of plan.prototypes.entries()) {
     await does.take(study, desk, { ...given, prototype, facts: asked.files[at] });
   }
-  const [a, b] = asked.files;
-  const seconds = Math.min(a.frames, b.frames, longestSeconds * a.rate) / a.rate;
   await does.cut(study, desk, { ...given, from: '0', to: seconds.toFixed(6) });
   await does.match(study, desk, { plan, source });
-  // Only now, so that files which don't go together leave nothing locked behind.
   const passphrase = quickPassphrase(parts, study);
   await does.lock(study, desk, { passphrase, passphraseAgain: passphrase });
   await does.open(study, desk, {});

@@ -6,6 +6,7 @@ import type { Loudness } from '../audio/loudness';
 import type { SoundFacts } from '../audio/shelf';
 import { SoundError } from '../audio/sound-error';
 import type { Parts } from '../parts';
+import { excerptSeconds } from '../sound-ready';
 import { findSoundFile } from '../store/sounds';
 import { putSoundFile } from '../store/study-sounds';
 import { signedIn } from '../study-page';
@@ -38,7 +39,7 @@ const starting = z.strictObject({
   method: oneOf(/^(?:abx|paired-preference)$/, 'Choose what you want to know.').transform(
     (method) => method as 'abx' | 'paired-preference',
   ),
-  trials: z.coerce.number<string>().int().min(4).max(30),
+  trials: z.coerce.number<string>().int().min(5).max(30),
   ears: oneOf(/^yes$/, 'Only with ears that are well today. With pain or ringing, listen another day.'),
 });
 const labels = { trials: 'The number of trials' };
@@ -48,7 +49,13 @@ export function quickRoutes(parts: Parts, steps: QuickSteps): Router {
   const { store, views } = parts;
   const router = Router();
 
-  async function page(req: Request, res: Response, values: Values, problems: readonly Problem[]): Promise<QuickPage> {
+  async function page(
+    req: Request,
+    res: Response,
+    values: Values,
+    problems: readonly Problem[],
+    next: QuickPage['next'] = null,
+  ): Promise<QuickPage> {
     const errorAt = (path: string) => problems.find((problem) => problem.path === path)?.message ?? null;
     const file = async (slot: Slot): Promise<QuickFile> => {
       const sha256 = values[slot] ?? '';
@@ -67,6 +74,7 @@ export function quickRoutes(parts: Parts, steps: QuickSteps): Router {
         title: 'Quick check',
         problems: linesOf(problems, ['first', 'second', 'method', 'trials', 'ears']),
       }),
+      next,
       files: [await file('first'), await file('second')],
       methods: [
         { value: 'abx', label: 'Can I hear a difference?', hint: 'ABX', chosen: values.method !== 'paired-preference' },
@@ -116,8 +124,8 @@ export function quickRoutes(parts: Parts, steps: QuickSteps): Router {
   router.post('/quick', async (req, res) => {
     const values = valuesOf(req.body);
     const read = starting.safeParse({ ...values });
-    const again = async (status: number, problems: readonly Problem[]) =>
-      void res.status(status).send(views.page('quick/quick', await page(req, res, values, problems)));
+    const again = async (status: number, problems: readonly Problem[], next: QuickPage['next'] = null) =>
+      void res.status(status).send(views.page('quick/quick', await page(req, res, values, problems, next)));
     if (!read.success) return again(400, problemsOf(read.error, labels, values));
     const { first, second, firstName, secondName, method, trials } = read.data;
     const [a, b] = [await factsOf(first, firstName), await factsOf(second, secondName)];
@@ -139,9 +147,13 @@ export function quickRoutes(parts: Parts, steps: QuickSteps): Router {
       res.redirect(303, '/listen');
     } catch (error) {
       if (!(error instanceof Refusal)) throw error;
+      // What is no fault of the files stands above the form, with the way out of it.
+      const next = error.next.url === '/' ? null : error.next;
+      const pathOf = (path: string) => (next ? '' : path === 'trials' ? 'trials' : 'second');
       await again(
         error.status,
-        error.allProblems.map((one) => ({ ...one, path: one.path === 'trials' ? 'trials' : 'second' })),
+        error.allProblems.map((one) => ({ ...one, path: pathOf(one.path) })),
+        next,
       );
     }
   });
@@ -173,6 +185,12 @@ function problemsWith(a: SoundFacts | null, b: SoundFacts | null): Problem[] {
   if (!b) return [{ code: 'missing', path: 'second', message: 'The second file is missing. Choose it and add it.' }];
   if (a.sha256 === b.sha256) {
     return [{ code: 'repeated', path: 'second', message: 'This is the first file again. Choose another one.' }];
+  }
+  const short = [a, b].findIndex(({ frames, rate }) => frames < rate * excerptSeconds.least);
+  if (short >= 0) {
+    const { frames, rate } = [a, b][short] as SoundFacts;
+    const message = `This file lasts ${(frames / rate).toFixed(2)} s. A piece needs ${excerptSeconds.least} s at least.`;
+    return [{ code: 'too-short', path: slots[short] ?? 'second', message }];
   }
   if (a.rate !== b.rate) {
     return [

@@ -10,6 +10,8 @@ export interface QuickFile {
 }
 
 export interface QuickPage extends StaffFrame {
+  /** Where to go first, when something else is under way. */
+  next: { label: string; url: string } | null;
   files: [QuickFile, QuickFile];
   methods: { value: string; label: string; hint: string; chosen: boolean }[];
   methodError: string | null;

@@ -192,9 +192,17 @@ function put(body: Record<string, string | string[]>, name: string, value: strin
   body[name] = before === undefined ? value : [before, value].flat();
 }
 
-/** What a person may read, and no more of it than fits a line. */
+/**
+ * What a person may read, and no more of it than fits a line. Browsers write a quotation mark in the name of a file as
+ * %22 (HTML, multipart/form-data encoding algorithm).
+ */
 const cleaned = (name: string | undefined): string =>
-  [...(name ?? '').normalize('NFC').replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Surrogate}]/gu, '')]
+  [
+    ...(name ?? '')
+      .replaceAll('%22', '"')
+      .normalize('NFC')
+      .replace(/[\p{Cc}\p{Cf}\p{Zl}\p{Zp}\p{Surrogate}]/gu, ''),
+  ]
     .slice(0, 200)
     .join('')
     .trim();

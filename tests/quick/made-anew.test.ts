@@ -42,7 +42,7 @@ test('every file that was played is made anew from the record and what was broug
     at = (await staff.sendFile(page.form(`form:has(#${slot})`), file)).path;
   }
   const { page } = await staff.open(at);
-  await staff.send(page.form('form[action="/quick"]'), { method: 'abx', trials: '4', ears: 'yes' });
+  await staff.send(page.form('form[action="/quick"]'), { method: 'abx', trials: '5', ears: 'yes' });
   const phone = house.phone(ada.name);
   for (const name of [cookieNames.listener, cookieNames.visit, cookieNames.staff]) {
     phone.cookies.set(name, staff.cookies.get(name) ?? '');
@@ -92,6 +92,6 @@ test('every file that was played is made anew from the record and what was broug
       files++;
     }
   }
-  // Practice and four trials, of three samples each.
-  expect(files).toBe(15);
+  // Practice and five trials, of three samples each.
+  expect(files).toBe(18);
 });

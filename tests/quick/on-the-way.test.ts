@@ -26,7 +26,7 @@ test('half way through, no page that the listener may open joins a code and a fi
     at = answer.path;
   }
   const { page } = await staff.open(at);
-  await staff.send(page.form('form[action="/quick"]'), { method: 'abx', trials: '4', ears: 'yes' });
+  await staff.send(page.form('form[action="/quick"]'), { method: 'abx', trials: '5', ears: 'yes' });
   const phone = house.phone(ada.name);
   for (const name of [cookieNames.listener, cookieNames.visit, cookieNames.staff]) {
     phone.cookies.set(name, staff.cookies.get(name) ?? '');

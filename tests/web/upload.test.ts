@@ -95,11 +95,11 @@ describe('a form with a file', () => {
   it('is taken: its fields as a body, its file by streaming', async () => {
     const { token, send, left } = await house();
     const fields = [token, { name: 'excerpt', content: 'a' }, { name: 'excerpt', content: 'ü' }];
-    const { status, body } = await send(form([...fields, sound(tune, '../secret/Three\u202e notes.flac')]));
+    const { status, body } = await send(form([...fields, sound(tune, '../secret/Three\u202e %22notes%22.flac')]));
     const sha256 = createHash('sha256').update(tune).digest('hex');
     expect(body).toEqual({
       field: 'sound',
-      name: 'Three notes.flac',
+      name: 'Three "notes".flac',
       sha256,
       frames: 13_230,
       body: { excerpt: ['a', 'ü'] },

@@ -25,6 +25,7 @@ const page: QuickPage = {
   ],
   methodError: null,
   trials: { value: '10', error: null },
+  next: null,
   earsError: null,
   ready: false,
 };
@@ -51,7 +52,7 @@ const examples: ViewExamples = {
           file('first', { there: there('narrow vent.wav') }),
           file('second', { error: 'This file has 8 channels. Export it as stereo or mono.' }),
         ],
-        trials: { value: 'many', error: 'The number of trials must be a whole number from 4 to 30.' },
+        trials: { value: 'many', error: 'The number of trials must be a whole number from 5 to 30.' },
         earsError: 'Only with ears that are well today. With pain or ringing, listen another day.',
       },
     },
