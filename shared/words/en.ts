@@ -103,7 +103,7 @@ export const words = {
 
   'stop.button': 'Stop',
   'stop.title': 'Stop for today?',
-  'stop.text': 'Take the sample out. What you have answered is kept, and nobody asks why.',
+  'stop.text': 'Take out what you wear. What you have answered is kept, and nobody asks why.',
   'stop.yes': 'Yes, stop',
   'stop.no': 'No, go on',
 
@@ -233,10 +233,10 @@ export const words = {
   'words.skip': 'Skip',
 
   'paused.title': 'Paused',
-  'paused.text': 'Take the sample out and rest your ears. Your place is kept; this page goes on by itself.',
+  'paused.text': 'Take out what you wear and rest your ears. Your place is kept; this page goes on by itself.',
 
   'finished.title': 'That was the last one today',
-  'finished.text': 'Hand back what you have. Thank you for your time.',
+  'finished.text': 'Take out what you wear, and hand back any sample. Thank you for your time.',
   'finished.quick': 'Nothing was shown on the way, so that nothing leaned your answers. Now it can be unsealed.',
   'finished.quick.go': 'Close and unseal',
   'finished.next': 'Your next sitting: come to the next session.',
@@ -244,7 +244,7 @@ export const words = {
   'finished.ears': 'If your ears ring or sound dull, keep them quiet for a day or two. If it stays, see a doctor.',
 
   'guessing.title': 'One last thing',
-  'guessing.last': 'Hand back what you have.',
+  'guessing.last': 'Take out what you wear, and hand back any sample.',
   'guessing.sample': 'Your last sample was',
   'guessing.question': 'Which one do you think it was?',
   'guessing.none': 'I have no idea',
@@ -273,13 +273,13 @@ export const words = {
   'postponed.care': 'Ringing, pain or dullness that stays: see a doctor. This is not a hearing test.',
 
   'out.title': 'You have stopped for today',
-  'out.text': 'Take the sample out and hand it back. What you answered is kept. Thank you for your time.',
+  'out.text': 'Take out what you wear, and hand back any sample. What you answered is kept. Thank you for your time.',
 
   'out.unseated.title': 'Not listening today',
   'out.unseated.text': 'You had no seat yet, so there is nothing to hand back. If this is a mistake, tell the desk.',
 
   'closed.title': 'This session is closed',
-  'closed.text': 'Hand back what you have. What you answered is kept.',
+  'closed.text': 'Take out what you wear, and hand back any sample. What you answered is kept.',
 
   'status.kept': 'Saved on this phone, sending',
   'status.waiting': 'Saved on this phone. It is sent when the connection is back.',

@@ -159,8 +159,11 @@ test('whoever is put off reads what to do, and no blame; nothing can be pressed'
 
 test('whoever had no seat has nothing to take out or to hand back, and answered nothing', () => {
   const said = (name: string) => place(name).querySelector('#place')?.textContent ?? '';
-  expect(said('out')).toMatch(/Take the sample out[\s\S]*What you answered is kept/);
-  expect(said('out-unseated')).not.toMatch(/Take the sample out|answered|stopped/);
+  expect(said('out')).toMatch(/Take out what you wear[\s\S]*What you answered is kept/);
+  // Where the page plays renders nothing was handed over.
+  for (const place of ['out', 'paused', 'finished', 'closed'])
+    expect(said(place)).not.toMatch(/the sample|what you have/);
+  expect(said('out-unseated')).not.toMatch(/Take out what you wear|answered|stopped/);
   expect(said('out-unseated')).toMatch(/no seat yet[\s\S]*tell the desk/);
 });
 
