@@ -191,7 +191,7 @@ export const words = {
   'player.pause': 'Pause',
   'player.enough': 'heard',
   'player.more': 'Listen a little longer.',
-  'player.failed': 'The sound did not arrive whole. Look at the connection.',
+  'player.failed': 'The sound did not arrive whole. Look at the connection; if it stays so, tell the desk.',
   'player.again': 'Try again',
   'player.interrupted': 'The sound was interrupted. Tap to go on.',
   'player.script':
