@@ -50,7 +50,7 @@ export function readResponse(csv: string): ResponseCurve {
   if (body.length < responseLimits.leastPoints) {
     throw new ResponseError(
       'too-few-points',
-      `There are ${body.length} rows with numbers; a response needs ${responseLimits.leastPoints} or more.`,
+      `There ${body.length === 1 ? 'is 1 row' : `are ${body.length} rows`} with numbers; a response needs ${responseLimits.leastPoints} or more.`,
     );
   }
   const curve = numbersOf(body, columns, rows.separator !== ',');

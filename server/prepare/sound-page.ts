@@ -175,7 +175,7 @@ function tableOf(plan: Plan, match: SoundMatch, excerpt: MatchedExcerpt): Matche
     length: lengthWords((excerpt.to - excerpt.from) / excerpt.rate),
     rows: excerpt.files.map(({ prototype, before, gain, after, lag }) => ({
       label: nameOf(prototype),
-      before: decimals(before.level, 1),
+      before: decimals(before.level),
       gain: decimals(gain, 2),
       after: decimals(after.level, 2),
       peak: decimals(after.truePeak, 1),
