@@ -31,6 +31,11 @@ const matched = z.strictObject({
   units: z.array(
     z.strictObject({ unit: z.string(), serial: z.string(), excerpt: z.string(), level: z.number(), gain: z.number() }),
   ),
+  /**
+   * Units whose measured level changed, against the mean of all, by more than is let pass between matches that were both
+   * played, and by how much at most, in dB: what was heard before may not have been matched.
+   */
+  moved: z.array(z.strictObject({ serial: z.string(), by: z.number() })),
   warnings: z.array(z.string()),
 });
 

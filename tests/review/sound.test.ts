@@ -5,6 +5,7 @@ import { letterOf } from '../../server/review/letter';
 import { findingsSchema } from '../../shared/findings';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { chained, type Line } from '../blinding/hand-ledger';
+import { matchFor } from './random-sound';
 import { randomStudy, type Wish } from './random-study';
 
 const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
@@ -223,6 +224,28 @@ describe('units', () => {
     expect(row('Trims in dB')).toBe('Excerpt A: S-A1 0.00 · S-B1 0.00 · S-B2 −0.10');
     expect(row('Matched: Excerpt A')).toContain('one file for all units');
     expect(findings.results[0]?.n.units).toBeGreaterThan(1);
+  });
+
+  test('a unit that changed against the others between what was played is told first, and one measured anew alike isn’t', () => {
+    const plan = aPlan({ playback: 'seat-player', units: 1, sessions: 2, audiences: [['home', 4]] });
+    const again = (levels: number[]): Line => {
+      const match = matchFor(plan);
+      const units = match.units.map((one, at) => ({ ...one, level: levels[at] ?? 0 }));
+      return ['staff:Ada', 'sound-matched', { ...match, units }];
+    };
+    const letter = (levels: number[], when: 'between' | 'before') => {
+      const { lines } = randomStudy(plan, { seed: 5 });
+      const opened = lines.flatMap(([, kind], at) => (kind === 'session-opened' ? [at] : []));
+      const at = opened[when === 'between' ? 1 : 0] ?? 0;
+      const record = wholeRecord(chained([...lines.slice(0, at), again(levels), ...lines.slice(at)]), []);
+      return letterOf(findingsOf(record, { resamples: 100 }), plan).soundCautions.map(plain);
+    };
+    // Matched for the first session at 94 dB each.
+    expect(letter([94, 97], 'between')).toEqual([
+      'Between sessions the measured level changed, against the mean of all units, of S-A1 by 1.5 dB, S-B1 by 1.5 dB. What was heard before may not have been matched.',
+    ]);
+    expect(letter([91, 91.1], 'between')).toEqual([]);
+    expect(letter([94, 97], 'before')).toEqual([]);
   });
 
   test('a study without any of it has nothing of it in its findings, not even an empty place', () => {

@@ -20,6 +20,7 @@ export function soundCautions({ sound, flow }: Found, plan: Plan): string[] {
     ),
     ...(plays(plan) && matched === null ? ['Nothing was matched: louder may have been taken for better.'] : []),
     ...excerptCautions(matched?.excerpts ?? []),
+    ...movedCautions(matched?.moved ?? []),
     ...(interruptions.trials > 0
       ? [
           `The sound was interrupted in ${interruptions.trials} of ${flow.trials.planned + flow.trials.again} trials; ${becameWords(interruptions)}.`,
@@ -51,6 +52,14 @@ function excerptCautions(excerpts: readonly Excerpt[]): string[] {
           `${named(apart)}: files begin up to ${most(apart.map(({ lag }) => lag ?? 0))} samples apart, and a jump in time can tell them apart.`,
         ]
       : []),
+  ];
+}
+
+function movedCautions(moved: NonNullable<SoundFindings['matched']>['moved']): string[] {
+  if (moved.length === 0) return [];
+  const named = moved.map(({ serial, by }) => `${serial} by ${decibels(by, 1)}`).join(', ');
+  return [
+    `Between sessions the measured level changed, against the mean of all units, of ${named}. What was heard before may not have been matched.`,
   ];
 }
 

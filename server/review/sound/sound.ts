@@ -6,7 +6,7 @@ import type { MatchedExcerpt } from '../../../shared/sound-match';
 import { type DoseScheme, dose } from '../../audio/dose';
 import { judgeLevel } from '../../audio/level-tolerance';
 import type { Told } from '../../blinding/outcomes';
-import { matchesIn } from '../../blinding/sound-matches';
+import { type MatchEntry, matchesIn } from '../../blinding/sound-matches';
 import type { StudyStory } from '../../blinding/story';
 
 type Body = LedgerEntry['body'];
@@ -65,8 +65,34 @@ function matchedOf(ledger: readonly LedgerEntry[], { plan }: StudyStory, units: 
       ...excerptFigures(excerpt),
     })),
     units: match.units.map((one) => ({ ...one, serial: units.get(one.unit)?.serial ?? one.unit })),
+    moved: movedOf(playedIn(ledger), units),
     warnings: match.warnings,
   };
+}
+
+/** Those by which anything was played. */
+function playedIn(ledger: readonly LedgerEntry[]): MatchEntry[] {
+  const made = ledger.filter(({ kind }) => kind === 'sound-made').map(({ seq }) => seq);
+  const matches = matchesIn(ledger);
+  return matches.filter(({ seq }, at) => {
+    const next = matches[at + 1]?.seq ?? Number.POSITIVE_INFINITY;
+    return made.some((one) => one > seq && one < next);
+  });
+}
+
+/** Against the mean of all units, since another device or drive moves all of them alike. */
+function movedOf(matches: readonly MatchEntry[], units: UnitNames): { serial: string; by: number }[] {
+  return [...units].flatMap(([id, { serial }]) => {
+    const levels = matches.flatMap(({ match }) => {
+      const excerpt = match.units[0]?.excerpt;
+      const all = match.units.filter((one) => one.excerpt === excerpt);
+      const own = all.find(({ unit }) => unit === id);
+      const mean = all.reduce((sum, { level }) => sum + level, 0) / Math.max(1, all.length);
+      return own ? [own.level - mean] : [];
+    });
+    const by = Math.max(...levels) - Math.min(...levels);
+    return levels.length > 1 && judgeLevel('coupler', by) !== 'passes' ? [{ serial, by }] : [];
+  });
 }
 
 function excerptFigures({ rate, from, to, files }: MatchedExcerpt) {
