@@ -10,10 +10,10 @@ export interface Earned {
 
 /** Whoever brought the files knows them apart, and is told no more of what plays than a listener is. */
 const playsWords =
-  'Nobody handles samples: the server makes and plays a file for each; who brought the files can’t tell which one plays.';
+  'Nobody handles samples: the server makes and plays a file for each; who brought the files is told no more than others of which one plays.';
 /** The same, once it is over. */
 export const playedWords =
-  'Nobody handled samples: the server made and played a file for each; who brought the files couldn’t tell which one played.';
+  'Nobody handled samples: the server made and played a file for each; who brought the files was told no more than others of which one played.';
 
 /** How blind a study is by its handling and its team; the same wherever it is promised. */
 export function earnedLabel(

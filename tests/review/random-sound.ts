@@ -17,13 +17,15 @@ export interface SoundWish {
   /** What the plan's files are after matching, in dB above the quietest; and by how many samples they begin later. */
   above?: number[];
   lags?: (number | null)[];
+  /** What was said when it was matched. */
+  warnings?: string[];
   /** Units were measured, but for the last, for which somebody signed. */
   measured?: boolean;
 }
 
 const frames = (excerpt: number): number => 441_000 + 44_100 * excerpt;
 
-export function matchFor(plan: Plan, { above = [], lags = [] }: SoundWish = {}): SoundMatch {
+export function matchFor(plan: Plan, { above = [], lags = [], warnings = [] }: SoundWish = {}): SoundMatch {
   const names = plan.playback === 'renders' ? plan.prototypes.map(({ id }) => id) : [''];
   return {
     by: plan.sound?.match.kind ?? 'loudness',
@@ -48,7 +50,7 @@ export function matchFor(plan: Plan, { above = [], lags = [] }: SoundWish = {}):
         units.map((unit, i) => ({ unit: unit.id, excerpt: id, level: 94 + i / 10, gain: -i / 10 })),
       ),
     ),
-    warnings: [],
+    warnings,
   };
 }
 

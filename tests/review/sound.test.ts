@@ -71,6 +71,13 @@ describe('what belongs among the first lines', () => {
     expect(cautions).toEqual([]);
   });
 
+  test('what was said when it was matched', () => {
+    const words = 'Excerpt A: Prototype B is the same in both ears, and others are not.';
+    expect(played({ playback: 'renders' }, { warnings: [words] }).cautions).toEqual([
+      `Said when the sound was matched: ${words}`,
+    ]);
+  });
+
   test('interruptions, counted over scored trials', () => {
     const { lines, findings, cautions, row } = played({ playback: 'renders', repeats: 4 }, { interrupted: 0.3 });
     const practice = new Set(

@@ -19,6 +19,8 @@ export function soundCautions({ sound, flow }: Found, plan: Plan): string[] {
       ({ by, reason, of }) => `Levels were not as they must be, and ${by} signed for it: ${ofWords(of)}. “${reason}”`,
     ),
     ...(plays(plan) && matched === null ? ['Nothing was matched: louder may have been taken for better.'] : []),
+    // Whoever matched has read them; whoever reads only this has not.
+    ...(matched?.warnings ?? []).map((words) => `Said when the sound was matched: ${words}`),
     ...excerptCautions(matched?.excerpts ?? []),
     ...movedCautions(matched?.moved ?? []),
     ...(interruptions.trials > 0
@@ -83,9 +85,6 @@ export function soundRows({ sound }: Found, plan: Plan): Row[] {
   for (const one of matched?.excerpts ?? []) rows.push({ label: `Matched: ${one.name}`, value: matchWords(one) });
   const trims = matched?.units ?? [];
   if (trims.length > 0) rows.push({ label: 'Trims in dB', value: trimWords(trims, plan) });
-  if (matched && matched.warnings.length > 0) {
-    rows.push({ label: 'Said when matching', value: matched.warnings.join(' ') });
-  }
   if (matched) {
     const times = matched.times === 1 ? '' : `, the last of ${matched.times} times`;
     rows.push({ label: 'Matched on', value: `${utcMinute(matched.at)}${times}` });
