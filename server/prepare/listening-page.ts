@@ -2,7 +2,6 @@ import type { ListeningLevel } from '../../shared/listening-level';
 import { allowedHours, mostPlannedLaeq } from '../audio/dose';
 import { decimals } from '../number-words';
 import type { EstimatePart } from './view-models';
-import { lengthWords } from './waveform';
 
 const partWords: Record<string, string> = {
   sensitivity: 'Sensitivity at 1 V',
@@ -16,8 +15,11 @@ const partWords: Record<string, string> = {
   reading: 'Reading',
 };
 
-const sharePercent = (share: number | null): string =>
-  share === null ? 'unknown' : `${share < 0.0995 ? decimals(share * 100, 1) : decimals(share * 100, 0)}\u00a0%`;
+/** However little, some of it is taken. */
+export const sharePercent = (share: number | null): string => {
+  if (share === null) return 'unknown';
+  return share < 0.001 ? 'under 0.1\u00a0%' : `${decimals(share * 100, share < 0.0995 ? 1 : 0)}\u00a0%`;
+};
 
 const judgedWords = {
   fine: 'Within what is allowed.',
@@ -29,7 +31,7 @@ const judgedWords = {
 export function estimatePart(level: ListeningLevel, at: string): EstimatePart {
   const { estimate, planned, sensitive } = level;
   const hours = (scheme: Parameters<typeof allowedHours>[1]) =>
-    estimate === null ? null : lengthOf(allowedHours(estimate.laeq, scheme));
+    estimate === null ? null : allowedWords(allowedHours(estimate.laeq, scheme), scheme === 'day' ? 'day' : 'week');
   return {
     at,
     level: estimate && `${decimals(estimate.laeq, 0)}\u00a0dBA`,
@@ -62,4 +64,11 @@ export function estimatePart(level: ListeningLevel, at: string): EstimatePart {
   };
 }
 
-const lengthOf = (hours: number): string => (hours >= 2 ? `${decimals(hours, 0)}\u00a0h` : lengthWords(hours * 3600));
+const hoursIn = { day: 24, week: 7 * 24 } as const;
+
+/** Not finer than an estimate is, and never more hours than there are. */
+export function allowedWords(hours: number, span: keyof typeof hoursIn): string {
+  if (hours >= hoursIn[span]) return `all ${span}`;
+  if (hours >= 2) return `${decimals(hours, 0)}\u00a0h`;
+  return hours < 1 / 60 ? 'under a minute' : `${Math.floor(hours * 60)}\u00a0min`;
+}
