@@ -40,8 +40,10 @@ export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
       if (protocol.read(form, codes, { ratings: sent }) === null) {
         throw new Error('Ratings that fit every scale are no answer of their method.');
       }
-      // The window is what counts, and it may have been cut short; practice has no sound.
-      const sound = codes.length === 0 ? {} : await heardSound(asked, input.sound, 1, 0);
+      // The window is what counts, and it may have been cut short; practice has no sound. A page that was loaded anew
+      // meanwhile plays no more and knows nothing of what was heard: its answer is marked, and no worse than that.
+      const untold = codes.length === 0 || (input.sound === undefined && (await wasResumed(asked)));
+      const sound = untold ? {} : await heardSound(asked, input.sound, 1, 0);
       const values = Object.fromEntries(ratings.map(({ scale, value }) => [scale, value]));
       return {
         kind: 'answered',
@@ -78,6 +80,9 @@ async function wasTakenBack({ context, trial }: Asked<ScalesForm>): Promise<bool
   if (!['waiting', 'resetting', 'fitting'].includes(trial.step)) return false;
   return (await lastEntryAbout(context.tx, context.study.id, 'taken-back', trial.id)) !== undefined;
 }
+
+const wasResumed = async ({ context, trial }: Asked<ScalesForm>): Promise<boolean> =>
+  (await lastEntryAbout(context.tx, context.study.id, 'resumed', trial.id)) !== undefined;
 
 /** @throws Refusal that names the scale: each must be there once, with one of its points */
 function checkRatings(scales: readonly Scale[], ratings: readonly SentRating[]): void {

@@ -220,6 +220,27 @@ test('a first impression can’t be had twice: interrupted, it is marked, even w
   await house.close();
 });
 
+test('a page that is loaded anew within a first impression plays no more, and its ratings are taken and marked', async () => {
+  const all = await soundHouse(aPlan({ playback: 'renders', method: 'first-impressions' }));
+  const { house, desk, study } = all;
+  const phone = await seated(all);
+  await playTo(desk, study, phone, 'starting');
+  await stepAt(phone, phone.place);
+  const place = await phone.until(({ kind }) => kind === 'rating');
+  const touched = { sincePlaying: null, wall: phone.wall() };
+  const ratings = place.scales.map(({ scale, values }) => ({ scale, value: values[1] ?? 0, touched }));
+  // Without a word of what was heard, nothing is taken from a page that was there all the time.
+  expect(await phone.act({ kind: 'rate', ratings })).toMatchObject({ ok: false, error: { path: 'sound.heardMs' } });
+  await phone.act({ kind: 'resumed', presentation: place.presentation });
+  expect(await phone.act({ kind: 'rate', ratings })).toMatchObject({ ok: true });
+  await playTo(desk, study, phone, 'finished');
+  phone.hangUp();
+  const about = ledgerIn(house.folder).filter(({ body }) => body.trial === place.trial);
+  expect(about.map(({ kind }) => kind).slice(-3)).toEqual(['started', 'resumed', 'answered']);
+  expect(about.at(-1)?.body).not.toHaveProperty('sound');
+  await house.close();
+});
+
 test('first impressions of renders: a sitting is played through', async () => {
   const all = await soundHouse(aPlan({ playback: 'renders', method: 'first-impressions' }));
   const phone = await seated(all);
