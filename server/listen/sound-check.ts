@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import { connections, soundChecks } from '../../shared/wire/phone-part';
+import { connections, soundChecks } from '../../shared/wire/sound-check';
 import { words } from '../../shared/words/en';
 import { type BlindPlan, blindPlanOf } from '../blind-plan';
 import type { Command } from '../command';

@@ -17,6 +17,6 @@ export type {
   RatingPart,
   SampleNow,
   ScalePart,
-  SoundCheckPart,
   TrialPart,
 } from '../../shared/wire/phone-part';
+export type { SoundCheckPart } from '../../shared/wire/sound-check';

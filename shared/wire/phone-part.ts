@@ -18,6 +18,7 @@ import {
   typed,
   version,
 } from './pieces';
+import { soundCheckPart } from './sound-check';
 
 /**
  * All that a phone can be shown between the door and the end of a sitting, place by place; see pieces.ts for how to add
@@ -86,43 +87,6 @@ const guessingPart = z.strictObject({
     )
     .max(sureness.length),
   sureError: typed('form', 400).nullable(),
-});
-
-/** What the listener hears with. */
-export const connections = ['wired', 'wireless', 'speakers'] as const;
-/** What to look after before the first trial. */
-export const soundChecks = ['silent', 'equaliser', 'volume'] as const;
-
-/**
- * Before the first trial of a sitting where the page plays. Form: POST /listen/sound-check {first_played, first_heard,
- * second_played, second_heard: 'left'|'right', connection, checks…}.
- */
-const soundCheckPart = z.strictObject({
-  kind: z.literal('sound-check'),
-  csrf,
-  /** Left and right can be told now; with units in hand that comes with each of them. */
-  tones: z.boolean(),
-  tonesError: typed('form', formLength).nullable(),
-  connections: z
-    .array(
-      z.strictObject({
-        value: z.enum(connections),
-        label: said(...connections.map((one) => `sound-check.${one}` as const)),
-        chosen: z.boolean(),
-      }),
-    )
-    .max(connections.length),
-  connectionError: typed('form', formLength).nullable(),
-  checks: z
-    .array(
-      z.strictObject({
-        value: z.enum(soundChecks),
-        label: said(...soundChecks.map((one) => `sound-check.${one}` as const)),
-        chosen: z.boolean(),
-      }),
-    )
-    .max(soundChecks.length),
-  checksError: typed('form', formLength).nullable(),
 });
 
 /** By the plan's rule for tips. */
@@ -348,7 +312,6 @@ export const placePart = z.discriminatedUnion('kind', [
 export type PlacePart = z.infer<typeof placePart>;
 export type CheckInPart = z.infer<typeof checkInPart>;
 export type ConsentPart = z.infer<typeof consentPart>;
-export type SoundCheckPart = z.infer<typeof soundCheckPart>;
 export type GuessingPart = z.infer<typeof guessingPart>;
 export type PlayerPart = z.infer<typeof player>;
 export type RatingPart = z.infer<typeof ratingPart>;

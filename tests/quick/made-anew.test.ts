@@ -6,11 +6,12 @@ import { canonicalJson } from '../../server/blinding/canonical-json';
 import { HmacDrbg } from '../../server/blinding/hmac-drbg';
 import type { PublishedKey } from '../../server/blinding/unsealing';
 import { reportOf } from '../../server/demo/phone-browser';
-import { cookieNames } from '../../server/web/cookies';
+import type { SoundInMind } from '../../server/demo/staff-browser';
 import type { StudyRecord } from '../../shared/record';
 import type { SoundMatch } from '../../shared/sound-match';
 import { take, wavOf } from '../prepare/sounds';
-import { ada, openHouse, removeFolders } from '../support/driver';
+import { removeFolders } from '../support/driver';
+import { quickCheckOf } from './begun';
 
 /**
  * Whoever has a record and the files that were brought makes every file that was played anew, and holds it against the
@@ -29,26 +30,10 @@ const dither = (seed: string, path: readonly (string | number)[]) =>
   );
 
 test('every file that was played is made anew from the record and what was brought', async () => {
-  const house = await openHouse();
-  const staff = house.staff(ada.name);
-  await staff.makeFirstAccount(house.firstCode, ada);
-  let at = '/quick';
-  for (const [slot, channels] of [
-    ['first', 1],
-    ['second', 2],
-  ] as const) {
-    const { page } = await staff.open(at);
-    const file = wavOf(take({ seed: 3, channels, gain: -3 * channels }), `${slot}.wav`, 's16');
-    at = (await staff.sendFile(page.form(`form:has(#${slot})`), file)).path;
-  }
-  const { page } = await staff.open(at);
-  await staff.send(page.form('form[action="/quick"]'), { method: 'abx', trials: '5', ears: 'yes' });
-  const phone = house.phone(ada.name);
-  for (const name of [cookieNames.listener, cookieNames.visit, cookieNames.staff]) {
-    phone.cookies.set(name, staff.cookies.get(name) ?? '');
-  }
-  await phone.connect();
-  await phone.checkSound();
+  const [mono, stereo] = [1, 2].map((channels) =>
+    wavOf(take({ seed: 3, channels, gain: -3 * channels }), `in ${channels}.wav`, 's16'),
+  ) as [SoundInMind, SoundInMind];
+  const { house, staff, phone } = await quickCheckOf(mono, stereo);
   const played = new Map<string, Buffer>();
   for (let last = ''; ; ) {
     const place = await phone.until(

@@ -1,38 +1,19 @@
 import { afterAll, expect, test } from 'vitest';
 import { reportOf } from '../../server/demo/phone-browser';
-import { cookieNames } from '../../server/web/cookies';
 import { routesOf } from '../flows/routes-of';
 import { take, wavOf } from '../prepare/sounds';
-import { ada, dump, openHouse, removeFolders } from '../support/driver';
+import { dump, removeFolders } from '../support/driver';
+import { quickCheckOf } from './begun';
 
 /** Whoever does a quick check has every right there is in it, and is its listener: what could be learnt on the way? */
 
 afterAll(removeFolders);
 
 test('half way through, no page that the listener may open joins a code and a file, and nothing unseals but the end', async () => {
-  const house = await openHouse();
-  const staff = house.staff(ada.name);
-  await staff.makeFirstAccount(house.firstCode, ada);
-  let at = '/quick';
-  for (const [slot, gain] of [
-    ['first', 0],
-    ['second', -3],
-  ] as const) {
-    const { page } = await staff.open(at);
-    const answer = await staff.sendFile(
-      page.form(`form:has(#${slot})`),
-      wavOf(take({ seed: 3, gain }), `${slot}-tuning.wav`),
-    );
-    at = answer.path;
-  }
-  const { page } = await staff.open(at);
-  await staff.send(page.form('form[action="/quick"]'), { method: 'abx', trials: '5', ears: 'yes' });
-  const phone = house.phone(ada.name);
-  for (const name of [cookieNames.listener, cookieNames.visit, cookieNames.staff]) {
-    phone.cookies.set(name, staff.cookies.get(name) ?? '');
-  }
-  await phone.connect();
-  await phone.checkSound();
+  const { house, staff, phone } = await quickCheckOf(
+    wavOf(take({ seed: 3 }), 'first-tuning.wav'),
+    wavOf(take({ seed: 3, gain: -3 }), 'second-tuning.wav'),
+  );
   const met = new Set<string>();
   for (let trials = 0, last = ''; trials < 3; trials++) {
     const place = await phone.until(({ kind, trial }) => kind === 'comparing' && trial !== last);
@@ -73,7 +54,7 @@ test('half way through, no page that the listener may open joins a code and a fi
   expect(standing((await staff.request('GET', '/listen')).body).codes).toHaveLength(3);
   expect(opened.has(`/studies/${id}/run`)).toBe(true);
 
-  const csrf = page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
+  const csrf = (await staff.open('/quick')).page.find('input[name="_csrf"]')?.getAttribute('value') ?? '';
   const [code = ''] = met;
   for (const [what, fields] of [
     ['reveal', { code, session: '1', reason: 'What was it?', passphrase: 'a guess of somebody’s' }],

@@ -3,12 +3,12 @@ import type { Answer } from '../../server/demo/browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { StaffBrowser } from '../../server/demo/staff-browser';
 import { twoNames } from '../../server/quick/routes';
-import { cookieNames } from '../../server/web/cookies';
 import type { StudyRecord } from '../../shared/record';
 import { programme } from '../audio/programme';
 import { wavBytes } from '../audio/wav-bytes';
 import { ada, type House, ledgerIn, openHouse, removeFolders } from '../support/driver';
 import { stepAt } from '../support/phone-steps';
+import { sameBrowser } from './begun';
 
 /** Two files, one listener, one browser: a study like any other, from two files to the verdict. */
 
@@ -62,10 +62,7 @@ const begin = (answer: Answer, fields: Record<string, string> = {}): Promise<Ans
 
 /** The phone is the same browser. */
 async function listen(): Promise<void> {
-  for (const name of [cookieNames.listener, cookieNames.visit, cookieNames.staff]) {
-    const value = staff.cookies.get(name);
-    if (value !== undefined) phone.cookies.set(name, value);
-  }
+  sameBrowser(staff, phone);
   await phone.connect();
   for (let steps = 0; steps < 60 && phone.place?.kind !== 'finished'; steps++) await stepAt(phone, phone.place);
   expect(phone.place?.kind).toBe('finished');

@@ -9,7 +9,7 @@ import type {
   TrialPart,
 } from '../../../server/listen/view-models';
 import { type Scale, scaleValues, starterScales } from '../../../shared/scales';
-import { connections, soundChecks } from '../../../shared/wire/phone-part';
+import { connections, soundChecks } from '../../../shared/wire/sound-check';
 import { words as said } from '../../../shared/words/en';
 import { say } from '../../../shared/words/say';
 import { code, csrf, listener, trial as trialId } from './branded';

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { expect, test } from 'vitest';
-import { bitAround } from '../../../../client/phone/player/deck';
+import { bitAround } from '../../../../client/phone/player/bit';
 
 test('some seconds around a place, within the piece, of one length wherever it is', () => {
   expect(bitAround(240_000, 480_000, 48_000)).toEqual({ from: 168_000, to: 312_000 });
