@@ -1,7 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
 import { createReadStream, existsSync, mkdirSync, readdirSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { type FileHandle, open, readFile, rename, rm } from 'node:fs/promises';
-import { extname, join } from 'node:path';
+import { basename, extname, join } from 'node:path';
 import { syncFolderOf } from '../store/durable-file';
 import { openSound, type SoundFormat } from './decode';
 import { type Loudness, LoudnessMeter } from './loudness';
@@ -26,6 +26,8 @@ export interface SoundFacts {
 
 /** A cut lies in memory whole. */
 const mostCutSeconds = 120;
+/** Of one file: whoever looks for the right in and out points would fill the disk otherwise. */
+const mostCuts = 4;
 const partial = '.part';
 const hourMs = 60 * 60 * 1000;
 
@@ -198,11 +200,25 @@ export class SoundShelf {
         await handle.close();
       }
       await rename(beside, place);
+      await this.dropOldCuts(place);
     } catch (error) {
       if (!isFull(error)) throw error;
     } finally {
       await rm(beside, { force: true });
     }
+  }
+
+  /** The oldest cuts of the file that this one is of; what is needed again is made again. */
+  private async dropOldCuts(place: string): Promise<void> {
+    const file = basename(place).slice(0, 65);
+    const others = readdirSync(this.cuts).filter((name) => name.startsWith(file) && name !== basename(place));
+    if (others.length < mostCuts) return;
+    const dated = others.map((name) => {
+      const old = join(this.cuts, name);
+      return { old, at: statSync(old, { throwIfNoEntry: false })?.mtimeMs ?? 0 };
+    });
+    dated.sort((a, b) => b.at - a.at);
+    for (const { old } of dated.slice(mostCuts - 1)) await rm(old, { force: true });
   }
 
   private place(sha256: string): string {

@@ -134,6 +134,21 @@ describe('the shelf', () => {
     expect(files()).toEqual([]);
   });
 
+  it('keeps the newest cuts of a file, and makes an older one again', async () => {
+    const { shelf, sound, cuts } = shelfOf();
+    const { sha256: hash } = await shelf.take(inPieces(wav), 'a.wav');
+    const { sha256: other } = await shelf.take(inPieces(soundBytes('tune.flac')), 'a.flac');
+    await shelf.cut(other, 0, 10);
+    const long = new Date(Date.now() - 60_000);
+    for (let to = 1; to <= 6; to += 1) {
+      expect((await shelf.cut(hash, 0, to)).channels[0]).toHaveLength(to);
+      utimesSync(join(sound, 'cuts', `${hash}-0-${to}`), long, new Date(long.getTime() + to * 1000));
+    }
+    expect(cuts().sort()).toEqual([...[3, 4, 5, 6].map((to) => `${hash}-0-${to}`), `${other}-0-10`].sort());
+    expect((await shelf.cut(hash, 0, 1)).channels[0]).toHaveLength(1);
+    expect(cuts()).not.toContain(`${hash}-0-3`);
+  });
+
   it.each([
     [-1, 5, /in point must lie before/],
     [5, 5, /in point must lie before/],
