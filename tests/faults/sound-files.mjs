@@ -98,12 +98,60 @@ export const soundFiles = [
     'server/audio/shelf.ts',
     [
       [
-        '      return { sha256, name, bytes, ...facts };\n    } finally {\n      await rm(',
-        '      return { sha256, name, bytes, ...facts };\n    } finally {\n      await stat(',
+        "throw isFull(error) ? new SoundError('no-room', full) : error;\n    } finally {\n      await rm(beside, { force: true });",
+        "throw isFull(error) ? new SoundError('no-room', full) : error;\n    } finally {",
       ],
     ],
     'audio/shelf',
     'web/upload',
+  ),
+  fault(
+    'sound: a damaged file stays when it is brought again',
+    'server/audio/shelf.ts',
+    [['if (!(await this.isWhole(sha256))) {\n        await rename', 'if (!this.has(sha256)) {\n        await rename']],
+    'audio/shelf',
+  ),
+  fault(
+    'sound: a damaged file is played',
+    'server/audio/shelf.ts',
+    [['    if (!(await this.isWhole(sha256))) {\n      throw', '    if (!this.has(sha256)) {\n      throw']],
+    'audio/shelf',
+  ),
+  fault(
+    'sound: one file twice goes unsaid',
+    'server/prepare/unlike.ts',
+    [['    ...sameWords(excerpt, renders),\n', '']],
+    'prepare/unlike',
+  ),
+  fault(
+    'sound: another phone plays unchecked',
+    'server/store/sounds.ts',
+    [["{ device?: string }).device === (row.device ?? '')", "{ device?: string }).device !== 'none'"]],
+    'listen/sound',
+  ),
+  fault(
+    'sound: a first impression whose page was loaded anew can never be rated',
+    'server/listen/scales-steps.ts',
+    [['(input.sound === undefined && (await wasResumed(asked)))', 'false']],
+    'listen/sound',
+  ),
+  fault(
+    'quick check: files that don’t go together leave a study behind',
+    'server/quick/quick-check.ts',
+    [['  await steps.tries(asked, asked.files, seconds);\n', '']],
+    'quick/quick-check',
+  ),
+  fault(
+    'letter: a unit that changed between sessions goes unsaid',
+    'server/review/sound/sound.ts',
+    [["levels.length > 1 && judgeLevel('coupler', by) !== 'passes'", 'levels.length > 9']],
+    'review/sound',
+  ),
+  fault(
+    'letter: trials that were put again are called marked',
+    'server/review/sound/sound.ts',
+    [["scored.get(trial)?.state === 'void'", "scored.get(trial)?.state === 'open'"]],
+    'review/sound',
   ),
   fault(
     'upload: a file whose sender broke off counts',
