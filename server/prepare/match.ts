@@ -14,7 +14,7 @@ import type { StudyRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { furthestApart } from './lags';
 import { trimsOf } from './unit-trims';
-import { unlikeWords } from './unlike';
+import { isSame, unlikeWords } from './unlike';
 
 /** Beyond this, files that are meant to begin together have been cut at different places altogether. */
 const lookedForSeconds = 0.1;
@@ -73,7 +73,13 @@ export const tryMatch = (parts: Parts, plan: Plan, files: readonly SoundFacts[],
     });
     const cut = { study_id: '' as StudyRow['id'], excerpt_id: excerpt.id, from_frame: 0 };
     const one: ExcerptSound = { excerpt, slots, cut: { ...cut, to_frame: Math.round(seconds * rate) } };
-    await excerptOf(parts, plan, one, []);
+    const { files: loaded } = await excerptOf(parts, plan, one, []);
+    const [first, second] = loaded.map(({ pcm }) => pcm);
+    if (first && second && isSame(first, second)) {
+      throw new Refusal('bad-input', 'Both are one and the same sound, but for their level. Choose another file.', {
+        path: 'match',
+      });
+    }
   });
 
 export const soundPlanOf = ({ sound }: Pick<Plan, 'sound'>) => sound ?? usualSound;

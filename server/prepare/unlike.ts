@@ -39,7 +39,7 @@ function sameWords(excerpt: string, renders: readonly Render[]): string[] {
   });
 }
 
-function isSame(a: Pcm, b: Pcm): boolean {
+export function isSame(a: Pcm, b: Pcm): boolean {
   const both = (channels: readonly Float32Array[]) => [channels[0], channels[1] ?? channels[0]];
   const [first, second] = [both(a.channels), both(b.channels)];
   let [own, other, shared] = [0, 0, 0];

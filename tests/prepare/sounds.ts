@@ -10,7 +10,7 @@ export const wavOf = (pcm: Pcm, name = 'take.wav', coding: Coding = 's24'): Soun
   bytes: Uint8Array.from(wavBytes({ rate: pcm.rate, channels: pcm.channels, coding })),
 });
 
-/** The same programme at another level, later, or with other channels. */
+/** The same programme at another level, later, of another tuning, or with other channels. */
 export function take({
   seed = 1,
   seconds = 3,
@@ -18,6 +18,7 @@ export function take({
   late = 0,
   rate = 16_000,
   channels = 2,
+  dull = 0,
 }: {
   seed?: number;
   seconds?: number;
@@ -25,6 +26,7 @@ export function take({
   late?: number;
   rate?: number;
   channels?: number;
+  dull?: number;
 } = {}): Pcm {
   const whole = programme(seed, seconds, rate, channels);
   const factor = 10 ** (gain / 20);
@@ -32,7 +34,9 @@ export function take({
     rate,
     channels: whole.channels.map((channel) => {
       const moved = new Float32Array(channel.length);
-      for (let i = late; i < channel.length; i++) moved[i] = (channel[i - late] as number) * factor;
+      for (let i = late; i < channel.length; i++) {
+        moved[i] = ((channel[i - late] as number) + dull * (channel[i - late - 1] ?? 0)) * factor;
+      }
       return moved;
     }),
   };
