@@ -255,7 +255,7 @@ export function prepareListening(element: HTMLElement): void {
   prepareStopPanel(async () => {
     const until = performance.now() + lastWait;
     while (queue.size() > 0 && performance.now() < until) await new Promise((resolve) => setTimeout(resolve, 50));
-  });
+  }, player.silence);
   impression.shown();
   player.shown();
   goAhead();

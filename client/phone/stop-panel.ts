@@ -1,11 +1,17 @@
-/** The stop button opens a panel that asks once. It works without script; this adds Escape, and closing in place. */
-export function prepareStopPanel(untilSent: () => Promise<void>): void {
+/**
+ * The stop button opens a panel that asks once. It works without script; this adds Escape, and closing in place. Whoever
+ * reaches for it may be in pain: `opened` silences what plays before anything is asked or sent.
+ */
+export function prepareStopPanel(untilSent: () => Promise<void>, opened: () => void = () => {}): void {
   const details = document.querySelector<HTMLDetailsElement>('#stop');
   if (!details) return;
   const close = (): void => {
     details.open = false;
     details.querySelector('summary')?.focus();
   };
+  details.addEventListener('toggle', () => {
+    if (details.open) opened();
+  });
   details.querySelector('[data-close]')?.addEventListener('click', (event) => {
     event.preventDefault();
     close();

@@ -142,6 +142,16 @@ describe.concurrent('in a browser', () => {
       seen.push({ url: new URL(response.url()).pathname, headers, body: await response.body() });
     });
     await checkSound(phone);
+    // Whoever reaches for Stop hears nothing from then on, before anything is asked or sent; and may go on.
+    await phone.page.waitForSelector('[data-kind="comparing"] [data-card]:not(:disabled)');
+    const player = phone.page.locator('[data-player]');
+    await phone.page.click('[data-card="1"]');
+    await expect.poll(() => player.getAttribute('data-state')).toBe('playing');
+    await phone.context.setOffline(true);
+    await phone.page.click('#stop > summary');
+    await expect.poll(() => player.getAttribute('data-state')).toBe('stopped');
+    await phone.page.keyboard.press('Escape');
+    await phone.context.setOffline(false);
     for (let trial = 0; trial < 2; trial++) {
       await phone.page.waitForSelector('[data-kind="comparing"] [data-card]:not(:disabled)');
       const confirm = phone.page.locator('.confirm button');

@@ -10,6 +10,8 @@ export interface PlayerOnPage {
   shown(): void;
   /** Whether sound comes out now, or is about to, so that nothing may be spoken. */
   plays(): boolean;
+  /** Stops whatever sounds, at once and whatever the line does. A first impression is over with that. */
+  silence(): void;
   /** What was heard at this place; null while nothing was. */
   report(): SoundHeard | null;
 }
@@ -60,6 +62,10 @@ export function preparePlayer({ element, ...events }: { element: HTMLElement } &
       deck.attach(root, element);
     },
     plays: () => deck?.plays() ?? false,
+    silence() {
+      soundCheck.stop();
+      deck?.pause();
+    },
     report: () => deck?.report() ?? null,
   };
 }

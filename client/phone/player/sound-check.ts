@@ -9,6 +9,8 @@ import type { Output } from './output';
  */
 export interface SoundCheck {
   shown(): void;
+  /** Stops a tone or the level sound. */
+  stop(): void;
 }
 
 /** So long the level sound lasts at most, its ramp included; it can be played again. */
@@ -82,6 +84,7 @@ export function prepareSoundCheck(element: HTMLElement, output: Output): SoundCh
   });
 
   return {
+    stop,
     shown() {
       const root = element.querySelector('[data-sound-check]');
       if (root === here) return;
