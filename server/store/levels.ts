@@ -1,9 +1,10 @@
+import { sql } from 'kysely';
 import type { ListenerId, SittingId, StudyId } from '../../shared/brands';
 import type { Db, ListeningLevelRow, UnitLevelRow } from './tables';
 
 export const insertUnitLevel = (tx: Db, row: UnitLevelRow) => tx.insertInto('unit_level').values(row).execute();
 
-/** All that was ever measured in a study, the newest first. */
+/** All that was ever measured in a study, what was noted last first, as in the ledger: clocks can be set back. */
 export const unitLevels = (db: Db, study: StudyId) =>
   db
     .selectFrom('unit_level')
@@ -13,7 +14,7 @@ export const unitLevels = (db: Db, study: StudyId) =>
       ...(['response', 'at', 'staff.name as by'] as const),
     ])
     .where('study_id', '=', study)
-    .orderBy('unit_level.id', 'desc')
+    .orderBy(sql`unit_level.rowid`, 'desc')
     .execute();
 
 export type UnitLevelRead = Awaited<ReturnType<typeof unitLevels>>[number];
