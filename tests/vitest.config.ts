@@ -13,8 +13,8 @@ export default defineConfig({
       { extends: true, test: { name: 'apart', include: apart } },
     ],
     pool: 'threads',
-    // Much of the time goes to waiting for browsers and processes, so every core gets a worker; by default one stays idle.
-    maxWorkers: '100%',
+    // Much of the time goes to waiting for browsers, processes and sound, so there are more workers than cores.
+    maxWorkers: '150%',
     setupFiles: [fileURLToPath(new URL('support/remember-scrypt.ts', import.meta.url))],
     testTimeout: 60_000,
     hookTimeout: 60_000,

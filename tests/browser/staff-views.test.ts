@@ -85,20 +85,21 @@ beforeAll(async () => {
     const response = await page.goto(gallery.url + path);
     if (response?.status() !== 200) keep('status', [`status ${response?.status()}`]);
     await unfold();
-    keep('axe', [...(await axeFaults(page)), ...(await colours(page))]);
+    const view = path.replace(/\/[^/]*$/, '');
+    const first = !seenWide.has(view);
+    seenWide.add(view);
+    const hued = first || coloured.test(path);
+    keep('axe', [...(await axeFaults(page)), ...(hued ? await colours(page) : [])]);
     keep('width', await wider());
     keep('size', await smallTargets());
     await page.setViewportSize({ width: 320, height: 568 });
     keep('width', await wider());
     await page.setViewportSize(wide);
     // What axe finds but for colours hangs on the width only by what is hidden: one state of each page is enough.
-    const view = path.replace(/\/[^/]*$/, '');
-    const first = !seenWide.has(view);
-    seenWide.add(view);
     if (first) keep('axe', await axeFaults(page));
-    // Every colour of the dark has its twin in the light, which was looked at in all states: of the dark the first of
-    // each page, and those with a colour that only they have.
-    if (first || coloured.test(path)) {
+    // Colours go with kinds of things: the first state of each page is looked at, and those with a colour that only they
+    // have.
+    if (hued) {
       await page.emulateMedia({ colorScheme: 'dark' });
       keep('dark', await colours(page));
     }
