@@ -71,7 +71,7 @@ const jobs: Record<string, PlanInMind> = {
     ...alone,
     question: 'How do they strike a listener?',
     method: 'first-impressions',
-    prototypes: prototypes.map(({ name }) => ({ name, units: [] })),
+    prototypes: prototypes.slice(0, 2).map(({ name }) => ({ name, units: [] })),
     scales: ['liking'],
     hiddenRepeats: 1,
     sessions: 1,

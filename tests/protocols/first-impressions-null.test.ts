@@ -31,7 +31,7 @@ const taste: Truth = { residualSd: 1, interactionSd: Math.sqrt(1 / 2), listenerS
 
 describe('nothing differs, though listeners have tastes of their own; 12 listeners, 3 prototypes, 3 sessions', () => {
   const plan = planOf({ sessions: 3 });
-  const results = studies(1200, plan, taste, (outcomes) => ({ outcomes, result: first(plan)(outcomes) }));
+  const results = studies(800, plan, taste, (outcomes) => ({ outcomes, result: first(plan)(outcomes) }));
 
   test('“difference-shown” in at most 6 %, where ratings counted as listeners err in more than 8 %', () => {
     const wrong = share(results, ({ result }) => result.verdict === 'difference-shown');
@@ -120,7 +120,7 @@ describe('a planted difference of a point, 12 listeners, 2 sessions, one hidden 
 test('as far apart as is worth finding: “not-separated” hardly ever', () => {
   const plan = planOf({ prototypes: 2 });
   const ratings = { liking: { 'proto-a': -0.5, 'proto-b': 0.5 } };
-  const results = studies(1000, plan, { ...taste, ratings }, first(plan));
+  const results = studies(600, plan, { ...taste, ratings }, first(plan));
   expect(share(results, ({ verdict }) => verdict === 'not-separated')).toBeLessThanOrEqual(0.06);
 });
 
@@ -128,14 +128,14 @@ describe('12 listeners, 3 prototypes, 5 sessions, residual 0.5', () => {
   const plan = planOf({ sessions: 5 });
 
   test('a drift of 0.1 points a session is called drifting in over 80 % of studies', () => {
-    const found = studies(1000, plan, { residualSd: 0.5, driftPerSession: 0.1 }, drifts(plan));
+    const found = studies(600, plan, { residualSd: 0.5, driftPerSession: 0.1 }, drifts(plan));
     expect(share(found, ({ word }) => word === 'drifting')).toBeGreaterThan(0.8);
     const slopes = found.map(({ drift }) => drift.at(-1)?.slope?.value ?? 0);
     expect(slopes.reduce((sum, slope) => sum + slope, 0) / slopes.length).toBeCloseTo(0.1, 2);
   });
 
   test('no drift is called drifting in at most 6 %, and nearly always shown to be stable to within a point', () => {
-    const found = studies(1500, plan, { residualSd: 0.5 }, drifts(plan));
+    const found = studies(1000, plan, { residualSd: 0.5 }, drifts(plan));
     const wrong = share(found, ({ word }) => word === 'drifting');
     expect(wrong).toBeLessThanOrEqual(0.06);
     expect(wrong).toBeGreaterThan(0.03);
