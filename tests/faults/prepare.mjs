@@ -58,8 +58,7 @@ export const prepare = [
   fault(
     'one signature stands for whatever is measured later',
     'server/level-problems.ts',
-    // biome-ignore lint/suspicious/noTemplateCurlyInString: as it stands in the source.
-    [["`${unit ?? ''} ${kind} ${measurement ?? ''}`", "`${unit ?? ''} ${kind}`"]],
+    [["{measurement ?? ''}", "{''}"]],
     'prepare/levels',
   ),
   fault(
