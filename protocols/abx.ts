@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
 import { analyseAbx } from './abx-analysis';
+import { differenceControls } from './difference-controls';
 import type { PickOneForm } from './form';
 import type { Protocol, TrialDesign } from './protocol';
 import { putAgain } from './put-again';
@@ -55,11 +56,12 @@ function sides(trials: number, sitting: number, ordinal: number, randomness: Ran
 export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
   id: 'abx',
   family: 'difference',
-  aim: 'difference',
+  aims: ['difference', 'similarity'],
   smallest: 'heard',
   chance: 1 / 2,
   standards: [],
   spec,
+  controls: differenceControls,
 
   problems(_spec, plan) {
     return plan.prototypes.length === 2
@@ -84,6 +86,11 @@ export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
     none: null,
     words: false,
   }),
+
+  controlTrial(_spec, _plan, pair, randomness) {
+    const { presentations, shown } = design(pair, 0, randomness.at('first').below(2) === 0, randomness);
+    return { presentations, shown };
+  },
 
   trials: ({ trials }) => trials,
   practicePresentations: () => 3,

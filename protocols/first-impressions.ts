@@ -39,11 +39,19 @@ export interface Rater {
 export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAnswer, Rater> = {
   id: 'first-impressions',
   family: 'rating',
-  aim: 'profile',
+  aims: ['profile'],
   smallest: 'points',
   chance: null,
   standards: ['ISO 13299:2016'],
   spec,
+  controls: {
+    hiddenRepeats: 'own',
+    identicalPairs: { refused: 'Samples come one by one, in no pairs. Take hidden repeats instead.' },
+    knownDifference: {
+      refused: 'Every sample is rated by itself. Take the known sample as a further prototype instead.',
+    },
+    units: { refused: 'The model tells units apart by itself, from two units of a prototype on.' },
+  },
 
   problems({ scales }, plan) {
     const problems: Problem[] = [];

@@ -5,7 +5,9 @@ import type { Scale } from '../shared/scales';
 export interface PickOneForm {
   kind: 'pick-one';
   /** Key of the question that the listener reads. */
-  question: 'question.prefer' | 'question.match';
+  question: 'question.prefer' | 'question.match' | 'question.odd' | 'question.same-as-first' | 'question.more';
+  /** The plan's word for what one sample has more of; only with `question.more`. */
+  attribute?: string;
   /** How many samples a trial has. */
   presentations: number;
   /** Which of them may be picked, by place from 0. */
@@ -16,6 +18,43 @@ export interface PickOneForm {
   none: 'answer.none' | null;
   /** Whether the listener may add words about each sample afterwards. */
   words: boolean;
+  /**
+   * Answers name the place of a sample in its trial, from 1, instead of its code: codes that last for a session would
+   * give the answer away, so there the page doesn't show them. Left out: answers are codes.
+   */
+  byPlace?: true;
+}
+
+/** Several samples, and some of them belong together. Answers are places from 1, in order, joined by `+`. */
+export interface PickGroupForm {
+  kind: 'pick-group';
+  question: 'question.two-groups' | 'question.two-alike';
+  presentations: number;
+  /** How many are picked. */
+  size: number;
+  /** Whether the others are a group of their own, so that picking them says the same. */
+  bothGroups: boolean;
+  byPlace: true;
+}
+
+/** Two answers to one question: about a pair, or about one sample after others were learnt. */
+export interface YesNoForm {
+  kind: 'yes-no';
+  question: 'question.same' | 'question.learnt';
+  presentations: number;
+  /** Keys of the answers; they are sent as `yes` and `no`. `yes`: different; or: it is the one that was learnt. */
+  yes: 'answer.different' | 'answer.learnt';
+  no: 'answer.same' | 'answer.other';
+  /** Samples of the practice trial that are learnt and not asked about, before the one that is; 0 for none. */
+  learning: number;
+  byPlace: true;
+}
+
+/** Several different samples are put in order. The answer is their codes, the first the best, joined by `>`. */
+export interface InOrderForm {
+  kind: 'in-order';
+  question: 'question.order';
+  presentations: number;
 }
 
 /** One sample in a window of exposure, rated on scales from its first sound on. */
@@ -31,4 +70,19 @@ export interface ScalesForm {
  * How a method asks. A form holds keys of words, never the words, so that a new method needs no new page; only the
  * words of scales come with the plan. Further kinds join this union as methods need them.
  */
-export type Form = PickOneForm | ScalesForm;
+export type Form = PickOneForm | PickGroupForm | YesNoForm | InOrderForm | ScalesForm;
+
+/** A method that asks one question about samples that were heard one after the other, or all at once. */
+export type AskingForm = Exclude<Form, ScalesForm>;
+
+/**
+ * Whether the sample at that place of a trial, from 0, may be the very sample that stood at an earlier one. Then it goes
+ * out only when nothing else is out at its seat: a swap, or none, would tell.
+ */
+export function mayRepeat(form: Form, place: number): boolean {
+  if (form.kind === 'pick-one') return form.matched === place || (form.byPlace === true && place > 0);
+  return (form.kind === 'pick-group' || form.kind === 'yes-no') && place > 0;
+}
+
+/** Whether a code that lasts for a session would give answers away, so that no page shows one while it lasts. */
+export const codesTell = (form: Form): boolean => 'byPlace' in form && form.byPlace === true;

@@ -53,11 +53,12 @@ const noneOn = (form: Form): boolean => form.kind === 'pick-one' && form.none !=
 export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAnswer, Tastes> = {
   id: 'paired-preference',
   family: 'preference',
-  aim: 'preference',
+  aims: ['preference'],
   smallest: 'share',
   chance: null,
   standards: ['ASTM E2263', 'ISO 5495:2005'],
   spec,
+  controls: { hiddenRepeats: 'added', identicalPairs: 'added', knownDifference: 'added', units: 'added' },
 
   problems({ turns }, plan) {
     const pairs = allPairs(plan.prototypes.length).length;
@@ -84,6 +85,13 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
     none: plan.noPreference.offered ? 'answer.none' : null,
     words: true,
   }),
+
+  controlTrial(_spec, plan, pair, randomness) {
+    return {
+      presentations: shuffled(pair, randomness.at('first')),
+      shown: shownOrder(plan.noPreference.offered, randomness, 0),
+    };
+  },
 
   trials: ({ turns }) => turns,
   practicePresentations: () => 2,

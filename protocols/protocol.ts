@@ -1,6 +1,6 @@
 import type { ZodType } from 'zod';
 import type { AudienceId, ListenerId, PrototypeId, SessionId, SittingId, TrialId, UnitId } from '../shared/brands';
-import type { Aim, Plan } from '../shared/plan';
+import type { Aim, ControlKind, Plan } from '../shared/plan';
 import type { Problem } from '../shared/problem';
 import type { SentRating } from '../shared/wire';
 import type { Form } from './form';
@@ -31,6 +31,10 @@ export interface TrialDesign {
   shown: number[];
   /** The trial that this one puts again, after a mix-up. */
   replaces: number | null;
+  /** It judges panel or samples and doesn't count for the verdict. Left out: it counts. */
+  control?: ControlKind;
+  /** Places, from 0, that take another unit of their prototype than the others. Left out: none. */
+  otherUnits?: number[];
 }
 
 /** What became of a trial that was designed before. */
@@ -40,7 +44,10 @@ export interface TrialPast {
   state: 'open' | 'answered' | 'void' | 'lost';
 }
 
-/** What a phone sends as an answer: what was picked (a code or `none`), or all scales of a first impression. */
+/**
+ * What a phone sends as an answer: what was picked (a code or `none`; by place, in order, or yes and no, as the form has
+ * it), or all scales of a first impression.
+ */
 export type SentAnswer =
   | { picked: string }
   | { ratings: readonly (Pick<SentRating, 'scale' | 'value'> & { touchedMs: number | null })[] };
@@ -80,6 +87,8 @@ export interface Outcome {
   late: boolean;
   flags: string[];
   value: number;
+  /** Of a control trial, which is analysed apart. */
+  control?: ControlKind;
 }
 
 /** What a virtual listener is made of; what is missing is zero. */
@@ -95,6 +104,10 @@ export interface Truth {
   /** Share of listeners who hear a difference, and in what share of trials they truly hear it (1 when left out). */
   listenersWhoHear?: number;
   heard?: number;
+  /** For those who hear: distance of two samples in standard deviations of one impression. Counts before `heard`. */
+  dPrime?: number;
+  /** Share of sittings that don't take place. */
+  dropOut?: number;
   /** Mean of each prototype on each scale, in points from its middle. */
   ratings?: Record<string, Record<string, number>>;
   /** Standard deviations in points: of listeners' own levels, of their tastes (listener × prototype), of days, of the rest. */
@@ -114,11 +127,36 @@ export interface Meeting {
   sitting: number;
 }
 
+/**
+ * What a method makes of a kind of control: `added` beside its own trials, `own` where it draws them itself, or why it
+ * takes none, in a sentence for the plan page that says what to do instead.
+ */
+export type ControlRule = 'added' | 'own' | { refused: string };
+
+export interface AnalyseOptions {
+  resamples?: number;
+  /**
+   * For thousands of simulated panels: verdict, p and estimate as always, and nothing that takes long and decides
+   * nothing (intervals by likelihood or resampling, scores, interaction).
+   */
+  verdictOnly?: boolean;
+}
+
+/** What a plan with looks counts, answer by answer, of one audience. */
+export interface Evidence {
+  /** In the order in which they came: 1 for the effect, 0 against it. */
+  answers: (0 | 1)[];
+  /** Probability of a 1 if there is nothing, and for the smallest effect worth finding. */
+  p0: number;
+  p1: number;
+  alternative: 'greater' | 'two-sided';
+}
+
 export interface Protocol<Spec, Answer, Listener = unknown> {
   id: string;
   family: Family;
-  /** What a plan that takes this method is after. */
-  aim: Aim;
+  /** What a plan that takes this method may be after. */
+  aims: readonly Aim[];
   /** Measure of the smallest effect worth finding. */
   smallest: Plan['risks']['smallest']['kind'];
   /** Probability of a right answer by guessing; null where no answer is right or wrong. */
@@ -128,7 +166,15 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   /** What in a plan stands against this method, beyond what its spec can say by itself. */
   problems(spec: Spec, plan: Plan): Problem[];
   form(spec: Spec, plan: AskedPlan): Form;
-  /** How many trials a sitting has, without practice. */
+  controls: Record<ControlKind, ControlRule>;
+  /** A trial about these two alone, for controls that are added: same prototype twice for an identical pair. */
+  controlTrial?(
+    spec: Spec,
+    plan: Plan,
+    pair: readonly [PrototypeId, PrototypeId],
+    randomness: Randomness,
+  ): Pick<TrialDesign, 'presentations' | 'shown'>;
+  /** How many trials a sitting has, without practice and controls. */
   trials(spec: Spec, plan: Plan): number;
   /** Samples in the practice trial: 0 where practice is on the page alone. */
   practicePresentations(spec: Spec): number;
@@ -139,7 +185,10 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   read(form: Form, codes: readonly string[], sent: SentAnswer): Answer | null;
   /** Called by `server/blinding` alone. */
   score(form: Form, trial: TrialDesign, answer: Answer): Scored[];
-  analyse(outcomes: readonly Outcome[], plan: Plan, options?: { resamples?: number }): Analysis;
+  /** Outcomes of one plan, without controls; in the order in which they came where the plan has looks. */
+  analyse(outcomes: readonly Outcome[], plan: Plan, options?: AnalyseOptions): Analysis;
+  /** What looks count. A method without it is of fixed size. */
+  evidence?(outcomes: readonly Outcome[], plan: Plan, audience: AudienceId): Evidence;
   /** Draws a virtual listener's own ears and tastes. */
   listener(truth: Truth, plan: Plan, random: Random): Listener;
   /** What this virtual listener answers. */

@@ -72,6 +72,80 @@ export interface DifferenceDetail {
     trials: number;
     sessions: { sessionNumber: number; correct: number; trials: number }[];
   }[];
+  /** Only where the plan is after similarity. */
+  similarity?: SimilarityDetail;
+}
+
+/** Whether a difference is too seldom heard to matter. */
+export interface SimilarityDetail {
+  /** Share of trials truly heard from which on it would matter. */
+  limit: number;
+  /** One-sided limit on the share truly heard, at 1 − β. */
+  upper: number;
+  level: number;
+  /** Each listener answered once, so that counts are exact; or listeners differ, and are the unit. */
+  by: 'exact-count' | 'over-listeners';
+  /** The most right answers with which similarity is shown; null where no count would, or with listeners as the unit. */
+  most: number | null;
+}
+
+/** Answers of two kinds about two kinds of trials: the rate of saying yes is each listener's own. */
+export interface YesNoDetail {
+  hits: number;
+  signalTrials: number;
+  falseAlarms: number;
+  noiseTrials: number;
+  hitRate: Estimate | null;
+  falseAlarmRate: Estimate | null;
+  /** How much oftener yes was said to the one than to the other, over listeners. */
+  apart: Estimate | null;
+  dPrime: Estimate | null;
+  /** Leaning: over 0 toward no. */
+  criterion: number | null;
+  misses: { dPrime: number; miss: number }[];
+  listeners: {
+    listener: ListenerId;
+    hits: number;
+    signalTrials: number;
+    falseAlarms: number;
+    noiseTrials: number;
+  }[];
+}
+
+/** Prototypes put in order. */
+export interface RankingDetail {
+  /** `friedman`, `page` or `durbin`, by design and plan. */
+  test: 'friedman' | 'page' | 'durbin';
+  statistic: number | null;
+  degreesOfFreedom: number | null;
+  /** By the published approximation; the deciding p stands in the result. */
+  approximateP: number | null;
+  rankings: number;
+  /** 1 is the best. */
+  ranks: { prototype: PrototypeId; rankSum: number; meanRank: number; times: number; lower: number; upper: number }[];
+  pairs: { first: PrototypeId; second: PrototypeId; difference: number; p: number; pAdjusted: number }[];
+  /** Neighbours that can't be told apart, as groups in order. */
+  groups: PrototypeId[][];
+  /** Kendall's W; null in incomplete blocks. */
+  agreement: number | null;
+}
+
+/** How a plan with looks came to its end, in one audience. */
+export interface LooksDetail {
+  kind: 'sequential' | 'always-valid';
+  bounds: 'strict' | 'wald' | null;
+  /** α that the plan attains at most, by its bounds. */
+  attainedAlpha: number;
+  state: 'go-on' | 'shown' | 'none-shown';
+  /** At which counted answer it was decided; null while it goes on. */
+  decidedAt: number | null;
+  counted: number;
+  /** Answers after the decision: kept, marked, and not counted. */
+  after: number;
+  /** Log likelihood ratio, or log e-value, after each counted answer. */
+  path: number[];
+  upper: number | null;
+  lower: number | null;
 }
 
 export interface MeanRating extends Estimate {
@@ -174,6 +248,10 @@ export interface AudienceResult {
   pairs: PairResult[];
   difference: DifferenceDetail | null;
   ratings: RatingDetail | null;
+  /** Of methods that have it; left out elsewhere. */
+  yesNo?: YesNoDetail;
+  ranking?: RankingDetail;
+  looks?: LooksDetail;
   /** Null for two prototypes. */
   scores: {
     scores: Score[];

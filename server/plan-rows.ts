@@ -1,5 +1,6 @@
 import { methodOf } from '../protocols/index';
 import { conditions, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
+import { methodWords } from '../shared/words/methods';
 import {
   blindWeakness,
   conditionRuleWords,
@@ -118,18 +119,13 @@ const interruptedWords = (method: MethodId, rule: SoundPlan['interruption']): st
 
 function methodRow(plan: Plan): string {
   const { standards } = methodOf(plan).protocol;
-  const how: Record<MethodId, string> = {
-    'paired-preference': 'Paired preference, all pairs',
-    abx: 'ABX: two samples, then a third that is one of the two',
-    'first-impressions': 'First impressions, each sample by itself',
-  };
-  return `${how[plan.method.id]}${standards.length > 0 ? ` (${standards.join('; ')})` : ''}`;
+  return `${methodWords[plan.method.id].how}${standards.length > 0 ? ` (${standards.join('; ')})` : ''}`;
 }
 
 function trialRows(plan: Plan): PlanRow[] {
   const { protocol, spec, form } = methodOf(plan);
   const trials = protocol.trials(spec, plan);
-  if (form.kind === 'pick-one') {
+  if (form.kind !== 'scales') {
     const { offered, rule } = plan.noPreference;
     const practised = `${trials} for each listener in a sitting, after one for practice`;
     if (protocol.family !== 'preference') return [{ label: 'Trials', value: practised }];
@@ -199,11 +195,10 @@ function comparisonRows(plan: Plan): PlanRow[] {
   const { protocol, form } = methodOf(plan);
   const audiences = plan.audiences.length;
   const scale = form.kind === 'scales' ? form.scales.find(({ id }) => id === primary.scale) : undefined;
-  const decidedBy: Record<MethodId, string> = {
-    'paired-preference': 'Sign-flip permutation over listeners’ net preferences; the listener is the unit',
-    abx: 'Exact one-sided binomial test of all right answers of an audience together, against guessing (one half)',
-    'first-impressions': `Paired t test over listeners’ means, each sitting weighing the same; the listener is the unit. ${plan.exclusions.includes('late') ? 'Late ratings are left out' : 'Late ratings count, and it is told without them, too'}`,
-  };
+  const late = plan.exclusions.includes('late')
+    ? 'Late ratings are left out'
+    : 'Late ratings count, and it is told without them, too';
+  const { decidedBy } = methodWords[plan.method.id];
   const sided =
     protocol.family === 'difference'
       ? 'one-sided: more right answers than by guessing'
@@ -214,6 +209,7 @@ function comparisonRows(plan: Plan): PlanRow[] {
     share: `smallest share worth finding ${smallestWords(plan)}`,
     heard: `smallest difference worth finding: ${smallestWords(plan)}`,
     points: `smallest difference worth finding ${smallestWords(plan)}`,
+    'd-prime': `smallest difference worth finding: ${smallestWords(plan)}`,
   };
   return [
     {
@@ -222,7 +218,7 @@ function comparisonRows(plan: Plan): PlanRow[] {
     },
     ...otherRows(plan),
     { label: 'Risks', value: `α ${risks.alpha}, β ${risks.beta}, ${sided}; ${worth[risks.smallest.kind]}` },
-    { label: 'Decided by', value: decidedBy[plan.method.id] },
+    { label: 'Decided by', value: protocol.family === 'rating' ? `${decidedBy}. ${late}` : decidedBy },
   ];
 }
 

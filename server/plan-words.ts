@@ -1,5 +1,6 @@
 import type { Condition, ConditionRule, ExclusionRule, MethodId, Plan, SoundPlan } from '../shared/plan';
 import { type Scale, scaleValues } from '../shared/scales';
+import { methodWords } from '../shared/words/methods';
 import { chosenPercent, minus } from './number-words';
 
 /** Words for what a plan may hold, wherever it is shown. */
@@ -84,11 +85,9 @@ export const noneRuleWords: Record<Plan['noPreference']['rule'], string> = {
   drop: 'is left out',
 };
 
-export const methodNames: Record<MethodId, string> = {
-  'paired-preference': 'Paired preference',
-  abx: 'ABX',
-  'first-impressions': 'First impressions',
-};
+export const methodNames = Object.fromEntries(
+  Object.entries(methodWords).map(([id, { name }]) => [id, name]),
+) as Record<MethodId, string>;
 
 export const missedWords: Record<Plan['sessions']['missed'], string> = {
   'make-up': 'Is made up for in a later one',
@@ -127,7 +126,7 @@ export const exclusionRuleWords: Record<ExclusionRule, { box: string; noun: stri
 export function turningShares({ risks: { smallest } }: Plan): number[] {
   const { kind, value } = smallest;
   if (kind === 'share') return [0.5, value, 1 - value];
-  return kind === 'heard' ? [0, value] : [-value, 0, value];
+  return kind === 'points' ? [-value, 0, value] : [0, value];
 }
 
 /** The smallest effect worth finding, as a noun: "75 %", "truly heard in 50 % of trials", "1 point". */
@@ -135,6 +134,7 @@ export function smallestWords({ risks: { smallest } }: Pick<Plan, 'risks'>): str
   const { kind, value } = smallest;
   if (kind === 'share') return chosenPercent(value);
   if (kind === 'heard') return `truly heard in ${chosenPercent(value)} of trials`;
+  if (kind === 'd-prime') return `d′\u00a0=\u00a0${value}`;
   return pointsWords(value);
 }
 

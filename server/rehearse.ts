@@ -1,3 +1,4 @@
+import { trialsOfSitting } from '../protocols/controls';
 import { methodOf } from '../protocols/index';
 import type { Plan } from '../shared/plan';
 import type { StudyRecord } from '../shared/record';
@@ -33,9 +34,8 @@ export const mostAnswers = 1_200;
 
 /** Answers that a rehearsal of this plan takes, practice left out. */
 export function answersOf(plan: Plan): number {
-  const { protocol, spec } = methodOf(plan);
   const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
-  return listeners * plan.sessions.count * protocol.trials(spec, plan);
+  return listeners * plan.sessions.count * trialsOfSitting(plan);
 }
 
 /** What is said when so many answers were played and the plan has more; null when it hasn't. */
@@ -53,6 +53,7 @@ export function effectOf(plan: Plan, truth: RehearsalTruth): number {
   const { smallest } = plan.risks;
   if (truth === 'nothing') return 0;
   if (truth === 'smallest') return smallest.value;
+  if (smallest.kind === 'd-prime') return Math.max(3, 2 * smallest.value);
   if (smallest.kind !== 'points') return Math.max(0.9, (1 + smallest.value) / 2);
   return Math.min(widestOf(plan), Math.max(2, 2 * smallest.value));
 }

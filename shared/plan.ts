@@ -17,7 +17,8 @@ export const planLimits = {
   window: { min: 5, max: 15, usual: 10 },
   answer: { min: 5, max: 120, usual: 20 },
   reset: { min: 5, max: 60, usual: 10 },
-  hiddenRepeats: 8,
+  /** Of each kind, in a sitting. */
+  controls: 8,
   /** Hours between two sittings of a listener: at most 60 days. */
   gapHours: { max: 1440, usual: 18 },
   spanDays: 366,
@@ -85,10 +86,23 @@ export const codesLast = ({ handling }: { handling: (typeof handlings)[number] }
 export const tipRules = ['own-tips', 'cleaned-tips', 'tip-is-prototype'] as const;
 export const noPreferenceRules = ['split', 'drop'] as const;
 
-/** What a plan asks about: is it heard, which is better, or how do they differ. Each method serves one. */
-export const aims = ['difference', 'preference', 'profile'] as const;
+/** What a plan asks about: is it heard, is it the same for the purpose, which is better, or how do they differ. */
+export const aims = ['difference', 'similarity', 'preference', 'profile'] as const;
 export type Aim = (typeof aims)[number];
-export const methodIds = ['paired-preference', 'abx', 'first-impressions'] as const;
+export const methodIds = [
+  'paired-preference',
+  'abx',
+  'first-impressions',
+  'triangle',
+  'duo-trio',
+  '2-afc',
+  '3-afc',
+  'tetrad',
+  'two-out-of-five',
+  'same-different',
+  'a-not-a',
+  'ranking',
+] as const;
 export type MethodId = (typeof methodIds)[number];
 
 /** A session missed is made up for in a later one, or is lost: then the listener has one sitting less. */
@@ -141,7 +155,24 @@ export const smallestSchema = z.discriminatedUnion('kind', [
   z.strictObject({ kind: z.literal('heard'), value: z.number().gt(0).lt(1) }),
   /** Points of the scale that the verdict rests on. */
   z.strictObject({ kind: z.literal('points'), value: z.number().gt(0).max(8) }),
+  /** Distance of two samples in standard deviations of one impression. */
+  z.strictObject({ kind: z.literal('d-prime'), value: z.number().gt(0).max(5) }),
 ]);
+
+/** Trials that are put to judge the panel and the samples, and never count for the verdict. */
+export const controlKinds = ['hiddenRepeats', 'identicalPairs', 'knownDifference', 'units'] as const;
+export type ControlKind = (typeof controlKinds)[number];
+
+/**
+ * How often anybody may look before the end. `sequential`: Wald's test, whose bounds keep α exactly (`strict`) or nearly
+ * (`wald`). `always-valid`: at any time, for as long as it takes.
+ */
+export const looksSchema = z.discriminatedUnion('kind', [
+  z.strictObject({ kind: z.literal('fixed') }),
+  z.strictObject({ kind: z.literal('sequential'), bounds: z.enum(['strict', 'wald']).default('strict') }),
+  z.strictObject({ kind: z.literal('always-valid') }),
+]);
+export type Looks = z.infer<typeof looksSchema>;
 
 export const resets = ['silence', 'neutral'] as const;
 
@@ -246,12 +277,18 @@ export const planSchema = z.strictObject({
   /** What the verdict rests on: two prototypes, and with ratings one scale. */
   primary: z.strictObject({ first: id, second: id, scale: z.string().regex(scaleIdPattern).optional() }),
   family: z.literal('holm'),
-  looks: z.strictObject({ kind: z.literal('fixed') }),
+  looks: looksSchema,
   /** Answers with one of these marks are left out of the verdict; late is told scale by scale. */
   exclusions: z.array(z.enum(exclusionRules)).max(exclusionRules.length),
   controls: z.strictObject({
     /** Prototypes put once more in the same sitting under a new code, so that repeatability can be told. */
-    hiddenRepeats: z.int().min(0).max(planLimits.hiddenRepeats).optional(),
+    hiddenRepeats: z.int().min(0).max(planLimits.controls).optional(),
+    /** Trials of a sitting in which all samples are one and the same. */
+    identicalPairs: z.int().min(0).max(planLimits.controls).optional(),
+    /** Trials of a sitting against a sample that everybody should tell; it is compared with nothing else. */
+    knownDifference: z.strictObject({ trials: z.int().min(1).max(planLimits.controls), prototype: id }).optional(),
+    /** Trials of a sitting with two units of one prototype. */
+    units: z.int().min(0).max(planLimits.controls).optional(),
   }),
   noPreference: z
     .strictObject({ offered: z.boolean(), rule: z.enum(noPreferenceRules) })

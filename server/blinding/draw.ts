@@ -1,3 +1,4 @@
+import { nextTrial, trialsOfSitting } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import type { Seat, TrialDesign, TrialPast } from '../../protocols/protocol';
 import { type Randomness, shuffled } from '../../protocols/random';
@@ -44,10 +45,9 @@ function randomness(draw: Draw, audience: AudienceId): Randomness {
 
 /** Trials of a sitting as planned, practice first. */
 function designs(draw: Draw, seat: Seat): TrialDesign[] {
-  const { protocol, spec } = methodOf(draw.plan);
   const history: TrialPast[] = [];
   for (;;) {
-    const next = protocol.next(spec, draw.plan, seat, history, randomness(draw, seat.audience));
+    const next = nextTrial(draw.plan, seat, history, randomness(draw, seat.audience));
     if (next === 'done') return history.map((past) => past.design);
     history.push({ design: next, state: 'open' });
   }
@@ -56,7 +56,7 @@ function designs(draw: Draw, seat: Seat): TrialDesign[] {
 /** How many codes a planned sitting takes in two-person mode. */
 export function codesPerSitting(plan: Plan): number {
   const { protocol, spec, form } = methodOf(plan);
-  return protocol.trials(spec, plan) * form.presentations + protocol.practicePresentations(spec);
+  return trialsOfSitting(plan) * form.presentations + protocol.practicePresentations(spec);
 }
 
 /** All codes of a session in the order in which they are taken. */
@@ -64,11 +64,14 @@ export function sessionCodes(draw: Draw, session: number): Code[] {
   return shuffledCodes(randomnessOf(draw.seed, draw.planVersion, 'codes').at('session', session));
 }
 
-/** Which unit of a prototype this sitting hears: each equally often over listeners, another in the next sitting. */
-function unitFor(draw: Draw, seat: Seat, prototype: PrototypeId): UnitId {
+/**
+ * Which unit of a prototype this sitting hears: each equally often over listeners, another in the next sitting. `beside`:
+ * the one that is heard beside it where two units of one prototype are put together.
+ */
+function unitFor(draw: Draw, seat: Seat, prototype: PrototypeId, beside: boolean): UnitId {
   const units = draw.plan.prototypes.find((candidate) => candidate.id === prototype)?.units ?? [];
   const offset = randomness(draw, seat.audience).at('unit', prototype).below(Math.max(1, units.length));
-  const unit = units[(offset + seat.ordinal + seat.sitting) % units.length];
+  const unit = units[(offset + seat.ordinal + seat.sitting + (beside ? 1 : 0)) % units.length];
   if (!unit) throw new Error('A prototype of the plan has no unit.');
   return unit.id as UnitId;
 }
@@ -152,7 +155,10 @@ function withCodes(
   let taken = 0;
   return trials.map((design) => {
     const handed = draw.plan.handling !== 'server';
-    const units = handed ? design.presentations.map((prototype) => unitFor(draw, address, prototype)) : [];
+    const beside = (place: number) => design.otherUnits?.includes(place) ?? false;
+    const units = handed
+      ? design.presentations.map((prototype, place) => unitFor(draw, address, prototype, beside(place)))
+      : [];
     const from = taken;
     taken += design.presentations.length;
     const excerpt = excerptFor(draw, address, design, first(design, history));
@@ -183,8 +189,7 @@ export function drawNext(
   history: readonly TrialPast[],
   sparesUsed: number,
 ): DrawnTrial | null {
-  const { protocol, spec } = methodOf(draw.plan);
-  const next = protocol.next(spec, draw.plan, address, history, randomness(draw, address.audience));
+  const next = nextTrial(draw.plan, address, history, randomness(draw, address.audience));
   if (next === 'done') return null;
   const spares = (count: number) => spareCodes(draw, address.session, sparesUsed, count);
   const [drawn] = withCodes(draw, address, [next], spares, history);

@@ -43,6 +43,7 @@ export function toldTrials(story: StudyStory): Told[] {
         presentations: drawn.prototypes as PrototypeId[],
         shown: [],
         replaces: drawn.replaces,
+        ...(drawn.control === undefined ? {} : { control: drawn.control }),
       };
       told.push({
         sitting,
@@ -103,7 +104,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
     const sent = sentOf(trial);
     const answer = sent && protocol.read(form, trial.codes, sent);
     if (answer === null) throw new Error(`The answer to trial ${trial.id} is none of those that were offered.`);
-    return protocol.score(form, design, answer).map(({ scale, value, late }) => ({
+    return protocol.score(form, asScored(design, units), answer).map(({ scale, value, late }) => ({
       listener: sitting.listener,
       audience: sitting.audience,
       session: sitting.session,
@@ -120,6 +121,13 @@ export function outcomesOf(story: StudyStory): Outcome[] {
       late,
       flags: flagsOf(sitting, trial),
       value,
+      ...(design.control === undefined ? {} : { control: design.control }),
     }));
   });
 }
+
+/** Where two units of one prototype were put together, what is to be told apart are the units. */
+const asScored = (design: TrialDesign, units: readonly UnitId[]): TrialDesign =>
+  design.control === 'units'
+    ? { ...design, presentations: units.map((unit) => unit as string as PrototypeId) }
+    : design;

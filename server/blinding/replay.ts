@@ -138,8 +138,9 @@ export function unlikeKey({ sittings }: Replay, { key }: PublishedKey): string |
       units,
       codes,
       excerpt,
+      design.control,
     ]);
-    const theirs = keyed.trials.map(({ ordinal, practice, replaces, prototypes, units, codes, excerpt }) => [
+    const theirs = keyed.trials.map(({ ordinal, practice, replaces, prototypes, units, codes, excerpt, control }) => [
       ordinal,
       practice,
       replaces,
@@ -147,6 +148,7 @@ export function unlikeKey({ sittings }: Replay, { key }: PublishedKey): string |
       units,
       codes,
       excerpt,
+      control,
     ]);
     if (keyed.sitting !== sitting.sitting || told(mine) !== told(theirs)) {
       return `${name}: the key says otherwise than the seed`;

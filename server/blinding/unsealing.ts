@@ -1,4 +1,5 @@
 import type { StudyId } from '../../shared/brands';
+import type { ControlKind } from '../../shared/plan';
 import type { Db } from '../store/open';
 import { allDraws, dataKeyFrom, seedOf } from './key';
 import { KeyFile } from './seal';
@@ -20,6 +21,8 @@ export interface PublishedKey {
       codes: string[];
       /** Where the listener's page plays. */
       excerpt?: string;
+      /** Of a control trial. */
+      control?: ControlKind;
     }[];
   }[];
 }
@@ -45,6 +48,7 @@ export async function openKey(db: Db, study: StudyId, passphrase: string): Promi
         units,
         codes,
         ...(excerpt === undefined ? {} : { excerpt }),
+        ...(design.control === undefined ? {} : { control: design.control }),
       })),
     })),
   };

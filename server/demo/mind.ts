@@ -9,7 +9,7 @@ import type { PlanInMind } from './plan-form';
  */
 export function mindOf(plan: PlanInMind): Plan {
   const id = plan.method ?? 'paired-preference';
-  const { aim, family, smallest } = protocolOf(id);
+  const { aims, family, smallest } = protocolOf(id);
   const scales = starterScales.filter((scale) => plan.scales?.includes(scale.id));
   const [first = '', second = ''] = plan.primary ?? plan.prototypes.map(({ name }) => name);
   const { windowSeconds, answerSeconds, reset } = plan;
@@ -18,7 +18,7 @@ export function mindOf(plan: PlanInMind): Plan {
     version: 1,
     title: plan.title,
     question: plan.question,
-    aim,
+    aim: aims[0] as Plan['aim'],
     method: {
       id,
       spec:

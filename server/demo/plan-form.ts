@@ -185,8 +185,6 @@ function ofMethod(page: Page, plan: PlanInMind): Given[] {
         ['noPreference.offered', plan.noPreference && 'yes'],
         ['risks.sides', plan.sides],
       ];
-    case 'abx':
-      return [['method.spec.trials', plan.trials]];
     case 'first-impressions':
       return [
         ...ofScales(page, plan),
@@ -197,6 +195,8 @@ function ofMethod(page: Page, plan: PlanInMind): Given[] {
         ['firstImpression.reset.item', plan.reset?.item],
         ['controls.hiddenRepeats', plan.hiddenRepeats],
       ];
+    default:
+      return [['method.spec.trials', plan.trials]];
   }
 }
 

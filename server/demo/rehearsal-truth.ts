@@ -22,6 +22,8 @@ export function truthOf(plan: Plan, choice: RehearsalTruth): Truth {
     }
     case 'heard':
       return nothing ? {} : { listenersWhoHear: 1, heard: effect };
+    case 'd-prime':
+      return nothing ? {} : { listenersWhoHear: 1, dPrime: effect };
     case 'points':
       if (nothing) return noise;
       return { ...noise, interactionSd, ratings: { [scale]: { [first]: effect / 2, [second]: -effect / 2 } } };

@@ -10,7 +10,7 @@ import { findSitting, updateSitting } from '../store/sittings';
 import type { SittingRow, TrialRow } from '../store/tables';
 import { findAct, findTrial, insertAct, trialsOf, updateTrial } from '../store/trials';
 import { Refusal } from '../web/refusal';
-import { pickOneStep } from './pick-one-steps';
+import { askingStep } from './asking-steps';
 import { scalesStep } from './scales-steps';
 import { interruptedStep } from './sound-steps';
 import { away, type Step } from './steps';
@@ -116,5 +116,5 @@ async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting:
   const { protocol, form } = methodOf(plan);
   const asked = { context, input, trial, codes, protocol, plan, at: { presentation, ...(code ? { code } : {}) } };
   if (input.kind === 'interrupted') return interruptedStep({ ...asked, form }, input);
-  return form.kind === 'scales' ? scalesStep({ ...asked, form }) : pickOneStep({ ...asked, form });
+  return form.kind === 'scales' ? scalesStep({ ...asked, form }) : askingStep({ ...asked, form });
 }

@@ -11,7 +11,7 @@ import { findSession } from '../store/sessions';
 import type { SittingRow, StudyRow, TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { actLabels, placeOf } from './acts';
-import { pickOneStep } from './pick-one-steps';
+import { askingStep } from './asking-steps';
 import { scalesStep } from './scales-steps';
 import { away, type Step } from './steps';
 
@@ -104,5 +104,5 @@ async function shapeOf(context: Context, input: Act, trial: TrialRow): Promise<S
     plan,
     at: { presentation: trial.presentation },
   };
-  return form.kind === 'scales' ? scalesStep({ ...asked, form }) : pickOneStep({ ...asked, form });
+  return form.kind === 'scales' ? scalesStep({ ...asked, form }) : askingStep({ ...asked, form });
 }

@@ -4,6 +4,7 @@ import { codesLast, type FirstImpression, plays } from '../../shared/plan';
 import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
 import { wordsLimit } from '../../shared/wire';
 import { words } from '../../shared/words/en';
+import { say } from '../../shared/words/say';
 import type { BlindPlan } from '../blind-plan';
 import { codesOf } from '../live/advance';
 import { isMatched } from '../live/matched';
@@ -78,7 +79,7 @@ export function trialPart(
       return {
         ...base,
         kind: 'comparing',
-        question: words[form.question],
+        question: questionWords(form),
         cards: codes.map((code, at) => ({
           code,
           place: at + 1,
@@ -88,7 +89,7 @@ export function trialPart(
         player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0) ?? missingPlayer(),
       };
     case 'asking':
-      return { ...base, kind: 'asking', question: words[form.question], answers: answersOf(trial, form) };
+      return { ...base, kind: 'asking', question: questionWords(form), answers: answersOf(trial, form) };
     case 'words':
       return {
         ...base,
@@ -145,6 +146,12 @@ function progressOf(trial: TrialRow, trials: readonly TrialRow[]): string {
   return `${scored.findIndex((one) => one.id === trial.id) + 1} of ${scored.length}`;
 }
 
+function questionWords(form: Form): string {
+  if (form.kind === 'pick-one' && form.attribute !== undefined)
+    return say('question.more', { attribute: form.attribute });
+  return words[form.question as Exclude<Form['question'], 'question.more'>];
+}
+
 const shownOf = (trial: TrialRow): number[] => JSON.parse(trial.shown) as number[];
 
 function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
@@ -162,7 +169,7 @@ function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
 const ratingPart = (here: TrialPart & SampleNow, trial: TrialRow, form: Form, plan: BlindPlan): RatingPart => ({
   ...here,
   kind: 'rating',
-  question: words[form.question],
+  question: questionWords(form),
   seconds: impressionOf(form).windowSeconds,
   leaves: leavesOf(trial, form),
   player: playerOf(trial, plan, 0),

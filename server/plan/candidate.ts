@@ -23,7 +23,7 @@ export function candidate(draft: Draft): unknown {
     version: 1,
     title: draft.title,
     question: draft.question,
-    aim: protocol.aim,
+    aim: protocol.aims[0],
     method: { id: draft.method, spec: specOf(draft) },
     prototypes: draft.prototypes.map(({ id, name, units }) => ({
       id,

@@ -1,3 +1,4 @@
+import { comparedPlan } from '../../protocols/controls';
 import { protocolOf } from '../../protocols/index';
 import { codesLast, type Plan, planSchema } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
@@ -66,6 +67,7 @@ const smallestLabels: Record<Plan['risks']['smallest']['kind'], string> = {
   share: 'The smallest share worth finding',
   heard: 'The smallest share of trials truly heard',
   points: 'The smallest difference worth finding, in points,',
+  'd-prime': 'The smallest difference worth finding, as d′,',
 };
 
 const specLabels: Labels = {
@@ -100,7 +102,7 @@ export function checkPlan(raw: unknown): Checked {
     ...methodProblems(plan),
     ...soundProblems(plan),
     ...spanProblems(plan),
-    ...protocol.problems(spec.data, plan),
+    ...protocol.problems(spec.data, comparedPlan(plan)),
   ];
   // How many codes it takes can be told of a plan only that fits together.
   const problems = together.length > 0 ? together : tooManyCodes(plan);

@@ -78,7 +78,7 @@ export function changeParts(draft: Draft, what: string): Draft {
 /** What still says what the method before started with says what the new one starts with. */
 function takeMethod(draft: Draft, id: string): void {
   if (!isMethod(id)) return;
-  const [before, after] = [usual[methodShown(draft.method)], usual[id]];
+  const [before, after] = [usual(methodShown(draft.method)), usual(id)];
   for (const field of ['question', 'sessions', 'spanDays'] as const) {
     if (draft[field] === before[field]) draft[field] = after[field];
   }

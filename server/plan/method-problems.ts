@@ -16,8 +16,9 @@ export function methodProblems(plan: Plan): Problem[] {
       ...(allowed === undefined ? {} : { allowed }),
       ...(got === undefined ? {} : { got }),
     });
-  if (aim !== protocol.aim) {
-    foreign('aim', `This method serves the aim ${protocol.aim}, not ${aim}.`, protocol.aim, aim);
+  if (!protocol.aims.includes(aim)) {
+    const served = protocol.aims.join(' or ');
+    foreign('aim', `This method serves the aim ${served}, not ${aim}.`, served, aim);
   }
   if (risks.smallest.kind !== protocol.smallest) {
     const { kind } = risks.smallest;

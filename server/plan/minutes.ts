@@ -1,12 +1,15 @@
+import { comparedIn, trialsOfSitting } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import { handsOver, type Plan } from '../../shared/plan';
 
-export const pairsOf = (plan: Plan): number => (plan.prototypes.length * (plan.prototypes.length - 1)) / 2;
+export function pairsOf(plan: Plan): number {
+  const { length } = comparedIn(plan);
+  return (length * (length - 1)) / 2;
+}
 
-/** Scored trials of one sitting. */
+/** Trials of one sitting, controls among them and practice not. */
 export function turnsOf(plan: Plan): number {
-  const { protocol, spec } = methodOf(plan);
-  return protocol.trials(spec, plan);
+  return trialsOfSitting(plan);
 }
 
 /** Joining, check-in, cautions and finding the seat. */

@@ -1,11 +1,13 @@
-import { type MethodId, methodIds, noPreferenceRules, resets } from '../../shared/plan';
+import { protocolOf, protocols } from '../../protocols/index';
+import { type Aim, type MethodId, methodIds, noPreferenceRules, resets } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { polarities, scaleLimits, starterScales } from '../../shared/scales';
+import { aimWords, methodWords } from '../../shared/words/methods';
 import { methodNames, noneRuleWords } from '../plan-words';
 import type { Field } from '../web/page';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
-import { methodShown, smallestKind } from './usual';
+import { isMethod, methodShown, smallestKind } from './usual';
 import type { PlanPage, PlanRatings, PlanTurns } from './view-models';
 
 /** The parts of the plan page that each method has of its own. */
@@ -13,14 +15,12 @@ import type { PlanPage, PlanRatings, PlanTurns } from './view-models';
 export type FieldOf = (name: string, value: string) => Field;
 
 /** What somebody wants to know, by the method that answers it. */
-export const aims: Record<MethodId, { aim: string; how: string }> = {
-  abx: { aim: 'Can anyone hear it?', how: 'Two samples, then one of them again: which was it?' },
-  'paired-preference': { aim: 'Which is better?', how: 'Two samples: which do you prefer?' },
-  'first-impressions': {
-    aim: 'How do they differ at first hearing, and does it last?',
-    how: 'One sample for a few seconds, rated on scales; over weeks.',
-  },
-};
+export const aims = Object.fromEntries(
+  Object.entries(methodWords).map(([id, { asks }]) => {
+    const aim = isMethod(id) && id in protocols ? aimWords[protocolOf(id).aims[0] as Aim].asks : '';
+    return [id, { aim, how: asks }];
+  }),
+) as Record<MethodId, { aim: string; how: string }>;
 
 /** The order in which they are offered: first whether, then which, then how. */
 export const methodOrder: readonly MethodId[] = ['abx', 'paired-preference', 'first-impressions'];
@@ -31,6 +31,7 @@ export function methodPart(draft: Draft, shown: readonly Problem[]): PlanPage['m
     id,
     error: shown.find(({ path }) => path === fieldNames.method)?.message ?? null,
     choices: [...methodIds]
+      .filter((one) => methodOrder.includes(one))
       .sort((a, b) => methodOrder.indexOf(a) - methodOrder.indexOf(b))
       .map((one) => ({ id: one, ...aims[one], name: methodNames[one], chosen: one === id })),
   };
@@ -127,6 +128,7 @@ export function risksPart(draft: Draft, field: FieldOf): PlanPage['risks'] {
     share: 'Share of preferences, over 0.5.',
     heard: 'Share of trials truly heard.',
     points: 'Points of the scale.',
+    'd-prime': 'Distance to the ear, d′.',
   }[kind];
   return {
     alpha: field(fieldNames.alpha, draft.alpha),

@@ -1,6 +1,7 @@
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
 import { protocolOf } from '../../protocols/index';
 import {
+  type Aim,
   type ExclusionRule,
   exclusionRules,
   type MethodId,
@@ -14,17 +15,14 @@ import {
   usualSound,
 } from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
+import { aimWords } from '../../shared/words/methods';
 import type { Draft, DraftScale } from './draft';
 
 /** What a method starts with, as it would be typed. */
-export const usual: Record<MethodId, Pick<Draft, 'question' | 'sessions' | 'spanDays'>> = {
-  'paired-preference': { question: 'Which one do they prefer?', sessions: '1', spanDays: '' },
-  abx: { question: 'Can they hear the change?', sessions: '1', spanDays: '' },
-  'first-impressions': {
-    question: 'How do they differ at first hearing, and does it last?',
-    sessions: '3',
-    spanDays: '28',
-  },
+export const usual = (method: MethodId): Pick<Draft, 'question' | 'sessions' | 'spanDays'> => {
+  const { family, aims } = protocolOf(method);
+  const { question } = aimWords[aims[0] as Aim];
+  return family === 'rating' ? { question, sessions: '3', spanDays: '28' } : { question, sessions: '1', spanDays: '' };
 };
 
 export const isMethod = (id: string): id is MethodId => (methodIds as readonly string[]).includes(id);
@@ -76,7 +74,7 @@ export const draftSound = ({ match, minimumSeconds, ...rules }: SoundPlan): Draf
 export function usualDraft(method: MethodId = 'paired-preference'): Draft {
   return {
     title: '',
-    ...usual[method],
+    ...usual(method),
     method,
     prototypes: [],
     excerpts: [],
@@ -97,7 +95,7 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
     noPreference: { offered: false, rule: 'split' },
     alpha: '0.05',
     beta: '0.2',
-    smallest: { share: '0.75', heard: '0.5', points: '1' },
+    smallest: { share: '0.75', heard: '0.5', points: '1', 'd-prime': '1' },
     sides: 'two-sided',
     primary: { first: '', second: '', scale: 'liking' },
     handling: 'two-person',

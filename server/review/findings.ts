@@ -1,3 +1,4 @@
+import { comparedPlan } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import type { Outcome } from '../../protocols/protocol';
 import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
@@ -35,8 +36,9 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const { protocol, form } = methodOf(plan);
   const all = outcomesOf(story);
   const blind = decidedBlind(story);
-  const outcomes = all.filter((one) => !isLeftOut(one, plan, blind));
-  const analysis = protocol.analyse(outcomes, plan, options);
+  // Controls judge the panel and the samples; they never count.
+  const outcomes = all.filter((one) => one.control === undefined && !isLeftOut(one, plan, blind));
+  const analysis = protocol.analyse(outcomes, comparedPlan(plan), options);
   // Left out where there is nothing of it, so that studies signed before there was any keep their findings to the letter.
   const sound = soundOf(sealed, story, told);
   const excerpts = byExcerpt(outcomes, plan);

@@ -1,3 +1,4 @@
+import { comparedPlan } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import type { Outcome } from '../../protocols/protocol';
 import type { Findings } from '../../shared/findings';
@@ -79,7 +80,11 @@ const countOf = (values: readonly Judged[]) => ({
 
 function analysed(outcomes: readonly Outcome[], { plan }: StudyStory): OtherResult[] {
   return methodOf(plan)
-    .protocol.analyse(outcomes, plan, quick)
+    .protocol.analyse(
+      outcomes.filter(({ control }) => control === undefined),
+      comparedPlan(plan),
+      quick,
+    )
     .results.map((result) => ({
       audience: result.audience,
       verdict: result.verdict,

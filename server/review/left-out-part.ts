@@ -89,6 +89,8 @@ function measureWords(plan: Plan): string {
       return `share of choices for ${first} against ${second}`;
     case 'heard':
       return 'share of trials in which the difference was truly heard';
+    case 'd-prime':
+      return 'distance of the two to the ear, d′';
     case 'points':
       return `${first} less ${second} on the scale “${scaleIn(plan, plan.primary.scale ?? '').name}”, in points`;
   }

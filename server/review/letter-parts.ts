@@ -74,6 +74,7 @@ function powerWords(plan: Plan): string {
   const others = plan.audiences.length > 1 ? ', and that no other audience shows anything' : '';
   switch (plan.risks.smallest.kind) {
     case 'heard':
+    case 'd-prime':
       return `Chance that as many trials show the smallest difference worth finding; assumes that it is heard equally often in every trial${others}`;
     case 'points': {
       const { residualSd, tasteShare } = assumedRatings;

@@ -28,6 +28,11 @@ const labels: Record<Plan['risks']['smallest']['kind'], Record<RehearsalTruth, s
     smallest: 'The smallest difference worth hearing',
     plain: 'A plain difference',
   },
+  'd-prime': {
+    nothing: 'Nothing to hear',
+    smallest: 'The smallest difference worth hearing',
+    plain: 'A plain difference',
+  },
   points: {
     nothing: 'No difference',
     smallest: 'The smallest difference worth finding',
@@ -51,6 +56,10 @@ function hintOf(plan: Plan, truth: RehearsalTruth): string {
       return truth === 'nothing'
         ? 'Everybody guesses. A verdict that finds the difference heard would be wrong.'
         : `${first} and ${second} are truly told apart in ${percent(effectOf(plan, truth))} of trials.`;
+    case 'd-prime':
+      return truth === 'nothing'
+        ? 'Everybody guesses. A verdict that finds the difference heard would be wrong.'
+        : `${first} and ${second} are d′\u00a0=\u00a0${effectOf(plan, truth)} apart to the ear.`;
     case 'points':
       return truth === 'nothing'
         ? 'Everything is rated alike, but for noise. A verdict that finds a difference would be wrong.'

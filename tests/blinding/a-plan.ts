@@ -12,6 +12,12 @@ export interface PlanWish {
   repeats?: number;
   /** ABX: scored trials of a sitting. */
   trials?: number;
+  /** What the method is asked for; each method's usual one when left out. */
+  aim?: Plan['aim'];
+  /** The method's own settings; the usual ones when left out. */
+  spec?: unknown;
+  controls?: Plan['controls'];
+  looks?: Plan['looks'];
   /** First impressions: scales of one's own, or starter scales by id. */
   scales?: readonly (Scale | string)[];
   /** First impressions: the id of the scale that the verdict rests on; the first one when left out. */
@@ -66,12 +72,21 @@ function ofMethod(wish: PlanWish, prototypes: number): OfMethod {
         risks: { smallest: { kind: 'share', value: 0.75 }, sides: 'two-sided' },
         controls: {},
       };
-    case 'abx':
+    case 'same-different':
+    case 'a-not-a':
       return {
         aim: 'difference',
         question: 'Can they hear the change?',
-        spec: { trials: wish.trials ?? 6 },
-        risks: { smallest: { kind: 'heard', value: 0.5 }, sides: 'one-sided' },
+        spec: wish.spec ?? { trials: wish.trials ?? 6 },
+        risks: { smallest: { kind: 'd-prime', value: 1 }, sides: 'one-sided' },
+        controls: {},
+      };
+    case 'ranking':
+      return {
+        aim: 'preference',
+        question: 'Which one do they prefer?',
+        spec: wish.spec ?? {},
+        risks: { smallest: { kind: 'share', value: 0.75 }, sides: 'two-sided' },
         controls: {},
       };
     case 'first-impressions': {
@@ -94,6 +109,14 @@ function ofMethod(wish: PlanWish, prototypes: number): OfMethod {
         },
       };
     }
+    default:
+      return {
+        aim: wish.aim ?? 'difference',
+        question: 'Can they hear the change?',
+        spec: wish.spec ?? { trials: wish.trials ?? 6 },
+        risks: { smallest: { kind: 'heard', value: 0.5 }, sides: 'one-sided' },
+        controls: {},
+      };
   }
 }
 
@@ -148,9 +171,9 @@ export function aPlan(wish: PlanWish = {}): Plan {
       ...(scale === undefined ? {} : { scale }),
     },
     family: 'holm',
-    looks: { kind: 'fixed' },
+    looks: wish.looks ?? { kind: 'fixed' },
     exclusions: wish.exclusions ?? [],
-    controls,
+    controls: wish.controls ?? controls,
     noPreference: wish.noPreference ?? { offered: false, rule: 'split' },
     ...(firstImpression ? { firstImpression } : {}),
     ...(wish.follows ? { follows: wish.follows } : {}),

@@ -1,11 +1,11 @@
-import type { PickOneForm } from '../../protocols/form';
+import type { AskingForm } from '../../protocols/form';
 import type { TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { heardSound } from './sound-steps';
 import { type Asked, expectStep, notAsked, type Step } from './steps';
 
 /** One sample after the other is fitted and heard, then one question is answered, then there may be words. */
-export async function pickOneStep(asked: Asked<PickOneForm>): Promise<Step> {
+export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
   const { context, input, trial, codes, form, protocol, at } = asked;
   switch (input.kind) {
     case 'fits':
@@ -39,17 +39,19 @@ export async function pickOneStep(asked: Asked<PickOneForm>): Promise<Step> {
     }
     case 'answer': {
       if (trial.step !== 'comparing') expectStep(asked, 'asking');
-      const offered = [...form.choices.map((choice) => codes[choice]), ...(form.none ? ['none'] : [])];
       if (protocol.read(form, codes, { picked: input.answer }) === null) {
         throw new Refusal('bad-input', 'This answer is none of those that were offered.', {
           path: 'answer',
-          allowed: offered.join(', '),
+          allowed: answersOffered(form, codes),
           got: input.answer,
         });
       }
       // Where samples came one by one, each was heard on a page of its own.
       const sound = trial.step === 'comparing' ? await heardSound(asked, input.sound, codes.length) : {};
-      const change: Partial<TrialRow> = { step: form.words ? 'words' : 'done', answer: input.answer };
+      const change: Partial<TrialRow> = {
+        step: form.kind === 'pick-one' && form.words ? 'words' : 'done',
+        answer: input.answer,
+      };
       return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1, ...sound } };
     }
     case 'words': {
@@ -67,5 +69,21 @@ export async function pickOneStep(asked: Asked<PickOneForm>): Promise<Step> {
     }
     default:
       return notAsked(input, ['fits', 'refit', 'heard', 'plays', 'answer', 'words']);
+  }
+}
+
+/** What may be sent as an answer, for who sent something else. */
+function answersOffered(form: AskingForm, codes: readonly string[]): string {
+  switch (form.kind) {
+    case 'pick-one': {
+      const choices = form.choices.map((choice) => (form.byPlace ? String(choice + 1) : codes[choice]));
+      return [...choices, ...(form.none ? ['none'] : [])].join(', ');
+    }
+    case 'pick-group':
+      return `${form.size} places out of 1 to ${form.presentations}, joined by +`;
+    case 'yes-no':
+      return 'yes, no';
+    case 'in-order':
+      return `${codes.join(', ')} in any order, joined by >`;
   }
 }

@@ -1,0 +1,16 @@
+import type { ControlKind } from '../shared/plan';
+import type { ControlRule } from './protocol';
+
+/** What a method whose answers are right or wrong makes of controls. */
+export const differenceControls: Record<ControlKind, ControlRule> = {
+  hiddenRepeats: {
+    refused:
+      'Every trial of this method puts the same two again, so each repeats the others. Take more trials instead.',
+  },
+  identicalPairs: {
+    refused:
+      'Where all samples are one and the same no answer is right, and guessing is what this method reckons with anyway. Put two units of one prototype instead.',
+  },
+  knownDifference: 'added',
+  units: 'added',
+};
