@@ -45,11 +45,10 @@ export function nextTrial(
   randomness: Randomness,
 ): TrialDesign | 'done' {
   const { protocol, spec } = methodOf(plan);
-  const compared = comparedPlan(plan);
-  if (addedControls(plan) === 0) return protocol.next(spec, compared, seat, history, randomness);
-  const planned = plannedSitting(plan, seat, randomness);
-  const next = planned[history.length];
-  if (next) return next;
+  if (addedControls(plan) === 0) return protocol.next(spec, comparedPlan(plan), seat, history, randomness);
+  if (history.length <= trialsOfSitting(plan)) {
+    return plannedSitting(plan, seat, randomness)[history.length] as TrialDesign;
+  }
   return repaired(plan, seat, history, randomness);
 }
 
@@ -57,8 +56,8 @@ const ownAddress = (seat: Seat, randomness: Randomness): Randomness => ({
   at: (...path) => randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, 'control', ...path),
 });
 
-/** Practice, and the trials of the method with the controls among them. */
-function plannedSitting(plan: Plan, seat: Seat, randomness: Randomness): TrialDesign[] {
+/** A sitting as planned: practice, and the trials of the method with the controls among them. */
+export function plannedSitting(plan: Plan, seat: Seat, randomness: Randomness): TrialDesign[] {
   const { protocol, spec } = methodOf(plan);
   const compared = comparedPlan(plan);
   const history: TrialPast[] = [];
@@ -69,6 +68,7 @@ function plannedSitting(plan: Plan, seat: Seat, randomness: Randomness): TrialDe
   }
   const [practice, ...own] = history.map(({ design }) => design);
   if (!practice) throw new Error('A sitting begins with practice.');
+  if (addedControls(plan) === 0) return [practice, ...own];
   const at = ownAddress(seat, randomness);
   const trials = [...own];
   for (const kind of controlKinds) {

@@ -1,4 +1,4 @@
-import { nextTrial, trialsOfSitting } from '../../protocols/controls';
+import { nextTrial, plannedSitting, trialsOfSitting } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import type { Seat, TrialDesign, TrialPast } from '../../protocols/protocol';
 import { type Randomness, shuffled } from '../../protocols/random';
@@ -45,12 +45,7 @@ function randomness(draw: Draw, audience: AudienceId): Randomness {
 
 /** Trials of a sitting as planned, practice first. */
 function designs(draw: Draw, seat: Seat): TrialDesign[] {
-  const history: TrialPast[] = [];
-  for (;;) {
-    const next = nextTrial(draw.plan, seat, history, randomness(draw, seat.audience));
-    if (next === 'done') return history.map((past) => past.design);
-    history.push({ design: next, state: 'open' });
-  }
+  return plannedSitting(draw.plan, seat, randomness(draw, seat.audience));
 }
 
 /** How many codes a planned sitting takes in two-person mode. */
