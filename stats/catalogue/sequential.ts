@@ -1,14 +1,16 @@
 import { z } from 'zod';
 import { alwaysValid } from '../always-valid';
+import { mostPeeked, peeking } from '../peeking';
 import { sprt } from '../sprt';
 import { call, type StatCall } from './call';
-import { alpha, beta, greater, open } from './pieces';
+import { alpha, beta, chance, greater, open } from './pieces';
 
 const p0 = open.describe('probability of a right answer by guessing');
 const outcomes = z
   .array(z.int().min(0).max(1))
   .max(100_000)
   .describe('answers as they came, 1 right and 0 wrong; may be empty');
+const peeked = z.int().min(1).max(mostPeeked);
 const prior = z.number().min(1e-6).max(1e6).default(1);
 
 /** May we stop yet? Answers looked at one after another. */
@@ -38,5 +40,18 @@ export const sequential: readonly StatCall[] = [
       alternative: greater,
     }),
     alwaysValid,
+  ),
+  call(
+    'peeking',
+    'What looking again and again costs a difference test that was meant to be looked at once',
+    z.strictObject({
+      first: peeked.describe('trials before the first look'),
+      last: peeked.describe('trials at the last look, from first on'),
+      every: peeked.default(1).describe('trials from one look to the next'),
+      chance,
+      alpha,
+      alternative: greater,
+    }),
+    peeking,
   ),
 ];

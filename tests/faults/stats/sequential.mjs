@@ -36,4 +36,10 @@ export const sequential = [
     [['p: Math.exp(-largest)', 'p: Math.min(1, Math.exp(-last))']],
     'stats/always-valid',
   ),
+  fault(
+    'peeking: who stopped at a look goes on being counted',
+    'stats/peeking.ts',
+    [['going[right] = 0;', '']],
+    'stats/peeking',
+  ),
 ];
