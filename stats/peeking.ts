@@ -37,6 +37,7 @@ export const mostPeeked = 2_000;
  * Source: the definition; Armitage, McPherson & Rowe (1969), Journal of the Royal Statistical Society A 132:235–244,
  * work it out the same way for binomial data (from memory).
  *
+ * @example
  * peeking({ first: 10, last: 100 })
  * // { falseAlarms: 0.184342299115427, looks: 91 }
  */
