@@ -1,14 +1,18 @@
 import type { Plan } from '../shared/plan';
+import { aNotA } from './a-not-a';
 import { abx } from './abx';
 import { firstImpressions } from './first-impressions';
 import type { Form } from './form';
 import { pairedPreference } from './paired-preference';
 import type { AskedPlan, Protocol } from './protocol';
+import { sameDifferent } from './same-different';
 
 /** Every method, by id. Adding one is a file and a line here. */
 export const protocols = {
   [pairedPreference.id]: pairedPreference,
   [abx.id]: abx,
+  [sameDifferent.id]: sameDifferent,
+  [aNotA.id]: aNotA,
   [firstImpressions.id]: firstImpressions,
 } as const;
 
