@@ -19,13 +19,17 @@ export interface Address extends Seat {
   session: number;
 }
 
-export interface DrawnTrial {
+/** What is heard in a trial. */
+export interface DrawnSamples {
   design: TrialDesign;
   /** In order of presentation; none where the server plays renders. */
   units: UnitId[];
-  codes: Code[];
   /** The piece that all samples of the trial play, where the listener's page plays. */
   excerpt?: string;
+}
+
+export interface DrawnTrial extends DrawnSamples {
+  codes: Code[];
 }
 
 export interface DrawnSitting {
@@ -137,6 +141,33 @@ function first(design: TrialDesign, history: readonly TrialPast[]): number {
   return at.ordinal;
 }
 
+/** Units and pieces for the trials of one sitting. */
+function withSamples(
+  draw: Draw,
+  seat: Seat,
+  trials: readonly TrialDesign[],
+  history: readonly TrialPast[] = [],
+): DrawnSamples[] {
+  const handed = draw.plan.handling !== 'server';
+  // A sitting hears the same unit of a prototype throughout.
+  const known = new Map<string, UnitId>();
+  const unitAt = (prototype: PrototypeId, beside: boolean): UnitId => {
+    const key = `${prototype} ${beside}`;
+    const unit = known.get(key) ?? unitFor(draw, seat, prototype, beside);
+    known.set(key, unit);
+    return unit;
+  };
+  return trials.map((design) => {
+    const beside = (place: number) => design.otherUnits?.includes(place) ?? false;
+    const excerpt = excerptFor(draw, seat, design, first(design, history));
+    return {
+      design,
+      units: handed ? design.presentations.map((prototype, place) => unitAt(prototype, beside(place))) : [],
+      ...(excerpt === undefined ? {} : { excerpt }),
+    };
+  });
+}
+
 function withCodes(
   draw: Draw,
   address: Address,
@@ -148,23 +179,20 @@ function withCodes(
   const day = dayMode ? dayCodes(draw, address.session) : null;
   const codes = day ? [] : fresh(trials.reduce((sum, { presentations }) => sum + presentations.length, 0));
   let taken = 0;
-  return trials.map((design) => {
-    const handed = draw.plan.handling !== 'server';
-    const beside = (place: number) => design.otherUnits?.includes(place) ?? false;
-    const units = handed
-      ? design.presentations.map((prototype, place) => unitFor(draw, address, prototype, beside(place)))
-      : [];
+  return withSamples(draw, address, trials, history).map(({ design, units, ...piece }) => {
     const from = taken;
     taken += design.presentations.length;
-    const excerpt = excerptFor(draw, address, design, first(design, history));
     return {
       design,
       units,
       codes: day ? units.map((unit) => day.get(unit) as Code) : codes.slice(from, taken),
-      ...(excerpt === undefined ? {} : { excerpt }),
+      ...piece,
     };
   });
 }
+
+/** A whole sitting without codes, which say nothing of what is heard: for simulated panels, of which there are many. */
+export const drawSamples = (draw: Draw, seat: Seat): DrawnSamples[] => withSamples(draw, seat, designs(draw, seat));
 
 /** A whole sitting. `sparesUsed` counts the codes that this session took from the back before. */
 export function drawSitting(draw: Draw, address: Address, sparesUsed: number): DrawnSitting {
