@@ -30,6 +30,19 @@ const pair = z.strictObject({
 
 const rights = { correct: z.int().min(0), trials: z.int().min(0) };
 
+/** Whether a difference is too seldom heard to matter; only of plans that ask for that. */
+const similarity = z.strictObject({
+  /** Share of trials truly heard from which on it would matter. */
+  limit: share,
+  /** The largest share that the data still allow, one-sided at the level. */
+  upper: share,
+  level: share,
+  /** By counting, where each listener answered once; else with the listener as the unit. */
+  by: z.enum(['exact-count', 'over-listeners']),
+  /** The most right answers with which it is shown; null where no count would do, or with the listener as the unit. */
+  most: z.int().nullable(),
+});
+
 /** Right answers; null for methods whose answers are neither right nor wrong. */
 const difference = z.strictObject({
   ...rights,
@@ -54,6 +67,30 @@ const difference = z.strictObject({
       sessions: z.array(z.strictObject({ sessionNumber: z.int().min(1), ...rights })),
     }),
   ),
+  similarity: similarity.optional(),
+});
+
+const yesCounts = {
+  /** Yes, of trials in which it is the answer: the two differ, or it is the sample that was learnt. */
+  hits: z.int().min(0),
+  signalTrials: z.int().min(0),
+  /** Yes, of the others. */
+  falseAlarms: z.int().min(0),
+  noiseTrials: z.int().min(0),
+};
+
+/** Answers yes and no about two kinds of trials; left out for other methods. */
+const yesNo = z.strictObject({
+  ...yesCounts,
+  hitRate: estimateSchema.nullable(),
+  falseAlarmRate: estimateSchema.nullable(),
+  /** How much oftener yes was said to the one kind than to the other, over listeners. */
+  apart: estimateSchema.nullable(),
+  dPrime: estimateSchema.nullable(),
+  /** Leaning: over 0 toward no. */
+  criterion: z.number().nullable(),
+  misses: z.array(z.strictObject({ dPrime: z.number().min(0), miss: share })),
+  listeners: z.array(z.strictObject({ listener: z.string(), ...yesCounts })),
 });
 
 const ratingPair = z.strictObject({
@@ -137,6 +174,7 @@ export const resultSchema = z.strictObject({
   preferred: z.string().nullable(),
   pairs: z.array(pair),
   difference: difference.nullable(),
+  yesNo: yesNo.optional(),
   ratings: ratings.nullable(),
   scores: z
     .strictObject({

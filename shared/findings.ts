@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { amendmentsSchema } from './findings-amendments';
 import { blindSchema } from './findings-blind';
+import { controlFindingsSchema } from './findings-controls';
 import { exclusionsSchema } from './findings-exclusions';
 import { habituationSchema, resultSchema } from './findings-result';
 import { excerptFindingsSchema, soundFindingsSchema } from './findings-sound';
@@ -46,6 +47,8 @@ const flowCounts = z.strictObject({
     partly: z.int(),
     /** Of those analysed: with an answer past the time that the plan allows. */
     late: z.int(),
+    /** Of those analysed: controls, which count for no verdict; left out where the plan adds none. */
+    controls: z.int().optional(),
     /** Answers that came after their session or study was closed: kept apart, and none of the numbers above. */
     quarantined: z.int(),
   }),
@@ -82,6 +85,8 @@ export const findingsSchema = z.strictObject({
       circularTriads: z.strictObject({ triads: z.number(), maximum: z.number(), p: z.number() }).nullable(),
     }),
   ),
+  /** Trials that judge the panel or the samples, and count for no verdict; left out where the plan adds none. */
+  controls: z.array(controlFindingsSchema).optional(),
   /** Null where the method has no ratings. */
   habituation: z.array(habituationSchema).nullable(),
   /** How often everybody who had a seat heard each prototype: in the test, and outside as declared. */
@@ -113,6 +118,7 @@ export type Findings = z.infer<typeof findingsSchema>;
 /** What the findings say of one audience. */
 export type Result = Findings['results'][number];
 export type Difference = NonNullable<Result['difference']>;
+export type YesNo = NonNullable<Result['yesNo']>;
 export type Ratings = NonNullable<Result['ratings']>;
 export type ScaleFindings = Ratings['scales'][number];
 export type HabituationFindings = NonNullable<Findings['habituation']>[number];

@@ -14,6 +14,8 @@ import { decidedBlind, isLeftOut } from '../blinding/left-out';
 import { outcomesOf, type Told, toldTrials } from '../blinding/outcomes';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { blindOf } from './blind';
+import { controlsOf } from './controls/controls';
+import { controlWarnings } from './controls/warnings';
 import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';
 import { exclusionFindings } from './left-out-findings';
@@ -36,21 +38,24 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const { protocol, form } = methodOf(plan);
   const all = outcomesOf(story);
   const blind = decidedBlind(story);
+  const kept = all.filter((one) => !isLeftOut(one, plan, blind));
   // Controls judge the panel and the samples; they never count.
-  const outcomes = all.filter((one) => one.control === undefined && !isLeftOut(one, plan, blind));
+  const outcomes = kept.filter(({ control }) => control === undefined);
   const analysis = protocol.analyse(outcomes, comparedPlan(plan), options);
   // Left out where there is nothing of it, so that studies signed before there was any keep their findings to the letter.
   const sound = soundOf(sealed, story, told);
   const excerpts = byExcerpt(outcomes, plan);
+  const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
+  const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
   return {
     format: 'fair-hearing/findings',
     version: 1,
     study: { title: plan.title, question: plan.question, method: protocol.id },
     plan: { hash: story.planHash, lockedHash: story.lockedHash, commitment: story.commitment },
     amendments: amendmentsOf(record.ledger),
-    flow: flowOf(story),
+    flow: flowOf(story, controls && new Set(kept.filter(({ control }) => control).map(({ trial }) => trial)).size),
     blind: blindOf(story, sealed),
-    results: analysis.results.map((result) => resultOf(result, story, protocol.id, analysis.decidedBy)),
+    results: analysis.results.map((result) => resultOf(result, warned, story, protocol.id, analysis.decidedBy)),
     exclusions: exclusionFindings(record.ledger, story, all),
     interaction: analysis.interaction,
     panel: analysis.results.flatMap((result) =>
@@ -60,6 +65,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
         ...steadiness,
       })),
     ),
+    ...(controls && { controls }),
     habituation: form.kind === 'scales' ? analysis.habituation.map((one) => habituationOf(one, outcomes, story)) : null,
     exposures: exposuresOf(story, told),
     units: unitsOf(story, told),
@@ -73,8 +79,14 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
 
 export const findingsHash = (findings: Findings): string => sha256(canonicalJson(findings));
 
-function resultOf(result: AudienceResult, story: StudyStory, method: string, decidedBy: string): Result {
-  const { audience, difference } = result;
+function resultOf(
+  result: AudienceResult,
+  warned: readonly string[],
+  story: StudyStory,
+  method: string,
+  decidedBy: string,
+): Result {
+  const { audience, difference, yesNo } = result;
   return {
     audience,
     audienceName: story.plan.audiences.find((one) => one.id === audience)?.name ?? audience,
@@ -95,10 +107,16 @@ function resultOf(result: AudienceResult, story: StudyStory, method: string, dec
       ...difference,
       listeners: difference.listeners.map((one) => ({ ...one, listener: labelOf(story, one.listener) })),
     },
+    ...(yesNo && {
+      yesNo: {
+        ...yesNo,
+        listeners: yesNo.listeners.map((one) => ({ ...one, listener: labelOf(story, one.listener) })),
+      },
+    }),
     ratings: result.ratings,
     scores: result.scores,
     otherRule: result.otherRule,
-    warnings: result.warnings,
+    warnings: [...result.warnings, ...warned],
   };
 }
 

@@ -50,6 +50,9 @@ export function flowRows(
         ]
       : [row('Answered and analysed', trials.analysed)]),
     ...someRow('Of them, answered late', trials.late, 'past the time that the plan allows; analysed with the rest'),
+    ...(trials.controls === undefined
+      ? []
+      : [row('Of them, controls', trials.controls, 'they judge the panel and the samples, and count for no verdict')]),
     row('Practice, never analysed', trials.practice),
     ...someRow(
       'Came too late',

@@ -7,8 +7,9 @@ import type { TrialStory } from '../blinding/trial-story';
  * Who came and what became of every sitting and every trial. Nothing drops out of the count: sittings held are
  * finished, cut or open; trials planned or put again are answered, void or lost; answered trials are analysed or left
  * out. What was left out with the verdict in sight is still counted as analysed.
+ * @param controls how many of the trials analysed are controls, where the plan adds any and the study is unsealed
  */
-export function flowOf(story: StudyStory): FlowCounts {
+export function flowOf(story: StudyStory, controls?: number): FlowCounts {
   const { sittings } = story;
   const seated = new Set(sittings.map((sitting) => sitting.listener));
   const finished = [...seated].filter((listener) => {
@@ -54,6 +55,7 @@ export function flowOf(story: StudyStory): FlowCounts {
       partly: trialsOf(partly).size,
       late: trialsOf(kept.filter(({ late }) => late)).size,
       quarantined: story.quarantined.filter(({ practice }) => !practice).length,
+      ...(controls === undefined ? {} : { controls }),
     },
     voidReasons: countBy(spoilt),
   };

@@ -30,6 +30,10 @@ function wordsFor(key: string, [a = '', b = '']: string[]): string | null {
       return 'Fewer answers were right than guessing explains: look for a question that was misread, or samples that were swapped.';
     case 'one-session':
       return 'One session only: ears differ from day to day, and this is about that day.';
+    case 'units-told-apart':
+      return `Units of one prototype can be told apart: ${a} of ${b} answers about two of them were right, more than guessing explains. The difference between prototypes may be one between units.`;
+    case 'units-preferred':
+      return `Units of one prototype aren’t liked alike: ${a === '1' ? '1 pair' : `${a} pairs`} of ${b} show a preference. What is said of prototypes may be about units.`;
     case 'rated-both':
     case 'no-variation':
       return null;

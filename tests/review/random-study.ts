@@ -168,6 +168,7 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
           units,
           codes,
           ...(excerpt === undefined ? {} : { excerpt }),
+          ...(design.control === undefined ? {} : { control: design.control }),
         })),
       });
     }
