@@ -7,10 +7,12 @@ import { preferenceSize } from '../stats/preference-size';
 import { alphaEach } from './alpha-each';
 import { allPairs } from './balanced-pairs';
 import { interactionOf } from './interaction';
+import { lookedResult } from './looked-result';
+import { hasLooks, lookedBy } from './looks';
 import { consistencyOf } from './pair-consistency';
 import { countedBy, pairResults, talliesOf, testOf } from './pair-results';
 import { pairScores } from './pair-scores';
-import type { Outcome } from './protocol';
+import type { AnalyseOptions, Outcome } from './protocol';
 import type { Analysis, AudienceResult, PairResult } from './results';
 
 /** The spread of listeners' own tastes that power is stated for: an assumption, said wherever power is shown. */
@@ -35,7 +37,7 @@ export const mostRepeats = 40;
 export function analysePairedPreference(
   outcomes: readonly Outcome[],
   plan: Plan,
-  options: { resamples?: number } = {},
+  options: AnalyseOptions = {},
 ): Analysis {
   const audiences = plan.audiences.map((audience) => ({
     id: audience.id as AudienceId,
@@ -48,14 +50,30 @@ export function analysePairedPreference(
     pairsOf.map((pairs) => pairs.filter((pair) => !pair.primary)),
   );
   const primaries = pairsOf.map((pairs) => pairs[0] as PairResult);
+  const results = audiences.map((audience, index) =>
+    audienceResult(audience.id, audience.planned, audience.outcomes, pairsOf[index] ?? [], primaries, plan, options),
+  );
   return {
-    decidedBy: 'sign-flip permutation over listeners',
-    interaction: preferenceInteraction(outcomes, plan),
+    decidedBy: hasLooks(plan) ? lookedBy(plan.looks) : 'sign-flip permutation over listeners',
+    interaction: options.verdictOnly ? null : preferenceInteraction(outcomes, plan),
     habituation: [],
-    results: audiences.map((audience, index) =>
-      audienceResult(audience.id, audience.planned, audience.outcomes, pairsOf[index] ?? [], primaries, plan, options),
-    ),
+    results: hasLooks(plan) ? results.map((result) => withLooks(result, outcomes, plan, options)) : results,
   };
+}
+
+/** By one net answer a listener, in the order in which they came. */
+function withLooks(
+  result: AudienceResult,
+  outcomes: readonly Outcome[],
+  plan: Plan,
+  options: AnalyseOptions,
+): AudienceResult {
+  const evidence = netPreferences(outcomes, plan, result.audience);
+  const looked = lookedResult(result, evidence, plan, 'preferred', (share) => share, options);
+  const counted = evidence.answers.slice(0, looked.looks.counted);
+  const first = counted.filter((answer) => answer === 1).length;
+  const ahead = first > counted.length - first ? plan.primary.first : plan.primary.second;
+  return { ...result, ...looked, preferred: looked.verdict === 'preferred' ? (ahead as PrototypeId) : null };
 }
 
 /** Whether audiences prefer alike, by each listener's share of preferences for the first of the primary pair. */
@@ -95,7 +113,7 @@ function audienceResult(
   pairs: PairResult[],
   primaries: readonly PairResult[],
   plan: Plan,
-  options: { resamples?: number },
+  options: AnalyseOptions,
 ): AudienceResult {
   const primary = pairs[0] as PairResult;
   const { verdict, preferred } = verdictOf(primary, primaries, plan);
@@ -118,8 +136,8 @@ function audienceResult(
     pairs,
     difference: null,
     ratings: null,
-    scores: pairScores(outcomes, plan, options.resamples),
-    consistency: consistencyOf(outcomes, plan),
+    scores: options.verdictOnly ? null : pairScores(outcomes, plan, options.resamples),
+    consistency: options.verdictOnly ? [] : consistencyOf(outcomes, plan),
     n: {
       listeners,
       trials: outcomes.length,
@@ -127,7 +145,7 @@ function audienceResult(
       units: new Set(outcomes.flatMap((outcome) => outcome.units)).size,
     },
     power:
-      primary.listeners < 2
+      primary.listeners < 2 || options.verdictOnly
         ? 0
         : remembered(
             'power',
@@ -140,7 +158,7 @@ function audienceResult(
           ),
     alsoPossible: primary.share && { lower: primary.share.lower, upper: primary.share.upper },
     wouldSettle:
-      verdict === 'undecided' || verdict === 'not-enough-data'
+      (verdict === 'undecided' || verdict === 'not-enough-data') && !options.verdictOnly
         ? moreListeners(primary.listeners, () =>
             remembered(
               'size',

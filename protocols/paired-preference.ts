@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
 import { allPairs, balancedPairs, type Pair } from './balanced-pairs';
 import type { Form, PickOneForm } from './form';
+import { netPreferences } from './net-preferences';
 import { analysePairedPreference } from './paired-preference-analysis';
 import type { Protocol, TrialDesign } from './protocol';
 import { putAgain } from './put-again';
@@ -145,6 +146,7 @@ export const pairedPreference: Protocol<PairedPreferenceSpec, PairedPreferenceAn
   ],
 
   analyse: analysePairedPreference,
+  evidence: netPreferences,
 
   listener(truth, plan, random) {
     const samples = plan.prototypes.map((prototype) => prototype.id as PrototypeId);

@@ -12,6 +12,9 @@ export type Family = 'difference' | 'preference' | 'ranking' | 'rating' | 'thres
 /** What a form needs of a plan. Nothing of what is compared: whoever makes pages with it doesn't know. */
 export type AskedPlan = Pick<Plan, 'noPreference' | 'firstImpression'>;
 
+/** What a score may hang on beside the trial. */
+export type ScoredPlan = Pick<Plan, 'primary' | 'controls'>;
+
 /** The seat for which a trial is drawn: its address in the study. Both numbers count from 1. */
 export interface Seat {
   audience: AudienceId;
@@ -183,12 +186,17 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   answer(form: Form): ZodType<Answer>;
   /** What a phone sent for a trial, as the method's answer; null when it offers no such thing. */
   read(form: Form, codes: readonly string[], sent: SentAnswer): Answer | null;
-  /** Called by `server/blinding` alone. */
-  score(form: Form, trial: TrialDesign, answer: Answer): Scored[];
+  /** Called by `server/blinding` alone. `plan`: what the samples are to each other, where that decides what is right. */
+  score(form: Form, trial: TrialDesign, answer: Answer, plan: ScoredPlan): Scored[];
   /** Outcomes of one plan, without controls; in the order in which they came where the plan has looks. */
   analyse(outcomes: readonly Outcome[], plan: Plan, options?: AnalyseOptions): Analysis;
-  /** What looks count. A method without it is of fixed size. */
-  evidence?(outcomes: readonly Outcome[], plan: Plan, audience: AudienceId): Evidence;
+  /** What looks count, by now where more may come (`running`). A method without it is of fixed size. */
+  evidence?(
+    outcomes: readonly Outcome[],
+    plan: Plan,
+    audience: AudienceId,
+    options?: { running?: boolean },
+  ): Evidence;
   /** Draws a virtual listener's own ears and tastes. */
   listener(truth: Truth, plan: Plan, random: Random): Listener;
   /** What this virtual listener answers. */
