@@ -9,6 +9,7 @@ import { allPairs } from './balanced-pairs';
 import { interactionOf } from './interaction';
 import { lookedResult } from './looked-result';
 import { hasLooks, lookedBy } from './looks';
+import { netPreferences } from './net-preferences';
 import { consistencyOf } from './pair-consistency';
 import { countedBy, pairResults, talliesOf, testOf } from './pair-results';
 import { pairScores } from './pair-scores';

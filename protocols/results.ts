@@ -144,7 +144,8 @@ export interface LooksDetail {
   after: number;
   /** Log likelihood ratio, or log e-value, after each counted answer. */
   path: number[];
-  upper: number | null;
+  upper: number;
+  /** Null where the plan never ends without a finding. */
   lower: number | null;
   /** Of the counted answers: the share of those for the effect, by limits that hold whenever one stops. */
   share?: Estimate | null;

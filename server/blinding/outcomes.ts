@@ -1,4 +1,5 @@
 import { methodOf } from '../../protocols/index';
+import { hasLooks } from '../../protocols/looks';
 import type { Outcome, SentAnswer, TrialDesign } from '../../protocols/protocol';
 import type { PrototypeId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
@@ -96,15 +97,20 @@ export const flagsOf = (sitting: SittingStory, trial: TrialStory): string[] => [
   ...(sitting.outside ? ['outside-listening'] : []),
 ];
 
-/** The scored answers that are analysed: no practice, nothing void. */
+/**
+ * The scored answers that are analysed: no practice, nothing void. In the order in which they came where the plan has
+ * looks, else sitting by sitting.
+ */
 export function outcomesOf(story: StudyStory): Outcome[] {
   const { protocol, form } = methodOf(story.plan);
-  return toldTrials(story).flatMap(({ sitting, trial, design, units, excerpt, exposures }) => {
+  const told = toldTrials(story);
+  if (hasLooks(story.plan)) told.sort((a, b) => (a.trial.answeredSeq ?? 0) - (b.trial.answeredSeq ?? 0));
+  return told.flatMap(({ sitting, trial, design, units, excerpt, exposures }) => {
     if (trial.practice || trial.state !== 'answered') return [];
     const sent = sentOf(trial);
     const answer = sent && protocol.read(form, trial.codes, sent);
     if (answer === null) throw new Error(`The answer to trial ${trial.id} is none of those that were offered.`);
-    return protocol.score(form, asScored(design, units), answer).map(({ scale, value, late }) => ({
+    return protocol.score(form, asScored(design, units), answer, story.plan).map(({ scale, value, late }) => ({
       listener: sitting.listener,
       audience: sitting.audience,
       session: sitting.session,

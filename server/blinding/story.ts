@@ -189,6 +189,8 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         if (trial) {
           trial.heardMs = sincePlaying(body);
           noteSound(trial, body);
+          // What the page plays by itself is put in by nobody, so that no entry before this one tells of it.
+          if (trial.heard[count(body, 'presentation') - 1] === 0) hear(trial, body, entry.seq);
         }
         break;
       case 'answered':
@@ -198,6 +200,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
           else trial.answer = string(body, 'answer');
           if (clocksDisagree(trial, body)) flag(trial, 'clocks-disagree');
           trial.answeredAt = entry.at;
+          trial.answeredSeq = entry.seq;
           trial.answeredMs = sincePlaying(body);
           noteSound(trial, body);
         }

@@ -24,6 +24,8 @@ export interface TrialStory {
   startedAt: string | null;
   flags: string[];
   answeredAt: string | null;
+  /** Where in the ledger the answer stands. */
+  answeredSeq: number | null;
   answeredMs: number | null;
   heardMs: number | null;
   /** Where the page plays: milliseconds that each sample sounded by the audio clock, in the order of presentation. */
@@ -123,6 +125,7 @@ export function trialStory(body: Body): TrialStory {
     startedAt: null,
     flags: [],
     answeredAt: null,
+    answeredSeq: null,
     answeredMs: null,
     heardMs: null,
     soundedMs: [],

@@ -30,7 +30,11 @@ export interface PublishedKey {
 /** Opens the key of a closed study. Null when the passphrase is not the right one. */
 export async function openKey(db: Db, study: StudyId, passphrase: string): Promise<PublishedKey | null> {
   const dataKey = await dataKeyFrom(db, study, passphrase);
-  if (!dataKey) return null;
+  return dataKey && publishedKey(db, study, dataKey);
+}
+
+/** All that was drawn so far. */
+export async function publishedKey(db: Db, study: StudyId, dataKey: Buffer): Promise<PublishedKey> {
   const seed = await seedOf(db, study, dataKey);
   const draws = await allDraws(db, study, dataKey);
   return {
