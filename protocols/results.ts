@@ -85,7 +85,7 @@ export interface SimilarityDetail {
   level: number;
   /** Each listener answered once, so that counts are exact; or listeners differ, and are the unit. */
   by: 'exact-count' | 'over-listeners';
-  /** The most right answers with which similarity is shown; null where no count would, or with listeners as the unit. */
+  /** The most right answers with which similarity is shown, by an audience alone; null where no count would. */
   most: number | null;
 }
 
@@ -118,13 +118,41 @@ export interface RankingDetail {
   test: 'friedman' | 'page' | 'durbin';
   statistic: number | null;
   degreesOfFreedom: number | null;
-  /** By the published approximation; the deciding p stands in the result. */
+  /** By the published statistic and its usual p; the deciding p stands in the result. */
   approximateP: number | null;
+  /** What the deciding permutation turned: ranks of each listener among prototypes, or each listener's rankings as a whole. */
+  turned: 'ranks-of-listeners' | 'whole-listeners';
+  /** Whether every arrangement was counted. */
+  exact: boolean;
   rankings: number;
-  /** 1 is the best. */
-  ranks: { prototype: PrototypeId; rankSum: number; meanRank: number; times: number; lower: number; upper: number }[];
-  pairs: { first: PrototypeId; second: PrototypeId; difference: number; p: number; pAdjusted: number }[];
-  /** Neighbours that can't be told apart, as groups in order. */
+  /** Samples in a ranking. */
+  size: number;
+  /** False where sittings were missed so that some prototypes met more often than others. */
+  balanced: boolean;
+  /** In the order that came out, the best first; 1 is the best rank. Without an interval where no spread was seen. */
+  ranks: {
+    prototype: PrototypeId;
+    rankSum: number;
+    meanRank: number;
+    times: number;
+    lower: number | null;
+    upper: number | null;
+  }[];
+  /** Of the intervals of mean ranks, which are over listeners. */
+  level: number;
+  pairs: {
+    first: PrototypeId;
+    second: PrototypeId;
+    primary: boolean;
+    /** Mean rank of `first` less that of `second`: below 0, `first` is ahead. */
+    difference: number;
+    /** Share of rankings that put `first` before `second`. */
+    share: Estimate | null;
+    p: number;
+    pAdjusted: number;
+    separated: boolean;
+  }[];
+  /** Neighbours that can't be told apart, as groups in order; a prototype may be in several. */
   groups: PrototypeId[][];
   /** Kendall's W; null in incomplete blocks. */
   agreement: number | null;
