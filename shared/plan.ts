@@ -24,6 +24,8 @@ export const planLimits = {
   spanDays: 366,
   /** Of the words by which listeners may know a prototype. */
   knownAs: 40,
+  /** Of what one sample has more of, in words for listeners. */
+  attribute: 40,
   excerpts: 12,
   /** Seconds that every sample must have played before an answer counts. */
   minimum: { min: 1, max: 30, usual: 3 },
@@ -241,6 +243,10 @@ export const timingSchema = z.strictObject({
   swap: z.int().min(0).max(600),
   fit: z.int().min(0).max(300),
   answer: z.int().min(5).max(300),
+  /** Wiping tips before each sample. */
+  clean: z.int().min(0).max(300).optional(),
+  /** Between two trials. */
+  pause: z.int().min(0).max(600).optional(),
 });
 
 export const planSchema = z.strictObject({

@@ -1,7 +1,7 @@
 import { protocolOf } from '../../protocols/index';
-import { handsOver, levelsCount, plays, usualSound } from '../../shared/plan';
+import { type ControlKind, handsOver, levelsCount, plays, usualSound } from '../../shared/plan';
 import type { Draft } from './draft';
-import { methodShown, playbackShown, rulesOffered } from './usual';
+import { asksSides, methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
 
 /** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
 function number(typed: string): number | string | undefined {
@@ -17,13 +17,14 @@ export function candidate(draft: Draft): unknown {
   const sounding = { playback: playbackShown(draft.playback) };
   const handed = handsOver(sounding);
   const { windowSeconds, answerSeconds, reset } = draft.firstImpression;
-  const { first, second, scale } = draft.primary;
+  const { scale } = draft.primary;
+  const pair = primaryPair(draft);
   return {
     format: 'fair-hearing/plan',
     version: 1,
     title: draft.title,
     question: draft.question,
-    aim: protocol.aims[0],
+    aim: draft.aim,
     method: { id: draft.method, spec: specOf(draft) },
     prototypes: draft.prototypes.map(({ id, name, units }) => ({
       id,
@@ -53,13 +54,13 @@ export function candidate(draft: Draft): unknown {
       alpha: number(draft.alpha),
       beta: number(draft.beta),
       smallest: { kind: protocol.smallest, value: number(draft.smallest[protocol.smallest]) },
-      sides: protocol.family === 'difference' ? 'one-sided' : rating ? 'two-sided' : draft.sides,
+      sides: asksSides(draft.method) ? draft.sides : rating ? 'two-sided' : 'one-sided',
     },
-    primary: rating ? { first, second, scale } : { first, second },
+    primary: rating ? { ...pair, scale } : pair,
     family: 'holm',
-    looks: { kind: 'fixed' },
+    looks: draft.looks.kind === 'sequential' ? draft.looks : { kind: draft.looks.kind },
     exclusions: rulesOffered(draft.method, { plays: plays(sounding) }).filter((rule) => draft.exclusions[rule]),
-    controls: rating ? { hiddenRepeats: number(draft.hiddenRepeats) ?? 0 } : {},
+    controls: rating ? { hiddenRepeats: number(draft.hiddenRepeats) ?? 0 } : controlsOf(draft),
     noPreference: protocol.family === 'preference' ? draft.noPreference : { offered: false, rule: 'split' },
     ...(rating && {
       firstImpression: {
@@ -84,6 +85,8 @@ export function candidate(draft: Draft): unknown {
       swap: handed ? number(draft.timing.swap) : 0,
       fit: handed ? number(draft.timing.fit) : 0,
       answer: number(draft.timing.answer),
+      ...(handed ? some('clean', draft.timing.clean) : {}),
+      ...some('pause', draft.timing.pause),
     },
   };
 }
@@ -99,13 +102,56 @@ function soundOf({ sound }: Draft, handed: boolean, rating: boolean): unknown {
   };
 }
 
+/** A number that may be left empty, or 0: then there is none of it. */
+function some(name: string, typed: string): Record<string, unknown> {
+  const value = number(typed);
+  return value === undefined || value === 0 ? {} : { [name]: value };
+}
+
+/** Of two samples one may be asked for first by its role; the second is the other, whatever stood there before. */
+function primaryPair(draft: Draft): { first: string; second: string } {
+  const { first, second } = draft.primary;
+  const ids = draft.prototypes.map(({ id }) => id).filter((id) => id !== draft.controls.knownDifference.prototype);
+  const other = ids.find((id) => id !== first);
+  return takesTwo(draft.method) && ids.length === 2 && ids.includes(first) && other !== undefined
+    ? { first, second: other }
+    : { first, second };
+}
+
+/** Controls that the method takes; what was typed for others is kept in the draft and left out here. */
+function controlsOf({ method, controls }: Draft): unknown {
+  const rules = protocolOf(methodShown(method)).controls;
+  const taken = (kind: ControlKind) => typeof rules[kind] === 'string';
+  const { hiddenRepeats, identicalPairs, knownDifference: known, units } = controls;
+  const knownTrials = number(known.trials);
+  const asked = known.prototype !== '' || (knownTrials !== undefined && knownTrials !== 0);
+  return {
+    ...(taken('hiddenRepeats') ? some('hiddenRepeats', hiddenRepeats) : {}),
+    ...(taken('identicalPairs') ? some('identicalPairs', identicalPairs) : {}),
+    ...(taken('knownDifference') && asked
+      ? { knownDifference: { trials: knownTrials, prototype: known.prototype === '' ? undefined : known.prototype } }
+      : {}),
+    ...(taken('units') ? some('units', units) : {}),
+  };
+}
+
 function specOf(draft: Draft): unknown {
+  const trials = number(draft.trials);
   switch (methodShown(draft.method)) {
     case 'paired-preference':
       return { turns: number(draft.turns) };
-    case 'abx':
-      return { trials: number(draft.trials) };
     case 'first-impressions':
       return { scales: draft.scales.map((scale) => ({ ...scale, points: number(scale.points) })) };
+    case '2-afc':
+    case '3-afc':
+      return { trials, attribute: draft.attribute.trim() === '' ? undefined : draft.attribute.trim() };
+    case 'duo-trio':
+      return { trials, reference: draft.reference };
+    case 'a-not-a':
+      return { trials, showOther: draft.showOther };
+    case 'ranking':
+      return { size: number(draft.size), rankings: number(draft.rankings), predicted: draft.predicted };
+    default:
+      return { trials };
   }
 }

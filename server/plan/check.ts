@@ -1,4 +1,4 @@
-import { comparedPlan } from '../../protocols/controls';
+import { comparedIn, comparedPlan } from '../../protocols/controls';
 import { protocolOf } from '../../protocols/index';
 import { codesLast, type Plan, planSchema } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
@@ -6,6 +6,7 @@ import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
 import { type Labels, problemsOf } from '../web/problems';
 import { closingProblems } from './closing-problems';
+import { controlProblems } from './control-problems';
 import { methodProblems } from './method-problems';
 import { minutesOf } from './minutes';
 import { soundProblems } from './sound-problems';
@@ -40,6 +41,16 @@ export const labels: Labels = {
   'firstImpression.reset.seconds': 'The rest before each sample, in seconds,',
   'firstImpression.reset.item': 'The neutral piece',
   'controls.hiddenRepeats': 'The number of hidden repeats',
+  'controls.identicalPairs': 'The number of identical samples',
+  'controls.knownDifference.trials': 'The number of trials with a known difference',
+  'controls.knownDifference.prototype': 'The sample of the known difference',
+  'controls.units': 'The number of trials with two units of one prototype',
+  aim: 'What the study is to show',
+  'looks.kind': 'Who may look before the end',
+  'looks.bounds': 'The kind of bounds',
+  'risks.smallest.kind': 'The measure of the smallest effect',
+  'timing.clean': 'The seconds of cleaning',
+  'timing.pause': 'The seconds of rest between trials',
   'timing.listen': 'The seconds of listening',
   'timing.swap': 'The seconds of swapping',
   'timing.fit': 'The seconds for fit and seal',
@@ -72,7 +83,13 @@ const smallestLabels: Record<Plan['risks']['smallest']['kind'], string> = {
 
 const specLabels: Labels = {
   turns: 'Turns for each listener',
-  trials: 'The trials of a sitting',
+  trials: 'The number of trials of a sitting',
+  attribute: 'The word for what one sample has more of',
+  reference: 'What stands first',
+  showOther: 'Whether the other is shown while learning',
+  size: 'The number of samples in one ranking',
+  rankings: 'The number of rankings of a sitting',
+  predicted: 'Whether an order is expected',
   scales: 'The list of scales',
   'scales.*.id': 'The id of scale *',
   'scales.*.name': 'The name of scale *',
@@ -100,6 +117,7 @@ export function checkPlan(raw: unknown): Checked {
     ...primaryProblems(plan),
     ...closingProblems(plan),
     ...methodProblems(plan),
+    ...controlProblems(plan),
     ...soundProblems(plan),
     ...spanProblems(plan),
     ...protocol.problems(spec.data, comparedPlan(plan)),
@@ -197,8 +215,11 @@ function readsLikeCode(plan: Plan): Problem[] {
 }
 
 function primaryProblems(plan: Plan): Problem[] {
-  const ids = plan.prototypes.map(({ id }) => id);
+  const ids = comparedIn(plan).map(({ id }) => id);
   const { first, second } = plan.primary;
+  // That the sample of the known difference stands in the pair is said of that sample.
+  const known = plan.controls.knownDifference?.prototype;
+  if (known !== undefined && (first === known || second === known)) return [];
   if (ids.includes(first) && ids.includes(second) && first !== second) return [];
   return [
     {

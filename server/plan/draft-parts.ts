@@ -1,9 +1,11 @@
-import { planLimits } from '../../shared/plan';
+import { protocolOf } from '../../protocols/index';
+import { type Aim, type MethodId, planLimits } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { scaleLimits, starterScales } from '../../shared/scales';
 import { newPartId } from '../ids';
 import type { Draft, DraftScale } from './draft';
-import { draftScale, isMethod, methodShown, usual } from './usual';
+import { earOf, smallestAt } from './ear';
+import { aimShown, draftScale, isAim, isMethod, methodShown, usual } from './usual';
 
 export const newUnit = () => ({ id: newPartId(), serial: '', note: '' });
 export const newPrototype = () => ({ id: newPartId(), name: '', units: [newUnit()] });
@@ -30,8 +32,16 @@ export function changeParts(draft: Draft, what: string): Draft {
   const prototype = next.prototypes[i];
   if (tooManyParts(draft, what)) return next;
   switch (verb) {
+    case 'aim':
+      takeAim(next, place);
+      break;
     case 'method':
       takeMethod(next, place);
+      break;
+    case 'add-known':
+      if (next.prototypes.some(({ id }) => id === next.controls.knownDifference.prototype)) break;
+      next.prototypes.push(newPrototype());
+      next.controls.knownDifference = { trials: '1', prototype: next.prototypes.at(-1)?.id ?? '' };
       break;
     case 'add-prototype':
       next.prototypes.push(newPrototype());
@@ -64,7 +74,10 @@ export function changeParts(draft: Draft, what: string): Draft {
       if (next.scales.length > 1) next.scales.splice(i, next.scales[i] ? 1 : 0);
       break;
   }
-  const ids = next.prototypes.map(({ id }) => id);
+  if (!next.prototypes.some(({ id }) => id === next.controls.knownDifference.prototype)) {
+    next.controls.knownDifference.prototype = '';
+  }
+  const ids = next.prototypes.map(({ id }) => id).filter((id) => id !== next.controls.knownDifference.prototype);
   if (!ids.includes(next.primary.first)) {
     next.primary.first = ids.find((id) => id !== next.primary.second) ?? '';
   }
@@ -75,14 +88,49 @@ export function changeParts(draft: Draft, what: string): Draft {
   return next;
 }
 
-/** What still says what the method before started with says what the new one starts with. */
+/** Takes the aim, and with it the usual method where the one before doesn't serve it. */
+function takeAim(draft: Draft, aim: string): void {
+  if (!isAim(aim)) return;
+  const before = methodShown(draft.method);
+  take(draft, protocolOf(before).aims.includes(aim) ? before : firstMethod[aim], aim);
+}
+
+/** The method that most teams begin with, by what they want to know. */
+const firstMethod: Record<Aim, MethodId> = {
+  difference: 'abx',
+  similarity: 'abx',
+  preference: 'paired-preference',
+  profile: 'first-impressions',
+};
+
+/** Takes the method, for the aim there was if it serves that. */
 function takeMethod(draft: Draft, id: string): void {
-  if (!isMethod(id)) return;
-  const [before, after] = [usual(methodShown(draft.method)), usual(id)];
-  for (const field of ['question', 'sessions', 'spanDays'] as const) {
+  if (isMethod(id)) take(draft, id, aimShown({ aim: draft.aim, method: id }));
+}
+
+/**
+ * What still says what the method and aim before started with says what the new ones start with. The smallest difference
+ * goes over as the same to the ear, whatever share of right answers each way of asking makes of it.
+ */
+function take(draft: Draft, method: MethodId, aim: Aim): void {
+  const known = methodShown(draft.method);
+  const [before, after] = [usual(known, draft.aim), usual(method, aim)];
+  if (draft.smallest.heard === before.heard && before.heard !== after.heard) draft.smallest.heard = after.heard;
+  else carryOver(draft, known, method);
+  for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta'] as const) {
     if (draft[field] === before[field]) draft[field] = after[field];
   }
-  draft.method = id;
+  draft.method = method;
+  draft.aim = aim;
+}
+
+function carryOver(draft: Draft, from: MethodId, to: MethodId): void {
+  if (from === to) return;
+  const kind = protocolOf(from).smallest;
+  const value = Number(draft.smallest[kind].trim().replace(',', '.'));
+  const distance = earOf(from, { kind, value });
+  const there = distance === null ? null : smallestAt(to, distance);
+  if (there !== null) draft.smallest[there.kind] = String(Number(there.value.toPrecision(2)));
 }
 
 function addScale(draft: Draft, starter: string): void {
@@ -97,6 +145,7 @@ export function tooManyParts(draft: Draft, what: string): Problem | null {
   const i = Number(place) - 1;
   const parts: Record<string, [have: number, most: number, words: string, path: string]> = {
     'add-prototype': [draft.prototypes.length, planLimits.prototypes.max, 'prototypes', 'prototypes'],
+    'add-known': [draft.prototypes.length, planLimits.prototypes.max, 'prototypes', 'prototypes'],
     'add-unit': [draft.prototypes[i]?.units.length ?? 0, planLimits.units, 'units', `prototypes.${i}.units`],
     'add-audience': [draft.audiences.length, planLimits.audiences, 'audiences', 'audiences'],
     'add-excerpt': [draft.excerpts.length, planLimits.excerpts, 'excerpts', 'excerpts'],

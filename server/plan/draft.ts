@@ -1,3 +1,4 @@
+import { protocolOf } from '../../protocols/index';
 import { type Condition, conditions, type ExclusionRule, exclusionRules, type Plan } from '../../shared/plan';
 import type { Values } from '../web/forms';
 import { isMethod, methodShown, rulesOffered, smallestKind } from './usual';
@@ -9,19 +10,41 @@ import { isMethod, methodShown, rulesOffered, smallestKind } from './usual';
 export interface Draft {
   title: string;
   question: string;
+  /** What somebody wants to know; the method is one that answers it. */
+  aim: string;
   method: string;
   prototypes: { id: string; name: string; units: { id: string; serial: string; note: string }[] }[];
   excerpts: { id: string; name: string }[];
   audiences: { id: string; name: string; listeners: string }[];
   turns: string;
+  /** Of every method that counts them. */
   trials: string;
+  /** What one sample should have more of, in methods that ask for it by name. */
+  attribute: string;
+  /** Duo-trio: what stands first. */
+  reference: string;
+  /** A-not-A: the other prototype is shown while the first is learnt. */
+  showOther: boolean;
+  /** Ranking: samples in one ranking, rankings of a sitting, and whether an order is expected. */
+  size: string;
+  rankings: string;
+  predicted: boolean;
   scales: DraftScale[];
   firstImpression: {
     windowSeconds: string;
     answerSeconds: string;
     reset: { kind: string; seconds: string; item: string };
   };
+  /** Of first impressions, where they are part of the method. */
   hiddenRepeats: string;
+  /** How often each kind of control is put in a sitting; the sample of a known difference is a prototype's id, or empty. */
+  controls: {
+    hiddenRepeats: string;
+    identicalPairs: string;
+    knownDifference: { trials: string; prototype: string };
+    units: string;
+  };
+  looks: { kind: string; bounds: string };
   sessions: string;
   gapHours: string;
   /** Empty: no end. */
@@ -50,7 +73,10 @@ export interface Draft {
   /** Days for which a measured level holds. */
   staleDays: string;
   tips: string;
-  timing: { listen: string; swap: string; fit: string; answer: string };
+  /** Cleaning and pauses may be empty: none. */
+  timing: { listen: string; swap: string; fit: string; answer: string; clean: string; pause: string };
+  /** People and minutes there are, for what they could find; no part of the plan. */
+  budget: { people: string; minutes: string };
   /** The question after everything; words by the id of the prototype. */
   closing: { asked: boolean; words: Record<string, string> };
   /** The study that it goes on from; never typed. */
@@ -70,10 +96,25 @@ export interface DraftScale {
 
 /** Names of fields are the paths of the plan, so that what a schema finds wrong leads to its field. */
 export const fieldNames = {
+  aim: 'aim',
   method: 'method.id',
   turns: 'method.spec.turns',
   trials: 'method.spec.trials',
+  attribute: 'method.spec.attribute',
+  reference: 'method.spec.reference',
+  showOther: 'method.spec.showOther',
+  size: 'method.spec.size',
+  rankings: 'method.spec.rankings',
+  predicted: 'method.spec.predicted',
   hiddenRepeats: 'controls.hiddenRepeats',
+  identicalPairs: 'controls.identicalPairs',
+  knownTrials: 'controls.knownDifference.trials',
+  known: 'controls.knownDifference.prototype',
+  unitPairs: 'controls.units',
+  looks: 'looks.kind',
+  bounds: 'looks.bounds',
+  people: 'budget.people',
+  budgetMinutes: 'budget.minutes',
   sessions: 'sessions.count',
   gapHours: 'sessions.minimumGapHours',
   spanDays: 'sessions.maximumSpanDays',
@@ -95,12 +136,14 @@ export function draftFromForm(before: Draft, values: Values): Draft {
   const measure = smallestKind(isMethod(method) ? method : before.method);
   // A box that isn't ticked isn't sent, and of another method it isn't there.
   const formThere = values.title !== undefined;
-  const boxThere = formThere && methodShown(method) === 'paired-preference';
+  const boxThere = (ofMethod: string) => formThere && methodShown(method) === ofMethod;
+  const rating = protocolOf(methodShown(method)).family === 'rating';
   // The page has the boxes of sound whatever plays, so that choosing it needs no other page.
   const rulesThere = formThere ? rulesOffered(method, { plays: true }) : [];
   return {
     title: text('title', before.title),
     question: text('question', before.question),
+    aim: text(fieldNames.aim, before.aim),
     method,
     prototypes: before.prototypes.map((prototype, i) => ({
       id: prototype.id,
@@ -119,6 +162,12 @@ export function draftFromForm(before: Draft, values: Values): Draft {
     })),
     turns: text(fieldNames.turns, before.turns),
     trials: text(fieldNames.trials, before.trials),
+    attribute: text(fieldNames.attribute, before.attribute),
+    reference: text(fieldNames.reference, before.reference),
+    showOther: boxThere('a-not-a') ? values[fieldNames.showOther] === 'yes' : before.showOther,
+    size: text(fieldNames.size, before.size),
+    rankings: text(fieldNames.rankings, before.rankings),
+    predicted: boxThere('ranking') ? values[fieldNames.predicted] === 'yes' : before.predicted,
     scales: before.scales.map((scale, i) => ({
       id: scale.id,
       name: text(`method.spec.scales.${i}.name`, scale.name),
@@ -136,7 +185,19 @@ export function draftFromForm(before: Draft, values: Values): Draft {
         item: text('firstImpression.reset.item', reset.item),
       },
     },
-    hiddenRepeats: text(fieldNames.hiddenRepeats, before.hiddenRepeats),
+    hiddenRepeats: rating ? text(fieldNames.hiddenRepeats, before.hiddenRepeats) : before.hiddenRepeats,
+    controls: {
+      hiddenRepeats: rating
+        ? before.controls.hiddenRepeats
+        : text(fieldNames.hiddenRepeats, before.controls.hiddenRepeats),
+      identicalPairs: text(fieldNames.identicalPairs, before.controls.identicalPairs),
+      knownDifference: {
+        trials: text(fieldNames.knownTrials, before.controls.knownDifference.trials),
+        prototype: text(fieldNames.known, before.controls.knownDifference.prototype),
+      },
+      units: text(fieldNames.unitPairs, before.controls.units),
+    },
+    looks: { kind: text(fieldNames.looks, before.looks.kind), bounds: text(fieldNames.bounds, before.looks.bounds) },
     sessions: text(fieldNames.sessions, before.sessions),
     gapHours: text(fieldNames.gapHours, before.gapHours),
     spanDays: text(fieldNames.spanDays, before.spanDays),
@@ -151,7 +212,7 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       ]),
     ) as Draft['exclusions'],
     noPreference: {
-      offered: boxThere ? values['noPreference.offered'] === 'yes' : before.noPreference.offered,
+      offered: boxThere('paired-preference') ? values['noPreference.offered'] === 'yes' : before.noPreference.offered,
       rule: text('noPreference.rule', before.noPreference.rule),
     },
     alpha: text(fieldNames.alpha, before.alpha),
@@ -186,6 +247,12 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       swap: text('timing.swap', before.timing.swap),
       fit: text('timing.fit', before.timing.fit),
       answer: text('timing.answer', before.timing.answer),
+      clean: text('timing.clean', before.timing.clean),
+      pause: text('timing.pause', before.timing.pause),
+    },
+    budget: {
+      people: text(fieldNames.people, before.budget.people),
+      minutes: text(fieldNames.budgetMinutes, before.budget.minutes),
     },
     closing: {
       // A box that isn't ticked isn't sent.

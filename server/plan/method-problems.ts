@@ -1,11 +1,14 @@
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
-import { methodOf, protocolOf } from '../../protocols/index';
-import { type Plan, plays } from '../../shared/plan';
+import { methodOf, protocolOf, protocols } from '../../protocols/index';
+import { type Aim, methodIds, type Plan, plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
+import { aimWords, methodWords } from '../../shared/words/methods';
+import { canBeLookedAt } from './looks-offered';
 
 /** What in a plan belongs to another method than its own, or is missing from it. */
 export function methodProblems(plan: Plan): Problem[] {
   const protocol = protocolOf(plan.method.id);
+  const { name } = methodWords[plan.method.id];
   const { aim, risks, noPreference } = plan;
   const problems: Problem[] = [];
   const foreign = (path: string, message: string, allowed?: string, got?: string) =>
@@ -16,39 +19,70 @@ export function methodProblems(plan: Plan): Problem[] {
       ...(allowed === undefined ? {} : { allowed }),
       ...(got === undefined ? {} : { got }),
     });
-  if (!protocol.aims.includes(aim)) {
-    const served = protocol.aims.join(' or ');
-    foreign('aim', `This method serves the aim ${served}, not ${aim}.`, served, aim);
-  }
+  if (!protocol.aims.includes(aim)) foreign('aim', aimProblem(name, aim), protocol.aims.join(' or '), aim);
   if (risks.smallest.kind !== protocol.smallest) {
     const { kind } = risks.smallest;
     const message = `This method measures the smallest effect as ${protocol.smallest}, not as ${kind}.`;
     foreign('risks.smallest.kind', message, protocol.smallest, kind);
   }
   if (protocol.family === 'difference' && risks.sides !== 'one-sided') {
-    const message = 'ABX is one-sided: fewer right answers than guessing gives show nothing.';
-    foreign('risks.sides', message, 'one-sided', risks.sides);
+    foreign('risks.sides', `${name} is one-sided: ${oneSidedBecause(protocol.chance)}`, 'one-sided', risks.sides);
   }
   if (protocol.family === 'rating' && risks.sides !== 'two-sided') {
     const message = 'First impressions are two-sided: either prototype may turn out higher.';
     foreign('risks.sides', message, 'two-sided', risks.sides);
   }
-  if (protocol.family !== 'preference' && noPreference.offered) {
+  if (plan.method.id !== 'paired-preference' && noPreference.offered) {
     foreign('noPreference.offered', '“No preference” is an answer of paired preference only.');
   }
   if (protocol.family !== 'rating') problems.push(...ratingsOnly(plan));
-  return [...problems, ...resetProblems(plan), ...ruleProblems(plan)];
+  return [...problems, ...looksProblems(plan), ...resetProblems(plan), ...ruleProblems(plan)];
 }
 
-function ratingsOnly({ firstImpression, controls, primary }: Plan): Problem[] {
+const oneSidedBecause = (chance: number | null): string =>
+  chance === null
+    ? 'samples that are told apart the wrong way round show nothing.'
+    : 'fewer right answers than guessing gives show nothing.';
+
+/** Whoever wants to show sameness by a test for difference is told what can show it. */
+function aimProblem(name: string, aim: Aim): string {
+  const serving = methodIds.filter((id) => id in protocols && protocolOf(id).aims.includes(aim));
+  const names = serving.map((id) => methodWords[id].name).join(', ');
+  return aim === 'similarity'
+    ? `${name} can’t show that samples are the same: to find no difference is no proof of sameness. These can: ${names}.`
+    : `${name} doesn’t answer “${aimWords[aim].asks}”. These do: ${names}.`;
+}
+
+function ratingsOnly({ firstImpression, primary }: Plan): Problem[] {
   const there: [boolean, path: string, what: string][] = [
     [firstImpression !== undefined, 'firstImpression.windowSeconds', 'have a window'],
-    [controls.hiddenRepeats !== undefined, 'controls.hiddenRepeats', 'have hidden repeats'],
     [primary.scale !== undefined, 'primary.scale', 'rest on a scale'],
   ];
   return there
     .filter(([is]) => is)
     .map(([, path, what]) => ({ code: 'not-this-method', path, message: `Only first impressions ${what}.` }));
+}
+
+/** Looks need answers that each count for or against one thing; everything else is looked at once, at its end. */
+function looksProblems(plan: Plan): Problem[] {
+  const { kind } = plan.looks;
+  if (kind === 'fixed' || canBeLookedAt(plan)) return [];
+  const { name } = methodWords[plan.method.id];
+  const why =
+    plan.aim === 'similarity'
+      ? 'A study that is to show sameness is looked at once, at its end.'
+      : plan.method.id === 'paired-preference'
+        ? 'With more than two prototypes a preference is looked at once, at its end.'
+        : `${name} is looked at once, at its end: its answers don’t each count for or against one thing.`;
+  return [
+    {
+      code: 'not-this-method',
+      path: 'looks.kind',
+      message: `${why} Take no looks; or ask by ABX or another method with right answers, or for a preference between two.`,
+      allowed: 'fixed',
+      got: kind,
+    },
+  ];
 }
 
 /** A rule that stands there twice, or is about marks that answers of this method can't bear. */

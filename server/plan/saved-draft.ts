@@ -1,8 +1,9 @@
+import { protocolOf } from '../../protocols/index';
 import { handsOver, type Plan } from '../../shared/plan';
 import type { Scale } from '../../shared/scales';
 import type { Draft } from './draft';
 import { newUnit } from './draft-parts';
-import { draftScale, draftSound, ruleBoxes, usualDraft } from './usual';
+import { asksSides, draftScale, draftSound, methodShown, ruleBoxes, usualDraft } from './usual';
 
 /** A draft as it was kept. One that an older version kept gets what it didn't know yet, as it usually is. */
 export function openDraft(saved: string): Draft {
@@ -12,6 +13,8 @@ export function openDraft(saved: string): Draft {
   return {
     ...fresh,
     ...old,
+    // Once each method had one aim, and the draft didn't name it.
+    aim: old.aim ?? protocolOf(methodShown(old.method ?? fresh.method)).aims[0] ?? fresh.aim,
     // Once a share of preferences was all there was.
     smallest: { ...fresh.smallest, ...(typeof old.smallest === 'string' ? { share: old.smallest } : old.smallest) },
     firstImpression: {
@@ -24,8 +27,43 @@ export function openDraft(saved: string): Draft {
     noPreference: { ...fresh.noPreference, ...old.noPreference },
     primary: { ...fresh.primary, ...old.primary },
     timing: { ...fresh.timing, ...old.timing },
+    controls: {
+      ...fresh.controls,
+      ...old.controls,
+      knownDifference: { ...fresh.controls.knownDifference, ...old.controls?.knownDifference },
+    },
+    looks: { ...fresh.looks, ...old.looks },
+    budget: { ...fresh.budget, ...old.budget },
     sound: { ...fresh.sound, ...old.sound, match: { ...fresh.sound.match, ...old.sound?.match } },
     closing: { ...fresh.closing, ...old.closing },
+  };
+}
+
+/** What specs of methods may hold. */
+interface SpecSaid {
+  turns?: number;
+  trials?: number;
+  scales?: Scale[];
+  attribute?: string;
+  reference?: string;
+  showOther?: boolean;
+  size?: number;
+  rankings?: number;
+  predicted?: boolean;
+}
+
+/** Controls as they are typed; those of first impressions are part of the method. */
+function draftControls({ controls, method }: Plan): Draft['controls'] {
+  const count = (value: number | undefined) => (value === undefined || value === 0 ? '' : typed(value));
+  const { hiddenRepeats, identicalPairs, knownDifference, units } = controls;
+  return {
+    hiddenRepeats: protocolOf(method.id).family === 'rating' ? '' : count(hiddenRepeats),
+    identicalPairs: count(identicalPairs),
+    knownDifference: {
+      trials: count(knownDifference?.trials),
+      prototype: knownDifference?.prototype ?? '',
+    },
+    units: count(units),
   };
 }
 
@@ -39,13 +77,14 @@ const typed = (value: number): string =>
  */
 export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
   const usual = usualDraft(plan.method.id);
-  const spec = plan.method.spec as { turns?: number; trials?: number; scales?: Scale[] };
+  const spec = plan.method.spec as SpecSaid;
   const { risks, sessions, firstImpression: impression } = plan;
   const handed = handsOver(plan);
   return {
     ...usual,
     title: plan.title,
     question: plan.question,
+    aim: plan.aim,
     prototypes: plan.prototypes.map(({ id, name, units }) => ({
       id,
       name,
@@ -56,6 +95,12 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     audiences: plan.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: typed(listeners) })),
     turns: spec.turns === undefined ? usual.turns : typed(spec.turns),
     trials: spec.trials === undefined ? usual.trials : typed(spec.trials),
+    attribute: spec.attribute ?? usual.attribute,
+    reference: spec.reference ?? usual.reference,
+    showOther: spec.showOther ?? usual.showOther,
+    size: spec.size === undefined ? usual.size : typed(spec.size),
+    rankings: spec.rankings === undefined ? usual.rankings : typed(spec.rankings),
+    predicted: spec.predicted ?? usual.predicted,
     scales: spec.scales === undefined ? usual.scales : spec.scales.map(draftScale),
     firstImpression: impression
       ? {
@@ -68,7 +113,15 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
           },
         }
       : usual.firstImpression,
-    hiddenRepeats: plan.controls.hiddenRepeats === undefined ? usual.hiddenRepeats : typed(plan.controls.hiddenRepeats),
+    hiddenRepeats:
+      protocolOf(plan.method.id).family !== 'rating' || plan.controls.hiddenRepeats === undefined
+        ? usual.hiddenRepeats
+        : typed(plan.controls.hiddenRepeats),
+    controls: draftControls(plan),
+    looks: {
+      kind: plan.looks.kind,
+      bounds: plan.looks.kind === 'sequential' ? plan.looks.bounds : usual.looks.bounds,
+    },
     sessions: typed(sessions.count),
     gapHours: typed(sessions.minimumGapHours),
     spanDays: sessions.maximumSpanDays === 0 ? '' : typed(sessions.maximumSpanDays),
@@ -79,7 +132,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     alpha: typed(risks.alpha),
     beta: typed(risks.beta),
     smallest: { ...usual.smallest, [risks.smallest.kind]: typed(risks.smallest.value) },
-    sides: plan.method.id === 'paired-preference' ? risks.sides : usual.sides,
+    sides: asksSides(plan.method.id) ? risks.sides : usual.sides,
     primary: {
       first: plan.primary.first,
       second: plan.primary.second,
@@ -95,6 +148,8 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
       swap: handed ? typed(plan.timing.swap) : usual.timing.swap,
       fit: handed ? typed(plan.timing.fit) : usual.timing.fit,
       answer: typed(plan.timing.answer),
+      clean: plan.timing.clean === undefined ? usual.timing.clean : typed(plan.timing.clean),
+      pause: plan.timing.pause === undefined ? usual.timing.pause : typed(plan.timing.pause),
     },
     closing: {
       asked: plan.closingQuestion !== undefined,

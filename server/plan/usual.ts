@@ -1,7 +1,8 @@
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
-import { protocolOf } from '../../protocols/index';
+import { protocolOf, protocols } from '../../protocols/index';
 import {
   type Aim,
+  aims,
   type ExclusionRule,
   exclusionRules,
   type MethodId,
@@ -18,14 +19,42 @@ import { type Scale, starterScales } from '../../shared/scales';
 import { aimWords } from '../../shared/words/methods';
 import type { Draft, DraftScale } from './draft';
 
-/** What a method starts with, as it would be typed. */
-export const usual = (method: MethodId): Pick<Draft, 'question' | 'sessions' | 'spanDays'> => {
-  const { family, aims } = protocolOf(method);
-  const { question } = aimWords[aims[0] as Aim];
-  return family === 'rating' ? { question, sessions: '3', spanDays: '28' } : { question, sessions: '1', spanDays: '' };
+/** What a method starts with, asked for such an aim, as it would be typed. */
+export const usual = (
+  method: MethodId,
+  aim: string = aimOf(method),
+): Pick<Draft, 'question' | 'sessions' | 'spanDays' | 'alpha' | 'beta'> & { heard: string } => {
+  const { question } = aimWords[isAim(aim) ? aim : aimOf(method)];
+  const time =
+    protocolOf(method).family === 'rating' ? { sessions: '3', spanDays: '28' } : { sessions: '1', spanDays: '' };
+  // The risk that matters is that of calling alike what isn't, so for that aim it is the small one.
+  return aim === 'similarity'
+    ? { question, ...time, alpha: '0.2', beta: '0.05', heard: '0.3' }
+    : { question, ...time, alpha: '0.05', beta: '0.2', heard: '0.5' };
 };
 
-export const isMethod = (id: string): id is MethodId => (methodIds as readonly string[]).includes(id);
+export const isAim = (id: string): id is Aim => (aims as readonly string[]).includes(id);
+
+/** What a method is asked for where nothing else is said. */
+export const aimOf = (method: MethodId): Aim => protocolOf(method).aims[0] as Aim;
+
+/** The aim whose words a page shows: one that the method doesn't serve, or nobody knows, shows its usual one. */
+export const aimShown = ({ aim, method }: { aim: string; method: string }): Aim => {
+  const shown = methodShown(method);
+  return isAim(aim) && protocolOf(shown).aims.includes(aim) ? aim : aimOf(shown);
+};
+
+/** Whether either of two may turn out better, or one is expected to, is for the plan to say. */
+export const asksSides = (method: string): boolean => {
+  const { family } = protocolOf(methodShown(method));
+  return family === 'preference' || family === 'ranking';
+};
+
+/** Methods that compare two samples and no more. */
+export const takesTwo = (method: string): boolean => protocolOf(methodShown(method)).family === 'difference';
+
+export const isMethod = (id: string): id is MethodId =>
+  (methodIds as readonly string[]).includes(id) && id in protocols;
 
 /** The method whose fields a page shows: one that nobody knows shows those of the first. */
 export const methodShown = (id: string): MethodId => (isMethod(id) ? id : 'paired-preference');
@@ -71,16 +100,24 @@ export const draftSound = ({ match, minimumSeconds, ...rules }: SoundPlan): Draf
 });
 
 /** A draft without prototypes and panel, with everything else as it usually is, of whatever method. */
-export function usualDraft(method: MethodId = 'paired-preference'): Draft {
+export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = aimOf(method)): Draft {
+  const { heard, ...start } = usual(method, aim);
   return {
     title: '',
-    ...usual(method),
+    ...start,
+    aim,
     method,
     prototypes: [],
     excerpts: [],
     audiences: [],
     turns: '6',
     trials: '6',
+    attribute: 'bass',
+    reference: 'balanced',
+    showOther: true,
+    size: '3',
+    rankings: '1',
+    predicted: false,
     scales: starterScales.filter(({ id }) => firstScales.includes(id)).map(draftScale),
     firstImpression: {
       windowSeconds: String(planLimits.window.usual),
@@ -88,14 +125,19 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
       reset: { kind: 'silence', seconds: String(planLimits.reset.usual), item: '' },
     },
     hiddenRepeats: '1',
+    controls: {
+      hiddenRepeats: '',
+      identicalPairs: '',
+      knownDifference: { trials: '', prototype: '' },
+      units: '',
+    },
+    looks: { kind: 'fixed', bounds: 'strict' },
     gapHours: String(planLimits.gapHours.usual),
     missed: 'make-up',
     checkIn: { ...usualCheckIn },
     exclusions: ruleBoxes([]),
     noPreference: { offered: false, rule: 'split' },
-    alpha: '0.05',
-    beta: '0.2',
-    smallest: { share: '0.75', heard: '0.5', points: '1', 'd-prime': '1' },
+    smallest: { share: '0.75', heard, points: '1', 'd-prime': '1' },
     sides: 'two-sided',
     primary: { first: '', second: '', scale: 'liking' },
     handling: 'two-person',
@@ -103,7 +145,8 @@ export function usualDraft(method: MethodId = 'paired-preference'): Draft {
     sound: draftSound(usualSound),
     staleDays: String(planLimits.stale.usual),
     tips: 'own-tips',
-    timing: { listen: '20', swap: '25', fit: '15', answer: '15' },
+    timing: { listen: '20', swap: '25', fit: '15', answer: '15', clean: '', pause: '' },
+    budget: { people: '8', minutes: '40' },
     closing: { asked: false, words: {} },
     follows: null,
     quick: false,
