@@ -41,7 +41,11 @@ export async function bundleServer() {
   await aside(async (temporary) => {
     const { build } = await import('esbuild');
     await build({
-      entryPoints: [join(root, 'server/cli/main.ts')],
+      entryPoints: {
+        main: join(root, 'server/cli/main.ts'),
+        // A thread of its own, which is started by file: server/dry-run/worker-script.ts knows the name.
+        'dry-run-worker': join(root, 'server/dry-run/worker.ts'),
+      },
       outdir: temporary,
       absWorkingDir: root,
       bundle: true,
