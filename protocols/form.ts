@@ -47,6 +47,8 @@ export interface YesNoForm {
   no: 'answer.same' | 'answer.other';
   /** Samples of the practice trial that are learnt and not asked about, before the one that is; 0 for none. */
   learning: number;
+  /** Place, from 0, of the one among them that is another than the one to learn. Left out: there is none. */
+  another?: number;
   byPlace: true;
 }
 

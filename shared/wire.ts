@@ -91,8 +91,8 @@ export const actSchema = z.discriminatedUnion('kind', [
   }),
   /** The listener has heard this presentation and needs the next one. */
   z.strictObject({ ...base, kind: z.literal('heard'), presentation, sound: sound.optional() }),
-  /** The answer to the trial: the code that was picked, or `none`. */
-  z.strictObject({ ...base, kind: z.literal('answer'), answer: z.string().min(1).max(10), sound: sound.optional() }),
+  /** The answer to the trial in one word, as its form has it: see protocols/form.ts. The longest is eight codes in order. */
+  z.strictObject({ ...base, kind: z.literal('answer'), answer: z.string().min(1).max(40), sound: sound.optional() }),
   /** Optional words about the samples of the trial; an empty list skips. */
   z.strictObject({
     ...base,

@@ -1,3 +1,4 @@
+import { joinedAnswer, partOfAnswer } from '../../shared/answer-fields';
 import type { Act, PhoneTimes, SentRating } from '../../shared/wire';
 
 const wordsField = /^words_(.+)$/;
@@ -29,7 +30,11 @@ export function actFromForm(
     case 'heard':
       return { ...base, kind, presentation: Number(value('presentation')) };
     case 'answer':
-      return { ...base, kind, answer: value('answer') };
+      return {
+        ...base,
+        kind,
+        answer: fields.some(([field]) => partOfAnswer(field)) ? joinedAnswer(fields) : value('answer'),
+      };
     case 'rate':
       return { ...base, kind, ratings: ratingsOf(fields, times, touched) };
     case 'words':

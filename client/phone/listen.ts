@@ -4,6 +4,7 @@ import { actFromForm } from './act-from-form';
 import { newActId } from './act-id';
 import { createActQueue } from './act-queue';
 import { createActSender } from './act-sender';
+import { prepareAnswering } from './answering';
 import { createDrafts } from './drafts';
 import { prepareImpression } from './impression';
 import { createKeptClock } from './kept-clock';
@@ -57,7 +58,9 @@ export function prepareListening(element: HTMLElement): void {
     interrupted: (what) => soundInterrupted(what),
     changed: () => update(),
   });
+  const answering = prepareAnswering(element);
   const stage = createStage(element, drafts, () => {
+    answering.shown();
     impression.shown();
     player.shown();
   });
@@ -256,6 +259,7 @@ export function prepareListening(element: HTMLElement): void {
     const until = performance.now() + lastWait;
     while (queue.size() > 0 && performance.now() < until) await new Promise((resolve) => setTimeout(resolve, 50));
   }, player.silence);
+  answering.shown();
   impression.shown();
   player.shown();
   goAhead();

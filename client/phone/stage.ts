@@ -22,6 +22,9 @@ export interface Stage {
   lock(locked: boolean): void;
 }
 
+/** What holds something that was chosen or typed. */
+type Typed = HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement;
+
 const endings = ['guessing', 'finished', 'out', 'closed'];
 
 /** `changed` is called whenever something new stands there, and once at the beginning. */
@@ -31,16 +34,17 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
   const hidden = (name: string): string =>
     element.querySelector<HTMLInputElement>(`input[name="${name}"]`)?.value ?? '';
   const name = (): string => [kind(), hidden('trial'), hidden('presentation')].join('/');
-  const inputs = (): (HTMLInputElement | HTMLTextAreaElement)[] => [
-    ...element.querySelectorAll<HTMLInputElement | HTMLTextAreaElement>('input[type="radio"], textarea'),
+  const inputs = (): Typed[] => [
+    ...element.querySelectorAll<Typed>('input:is([type="radio"], [type="checkbox"]), textarea, select'),
   ];
 
   const restore = (): void => {
-    const kept = new Map(drafts.of(name()));
+    const kept = drafts.of(name());
     for (const input of inputs()) {
-      const value = kept.get(input.name);
+      const values = kept.flatMap(([field, value]) => (field === input.name ? [value] : []));
+      const [value] = values;
       if (value === undefined) continue;
-      if (input instanceof HTMLInputElement) input.checked = input.value === value;
+      if (input instanceof HTMLInputElement) input.checked = values.includes(input.value);
       else input.value = value;
     }
     markChosen();

@@ -1,4 +1,5 @@
 import type { AskingForm } from '../../protocols/form';
+import { say } from '../../shared/words/say';
 import type { TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { heardSound } from './sound-steps';
@@ -6,7 +7,7 @@ import { type Asked, expectStep, notAsked, type Step } from './steps';
 
 /** One sample after the other is fitted and heard, then one question is answered, then there may be words. */
 export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
-  const { context, input, trial, codes, form, protocol, at } = asked;
+  const { input, trial, codes, form, protocol, at } = asked;
   switch (input.kind) {
     case 'fits':
       expectStep(asked, 'fitting');
@@ -16,38 +17,31 @@ export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
       return { kind: 'refitted', change: { retries: trial.retries + 1 }, body: at };
     case 'plays':
     case 'resumed':
-      // All samples of the trial begin to be heard, or do so once more.
+      // All samples of the trial begin to be heard, or do so once more; but not what was learnt before them.
       expectStep(asked, 'comparing');
       return {
         kind: input.kind === 'plays' ? 'started' : 'resumed',
         change: { step: 'comparing' },
-        body: { ...at, all: true },
+        body: { ...at, ...(trial.presentation === 1 ? { all: true } : {}) },
       };
     case 'heard': {
       expectStep(asked, 'listening');
       const sound = await heardSound(asked, input.sound, 1);
-      const next: Partial<TrialRow> =
-        trial.presentation === codes.length
-          ? { step: 'asking' }
-          : {
-              step: 'waiting',
-              presentation: trial.presentation + 1,
-              retries: 0,
-              waiting_since: context.at.toISOString(),
-            };
+      const next = afterHeard(asked);
       return { kind: 'heard', change: next, body: { ...at, ...sound } };
     }
     case 'answer': {
       if (trial.step !== 'comparing') expectStep(asked, 'asking');
       if (protocol.read(form, codes, { picked: input.answer }) === null) {
-        throw new Refusal('bad-input', 'This answer is none of those that were offered.', {
+        throw new Refusal('bad-input', missingWords(form), {
           path: 'answer',
           allowed: answersOffered(form, codes),
           got: input.answer,
         });
       }
       // Where samples came one by one, each was heard on a page of its own.
-      const sound = trial.step === 'comparing' ? await heardSound(asked, input.sound, codes.length) : {};
+      const sound =
+        trial.step === 'comparing' ? await heardSound(asked, input.sound, codes.length - trial.presentation + 1) : {};
       const change: Partial<TrialRow> = {
         step: form.kind === 'pick-one' && form.words ? 'words' : 'done',
         answer: input.answer,
@@ -70,6 +64,23 @@ export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
     default:
       return notAsked(input, ['fits', 'refit', 'heard', 'plays', 'answer', 'words']);
   }
+}
+
+/** The next sample, or the question. Where the page plays all of a trial at once, only what is learnt comes by itself. */
+function afterHeard({ context, trial, codes, form, plan }: Asked<AskingForm>): Partial<TrialRow> {
+  const { presentation } = trial;
+  if (presentation === codes.length) return { step: 'asking' };
+  const next = { presentation: presentation + 1, retries: 0 };
+  if (plan.handling !== 'server') return { ...next, step: 'waiting', waiting_since: context.at.toISOString() };
+  const learns = form.kind === 'yes-no' && presentation < form.learning;
+  return { ...next, step: learns ? 'listening' : 'comparing' };
+}
+
+/** What is missing of an answer, for the listener. */
+function missingWords(form: AskingForm): string {
+  if (form.kind === 'pick-group') return say('asking.missing.group', { count: form.size });
+  if (form.kind === 'in-order') return say('asking.missing.order', { count: form.presentations });
+  return say('asking.missing.one');
 }
 
 /** What may be sent as an answer, for who sent something else. */

@@ -2,15 +2,14 @@ import { z } from 'zod';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
 import { type Sureness, sureness } from '../../shared/guesses';
-import { codesLast } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { words } from '../../shared/words/en';
 import { type BlindPlan, blindPlanOf } from '../blind-plan';
 import { canonicalJson } from '../blinding/canonical-json';
 import type { Command } from '../command';
 import { codesOf } from '../live/advance';
+import { codeShown } from '../live/code-shown';
 import { dueOf } from '../live/due';
-import { isMatched } from '../live/matched';
 import type { Due } from '../sittings-due';
 import { findGuess, insertGuess } from '../store/guesses';
 import type { Db } from '../store/open';
@@ -30,9 +29,11 @@ export function lastCode(trials: readonly TrialRow[], plan: BlindPlan): Code | n
   const trial = trials.findLast(({ practice, step }) => practice === 0 && step === 'done');
   if (!trial) return null;
   const { form } = methodOf(plan);
-  // With day codes the sample that must be told bears its twin's, and no phone shows it.
-  const isShown = (_: Code, i: number) => !codesLast(plan) || !isMatched(form, { ...trial, presentation: i + 1 });
-  return codesOf(trial).filter(isShown).at(-1) ?? null;
+  return (
+    codesOf(trial)
+      .filter((_, at) => codeShown(form, at, plan))
+      .at(-1) ?? null
+  );
 }
 
 /** What is asked of whom now, or null: the plan doesn't ask, sittings are left, or it was answered. */

@@ -15,7 +15,7 @@ import { findStudy } from '../store/studies';
 import type { ListenerRow, SessionRow, SittingRow } from '../store/tables';
 import { csrfToken } from '../web/csrf';
 import { wantsPage } from '../web/errors';
-import { inputOf, linesOf, type Values, valuesOf } from '../web/forms';
+import { inputOf, linesOf } from '../web/forms';
 import type { ProblemLine } from '../web/page';
 import { Refusal } from '../web/refusal';
 import { staffOf } from '../web/visitor';
@@ -23,16 +23,17 @@ import { sentReply } from '../web/wire-misfit';
 import { handleAct, hereOf, type Visitor } from './act-handler';
 import { checkIn, consent, stop } from './arrival';
 import { checkInPart } from './arrival-parts';
+import { chosenAgain } from './chosen-again';
 import { guess, guessedAgain } from './closing-question';
 import { deviceHere, goOnHere, isUnderWay } from './device';
 import { doorRoutes } from './door';
-import { actFromForm } from './form-act';
+import { actFromForm, fieldsOf } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
 import { placeVersion, type Whereabouts } from './place';
 import { type SoundCheckSent, soundCheck, soundCheckPart } from './sound-check';
 import { soundRoutes } from './sounds';
 import { isStrangerWhoKnows } from './stranger';
-import type { ListenPage, PlacePart, ScalePart } from './view-models';
+import type { ListenPage, PlacePart } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
 export function listenRoutes(parts: ListenParts): Router {
@@ -223,7 +224,7 @@ export function listenRoutes(parts: ListenParts): Router {
   router.post('/listen/act', async (req, res) => {
     const { listener } = await acting(req);
     const json = Boolean(req.is('application/json'));
-    const raw: unknown = json ? req.body : actFromForm(valuesOf(req.body), listener.id, parts.now());
+    const raw: unknown = json ? req.body : actFromForm(req.body, listener.id, parts.now());
     const reply = await handleAct(parts, listener.id, visitor(req, res), raw, !json);
     if (json || !wantsPage(req)) {
       res.status(reply.ok ? 200 : statusOf(reply.error.code)).json(sentReply(reply));
@@ -234,7 +235,7 @@ export function listenRoutes(parts: ListenParts): Router {
       res.redirect(303, '/listen');
     } else {
       const here = await hereNow(req, res, listener);
-      const part = here && chosenAgain(here.part, valuesOf(req.body));
+      const part = here && chosenAgain(here.part, fieldsOf(req.body));
       const problem = { ...reply.error, field: fieldOfAct(reply.error.path, part) };
       const page = pageAt(req, res, here && part && { ...here, part }, [problem]);
       res.status(statusOf(reply.error.code)).send(views.page('listen/listen', page));
@@ -260,14 +261,4 @@ function fieldOfAct(path: string, part: PlacePart | null): string | null {
   const scales = part.leaves.flat();
   const field = scales.find(({ id }) => path === `ratings.${id}`) ?? scales[0];
   return field ? `scale-${field.id}` : null;
-}
-
-/** The scales with what was sent chosen, so that a form that was refused loses nothing. */
-function chosenAgain(part: PlacePart, sent: Values): PlacePart {
-  if (part.kind !== 'rating' || sent.trial !== part.trial) return part;
-  const again = (scale: ScalePart): ScalePart => ({
-    ...scale,
-    values: scale.values.map((one) => ({ ...one, chosen: sent[`scale_${scale.id}`] === String(one.value) })),
-  });
-  return { ...part, leaves: part.leaves.map((leaf) => leaf.map(again)) };
 }

@@ -68,7 +68,7 @@ export async function heardSound(
     );
   }
   const made = (await presentationSoundsOf(context.tx, trial.id)).map(({ presentation }) => presentation);
-  const wanted = samples === 1 ? [trial.presentation] : Array.from({ length: samples }, (_, at) => at + 1);
+  const wanted = Array.from({ length: samples }, (_, at) => trial.presentation + at);
   const missing = wanted.filter((presentation) => !made.includes(presentation));
   if (missing.length > 0) {
     throw new Refusal(

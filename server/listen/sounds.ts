@@ -71,10 +71,12 @@ async function trialNow(db: Db, listener: ListenerId, id: string, device: string
   return { study, sitting, trial };
 }
 
-/** Which presentations sound at once: all of a trial on cards, else the one under way. */
+/** Which presentations sound at once: on cards all of a trial but what was learnt before, else the one under way. */
 function presentationsOf({ trial }: Asked): number[] {
   if (trial.step !== 'comparing') return [trial.presentation];
-  return codesOf(trial).map((_, at) => at + 1);
+  return codesOf(trial)
+    .map((_, at) => at + 1)
+    .slice(trial.presentation - 1);
 }
 
 const asking = z.strictObject({

@@ -1,15 +1,15 @@
-import type { Form } from '../../protocols/form';
+import { codesTell, type Form, type YesNoForm } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
-import { codesLast, type FirstImpression, plays } from '../../shared/plan';
+import { type FirstImpression, plays } from '../../shared/plan';
 import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
 import { wordsLimit } from '../../shared/wire';
-import { words } from '../../shared/words/en';
-import { say } from '../../shared/words/say';
+import { type WordKey, words } from '../../shared/words/en';
 import type { BlindPlan } from '../blind-plan';
 import { codesOf } from '../live/advance';
-import { isMatched } from '../live/matched';
+import { codeShown } from '../live/code-shown';
 import type { SittingRow, TrialRow } from '../store/tables';
-import type { AnswerPart, PlacePart, PlayerPart, RatingPart, SampleNow, ScalePart, TrialPart } from './view-models';
+import { askedPart } from './asked-part';
+import type { PlacePart, PlayerPart, RatingPart, SampleNow, ScalePart, TrialPart } from './view-models';
 
 /** What a phone shows of the trial that it is at. Whatever the method, it is told by its form. */
 export function trialPart(
@@ -71,25 +71,23 @@ export function trialPart(
         ...sample,
         kind: 'listening',
         last: trial.presentation === codes.length,
-        matched: isMatched(form, trial),
+        ...taskOf(form, trial),
         programme: words[`listening.${plan.playback === 'renders' ? 'seat-player' : plan.playback}`],
         player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0),
       };
     case 'comparing':
       return {
         ...base,
+        ...askedPart(trial, form, plan),
         kind: 'comparing',
-        question: questionWords(form),
-        cards: codes.map((code, at) => ({
-          code,
-          place: at + 1,
-          note: counted(form) ? words[`sample.${at + 1}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,
-        })),
-        answers: answersOf(trial, form),
+        cards: codes
+          .map((code, at) => ({ code, place: at + 1, note: whichOf(form, trial, at) }))
+          // What was learnt before is not to be heard again beside what is asked about.
+          .slice(trial.presentation - 1),
         player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0) ?? missingPlayer(),
       };
     case 'asking':
-      return { ...base, kind: 'asking', question: questionWords(form), answers: answersOf(trial, form) };
+      return { ...base, ...askedPart(trial, form, plan), kind: 'asking' };
     case 'words':
       return {
         ...base,
@@ -109,26 +107,73 @@ export function trialPart(
   }
 }
 
-/**
- * What the page may say of the sample under way. Where carriers keep their codes for the day, the sample that must be
- * told bears the code of its twin: then the phone counts the samples and doesn't know that code.
- */
+/** What the page may say of the sample under way. */
 function sampleNow(trial: TrialRow, form: Form, plan: BlindPlan): SampleNow {
-  const telling = isMatched(form, trial) && codesLast(plan);
+  const at = trial.presentation - 1;
   return {
-    code: telling ? null : (codesOf(trial)[trial.presentation - 1] ?? null),
-    which: counted(form) ? words[`sample.${trial.presentation}` as 'sample.1' | 'sample.2' | 'sample.3'] : null,
+    code: codeShown(form, at, plan) ? (codesOf(trial)[at] ?? null) : null,
+    which: whichOf(form, trial, at),
   };
 }
 
-/** Where one of the samples must be told, they are counted. */
-const counted = (form: Form): boolean => form.kind === 'pick-one' && form.matched !== null;
+/** Samples are counted where one of them must be told; what is learnt has a part instead of a number. */
+function whichOf(form: Form, trial: TrialRow, at: number): string | null {
+  if (form.kind === 'yes-no') {
+    const part = learning(form, trial, at);
+    if (part !== null) return words[part === 'one' ? 'sample.learnt' : 'sample.another'];
+    if (form.presentations === 1) return words['sample.one'];
+  }
+  const counted = codesTell(form) || (form.kind === 'pick-one' && form.matched !== null);
+  return counted ? words[`sample.${at + 1}` as WordKey] : null;
+}
+
+/** What a sample of the practice trial is learnt as; null for one that is asked about. */
+function learning(form: YesNoForm, { practice }: Pick<TrialRow, 'practice'>, at: number): 'one' | 'another' | null {
+  if (practice !== 1 || at >= form.learning) return null;
+  return at === form.another ? 'another' : 'one';
+}
+
+/** What to listen for, where that can't wait for the question. */
+function taskOf(form: Form, trial: TrialRow): { task: string | null; attribute: string | null } {
+  const task = taskKey(form, trial, trial.presentation - 1);
+  const attribute = form.kind === 'pick-one' ? (form.attribute ?? null) : null;
+  return { task: task && words[task], attribute };
+}
+
+function taskKey(form: Form, trial: TrialRow, at: number): WordKey | null {
+  switch (form.question) {
+    case 'question.match':
+      return form.matched === at ? 'listening.third' : null;
+    case 'question.odd':
+      return 'listening.odd';
+    case 'question.same-as-first':
+      return at === 0 ? 'listening.reference' : 'listening.same-as-first';
+    case 'question.more':
+      return 'listening.more';
+    case 'question.two-groups':
+      return 'listening.two-groups';
+    case 'question.two-alike':
+      return 'listening.two-alike';
+    case 'question.same':
+      return 'listening.same';
+    case 'question.learnt': {
+      const part = learning(form, trial, at);
+      return part === null ? 'listening.learnt' : part === 'one' ? 'listening.learn' : 'listening.another';
+    }
+    case 'question.order':
+      return 'listening.order';
+    default:
+      return null;
+  }
+}
 
 /** What the page's own player needs, where the page plays. The address says where the listener is, and nothing else. */
 function playerOf(trial: TrialRow, plan: BlindPlan, minimum: number): PlayerPart | null {
   if (!plays(plan) || codesOf(trial).length === 0) return null;
-  const at = trial.step === 'comparing' ? 1 : trial.presentation;
-  return { manifest: `/listen/sounds?trial=${trial.id}&presentation=${at}` as PlayerPart['manifest'], minimum };
+  return {
+    manifest: `/listen/sounds?trial=${trial.id}&presentation=${trial.presentation}` as PlayerPart['manifest'],
+    minimum,
+  };
 }
 
 function missingPlayer(): never {
@@ -146,30 +191,12 @@ function progressOf(trial: TrialRow, trials: readonly TrialRow[]): string {
   return `${scored.findIndex((one) => one.id === trial.id) + 1} of ${scored.length}`;
 }
 
-function questionWords(form: Form): string {
-  if (form.kind === 'pick-one' && form.attribute !== undefined)
-    return say('question.more', { attribute: form.attribute });
-  return words[form.question as Exclude<Form['question'], 'question.more'>];
-}
-
 const shownOf = (trial: TrialRow): number[] => JSON.parse(trial.shown) as number[];
-
-function answersOf(trial: TrialRow, form: Form): AnswerPart[] {
-  if (form.kind !== 'pick-one') throw new Error('Scales have no answers to choose from.');
-  const codes = codesOf(trial);
-  const answers = form.choices.flatMap((choice): AnswerPart[] => {
-    const code = codes[choice];
-    const note = form.matched === null ? null : words[`picked.${choice + 1}` as 'picked.1' | 'picked.2'];
-    return code === undefined ? [] : [{ value: code, label: code, isCode: true, note }];
-  });
-  if (form.none) answers.push({ value: 'none', label: words[form.none], isCode: false, note: null });
-  return shownOf(trial).flatMap((index) => answers[index] ?? []);
-}
 
 const ratingPart = (here: TrialPart & SampleNow, trial: TrialRow, form: Form, plan: BlindPlan): RatingPart => ({
   ...here,
   kind: 'rating',
-  question: questionWords(form),
+  question: words['question.rate'],
   seconds: impressionOf(form).windowSeconds,
   leaves: leavesOf(trial, form),
   player: playerOf(trial, plan, 0),

@@ -9,6 +9,7 @@ export type {
 } from '../../shared/wire/phone-pages';
 export type {
   AnswerPart,
+  AskedPart,
   CheckInPart,
   ConsentPart,
   GuessingPart,

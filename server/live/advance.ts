@@ -30,7 +30,10 @@ function firstStep(plan: BlindPlan, trial: BlindTrial): TrialRow['step'] {
   // Practice on the page alone needs no sample.
   if (trial.codes.length === 0) return 'rating';
   if (plan.handling !== 'server') return 'waiting';
-  return methodOf(plan).form.kind === 'scales' ? 'resetting' : 'comparing';
+  const { form } = methodOf(plan);
+  if (form.kind === 'scales') return 'resetting';
+  // What is learnt comes by itself, before what is asked about.
+  return form.kind === 'yes-no' && form.learning > 0 && trial.practice ? 'listening' : 'comparing';
 }
 
 export function trialRow(at: Date, sitting: SittingId, trial: BlindTrial, plan: BlindPlan): TrialRow {

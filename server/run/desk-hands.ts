@@ -1,4 +1,4 @@
-import type { Form } from '../../protocols/form';
+import { type Form, mayRepeat } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Code } from '../../shared/brands';
 import { codesLast } from '../../shared/plan';
@@ -6,7 +6,7 @@ import { deskSay } from '../../shared/words/desk';
 import type { BlindPlan } from '../blind-plan';
 import { type Serving, seatsHeldUp } from '../blinding/serving';
 import { codeNow, codesOf, currentTrial } from '../live/advance';
-import { isMatched } from '../live/matched';
+import { codeShown } from '../live/code-shown';
 import type { Db } from '../store/open';
 import type { SittingWithWho } from '../store/sittings';
 import type { TrialRow } from '../store/tables';
@@ -32,7 +32,7 @@ interface Wish {
 /**
  * What needs a hand now, the longest wait first. Between two trials the old sample always comes back before the new
  * one goes out, so that nothing shows whether the next trial begins with the same sample; and so it is before a sample
- * that is one of two earlier ones.
+ * that may be an earlier one once more.
  */
 export async function handsOf(
   db: Db,
@@ -43,7 +43,7 @@ export async function handsOf(
 ): Promise<Hand[]> {
   const { form } = methodOf(plan);
   const codesStay = codesLast(plan);
-  const wishes = seats.flatMap((seat) => wishOf(seat, form, codesStay));
+  const wishes = seats.flatMap((seat) => wishOf(seat, form, plan));
   const out = seats.flatMap(({ sitting }) =>
     sitting.holding ? [{ sitting: sitting.id, code: sitting.holding, seat: sitting.seat ?? 0 }] : [],
   );
@@ -67,15 +67,16 @@ export async function handsOf(
     .map(({ since: _, ...hand }) => hand);
 }
 
-function wishOf(seat: SeatNow, form: Form, codesStay: boolean): Wish[] {
+function wishOf(seat: SeatNow, form: Form, plan: BlindPlan): Wish[] {
   const { sitting, trials } = seat;
   const { holding } = sitting;
   const trial = sitting.state === 'seated' ? currentTrial(trials) : undefined;
   const since = trial?.waiting_since ?? sitting.ended_at ?? sitting.seated_at ?? '';
-  const covered = codesStay && trial !== undefined && isMatched(form, trial);
+  const covered = trial !== undefined && !codeShown(form, trial.presentation - 1, plan);
   const base = { seat, practice: trial?.practice === 1, covered, since };
   if (trial?.step === 'waiting') {
-    const backFirst = holding !== null && (sitting.holding_trial !== trial.id || isMatched(form, trial));
+    const backFirst =
+      holding !== null && (sitting.holding_trial !== trial.id || mayRepeat(form, trial.presentation - 1));
     return [{ ...base, give: backFirst ? null : codeNow(trial), takeBack: holding }];
   }
   const needless = trial === undefined || trial.step === 'asking' || trial.step === 'words';

@@ -1,11 +1,11 @@
 import { z } from 'zod';
+import { mayRepeat } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Code, TrialId } from '../../shared/brands';
 import { blindPlanOf } from '../blind-plan';
 import { seatsHeldUp } from '../blinding/serving';
 import { type Command, type Context, servingOf } from '../command';
 import { codeNow, currentTrial } from '../live/advance';
-import { isMatched } from '../live/matched';
 import { sittingsOf, updateSitting } from '../store/sittings';
 import type { SittingRow, TrialRow } from '../store/tables';
 import { findTrial, trialsOf, updateTrial } from '../store/trials';
@@ -72,7 +72,7 @@ export const handOver: Command<z.output<typeof giving>> = {
       });
     }
     const { form } = methodOf(blindPlanOf(study));
-    if (sitting.holding !== null && isMatched(form, trial)) {
+    if (sitting.holding !== null && mayRepeat(form, trial.presentation - 1)) {
       throw new Refusal(
         'wrong-place',
         `Take back ${sitting.holding} first; then give ${wanted}, in a hand of its own.`,

@@ -114,12 +114,20 @@ const inTrial = {
   csrf,
 };
 
+const places = [1, 2, 3, 4, 5, 6, 7, 8] as const;
+const sampleWords = [
+  ...places.map((place) => `sample.${place}` as const),
+  'sample.one',
+  'sample.learnt',
+  'sample.another',
+] as const;
+
 /** The sample that a place is about. */
 const sampleNow = {
   /** Large on the page; null where it would tell, or where there is none. */
   code: code.nullable(),
-  /** "the third sample", in methods where one of them must be told; else null. */
-  which: said('sample.1', 'sample.2', 'sample.3').nullable(),
+  /** "the third sample", in methods where one of them must be told, or its part in learning; else null. */
+  which: said(...sampleWords).nullable(),
 };
 
 const seconds = z.int().min(1).max(600);
@@ -162,21 +170,48 @@ const ratingPart = z.strictObject({
   player: player.nullable(),
 });
 
-const answerPart = z.discriminatedUnion('isCode', [
-  z.strictObject({
-    isCode: z.literal(true),
-    value: code,
-    label: code,
-    /** When it was heard, where that helps to tell; else null. */
-    note: said('picked.1', 'picked.2').nullable(),
-  }),
-  z.strictObject({
-    isCode: z.literal(false),
-    value: z.literal('none'),
-    label: said('answer.none'),
-    note: z.null(),
-  }),
-]);
+/** One of the answers, or one of the samples that are picked or put in order. */
+const answerPart = z.strictObject({
+  /** As it is sent: a code, a place in the trial, or a word. */
+  value: z.union([code, text(/^(?:none|yes|no|[1-8])$/)]),
+  /** Null where there is none, or where it would tell. */
+  code: code.nullable(),
+  /** What it says; with a code, when that was heard. Null where the code says all. */
+  words: said(
+    ...places.map((place) => `picked.${place}` as const),
+    'answer.none',
+    'answer.same',
+    'answer.different',
+    'answer.learnt',
+    'answer.other',
+  ).nullable(),
+  /** Sent before, with a form that was refused: that it was picked, or the place that it was given. */
+  chosen: z.boolean().optional(),
+  given: z.int().min(1).max(8).optional(),
+});
+
+/** What is asked, and how it is answered. */
+const asking = {
+  question: said(
+    'question.prefer',
+    'question.match',
+    'question.odd',
+    'question.same-as-first',
+    'question.more',
+    'question.two-groups',
+    'question.two-alike',
+    'question.same',
+    'question.learnt',
+    'question.order',
+  ),
+  /** The plan's word for what one has more of; else null. */
+  attribute: typed('plan', planLimits.attribute).nullable(),
+  /** `one`: radio buttons `answer`. `group`: check boxes `pick`. `order`: a select `order_…` for each sample. */
+  how: z.enum(['one', 'group', 'order']),
+  /** How many are picked, or put in order. */
+  size: z.int().min(1).max(8),
+  answers: z.array(answerPart).max(13),
+};
 
 export const placePart = z.discriminatedUnion('kind', [
   checkInPart,
@@ -242,7 +277,22 @@ export const placePart = z.discriminatedUnion('kind', [
     ...inTrial,
     ...sampleNow,
     last: z.boolean(),
-    matched: z.boolean(),
+    /** What to listen for, where the question is not the same for all samples or has to be known before. */
+    task: said(
+      'listening.third',
+      'listening.odd',
+      'listening.reference',
+      'listening.same-as-first',
+      'listening.more',
+      'listening.two-groups',
+      'listening.two-alike',
+      'listening.same',
+      'listening.learn',
+      'listening.another',
+      'listening.learnt',
+      'listening.order',
+    ).nullable(),
+    attribute: typed('plan', planLimits.attribute).nullable(),
     /** What to play, in one line, by the plan's playback. */
     programme: said('listening.bench-player', 'listening.seat-device', 'listening.none', 'listening.seat-player'),
     player: player.nullable(),
@@ -254,26 +304,20 @@ export const placePart = z.discriminatedUnion('kind', [
   z.strictObject({
     kind: z.literal('comparing'),
     ...inTrial,
-    question: said('question.prefer', 'question.match'),
+    ...asking,
     cards: z
       .array(
         z.strictObject({
           code,
           place: z.int().min(1).max(12),
-          note: said('sample.1', 'sample.2', 'sample.3').nullable(),
+          note: said(...sampleWords).nullable(),
         }),
       )
       .max(12),
-    answers: z.array(answerPart).max(13),
     player,
   }),
-  /** The question. Radio buttons named `answer`; the confirm button appears after choosing. Form: answer. */
-  z.strictObject({
-    kind: z.literal('asking'),
-    ...inTrial,
-    question: said('question.prefer', 'question.match'),
-    answers: z.array(answerPart).max(13),
-  }),
+  /** The question. The confirm button appears once it is answered. Form: answer. */
+  z.strictObject({ kind: z.literal('asking'), ...inTrial, ...asking }),
   /** Optional words per sample. Form: words (fields `words_417` …), one button sends, one skips. */
   z.strictObject({
     kind: z.literal('words'),
@@ -317,5 +361,7 @@ export type PlayerPart = z.infer<typeof player>;
 export type RatingPart = z.infer<typeof ratingPart>;
 export type ScalePart = z.infer<typeof scalePart>;
 export type AnswerPart = z.infer<typeof answerPart>;
+/** What is asked, and how it is answered. */
+export type AskedPart = z.infer<z.ZodObject<typeof asking>>;
 export type TrialPart = z.infer<z.ZodObject<typeof inTrial>>;
 export type SampleNow = z.infer<z.ZodObject<typeof sampleNow>>;

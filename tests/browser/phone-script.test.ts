@@ -31,7 +31,8 @@ const listening: PlacePart = {
   ...now,
   kind: 'listening',
   last: true,
-  matched: false,
+  task: null,
+  attribute: null,
   programme: say('listening.bench-player'),
   player: null,
 };
@@ -39,7 +40,10 @@ const asking: PlacePart = {
   ...trial,
   kind: 'asking',
   question: say('question.prefer'),
-  answers: codes('502', '417').map((one) => ({ value: one, label: one, isCode: true, note: null })),
+  attribute: null,
+  how: 'one',
+  size: 1,
+  answers: codes('502', '417').map((one) => ({ value: one, code: one, words: null })),
 };
 const words: Extract<PlacePart, { kind: 'words' }> = {
   ...trial,

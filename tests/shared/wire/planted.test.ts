@@ -78,6 +78,7 @@ const free: Record<View, string[]> = {
     'outside.error form',
     'alias alias',
     'item plan',
+    'attribute plan',
     'ahead.leaves.*.*.id plan',
     'ahead.leaves.*.*.name plan',
     'ahead.leaves.*.*.low plan',

@@ -1,5 +1,6 @@
 import type {
   AnswerPart,
+  AskedPart,
   ListenPage,
   PlacePart,
   PlayerPart,
@@ -26,11 +27,47 @@ const trial: TrialPart = {
 const practice: TrialPart = { ...trial, practice: true, progress: 'Practice' };
 const tips = said['tips.own-tips'];
 const question = said['question.prefer'];
-const coded = (digits: string, note: string | null = null): AnswerPart[] => [
-  { value: code(digits), label: code(digits), isCode: true, note },
+const coded = (digits: string, words: string | null = null): AnswerPart[] => [
+  { value: code(digits), code: code(digits), words },
 ];
 const two = [...coded('502'), ...coded('417')];
-const none: AnswerPart = { value: 'none', label: said['answer.none'], isCode: false, note: null };
+const none: AnswerPart = { value: 'none', code: null, words: said['answer.none'] };
+const picked = (at: number): string => said[`picked.${at + 1}` as 'picked.1'];
+/** Samples by place, with the codes that the page may show, or counted alone. */
+const placed = (codes: readonly (string | null)[], from = 0): AnswerPart[] =>
+  codes.map((digits, at) => ({
+    value: String(from + at + 1),
+    code: digits === null ? null : code(digits),
+    words: picked(from + at),
+  }));
+const asked = (
+  words: AskedPart['question'],
+  answers: AnswerPart[],
+  more: Partial<Pick<AskedPart, 'how' | 'size' | 'attribute'>> = {},
+): AskedPart => ({ question: words, attribute: null, how: 'one', size: 1, answers, ...more });
+const five = ['417', '502', '868', '294', '735'];
+const triangle = asked(said['question.odd'], placed(five.slice(0, 3)));
+const triangleUncoded = asked(said['question.odd'], placed([null, null, null]));
+const duoTrio = asked(said['question.same-as-first'], placed(['502', '868'], 1));
+const more = asked(said['question.more'], placed(['417', '502']), { attribute: 'bass' });
+const group = { how: 'group', size: 2 } as const;
+const tetrad = asked(said['question.two-groups'], placed(five.slice(0, 4)), group);
+const twoOfFive = asked(said['question.two-alike'], placed(five), group);
+const twoOfFiveUncoded = asked(said['question.two-alike'], placed(five.map(() => null)), group);
+const sameOrNot = asked(said['question.same'], [
+  { value: 'yes', code: null, words: said['answer.different'] },
+  { value: 'no', code: null, words: said['answer.same'] },
+]);
+const learntOrNot = asked(said['question.learnt'], [
+  { value: 'yes', code: null, words: said['answer.learnt'] },
+  { value: 'no', code: null, words: said['answer.other'] },
+]);
+const ranked = (codes: readonly string[]): AskedPart =>
+  asked(
+    said['question.order'],
+    codes.flatMap((digits, at) => coded(digits, picked((at + 2) % codes.length))),
+    { how: 'order', size: codes.length },
+  );
 const now = (digits: string) => ({ code: code(digits), which: null });
 
 const scalePart = (scale: Scale): ScalePart => ({
@@ -67,6 +104,12 @@ const player = (at: number, minimum: number): PlayerPart => ({
   manifest: `/listen/sounds?trial=${trialId(1)}&presentation=${at}` as PlayerPart['manifest'],
   minimum,
 });
+const cards = (codes: readonly string[], counted: boolean) =>
+  codes.map((digits, at) => ({
+    code: code(digits),
+    place: at + 1,
+    note: counted ? said[`sample.${at + 1}` as 'sample.1'] : null,
+  }));
 const soundCheck = (more: Partial<SoundCheckPart> = {}): SoundCheckPart => ({
   kind: 'sound-check',
   csrf,
@@ -130,7 +173,8 @@ const parts: Record<string, PlacePart> = {
     kind: 'listening',
     ...now('417'),
     last: false,
-    matched: false,
+    task: null,
+    attribute: null,
     programme: said['listening.bench-player'],
     player: null,
   },
@@ -140,7 +184,8 @@ const parts: Record<string, PlacePart> = {
     kind: 'listening',
     ...now('502'),
     last: true,
-    matched: false,
+    task: null,
+    attribute: null,
     programme: said['listening.seat-device'],
     player: null,
   },
@@ -151,7 +196,8 @@ const parts: Record<string, PlacePart> = {
     code: code('868'),
     which: said['sample.3'],
     last: true,
-    matched: true,
+    task: said['listening.third'],
+    attribute: null,
     programme: said['listening.bench-player'],
     player: null,
   },
@@ -162,7 +208,8 @@ const parts: Record<string, PlacePart> = {
     code: null,
     which: said['sample.3'],
     last: true,
-    matched: true,
+    task: said['listening.third'],
+    attribute: null,
     programme: said['listening.bench-player'],
     player: null,
   },
@@ -171,28 +218,27 @@ const parts: Record<string, PlacePart> = {
     kind: 'listening',
     ...now('417'),
     last: false,
-    matched: false,
+    task: null,
+    attribute: null,
     programme: said['listening.seat-player'],
     player: player(1, 3),
   },
   'comparing-two': {
     ...trial,
     kind: 'comparing',
-    question,
+    ...asked(question, [...two, none]),
     cards: ['417', '502'].map((digits, at) => ({ code: code(digits), place: at + 1, note: null })),
-    answers: [...two, none],
     player: player(1, 3),
   },
   'comparing-three': {
     ...practice,
     kind: 'comparing',
-    question: said['question.match'],
+    ...asked(said['question.match'], [...coded('417', said['picked.1']), ...coded('502', said['picked.2'])]),
     cards: ['417', '502', '868'].map((digits, at) => ({
       code: code(digits),
       place: at + 1,
       note: said[`sample.${(at + 1) as 1 | 2 | 3}`],
     })),
-    answers: [...coded('417', said['picked.1']), ...coded('502', said['picked.2'])],
     player: player(1, 3),
   },
   'sound-check': soundCheck(),
@@ -256,14 +302,93 @@ const parts: Record<string, PlacePart> = {
   rating: rating(three),
   'rating-six': rating([starters('brightness', 'bass', 'liking'), starters('stage-width', 'naturalness', 'comfort')]),
   'rating-long': rating([longScales, starters('warmth', 'comfort')]),
-  'asking-two': { ...trial, presentation: 2, kind: 'asking', question, answers: two },
-  'asking-three': { ...trial, presentation: 2, kind: 'asking', question, answers: [...two, none] },
+  'asking-two': { ...trial, presentation: 2, kind: 'asking', ...asked(question, two) },
+  'asking-three': { ...trial, presentation: 2, kind: 'asking', ...asked(question, [...two, none]) },
   'asking-third': {
     ...trial,
     presentation: 3,
     kind: 'asking',
-    question: said['question.match'],
-    answers: [...coded('502', said['picked.2']), ...coded('417', said['picked.1'])],
+    ...asked(said['question.match'], [...coded('502', said['picked.2']), ...coded('417', said['picked.1'])]),
+  },
+  'asking-odd': { ...trial, presentation: 3, kind: 'asking', ...triangle },
+  'asking-odd-uncoded': { ...trial, presentation: 3, kind: 'asking', ...triangleUncoded },
+  'asking-same-as-first': { ...practice, presentation: 3, kind: 'asking', ...duoTrio },
+  'asking-more': { ...trial, presentation: 2, kind: 'asking', ...more },
+  'asking-more-long': {
+    ...trial,
+    presentation: 2,
+    kind: 'asking',
+    ...more,
+    attribute: 'breath and air around a singer’s voice',
+  },
+  'asking-two-groups': { ...trial, presentation: 4, kind: 'asking', ...tetrad },
+  'asking-two-alike': { ...practice, presentation: 5, kind: 'asking', ...twoOfFive },
+  'asking-two-alike-uncoded': { ...trial, presentation: 5, kind: 'asking', ...twoOfFiveUncoded },
+  'asking-same': { ...trial, presentation: 2, kind: 'asking', ...sameOrNot },
+  'asking-learnt': { ...practice, presentation: 4, kind: 'asking', ...learntOrNot },
+  'asking-order': { ...trial, presentation: 3, kind: 'asking', ...ranked(five.slice(0, 3)) },
+  'asking-order-five': { ...practice, presentation: 5, kind: 'asking', ...ranked(five) },
+  'asking-order-eight': { ...trial, presentation: 8, kind: 'asking', ...ranked([...five, '346', '583', '629']) },
+  'comparing-odd': {
+    ...trial,
+    kind: 'comparing',
+    ...triangle,
+    cards: cards(five.slice(0, 3), true),
+    player: player(1, 3),
+  },
+  'comparing-two-alike': {
+    ...practice,
+    kind: 'comparing',
+    ...twoOfFive,
+    cards: cards(five, true),
+    player: player(1, 3),
+  },
+  'comparing-order': { ...trial, kind: 'comparing', ...ranked(five), cards: cards(five, false), player: player(1, 3) },
+  'comparing-learnt': {
+    ...trial,
+    kind: 'comparing',
+    ...learntOrNot,
+    cards: [{ code: code('417'), place: 1, note: said['sample.one'] }],
+    player: player(1, 3),
+  },
+  'listening-more': {
+    ...trial,
+    kind: 'listening',
+    ...now('417'),
+    last: false,
+    task: said['listening.more'],
+    attribute: 'bass',
+    programme: said['listening.bench-player'],
+    player: null,
+  },
+  'listening-learn': {
+    ...practice,
+    kind: 'listening',
+    code: null,
+    which: said['sample.learnt'],
+    last: false,
+    task: said['listening.learn'],
+    attribute: null,
+    programme: said['listening.bench-player'],
+    player: null,
+  },
+  'waiting-learn': {
+    kind: 'waiting',
+    seat: 3,
+    progress: 'Practice',
+    practice: true,
+    code: null,
+    which: said['sample.learnt'],
+    first: true,
+  },
+  'waiting-one': {
+    kind: 'waiting',
+    seat: 3,
+    progress: '2 of 6',
+    practice: false,
+    code: null,
+    which: said['sample.one'],
+    first: true,
   },
   words: {
     ...trial,
@@ -311,9 +436,49 @@ export default {
     ...Object.entries(parts).map(([name, part]) => ({ name, model: page(part) })),
     {
       name: 'asking-wrong',
-      model: page({ ...trial, presentation: 2, kind: 'asking', question, answers: [...two, none] }, [
+      model: page({ ...trial, presentation: 2, kind: 'asking', ...asked(question, [...two, none]) }, [
         { code: 'missing', message: 'Choose one answer, then confirm.', path: 'answer', field: 'answer' },
       ]),
+    },
+    {
+      name: 'asking-two-groups-wrong',
+      model: page(
+        {
+          ...trial,
+          presentation: 4,
+          kind: 'asking',
+          ...tetrad,
+          answers: tetrad.answers.map((answer, at) => ({ ...answer, chosen: at < 3 })),
+        },
+        [
+          {
+            code: 'bad-input',
+            message: say('asking.missing.group', { count: 2 }),
+            path: 'answer',
+            field: 'answer',
+          },
+        ],
+      ),
+    },
+    {
+      name: 'asking-order-wrong',
+      model: page(
+        {
+          ...trial,
+          presentation: 3,
+          kind: 'asking',
+          ...ranked(five.slice(0, 3)),
+          answers: ranked(five.slice(0, 3)).answers.map((answer, at) => (at < 2 ? { ...answer, given: 1 } : answer)),
+        },
+        [
+          {
+            code: 'bad-input',
+            message: say('asking.missing.order', { count: 3 }),
+            path: 'answer',
+            field: 'answer',
+          },
+        ],
+      ),
     },
     {
       name: 'waiting-refused',
