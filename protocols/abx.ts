@@ -1,11 +1,14 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
-import { analyseAbx } from './abx-analysis';
 import { differenceControls } from './difference-controls';
+import { type Ears, earsOf, heardAnswer } from './ears';
 import type { PickOneForm } from './form';
 import type { Protocol, TrialDesign } from './protocol';
 import { putAgain } from './put-again';
 import { type Randomness, shuffled } from './random';
+import { analyseRights, rightsEvidence } from './right-answers';
+import { trialsSpec } from './trials-spec';
+import { notTwo } from './two-samples';
 
 /**
  * ABX: two different samples one after the other, then a third that is one of the two; which one? Whoever hears nothing
@@ -13,10 +16,7 @@ import { type Randomness, shuffled } from './random';
  * (Munson & Gardner 1950, J. Acoust. Soc. Am. 22:675; from memory).
  */
 
-const spec = z.strictObject({
-  /** Scored trials of each listener in one sitting. */
-  trials: z.int().min(1).max(40),
-});
+const spec = z.strictObject({ trials: trialsSpec });
 export type AbxSpec = z.infer<typeof spec>;
 
 const answer = z.strictObject({
@@ -24,12 +24,6 @@ const answer = z.strictObject({
   picked: z.union([z.literal(1), z.literal(2)]),
 });
 export type AbxAnswer = z.infer<typeof answer>;
-
-/** How a virtual listener hears. */
-export interface Ears {
-  /** Share of trials in which this listener truly hears the difference. */
-  heard: number;
-}
 
 const design = (samples: readonly PrototypeId[], ordinal: number, firstIsA: boolean, randomness: Randomness) => {
   const [a, b] = (firstIsA ? samples : samples.toReversed()) as [PrototypeId, PrototypeId];
@@ -48,9 +42,21 @@ const design = (samples: readonly PrototypeId[], ordinal: number, firstIsA: bool
  */
 function sides(trials: number, sitting: number, ordinal: number, randomness: Randomness): boolean[] {
   const block = Math.floor((ordinal - 1) / 2);
+  const drawn = sidesOfBlock(trials, sitting, block, randomness);
+  return ordinal % 2 === 1 ? drawn : drawn.map((side) => !side);
+}
+
+/** The block that was drawn last from each source: the trials of a sitting ask for the same again and again. */
+const lastDrawn = new WeakMap<Randomness, { address: string; sides: boolean[] }>();
+
+function sidesOfBlock(trials: number, sitting: number, block: number, randomness: Randomness): boolean[] {
+  const address = `${trials} ${sitting} ${block}`;
+  const last = lastDrawn.get(randomness);
+  if (last?.address === address) return last.sides;
   const even = Array.from({ length: trials }, (_, i) => i % 2 === 0);
   const drawn = shuffled(even, randomness.at('sitting', sitting, 'sides', block));
-  return ordinal % 2 === 1 ? drawn : drawn.map((side) => !side);
+  lastDrawn.set(randomness, { address, sides: drawn });
+  return drawn;
 }
 
 export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
@@ -63,19 +69,7 @@ export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
   spec,
   controls: differenceControls,
 
-  problems(_spec, plan) {
-    return plan.prototypes.length === 2
-      ? []
-      : [
-          {
-            code: 'not-two',
-            path: 'prototypes',
-            message: `ABX compares two prototypes, and this plan has ${plan.prototypes.length}. Keep two of them, or plan a study for each pair.`,
-            allowed: 'two prototypes',
-            got: String(plan.prototypes.length),
-          },
-        ];
-  },
+  problems: (_spec, plan) => notTwo('ABX', plan),
 
   form: (): PickOneForm => ({
     kind: 'pick-one',
@@ -126,17 +120,27 @@ export const abx: Protocol<AbxSpec, AbxAnswer, Ears> = {
     return [{ scale: null, value: presentations[picked - 1] === presentations[2] ? 1 : 0, late: false }];
   },
 
-  analyse: analyseAbx,
+  analyse: (outcomes, plan, options) => analyseRights(outcomes, plan, 1 / 2, options),
+  evidence: (outcomes, plan, audience) => rightsEvidence(outcomes, plan, audience, 1 / 2),
 
-  listener(truth, _plan, random) {
-    const hears = random.uniform() < (truth.listenersWhoHear ?? 0);
-    return { heard: hears ? (truth.heard ?? 1) : 0 };
-  },
+  listener: earsOf,
 
-  simulate({ positionBias = 0 }, { heard }, { design: trial }, random) {
-    const right = trial.presentations[0] === trial.presentations[2] ? 1 : 2;
-    if (random.uniform() < heard) return { picked: right };
-    // A guess, by a habit of one's own or none.
-    return { picked: random.uniform() < 1 / (1 + Math.exp(-positionBias)) ? 1 : 2 };
+  simulate(truth, ears, meeting, random) {
+    const [a, , x] = meeting.design.presentations;
+    return heardAnswer<AbxAnswer>(
+      truth,
+      ears,
+      meeting,
+      {
+        right: () => ({ picked: a === x ? 1 : 2 }),
+        /** The one whose impression is nearer to the third's. */
+        byEar([first, second, third]) {
+          const [near, far] = [Math.abs((third ?? 0) - (first ?? 0)), Math.abs((third ?? 0) - (second ?? 0))];
+          return { picked: near <= far ? 1 : 2 };
+        },
+        offered: [{ picked: 1 }, { picked: 2 }],
+      },
+      random,
+    );
   },
 };

@@ -14,3 +14,12 @@ export const differenceControls: Record<ControlKind, ControlRule> = {
   knownDifference: 'added',
   units: 'added',
 };
+
+/** The same for a method that asks which one has more: the known difference is a sample that plainly has. */
+export const directionalControls: Record<ControlKind, ControlRule> = {
+  ...differenceControls,
+  units: {
+    refused:
+      'This method asks which one has more of something, and of two units of one prototype neither should. Put them in an ABX or a triangle instead.',
+  },
+};

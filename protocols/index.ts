@@ -1,18 +1,32 @@
 import type { Plan } from '../shared/plan';
+import { twoAfc } from './2-afc';
+import { threeAfc } from './3-afc';
 import { aNotA } from './a-not-a';
 import { abx } from './abx';
+import { duoTrio } from './duo-trio';
 import { firstImpressions } from './first-impressions';
 import type { Form } from './form';
 import { pairedPreference } from './paired-preference';
 import type { AskedPlan, Protocol } from './protocol';
+import { ranking } from './ranking';
 import { sameDifferent } from './same-different';
+import { tetrad } from './tetrad';
+import { triangle } from './triangle';
+import { twoOutOfFive } from './two-out-of-five';
 
 /** Every method, by id. Adding one is a file and a line here. */
 export const protocols = {
   [pairedPreference.id]: pairedPreference,
   [abx.id]: abx,
+  [triangle.id]: triangle,
+  [duoTrio.id]: duoTrio,
+  [twoAfc.id]: twoAfc,
+  [threeAfc.id]: threeAfc,
+  [tetrad.id]: tetrad,
+  [twoOutOfFive.id]: twoOutOfFive,
   [sameDifferent.id]: sameDifferent,
   [aNotA.id]: aNotA,
+  [ranking.id]: ranking,
   [firstImpressions.id]: firstImpressions,
 } as const;
 

@@ -59,6 +59,8 @@ export type SentAnswer =
 export interface Scored {
   /** Null where the method has no scales. */
   scale: string | null;
+  /** The sample that the value is about, by its place in the trial, from 0; of answers with a value for each sample. */
+  place?: number;
   value: number;
   /** Past the time that the plan allows. */
   late: boolean;
@@ -77,6 +79,8 @@ export interface Outcome {
   trial: TrialId;
   /** Null where the method has no scales. */
   scale: string | null;
+  /** The sample that the value is about, by its place in the trial, from 0; of answers with a value for each sample. */
+  place?: number;
   /** In the order of presentation. */
   prototypes: PrototypeId[];
   units: UnitId[];

@@ -1,5 +1,6 @@
-import type { AbxHandling } from '../../protocols/abx-handling';
-import { abxFinds } from '../../protocols/abx-power';
+import { methodOf } from '../../protocols/index';
+import { rightsFinds } from '../../protocols/rights-power';
+import type { WaysOfAsking } from '../../protocols/ways-of-asking';
 import type { Plan } from '../../shared/plan';
 import { chancePercent, chosenPercent, percent } from '../number-words';
 import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
@@ -8,7 +9,8 @@ import type { FindsOfAudience } from './view-models';
 
 /** Power to show that a difference is heard, counted in trials. */
 export function differenceFinds(plan: Plan): MethodFinds {
-  const { alpha, audiences: found, needed, handling, trialsEach } = abxFinds(plan);
+  const chance = methodOf(plan).protocol.chance ?? 1 / 2;
+  const { alpha, audiences: found, needed, ways, trialsEach } = rightsFinds(plan, chance);
   const { beta, smallest } = plan.risks;
   const aim = toFind(`a difference truly heard in ${chosenPercent(smallest.value)} of trials`, beta);
   const names = new Map<string, string>(plan.audiences.map(({ id, name }) => [id, name]));
@@ -27,17 +29,17 @@ export function differenceFinds(plan: Plan): MethodFinds {
       critical:
         critical === null
           ? null
-          : `Shown from ${critical} right answers of ${trials} on; guessing gives ${trials / 2}.`,
+          : `Shown from ${critical} right answers of ${trials} on; guessing gives ${Math.round(trials * chance)}.`,
       needed: neededWords(needed?.listeners ?? null, listeners, aim, '100,000 trials'),
     }),
   );
-  const least = Math.ceil(Math.log2(1 / alpha) - 1e-9);
+  const least = Math.ceil(Math.log(alpha) / Math.log(chance) - 1e-9);
   const alone = audiences.length > 1 ? ' alone' : '';
   return {
     trialsWords: `${turnsOf(plan)} ${turnsOf(plan) === 1 ? 'trial' : 'trials'} of three samples, and one for practice.`,
     ifTruly: 'If truly heard in',
     audiences,
-    handling: handling && waysOfAsking(handling),
+    handling: ways && plan.method.id === 'abx' ? waysOfAsking(ways) : null,
     warnings: audiences.flatMap((audience, i) =>
       found[i]?.critical === null
         ? [
@@ -52,10 +54,14 @@ export function differenceFinds(plan: Plan): MethodFinds {
 }
 
 /** The price of ABX in hands, beside what could be asked of pairs instead. */
-function waysOfAsking({ abx, directional, preference }: AbxHandling): MethodFinds['handling'] {
-  return [
-    { way: 'ABX', handOvers: String(abx.handOvers) },
-    { way: '“Which has more bass?”, if you know what differs', handOvers: String(directional.handOvers) },
-    { way: '“Which is better?”, if all who hear it agree', handOvers: String(preference.handOvers) },
-  ];
+function waysOfAsking({ ways }: WaysOfAsking): MethodFinds['handling'] {
+  const said = {
+    abx: 'ABX',
+    '2-afc': '“Which has more bass?”, if you know what differs',
+    'paired-preference': '“Which is better?”, if all who hear it agree',
+  } as const;
+  return Object.entries(said).flatMap(([id, way]) => {
+    const found = ways.find(({ method }) => method === id);
+    return found ? [{ way, handOvers: String(found.handOvers) }] : [];
+  });
 }

@@ -98,7 +98,7 @@ function scoredOf({ trial, design }: Told, plan: Plan): Valued[] {
   const { protocol, form } = methodOf(plan);
   const sent = sentOf(trial);
   const answer = sent && protocol.read(form, trial.codes, sent);
-  const scored: Scored[] = answer === null ? [] : protocol.score(form, design, answer);
+  const scored: Scored[] = answer === null ? [] : protocol.score(form, design, answer, plan);
   return scored.map(({ scale, value, late }) => ({
     scale: scale === null ? answersIn(protocol.family).scale : nameOf(scale, plan),
     value,

@@ -113,7 +113,10 @@ function ofMethod(wish: PlanWish, prototypes: number): OfMethod {
       return {
         aim: wish.aim ?? 'difference',
         question: 'Can they hear the change?',
-        spec: wish.spec ?? { trials: wish.trials ?? 6 },
+        spec: wish.spec ?? {
+          trials: wish.trials ?? 6,
+          ...((wish.method === '2-afc' || wish.method === '3-afc') && { attribute: 'bass' }),
+        },
         risks: { smallest: { kind: 'heard', value: 0.5 }, sides: 'one-sided' },
         controls: {},
       };

@@ -127,7 +127,7 @@ describe('the third sample is drawn by itself: fixed seeds, 250 studies of two l
   ] as [string, (i: number, design: TrialDesign) => 1 | 2][])('a habit helps nobody: %s', (_, habit) => {
     const form = abx.form({ trials: 6 }, planOf(6));
     const right = trials.filter(
-      (design, i) => abx.score(form, design, { picked: habit(i, design) })[0]?.value === 1,
+      (design, i) => abx.score(form, design, { picked: habit(i, design) }, planOf(6))[0]?.value === 1,
     ).length;
     expect(half(right, trials.length)).toBeGreaterThan(0.001);
   });
@@ -149,7 +149,7 @@ test('whatever is answered, by whatever rule that looks back: half of the equall
       for (let trial = 0; trial < 3; trial++) {
         const before = thirds & (2 ** trial - 1);
         const picked = (1 + ((rule >> (2 ** trial - 1 + before)) & 1)) as AbxAnswer['picked'];
-        right += abx.score(form, designOf((thirds >> trial) & 1, trial + 1), { picked })[0]?.value ?? 9;
+        right += abx.score(form, designOf((thirds >> trial) & 1, trial + 1), { picked }, planOf(3))[0]?.value ?? 9;
       }
     }
     expect(right).toBe((8 * 3) / 2);
@@ -257,7 +257,7 @@ describe('a virtual listener', () => {
     let right = 0;
     for (let i = 0; i < trials; i++) {
       const answer = abx.simulate(truth, ears, { design, form, sitting: 1 }, random);
-      right += abx.score(form, design, answer)[0]?.value ?? 9;
+      right += abx.score(form, design, answer, plan)[0]?.value ?? 9;
     }
     return right;
   };
@@ -277,6 +277,6 @@ describe('a virtual listener', () => {
     const hear = all.filter(({ heard }) => heard === 0.9).length;
     expect(all.every(({ heard }) => heard === 0.9 || heard === 0)).toBe(true);
     expect(Math.abs(hear - 120)).toBeLessThan(4 * Math.sqrt(400 * 0.3 * 0.7));
-    expect(abx.listener({ listenersWhoHear: 1 }, plan, random)).toEqual({ heard: 1 });
+    expect(abx.listener({ listenersWhoHear: 1 }, plan, random)).toMatchObject({ heard: 1, dPrime: null });
   });
 });

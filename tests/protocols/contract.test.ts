@@ -134,7 +134,7 @@ describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, bala
       const what = `${letters} ${codes} ${JSON.stringify(sent)}`;
       const read = protocol.read(form, codes, sent);
       expect(read, what).not.toBeNull();
-      expect(protocol.score(form, presented(letters), protocol.answer(form).parse(read)), what).toEqual(expected);
+      expect(protocol.score(form, presented(letters), protocol.answer(form).parse(read), plan), what).toEqual(expected);
     }
     for (const { codes, sent } of refused) {
       expect(protocol.read(form, codes, sent), JSON.stringify(sent)).toBeNull();
@@ -155,7 +155,7 @@ describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, bala
     expect(different.size).toBeGreaterThan(1);
     for (const answer of different.keys()) {
       const hits = equallyLikely.filter((letters) =>
-        right(protocol.score(form, presented(letters), JSON.parse(answer) as unknown)),
+        right(protocol.score(form, presented(letters), JSON.parse(answer) as unknown, plan)),
       );
       expect(hits.length / equallyLikely.length, answer).toBe(protocol.chance);
     }
@@ -169,7 +169,7 @@ describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, bala
       for (const design of sitting(1)) {
         const answer = protocol.simulate({}, careless, { design, form, sitting: 1 }, random);
         const parsed = protocol.answer(form).parse(answer);
-        if (!design.practice) given.push(protocol.score(form, design, parsed));
+        if (!design.practice) given.push(protocol.score(form, design, parsed, plan));
       }
     }
     if ('notApplicable' in clause.careless) {

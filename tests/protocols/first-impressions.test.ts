@@ -183,7 +183,7 @@ describe('late is what was touched first after window and time for answering', (
   const plan = planOf({ scales: ['liking'], firstImpression: { windowSeconds: 7, answerSeconds: 12 } });
   const score = (touchedMs: number | null, practice = false) => {
     const design = { ordinal: 1, practice, presentations: ['proto-a' as PrototypeId], shown: [0], replaces: null };
-    return firstImpressions.score(formOf(plan), design, { ratings: [{ scale: 'liking', value: 2, touchedMs }] });
+    return firstImpressions.score(formOf(plan), design, { ratings: [{ scale: 'liking', value: 2, touchedMs }] }, plan);
   };
 
   test.each([

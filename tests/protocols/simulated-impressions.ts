@@ -48,7 +48,7 @@ export function simulatedImpressions(plan: Plan, truth: Truth | Truth[], random:
           const read = protocol.read(form, codes, answer as SentAnswer);
           if (read === null) throw new Error('a virtual listener answered what no phone could send');
           if (design.practice) return [];
-          return protocol.score(form, design, read).map((scored) => outcomeOf(where, design, scored));
+          return protocol.score(form, design, read, plan).map((scored) => outcomeOf(where, design, scored));
         });
       }).flat();
     }).flat();

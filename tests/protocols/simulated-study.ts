@@ -74,7 +74,7 @@ export function simulated(plan: Plan, truth: Truth, listeners: number, repeats: 
           if ((n + repeat) % 2 === 1) presentations.reverse();
           const design = { ordinal: k + 1, practice: false, presentations, shown: [0, 1], replaces: null };
           const answer = pairedPreference.simulate(truth, listener, { design, form, sitting: 1 }, random);
-          const value = pairedPreference.score(form, design, answer)[0]?.value ?? Number.NaN;
+          const value = pairedPreference.score(form, design, answer, plan)[0]?.value ?? Number.NaN;
           const letters = presentations.map((one) => one.slice(-1));
           return outcome(`${audience}-${n + 1}`, audience, repeat * 100 + k, letters, value);
         }),

@@ -39,7 +39,7 @@ export function wholeStudy(plan: Plan, truths: readonly Truth[], seed: string): 
         return designsOf(plan, seat, randomness).flatMap((design) => {
           if (design.practice) return [];
           const answer = protocol.simulate(truth, listener, { design, form, sitting: s + 1 }, random);
-          return protocol.score(form, design, answer).map(
+          return protocol.score(form, design, answer, plan).map(
             (scored): Outcome => ({
               listener: named as ListenerId,
               audience: id as AudienceId,

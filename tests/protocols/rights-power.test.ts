@@ -1,9 +1,13 @@
 import { describe, expect, test } from 'vitest';
-import { abxHandling } from '../../protocols/abx-handling';
-import { abxFinds, abxMisses, abxNeeded, abxPower } from '../../protocols/abx-power';
+import { rightsFinds, rightsMisses, rightsNeeded, rightsPower } from '../../protocols/rights-power';
+import { waysOfAsking } from '../../protocols/ways-of-asking';
 import type { Plan } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 
+const abxFinds = (plan: Plan) => rightsFinds(plan, 1 / 2);
+const abxNeeded = (plan: Plan) => rightsNeeded(plan, 1 / 2);
+const abxPower = (trials: number, alpha: number, heard: number) => rightsPower(trials, 1 / 2, alpha, heard);
+const abxMisses = (trials: number, alpha: number, heard: number) => rightsMisses(trials, 1 / 2, alpha, heard);
 const planOf = (heard: number, wish: PlanWish = {}): Plan =>
   aPlan({ method: 'abx', risks: { smallest: { kind: 'heard', value: heard } }, ...wish });
 
@@ -91,11 +95,26 @@ describe('listeners needed', () => {
 
   test('next to nothing to hear: no number, instead of one that nobody could seat', () => {
     expect(abxNeeded(planOf(0.001))).toBeNull();
-    expect(abxFinds(planOf(0.001))).toMatchObject({ needed: null, handling: null });
+    expect(abxFinds(planOf(0.001))).toMatchObject({ needed: null, ways: null });
   });
 });
 
 describe('handling beside a pair', () => {
+  const asked = (plan: Plan) => {
+    const found = waysOfAsking(plan);
+    const way = (id: string) => {
+      const one = found?.ways.find(({ method }) => method === id);
+      if (!one) throw new Error('it can be reached');
+      return one;
+    };
+    return {
+      dPrime: found?.dPrime ?? 0,
+      abx: way('abx'),
+      directional: way('2-afc'),
+      preference: way('paired-preference'),
+    };
+  };
+
   /** Φ by Simpson's rule over the density from 0. */
   function phi(z: number): number {
     const [steps, h] = [2000, z / 2000];
@@ -108,8 +127,7 @@ describe('handling beside a pair', () => {
   test.each([0.1, 0.3, 0.5, 0.8])(
     'heard in %f of the trials: one distance, by the formulas of both ways of asking',
     (heard) => {
-      const handling = abxHandling(planOf(heard));
-      if (!handling) throw new Error('it can be reached');
+      const handling = asked(planOf(heard));
       const d = handling.dPrime;
       // ABX by differencing: both differences to the right side, or both to the wrong one; 2-AFC: one of √2 spread.
       // Macmillan & Creelman (2005), Detection Theory, chapters 7 and 9, from memory.
@@ -133,14 +151,13 @@ describe('handling beside a pair', () => {
 
   test('what the numbers say up to a difference heard in 6 of 10 trials: less than a third, a preference little more', () => {
     for (const heard of [0.1, 0.2, 0.3, 0.4, 0.5, 0.6]) {
-      const handling = abxHandling(planOf(heard));
-      const of = (way: 'directional' | 'preference') =>
-        (handling?.[way].handOvers ?? 1) / (handling?.abx.handOvers ?? 1);
+      const handling = asked(planOf(heard));
+      const of = (way: 'directional' | 'preference') => handling[way].handOvers / handling.abx.handOvers;
       expect(of('directional')).toBeLessThan(1 / 3);
       expect(of('preference')).toBeLessThan(0.36);
     }
     // A difference that is nearly always heard needs few trials however it is asked.
-    const plain = abxHandling(planOf(0.95));
-    expect((plain?.directional.handOvers ?? 0) / (plain?.abx.handOvers ?? 1)).toBeGreaterThan(1 / 3);
+    const plain = asked(planOf(0.95));
+    expect(plain.directional.handOvers / plain.abx.handOvers).toBeGreaterThan(1 / 3);
   });
 });

@@ -1,13 +1,14 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { analyseAbx } from '../../protocols/abx-analysis';
-import { abxNeeded } from '../../protocols/abx-power';
 import type { Outcome } from '../../protocols/protocol';
 import type { AudienceResult } from '../../protocols/results';
+import { analyseRights } from '../../protocols/right-answers';
+import { rightsNeeded } from '../../protocols/rights-power';
 import type { Plan } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { matched } from './simulated-study';
 
+const analyseAbx = (outcomes: readonly Outcome[], plan: Plan) => analyseRights(outcomes, plan, 1 / 2);
 const planOf = (wish: PlanWish = {}) => aPlan({ method: 'abx', units: 2, ...wish });
 const both = (home = 4, stage = 4, wish: PlanWish = {}) =>
   planOf({
@@ -124,7 +125,7 @@ describe('12 right of 16', () => {
     expect(less.alsoPossible).toEqual({ lower: heard?.lower, upper: heard?.upper });
     expect(less.wouldSettle).toBeNull();
     const weak = planOf({ risks: { smallest: { kind: 'heard', value: 0.3 } } });
-    expect(resultOf(answered(11, 16), weak).wouldSettle).toEqual({ listeners: abxNeeded(weak)?.listeners });
+    expect(resultOf(answered(11, 16), weak).wouldSettle).toEqual({ listeners: rightsNeeded(weak, 1 / 2)?.listeners });
     expect(result.alsoPossible).toBeNull();
   });
 });

@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
-import { analyseAbx } from '../../protocols/abx-analysis';
-import { abxPower } from '../../protocols/abx-power';
 import { alphaEach } from '../../protocols/alpha-each';
 import type { Truth } from '../../protocols/protocol';
 import type { AudienceResult } from '../../protocols/results';
+import { analyseRights } from '../../protocols/right-answers';
+import { rightsPower } from '../../protocols/rights-power';
 import { criticalCount } from '../../stats/critical-count';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { wholeStudy } from './whole-study';
@@ -11,7 +11,10 @@ import { wholeStudy } from './whole-study';
 /** How often ABX errs, and finds, over whole studies with fixed seeds, from the method's own draw to its verdict. */
 function studies(count: number, wish: PlanWish, ...truths: Truth[]): AudienceResult[][] {
   const plan = aPlan({ method: 'abx', ...wish });
-  return Array.from({ length: count }, (_, i) => analyseAbx(wholeStudy(plan, truths, `study ${i}`), plan).results);
+  return Array.from(
+    { length: count },
+    (_, i) => analyseRights(wholeStudy(plan, truths, `study ${i}`), plan, 1 / 2).results,
+  );
 }
 const share = <T>(all: T[], holds: (one: T) => boolean) => all.filter(holds).length / all.length;
 const shown = (result: AudienceResult | undefined) => result?.verdict === 'difference-shown';
@@ -76,7 +79,7 @@ describe('everybody hears it in 3 of 10 trials; 8 listeners × 12', () => {
   const results = studies(500, { trials: 12 }, { listenersWhoHear: 1, heard: 0.3 }).map(([home]) => home);
 
   test('found as often as the power says', () => {
-    const power = abxPower(96, 0.05, 0.3);
+    const power = rightsPower(96, 1 / 2, 0.05, 0.3);
     expect(power).toBeGreaterThan(0.85);
     expect(Math.abs(share(results, shown) - power)).toBeLessThan(near(power, 500));
     const miss = results[0]?.difference?.misses.find(({ heard }) => heard === 0.3)?.miss;
@@ -106,7 +109,7 @@ test('two audiences who both hear it: each is found at least as often as the pow
     [0, 64],
     [1, 48],
   ] as const) {
-    const promised = abxPower(trials, alpha, 0.4);
+    const promised = rightsPower(trials, 1 / 2, alpha, 0.4);
     const found = share(results, (both) => shown(both[audience]));
     expect(found).toBeGreaterThan(promised - near(promised, 300));
   }
