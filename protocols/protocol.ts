@@ -195,12 +195,7 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   /** Outcomes of one plan, without controls; in the order in which they came where the plan has looks. */
   analyse(outcomes: readonly Outcome[], plan: Plan, options?: AnalyseOptions): Analysis;
   /** What looks count, by now where more may come (`running`). A method without it is of fixed size. */
-  evidence?(
-    outcomes: readonly Outcome[],
-    plan: Plan,
-    audience: AudienceId,
-    options?: { running?: boolean },
-  ): Evidence;
+  evidence?(outcomes: readonly Outcome[], plan: Plan, audience: AudienceId, options?: { running?: boolean }): Evidence;
   /** Draws a virtual listener's own ears and tastes. */
   listener(truth: Truth, plan: Plan, random: Random): Listener;
   /** What this virtual listener answers. */

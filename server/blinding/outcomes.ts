@@ -110,7 +110,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
     const sent = sentOf(trial);
     const answer = sent && protocol.read(form, trial.codes, sent);
     if (answer === null) throw new Error(`The answer to trial ${trial.id} is none of those that were offered.`);
-    return protocol.score(form, asScored(design, units), answer, story.plan).map(({ scale, value, late }) => ({
+    return protocol.score(form, asScored(design, units), answer, story.plan).map(({ scale, place, value, late }) => ({
       listener: sitting.listener,
       audience: sitting.audience,
       session: sitting.session,
@@ -119,6 +119,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
       sittingNumber: sitting.number,
       trial: trial.id,
       scale,
+      ...(place === undefined ? {} : { place }),
       prototypes: design.presentations,
       units,
       excerpt,
