@@ -31,6 +31,7 @@ import { Rehearsals } from './rehearsals';
 import type { Rehearse } from './rehearse';
 import { dataRoutes } from './review/data-routes';
 import { findingsOf } from './review/findings';
+import { looksRoutes } from './review/looks/routes';
 import { rehearsalRoutes } from './review/rehearsal-routes';
 import { reviewRoutes } from './review/routes';
 import { gate, mayWatchDesk } from './roles/gate';
@@ -115,6 +116,7 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(runRoutes(parts));
   app.use(reviewRoutes(parts));
   app.use(dataRoutes(parts));
+  app.use(looksRoutes(parts));
   app.use(quickRoutes(parts, quickSteps(parts)));
   const rehearsals = new Rehearsals(given.rehearse, findingsOf, parts.now, (error) =>
     log.error({ error: traceOf(error) }, 'A rehearsal failed'),

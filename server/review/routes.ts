@@ -1,4 +1,5 @@
 import { type Request, type Response, Router } from 'express';
+import { hasLooks } from '../../protocols/looks';
 import type { Findings } from '../../shared/findings';
 import type { Problem } from '../../shared/problem';
 import type { LedgerEntry, StudyRecord } from '../../shared/record';
@@ -29,6 +30,7 @@ import { findingsOf } from './findings';
 import { flowOf } from './flow';
 import { flowRows } from './flow-rows';
 import { letterOf } from './letter';
+import { lookedWords } from './looks/looked-words';
 import { approversTakenOut, notIndependent, type SigningOff, signingOff } from './signing-off';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
@@ -84,6 +86,7 @@ export function reviewRoutes(parts: Parts): Router {
           : study.state === 'locked'
             ? 'No session has been held yet. Prepare the samples and open one at the desk.'
             : 'This is still a draft. Lock the plan first.',
+      looks: study.state !== 'running' ? null : hasLooks(planOf(study)) ? 'some' : 'none',
       open: story ? openEnds(story, await recordOf(store.db, study.id)) : [],
       flow: story ? flowRows({ flow: flowOf(story) }, mishapWords, false) : [],
     };
@@ -134,6 +137,7 @@ export function reviewRoutes(parts: Parts): Router {
       base: `/studies/${study.id}/review`,
       closedAt: utcMinute(closed?.at ?? ''),
       closedBy: (closed?.actor ?? '').replace(/^staff:/, ''),
+      looked: lookedWords(record.ledger),
       flow: flowRows({ flow: flowOf(storyOf(record.ledger)) }, mishapWords),
       opened: record.ledger.some(({ kind }) => kind === 'blind-review-opened'),
       passphrase: planOf(study).quick ? null : emptyFieldOf(problems, 'passphrase'),

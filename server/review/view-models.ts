@@ -8,6 +8,8 @@ export interface ClosePage extends StaffFrame {
   base: string;
   /** Null once closing is possible; else why not (no session held yet, …). */
   notYet: string | null;
+  /** Whether the plan has looks; null while nobody can look. */
+  looks: 'some' | 'none' | null;
   open: { label: string; count: number; detail: string }[];
   flow: FlowRow[];
 }
@@ -17,6 +19,8 @@ export interface UnsealPage extends StaffFrame {
   base: string;
   closedAt: string;
   closedBy: string;
+  /** Who had looked by then, where the plan has looks and somebody did. */
+  looked: string | null;
   flow: FlowRow[];
   /** Somebody has looked at the data by code. */
   opened: boolean;
@@ -60,6 +64,8 @@ export interface VerdictPage extends StaffFrame {
   /** What was answered with each excerpt, a table an audience; null with fewer than two. */
   excerpts: ExcerptTable[] | null;
   tells: TellsPart;
+  /** What control trials say of panel and samples; null where the plan adds none. */
+  controls: ControlsPart | null;
   /** How often each listener had heard each prototype; null before anybody had a seat. */
   exposures: ExposureTable | null;
   incidents: { at: string; category: string; text: string; seat: string }[];
@@ -91,6 +97,18 @@ export interface VerdictPage extends StaffFrame {
   /** Whose signature it waits for, when it is somebody else's. */
   waitsFor: string | null;
   downloads: { label: string; url: string; detail: string }[];
+}
+
+export interface ControlsPart {
+  kinds: {
+    heading: string;
+    /** What it is, and what came of it. */
+    sentence: string;
+    /** Something to look into. */
+    caution: string | null;
+    /** By listener, or by pair of units; null where there is nothing to say. */
+    table: { columns: string[]; rows: { name: string; cells: string[] }[] } | null;
+  }[];
 }
 
 export interface WhoKnew {
@@ -185,9 +203,10 @@ export interface AudienceVerdict {
   /** What the verdict, which is about one pair on one scale, leaves out. Null where there is nothing else. */
   others: string | null;
   warnings: string[];
-  /** One of these three, by the family of the method. */
+  /** One of these, by the kind of method. */
   preference: PreferencePart | null;
   difference: DifferencePart | null;
+  yesNo: YesNoPart | null;
   rating: RatingPart | null;
 }
 
@@ -215,12 +234,29 @@ export interface DifferencePart {
   chart: Chart | null;
   /** The chart in figures. */
   counts: { label: string; value: string }[];
+  missesCaption: string;
+  missedWords: string;
   misses: { heard: string; miss: string; planned: boolean }[];
+  /** What p is. */
+  decided: string;
   /** Whether listeners differ; null where nothing tells. */
   uneven: string | null;
   /** Rights by listener; a column a session. */
   sessions: string[];
   listeners: { listener: string; sessions: string[]; all: string }[];
+}
+
+export interface YesNoPart {
+  chart: Chart | null;
+  /** The answer that is counted, in quotation marks, and the two kinds of trials. */
+  yes: string;
+  signal: string;
+  noise: string;
+  counts: { label: string; value: string }[];
+  /** Which answer the panel leans to; null where nothing tells. */
+  leaning: string | null;
+  misses: { dPrime: string; miss: string; planned: boolean }[];
+  listeners: { listener: string; signal: string; noise: string }[];
 }
 
 export interface RatingPart {

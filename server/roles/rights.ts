@@ -63,6 +63,7 @@ export const commandRights: Readonly<Record<string, Right>> = {
   guess: listener,
   'go-on-here': listener,
 
+  look: { by: ['analyst'] },
   'close-study': { by: ['analyst', 'designer'] },
   'open-blind-review': { by: ['analyst', 'designer'] },
   exclude: { by: ['analyst', 'designer'] },

@@ -641,6 +641,13 @@ describe('review', () => {
     await refused(ada, `${every.study}/review/close`, { understood: 'no' }, bad('understood', 'not-a-choice'));
   });
 
+  test('a look takes nothing but itself, and none of a plan of fixed size', async () => {
+    const ada = await at('running, no session');
+    const path = `${every.study}/review/looks`;
+    await refused(ada, path, { audience: 'home' }, bad('audience', 'unknown-field'));
+    await refused(ada, path, {}, { status: 409, code: 'conflict', path: 'looks.kind' });
+  });
+
   test('unsealing wants the passphrase', async () => {
     const ada = await at('closed');
     const path = `${every.study}/review/unseal`;

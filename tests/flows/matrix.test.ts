@@ -394,6 +394,24 @@ const cases: Case[] = [
     allowed: running,
   },
   {
+    name: 'see whether the plan has looks',
+    by: 'Ada',
+    method: 'GET',
+    path: on('/review/looks'),
+    allowed: running,
+    idle: running,
+    once: true,
+  },
+  {
+    // These plans are of fixed size; one with looks is played in looks.test.ts.
+    name: 'look on the way',
+    by: 'Ada',
+    path: on('/review/looks'),
+    allowed: [],
+    otherwise: each(running, conflict),
+    once: true,
+  },
+  {
     name: 'look at the data by code',
     by: 'Ada',
     method: 'GET',

@@ -56,6 +56,14 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
     SheetSample: ['server/prepare/'],
     SeatAddress: ['server/prepare/'],
   },
+  // While sealed: how far the answers speak, without saying for which sample.
+  'server/blinding/looks': {
+    lookNow: ['server/review/looks/look'],
+    Look: ['server/review/looks/look'],
+    looksIn: ['server/review/'],
+    LookTaken: ['server/review/looks/'],
+    AudienceLook: ['server/review/looks/'],
+  },
   'server/blinding/presentation-sound': { makeSounds: ['server/listen/sounds'], TrialSounds: ['server/listen/sounds'] },
   'server/blinding/reveal': { tryReveal: ['server/prepare/reveal'], Revealing: ['server/prepare/reveal'] },
   'server/blinding/revealed': {},

@@ -7,6 +7,7 @@ const page = (more: Partial<UnsealPage> = {}): UnsealPage => ({
   base,
   closedAt: '25 November 2026, 17:40',
   closedBy: 'Mara Winter',
+  looked: null,
   flow,
   opened: false,
   passphrase: field('passphrase'),
@@ -19,6 +20,7 @@ const examples: ViewExamples<UnsealPage> = {
   layout: 'staff',
   examples: [
     { name: 'normal', model: page() },
+    { name: 'looked', model: page({ looked: 'Mara Winter looked at how the answers stood, 3 times' }) },
     {
       name: 'wrong',
       model: page({ problems: [problem('passphrase', wrong)], passphrase: field('passphrase', '', wrong) }),
