@@ -4,7 +4,7 @@ import type { Clauses } from './clauses';
 
 const plan = aPlan({ method: 'abx', trials: 6, units: 2 });
 const panel = (...lines: string[]) => ({ plan, outcomes: lines.flatMap((line, i) => matched(`L${i + 1}`, line)) });
-const preference = { notApplicable: 'a difference method says nothing about which one is better' };
+const preference = { notApplicable: 'a difference method says nothing about which one is better' } as const;
 const right = [{ scale: null, value: 1, late: false }];
 const wrong = [{ scale: null, value: 0, late: false }];
 /** The third sample comes in a carrier of its own, or keeps the code of its twin. */
@@ -29,12 +29,12 @@ export const abx: Clauses = {
     { codes: fresh, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
   // The third is drawn by itself, or it could be reckoned from the others.
-  balanced: [0, 1],
+  balanced: { positions: [0, 1], block: 1 },
   guessing: { equallyLikely: ['aba', 'abb'], right: ([scored]) => scored?.value === 1 },
   careless: { gives: ([scored]) => scored?.value === 1, probability: 1 / 2 },
   verdicts: {
     'difference-shown': panel('++++++', '+++++-', '++++-+', '+++-++'),
-    'similarity-shown': { notApplicable: 'likeness takes a test that is planned for it' },
+    'similarity-shown': { notApplicable: 'likeness takes a method whose level of chance is known' },
     preferred: preference,
     'not-separated': preference,
     undecided: panel('+-+-+-', '++--++', '+-+-++', '-+-+-+'),

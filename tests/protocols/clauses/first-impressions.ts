@@ -11,7 +11,7 @@ const plan = aPlan({
 });
 const two = aPlan({ method: 'first-impressions', scales: ['liking'], audiences: [['home', 6]] });
 const study = (...lines: string[]) => ({ plan: two, outcomes: panel(lines) });
-const preference = { notApplicable: 'the verdict is about a scale, which need not say what is better' };
+const preference = { notApplicable: 'the verdict is about a scale, which need not say what is better' } as const;
 const codes = ['417'];
 /** In the order of sending; the plan's order is liking, bass. Window and answer take 10 and 20 seconds. */
 const sent = (...ratings: [scale: string, value: number, touchedMs: number | null][]) => ({
@@ -53,7 +53,7 @@ export const firstImpressions: Clauses = {
     { codes, sent: sent(['liking', 0, 0], ['bass', 8, 0]) },
     { codes, sent: sent(['liking', 0.5, 0], ['bass', 4, 0]) },
   ],
-  balanced: [0],
+  balanced: { positions: [0], block: 1 },
   guessing: { notApplicable: 'no rating is right or wrong' },
   careless: { notApplicable: 'a rating has no level of chance; who has no tastes rates the middle' },
   verdicts: {

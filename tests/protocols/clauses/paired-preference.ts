@@ -9,7 +9,7 @@ const panel = (counts: [words: string, listeners: number][]) => ({
     Array.from({ length: many }, (_, n) => said(`L${i}-${n}`, line)).flat(),
   ),
 });
-const difference = { notApplicable: 'a preference method says nothing about whether a difference is heard' };
+const difference = { notApplicable: 'a preference method says nothing about whether a difference is heard' } as const;
 const codes = ['417', '502'];
 const score = (value: number) => [{ scale: null, value, late: false }];
 
@@ -25,7 +25,7 @@ export const pairedPreference: Clauses = {
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
     { codes, sent: { ratings: [] } },
   ],
-  balanced: [0, 1],
+  balanced: { positions: [0, 1], block: 1 },
   guessing: { notApplicable: 'no preference is right or wrong' },
   careless: { gives: ([scored]) => scored?.value === 1, probability: 1 / 2 },
   verdicts: {

@@ -1,0 +1,41 @@
+import { aPlan } from '../../blinding/a-plan';
+import { matched } from '../simulated-study';
+import type { Clauses } from './clauses';
+
+const plan = aPlan({ method: 'duo-trio', trials: 6, units: 2 });
+const panel = (...lines: string[]) => ({ plan, outcomes: lines.flatMap((line, i) => matched(`L${i + 1}`, line)) });
+const preference = { notApplicable: 'a difference method says nothing about which one is better' } as const;
+const scored = (value: 0 | 1) => [{ scale: null, value, late: false }];
+const codes = ['417', '502', '638'];
+
+export const duoTrio: Clauses = {
+  plan,
+  answers: [
+    { codes, presented: 'aab', sent: { picked: '2' }, scored: scored(1) },
+    { codes, presented: 'aab', sent: { picked: '3' }, scored: scored(0) },
+    { codes, presented: 'aba', sent: { picked: '2' }, scored: scored(0) },
+    { codes, presented: 'aba', sent: { picked: '3' }, scored: scored(1) },
+    { codes, presented: 'bba', sent: { picked: '2' }, scored: scored(1) },
+    { codes, presented: 'bba', sent: { picked: '3' }, scored: scored(0) },
+    { codes, presented: 'bab', sent: { picked: '2' }, scored: scored(0) },
+    { codes, presented: 'bab', sent: { picked: '3' }, scored: scored(1) },
+  ],
+  refused: [
+    ...['417', '1', '4', 'none', '', '2+3', '2 '].map((picked) => ({ codes, sent: { picked } })),
+    { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
+  ],
+  balanced: { positions: [0, 1, 2], block: 4 },
+  guessing: {
+    equallyLikely: ['aab', 'aba', 'bba', 'bab'],
+    right: ([one]) => one?.value === 1,
+  },
+  careless: { gives: ([one]) => one?.value === 1, probability: 1 / 2 },
+  verdicts: {
+    'difference-shown': panel('++++++', '+++++-', '++++-+', '+++-++'),
+    'similarity-shown': { notApplicable: 'likeness takes a method whose level of chance is known' },
+    preferred: preference,
+    'not-separated': preference,
+    undecided: panel('+-+-+-', '++--++', '+-+-++', '-+-+-+'),
+    'not-enough-data': panel('++++'),
+  },
+};
