@@ -45,7 +45,10 @@ function showPicked(set: HTMLElement): void {
   const boxes = [...set.querySelectorAll<HTMLInputElement>('input[type="checkbox"]')];
   const size = Number(set.dataset.pick);
   const picked = boxes.filter(({ checked }) => checked).length;
-  for (const box of boxes) box.disabled = picked >= size && !box.checked;
+  for (const box of boxes) {
+    box.disabled = picked >= size && !box.checked;
+    box.closest('label')?.toggleAttribute('data-rest', box.disabled);
+  }
   whole(set, picked === size);
 }
 

@@ -1,6 +1,7 @@
+import type { AskingForm } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Truth } from '../../protocols/protocol';
-import type { Random } from '../../protocols/random';
+import { type Random, shuffled } from '../../protocols/random';
 import type { PrototypeId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { scaleValues } from '../../shared/scales';
@@ -41,7 +42,41 @@ export class Ears {
     this.own = this.method.protocol.listener(who.truth, plan, seededRandom(`${seed} ${who.alias}`));
   }
 
-  /** The place, from 0, of the sample that is picked out of those that were heard; null for none of them. */
+  /**
+   * The answer to a trial, as it travels. `heard`: its samples in their order, what was learnt before them included;
+   * `codes`: theirs, where the page shows them.
+   */
+  say(heard: readonly string[], codes: readonly string[], practice: boolean): string {
+    const { form } = this.method;
+    if (form.kind === 'scales') throw new Error('Nothing is asked in this method.');
+    if (form.kind === 'pick-one' && !form.byPlace) {
+      const at = this.pick(heard, practice);
+      return at === null ? 'none' : (codes[form.choices[at] as number] ?? '');
+    }
+    // What was learnt before is known, and not asked about.
+    const asked = form.kind === 'yes-no' ? heard.slice(-form.presentations) : heard;
+    // Always asked in the same order, but for a sample that the others are compared with; then turned as it was heard.
+    const first = form.kind === 'pick-one' && form.question === 'question.same-as-first' ? 1 : 0;
+    const places = asked.map((_, place) => place);
+    const order = [
+      ...places.slice(0, first),
+      ...places
+        .slice(first)
+        .sort((a, b) => ((asked[a] ?? '') < (asked[b] ?? '') ? -1 : asked[a] === asked[b] ? a - b : 1)),
+    ];
+    const sorted = order.map((place) => asked[place] as string);
+    const random = this.random(sorted.join(), practice);
+    const placed = this.who.guesses ? guess(form, sorted.length, random) : asPlaces(this.answer(sorted, 1, random));
+    if (form.kind === 'yes-no') return placed[0] === 0 ? 'yes' : 'no';
+    const own = placed.map((at) => order[at] as number);
+    if (form.kind === 'in-order') return own.map((place) => codes[place] ?? '').join('>');
+    return own
+      .sort((a, b) => a - b)
+      .map((place) => place + 1)
+      .join('+');
+  }
+
+  /** The place among the choices, from 0, of the sample that is picked out of those that were heard; null for none of them. */
   pick(heard: readonly string[], practice: boolean): number | null {
     const { form } = this.method;
     if (form.kind !== 'pick-one') throw new Error('Nothing is picked in this method.');
@@ -92,5 +127,26 @@ export class Ears {
     const time = (this.times.get(what) ?? 0) + 1;
     if (!practice) this.times.set(what, time);
     return seededRandom(`${this.seed} ${this.who.alias} ${what} ${practice ? 'practice' : time}`);
+  }
+}
+
+/** An answer of any method as places from 0: what was picked, in which order; for yes and no 0 and 1. */
+function asPlaces(answer: unknown): number[] {
+  const { picked, order, yes } = answer as { picked?: number | number[]; order?: number[]; yes?: boolean };
+  if (yes !== undefined) return [yes ? 0 : 1];
+  return order ?? [picked ?? []].flat().map((place) => place - 1);
+}
+
+/** Any answer that the form takes. */
+function guess(form: AskingForm, samples: number, random: Random): number[] {
+  switch (form.kind) {
+    case 'pick-one':
+      return [form.choices[random.below(form.choices.length)] as number];
+    case 'yes-no':
+      return [random.below(2)];
+    default: {
+      const all = Array.from({ length: samples }, (_, place) => place);
+      return shuffled(all, random).slice(0, form.kind === 'pick-group' ? form.size : samples);
+    }
   }
 }

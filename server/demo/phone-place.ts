@@ -1,3 +1,4 @@
+import { orderField } from '../../shared/answer-fields';
 import { Page, textOf } from './page';
 
 /** Where a phone is, as its owner reads it off the screen. */
@@ -13,6 +14,10 @@ export interface PlaceSeen {
   practice: boolean;
   /** What can be answered, in the order in which it stands there. */
   answers: string[];
+  /** Samples of which some are picked together, by their place; and how many. */
+  picks: { values: string[]; size: number };
+  /** Samples that are put in order, by their code. */
+  placed: string[];
   /** What the last sample may have been, in the order in which it stands there. */
   choices: string[];
   /** The scales that stand there, by id, in their order, each with its points. */
@@ -24,6 +29,12 @@ export interface PlaceSeen {
   /** What the page itself plays, and for how many seconds at least; null where it plays nothing. */
   player: { manifest: string; minimum: number } | null;
   html: string;
+}
+
+/** An answer that this place takes: the first one, the first ones, or the order in which they stand there. */
+export function anyAnswer({ answers, picks, placed }: PlaceSeen): string {
+  if (picks.values.length > 0) return picks.values.slice(0, picks.size).join('+');
+  return placed.length > 0 ? placed.join('>') : (answers[0] ?? '');
 }
 
 /** Reads a place; beyond its kind, each thing only when somebody looks at it. */
@@ -63,6 +74,19 @@ export function readPlace(version: number, html: string): PlaceSeen {
       return page()
         .all('input[name="answer"]')
         .map((input) => input.getAttribute('value') ?? '');
+    },
+    get picks() {
+      return {
+        values: page()
+          .all('input[name="pick"]')
+          .map((input) => input.getAttribute('value') ?? ''),
+        size: Number(page().find('[data-pick]')?.getAttribute('data-pick') ?? 0),
+      };
+    },
+    get placed() {
+      return page()
+        .all('select[name^="order_"]')
+        .map((select) => (select.getAttribute('name') ?? '').replace(orderField, ''));
     },
     get choices() {
       return page()

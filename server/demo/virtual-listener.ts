@@ -186,9 +186,8 @@ export class ListenerAtSeat {
   }
 
   private picked(place: PlaceSeen): string {
-    const at = this.ears.pick(this.heard, place.practice);
-    if (at === null && place.answers.includes('none')) return 'none';
-    return this.phone.codesOf(place.trial)[at ?? 0] ?? '';
+    const said = this.ears.say(this.heard, this.phone.codesOf(place.trial), place.practice);
+    return said === 'none' && !place.answers.includes('none') ? (place.answers[0] ?? '') : said;
   }
 
   private begin(): void {

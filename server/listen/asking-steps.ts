@@ -33,7 +33,7 @@ export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
     case 'answer': {
       if (trial.step !== 'comparing') expectStep(asked, 'asking');
       if (protocol.read(form, codes, { picked: input.answer }) === null) {
-        throw new Refusal('bad-input', missingWords(form), {
+        throw new Refusal('bad-input', missingWords(form, codes.length), {
           path: 'answer',
           allowed: answersOffered(form, codes),
           got: input.answer,
@@ -77,9 +77,9 @@ function afterHeard({ context, trial, codes, form, plan }: Asked<AskingForm>): P
 }
 
 /** What is missing of an answer, for the listener. */
-function missingWords(form: AskingForm): string {
+function missingWords(form: AskingForm, samples: number): string {
   if (form.kind === 'pick-group') return say('asking.missing.group', { count: form.size });
-  if (form.kind === 'in-order') return say('asking.missing.order', { count: form.presentations });
+  if (form.kind === 'in-order') return say('asking.missing.order', { count: samples });
   return say('asking.missing.one');
 }
 

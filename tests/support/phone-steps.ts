@@ -1,5 +1,5 @@
 import { type PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
-import type { PlaceSeen } from '../../server/demo/phone-place';
+import { anyAnswer, type PlaceSeen } from '../../server/demo/phone-place';
 
 /** Does what a phone asks for at a place: the first answer, the second point of every scale, no words. Else nothing. */
 export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Promise<void> {
@@ -24,10 +24,10 @@ export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Prom
       return;
     case 'comparing':
       await phone.act({ kind: 'plays', presentation });
-      await phone.act({ kind: 'answer', answer: place.answers[0] ?? '', ...reportOf(place) });
+      await phone.act({ kind: 'answer', answer: anyAnswer(place), ...reportOf(place) });
       return;
     case 'asking':
-      await phone.act({ kind: 'answer', answer: place.answers[0] ?? '' });
+      await phone.act({ kind: 'answer', answer: anyAnswer(place) });
       return;
     case 'rating': {
       const touched = { sincePlaying: 4_000, wall: phone.wall() };
