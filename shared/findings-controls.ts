@@ -16,7 +16,10 @@ const right = z.strictObject({
   right: count,
   /** Of a right answer by guessing; null where that hangs on how a listener answers. */
   chance: z.number().nullable(),
-  /** Exact binomial against guessing, one-sided; null without a chance, or without answers. */
+  /**
+   * How likely so many are by guessing, exact and one-sided: by the binomial, or where yes and no are asked against the
+   * trials of the same sitting in which the other answer is right. Null without answers.
+   */
   p: z.number().nullable(),
   listeners: z.array(z.strictObject({ listener, right: count, trials: count })),
 });

@@ -12,18 +12,23 @@ interface Figure {
 }
 
 /** The p that decides first. */
-export const pFigures = (result: Result, plan: Plan): Figure[] =>
-  plan.audiences.length > 1
+export function pFigures(result: Result, plan: Plan): Figure[] {
+  const of = plan.aim === 'similarity' ? 'p against the limit' : 'p';
+  return plan.audiences.length > 1
     ? [
-        { label: `p, corrected for ${plan.audiences.length} audiences`, value: pWords(result.pAdjusted) },
-        { label: 'p, uncorrected', value: pWords(result.p) },
+        { label: `${of}, corrected for ${plan.audiences.length} audiences`, value: pWords(result.pAdjusted) },
+        { label: `${of}, uncorrected`, value: pWords(result.p) },
       ]
-    : [{ label: 'p', value: pWords(result.pAdjusted) }];
+    : [{ label: of, value: pWords(result.pAdjusted) }];
+}
 
 export const countFigures = ({ n, power }: Result, plan: Plan): Figure[] => [
   { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
   ...(handsOver(plan) ? [{ label: 'Units', value: String(n.units) }] : []),
-  { label: `Power for ${powerFor(plan)}`, value: chancePercent(power) },
+  {
+    label: plan.aim === 'similarity' ? 'Chance of showing it where nothing is heard' : `Power for ${powerFor(plan)}`,
+    value: chancePercent(power),
+  },
 ];
 
 const powerFor = (plan: Plan): string =>
@@ -31,7 +36,14 @@ const powerFor = (plan: Plan): string =>
 
 /** What would settle an open verdict. */
 export function settling(result: Result, plan: Plan): string[] {
-  const { beta, smallest } = plan.risks;
+  const { alpha, beta, smallest } = plan.risks;
+  if (plan.aim === 'similarity') {
+    return result.wouldSettle
+      ? [
+          `Where nothing is heard, a new study with ${listeners(result.wouldSettle.listeners)} in this audience would show similarity with a chance of ${chosenPercent(1 - alpha)}.`,
+        ]
+      : [];
+  }
   if (result.wouldSettle) {
     const found = smallest.kind === 'heard' ? `a difference ${smallestWords(plan)}` : smallestWords(plan);
     const spread = smallest.kind === 'points' && result.p !== null ? ', if they differ as much as these did' : '';

@@ -8,18 +8,24 @@ import { differencePart } from './difference/page';
 import { otherPairsNote, preferenceCautions } from './preference/cautions';
 import { preferenceFigures, preferenceOpen } from './preference/figures';
 import { preferencePart } from './preference/page';
+import { rankingCautions } from './ranking/cautions';
+import { rankingFigures, rankingOpen } from './ranking/figures';
+import { rankingPart } from './ranking/page';
 import { ratingCautions } from './rating/cautions';
 import { ratingFigures, ratingOpen } from './rating/figures';
 import { ratingPart } from './rating/page';
 import type { AudienceVerdict } from './view-models';
 import { warningsOf } from './warnings';
+import { yesNoCautions } from './yes-no/cautions';
+import { yesNoFigures, yesNoOpen } from './yes-no/figures';
+import { yesNoPart } from './yes-no/page';
 
 /** The findings as the printed letter shows them: figures in words, names instead of ids. */
 
 type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'>;
 type OfFamily = Pick<
   AudienceVerdict,
-  'figures' | 'alsoPossible' | 'others' | 'preference' | 'difference' | 'rating'
+  'figures' | 'alsoPossible' | 'others' | 'preference' | 'difference' | 'yesNo' | 'rating' | 'ranking'
 > & { cautions: string[] };
 
 export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[] {
@@ -32,15 +38,15 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
       verdict: result.verdict,
       verdictWords: verdictWordsIn(family, result.verdict).short,
       sentence: result.sentence,
-      warnings: [...cautions, ...warningsOf(result)],
+      warnings: [...cautions, ...warningsOf(result, plan)],
       ...own,
     };
   });
 }
 
 function ofFamily(result: Result, findings: Shown, plan: Plan): OfFamily {
-  const none = { others: null, preference: null, difference: null, rating: null };
-  const { difference, ratings } = result;
+  const none = { others: null, preference: null, difference: null, yesNo: null, rating: null, ranking: null };
+  const { difference, yesNo, ratings } = result;
   if (difference) {
     return {
       ...none,
@@ -48,6 +54,25 @@ function ofFamily(result: Result, findings: Shown, plan: Plan): OfFamily {
       figures: differenceFigures(result, difference, plan),
       alsoPossible: differenceOpen(result, plan),
       difference: differencePart(result, difference, plan),
+    };
+  }
+  if (yesNo) {
+    return {
+      ...none,
+      cautions: yesNoCautions(result, yesNo, plan),
+      figures: yesNoFigures(result, yesNo, plan),
+      alsoPossible: yesNoOpen(result, plan),
+      yesNo: yesNoPart(result, yesNo, plan),
+    };
+  }
+  if (protocolOf(plan.method.id).family === 'ranking') {
+    const { ranking } = result;
+    return {
+      ...none,
+      cautions: rankingCautions(result, ranking, plan),
+      figures: rankingFigures(result, ranking, plan),
+      alsoPossible: rankingOpen(result, plan),
+      ranking: ranking ? rankingPart(result, ranking, plan) : null,
     };
   }
   if (ratings) {

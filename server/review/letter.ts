@@ -5,6 +5,7 @@ import { mishapWords } from '../mishap-words';
 import { utcMinute } from '../time-words';
 import { audienceVerdicts } from './audience-verdicts';
 import { betweenAudiences } from './between';
+import { controlsPart } from './controls/page';
 import { findingsHash } from './findings';
 import { flowRows } from './flow-rows';
 import { leftOutCautions, leftOutPart } from './left-out-part';
@@ -32,6 +33,7 @@ export type Letter = Pick<
   | 'soundCautions'
   | 'excerpts'
   | 'tells'
+  | 'controls'
   | 'exposures'
   | 'incidents'
   | 'words'
@@ -58,6 +60,7 @@ export const letterOf = (found: Findings, plan: Plan): Letter => ({
   dataPage: null,
   tellCautions: tellCautions(found, plan),
   tells: tellsPart(found, plan),
+  controls: controlsPart(found, plan),
   soundCautions: soundCautions(found, plan),
   excerpts: excerptTables(found, plan),
   exposures: exposureTable(found, plan),

@@ -107,7 +107,7 @@ export interface ControlsPart {
     /** Something to look into. */
     caution: string | null;
     /** By listener, or by pair of units; null where there is nothing to say. */
-    table: { columns: string[]; rows: { name: string; cells: string[] }[] } | null;
+    table: { of: string; columns: string[]; rows: { name: string; cells: string[] }[] } | null;
   }[];
 }
 
@@ -208,6 +208,7 @@ export interface AudienceVerdict {
   difference: DifferencePart | null;
   yesNo: YesNoPart | null;
   rating: RatingPart | null;
+  ranking: RankingPart | null;
 }
 
 export interface PreferencePart {
@@ -257,6 +258,30 @@ export interface YesNoPart {
   leaning: string | null;
   misses: { dPrime: string; miss: string; planned: boolean }[];
   listeners: { listener: string; signal: string; noise: string }[];
+}
+
+export interface RankingPart {
+  chart: Chart | null;
+  /** The best first. */
+  ranks: (Marked & { meanRank: string; interval: string; rankSum: string; times: string })[];
+  /** Not all prototypes stood in every ranking. */
+  incomplete: boolean;
+  /** Those that can't be told apart, each group in words. */
+  groups: string[];
+  pairs: {
+    names: string;
+    share: string;
+    interval: string;
+    difference: string;
+    p: string;
+    pAdjusted: string;
+    primary: boolean;
+    separated: string;
+  }[];
+  /** What the two p are. */
+  decided: string;
+  /** The published test beside; null where these data have none. */
+  published: string | null;
 }
 
 export interface RatingPart {

@@ -1,16 +1,18 @@
 import type { Result } from '../../shared/findings';
+import type { Plan } from '../../shared/plan';
+import { claimOf } from './difference/claim';
 import { listeners } from './figures';
 
 /** Warnings come as a key with numbers, so that findings hold no sentence that words may change. */
-export const warningsOf = (result: Result): string[] =>
+export const warningsOf = (result: Result, plan: Plan): string[] =>
   result.warnings.flatMap((warning) => {
     const [key = '', ...numbers] = warning.split(':');
-    const words = wordsFor(key, numbers);
+    const words = wordsFor(key, numbers, plan);
     return words === null ? [] : [words];
   });
 
 /** Null where the sentence says it already. */
-function wordsFor(key: string, [a = '', b = '']: string[]): string | null {
+function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string | null {
   switch (key) {
     case 'fewer-listeners':
       return `${listeners(Number(a))} of ${b} planned.`;
@@ -26,8 +28,10 @@ function wordsFor(key: string, [a = '', b = '']: string[]): string | null {
       return `${listeners(Number(a))} gave no answer about the primary pair that counts, and fell out of its share.`;
     case 'listeners-incomplete':
       return `${listeners(Number(a))} didn’t rate every prototype on the primary scale, and fell out of its means.`;
+    case 'blocks-not-complete':
+      return 'Rankings are missing, so that some prototypes met more often than others: mean ranks hang on whom each was ranked with. Pairs are tested by rankings that hold both.';
     case 'fewer-right-than-guessing':
-      return 'Fewer answers were right than guessing explains: look for a question that was misread, or samples that were swapped.';
+      return fewerRight(plan);
     case 'one-session':
       return 'One session only: ears differ from day to day, and this is about that day.';
     case 'units-told-apart':
@@ -40,4 +44,12 @@ function wordsFor(key: string, [a = '', b = '']: string[]): string | null {
     default:
       return [key, a, b].filter(Boolean).join(' ');
   }
+}
+
+/** Of a method that asks one way only it may be the other way round, which the plan can't show. */
+function fewerRight(plan: Plan): string {
+  const { reverse } = claimOf(plan);
+  return reverse === null
+    ? 'Fewer answers were right than guessing explains: look for a question that was misread, or samples that were swapped.'
+    : `Fewer answers were right than guessing explains. Either ${reverse}, which this plan can’t show since it asked the other way only, or the question was misread, or samples were swapped.`;
 }

@@ -1,5 +1,5 @@
-import { analyseAbx } from '../../protocols/abx-analysis';
-import { analyseFirstImpressions } from '../../protocols/first-impressions-analysis';
+import { comparedPlan } from '../../protocols/controls';
+import { protocolOf } from '../../protocols/index';
 import { analysePairedPreference } from '../../protocols/paired-preference-analysis';
 import type { Outcome } from '../../protocols/protocol';
 import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
@@ -29,11 +29,7 @@ export const findingsOfRandom = (plan: Plan, wish: Wish): Findings =>
 export const plain = <T>(value: T): T => JSON.parse(JSON.stringify(value).replaceAll('\u00a0', ' ')) as T;
 
 const analyse = (plan: Plan, outcomes: readonly Outcome[]): Analysis =>
-  plan.method.id === 'abx'
-    ? analyseAbx(outcomes, plan)
-    : plan.method.id === 'first-impressions'
-      ? analyseFirstImpressions(outcomes, plan)
-      : analysePairedPreference(outcomes, plan, { resamples: 200 });
+  protocolOf(plan.method.id).analyse(outcomes, comparedPlan(plan), { resamples: 200 });
 
 /** What the findings of such outcomes say of audiences and of time; a listener is labelled by the id. */
 export function shownOf(plan: Plan, outcomes: readonly Outcome[]): Pick<Findings, 'results' | 'panel' | 'habituation'> {

@@ -1,14 +1,12 @@
-import type { Outcome } from '../../../protocols/protocol';
-
 /** Control answers of each listener, by label in the order of joining. */
-export function byListener(
-  outcomes: readonly Outcome[],
+export function byListener<One extends { listener: string }>(
+  answers: readonly One[],
   label: (listener: string) => string,
-): { listener: string; own: Outcome[] }[] {
-  const groups = new Map<string, Outcome[]>();
-  for (const outcome of outcomes) {
-    const name = label(outcome.listener);
-    groups.set(name, [...(groups.get(name) ?? []), outcome]);
+): { listener: string; own: One[] }[] {
+  const groups = new Map<string, One[]>();
+  for (const one of answers) {
+    const name = label(one.listener);
+    groups.set(name, [...(groups.get(name) ?? []), one]);
   }
   return [...groups]
     .map(([listener, own]) => ({ listener, own }))

@@ -24,9 +24,9 @@ export function controlsOf(
     .filter((kind) => isAdded(kind, plan))
     .map((kind): ControlFindings => {
       const own = kept.filter(({ control }) => control === kind);
-      if (kind === 'hiddenRepeats') return repeatsOf(own, kept, plan, label);
+      if (kind === 'hiddenRepeats') return repeatsOf(kept, plan, label);
       if (kind === 'identicalPairs') return placesOf(own, label);
-      if (protocolOf(plan.method.id).family === 'difference') return rightsOf(kind, own, plan, label);
+      if (protocolOf(plan.method.id).family === 'difference') return rightsOf(kind, kept, plan, label);
       return kind === 'units' ? unitChoices(own, plan) : choicesOfKnown(own, plan, label);
     });
 }

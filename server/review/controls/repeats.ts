@@ -1,34 +1,53 @@
+import { protocolOf } from '../../../protocols/index';
 import type { Outcome } from '../../../protocols/protocol';
 import type { ControlOf } from '../../../shared/findings-controls';
 import type { Plan } from '../../../shared/plan';
+import { kendallScore } from '../../../stats/kendall-score';
 import { byListener, count } from './by-listener';
 
 type Repeats = ControlOf<'again'> | ControlOf<'order'>;
+
+/** A trial as it was answered: one value, or one for each place of its samples. */
+interface Answered {
+  listener: string;
+  position: number;
+  /** Its samples, whichever way round they were heard. */
+  about: string;
+  sitting: string;
+  prototypes: readonly string[];
+  values: number[];
+}
 
 /**
  * A trial that was put once more in the same sitting, held against the one that it repeats: the last one about the same
  * samples before it, or after it where that was put again. A repeat of what was never answered is in no count.
  */
-export function repeatsOf(
-  repeats: readonly Outcome[],
-  kept: readonly Outcome[],
-  _plan: Plan,
-  label: (listener: string) => string,
-): Repeats {
-  const own = kept.filter(({ control }) => control === undefined);
+export function repeatsOf(kept: readonly Outcome[], plan: Plan, label: (listener: string) => string): Repeats {
+  const repeats = answered(kept.filter(({ control }) => control === 'hiddenRepeats'));
+  const own = answered(kept.filter(({ control }) => control === undefined));
   const paired = repeats.flatMap((repeat) => {
-    const about = own.filter((one) => one.sitting === repeat.sitting && samplesOf(one) === samplesOf(repeat));
+    const about = own.filter((one) => one.sitting === repeat.sitting && one.about === repeat.about);
     const original = about.findLast(({ position }) => position < repeat.position) ?? about[0];
-    return original ? [{ ...repeat, same: forLower(original) === forLower(repeat) }] : [];
+    return original ? [{ listener: repeat.listener, original, repeat }] : [];
   });
-  const same = new Set(paired.filter((one) => one.same).map(({ trial }) => trial));
-  const isSame = ({ trial }: Outcome) => same.has(trial);
+  const listeners = byListener(paired, label);
+  if (protocolOf(plan.method.id).family === 'ranking') {
+    const tau = (pairs: typeof paired) => pairs.reduce((sum, pair) => sum + tauOf(pair), 0) / pairs.length;
+    return {
+      kind: 'hiddenRepeats',
+      measure: 'order',
+      trials: paired.length,
+      tau: paired.length === 0 ? null : tau(paired),
+      listeners: listeners.map(({ listener, own: theirs }) => ({ listener, tau: tau(theirs), trials: theirs.length })),
+    };
+  }
+  const isSame = ({ original, repeat }: (typeof paired)[number]) => forLower(original) === forLower(repeat);
   return {
     kind: 'hiddenRepeats',
     measure: 'again',
     trials: paired.length,
     same: count(paired, isSame),
-    listeners: byListener(paired, label).map(({ listener, own: theirs }) => ({
+    listeners: listeners.map(({ listener, own: theirs }) => ({
       listener,
       same: count(theirs, isSame),
       trials: theirs.length,
@@ -36,10 +55,27 @@ export function repeatsOf(
   };
 }
 
-const samplesOf = ({ prototypes }: Outcome): string => [...prototypes].sort().join(' ');
+/** Outcomes by trial, in the order of places. */
+function answered(outcomes: readonly Outcome[]): Answered[] {
+  const trials = new Map<string, Outcome[]>();
+  for (const one of outcomes) trials.set(one.trial, [...(trials.get(one.trial) ?? []), one]);
+  return [...trials.values()].flatMap((own) => {
+    const [first] = own;
+    if (!first) return [];
+    const { listener, position, sitting, prototypes } = first;
+    const values = own.toSorted((a, b) => (a.place ?? 0) - (b.place ?? 0)).map(({ value }) => value);
+    return [{ listener, position, sitting, prototypes, about: [...prototypes].sort().join(' '), values }];
+  });
+}
 
 /** The answer whichever way round the two were heard: 1 for the one whose id comes first, −1 for the other, 0 for none. */
-function forLower({ prototypes, value }: Outcome): number {
-  const [first = '', second = ''] = prototypes as string[];
+function forLower({ prototypes: [first = '', second = ''], values: [value = 0] }: Answered): number {
   return Math.sign(value) * (first < second ? 1 : -1) + 0;
+}
+
+/** Kendall's tau between two orders of the same samples; neither has ties. */
+function tauOf({ original, repeat }: { original: Answered; repeat: Answered }): number {
+  const again = original.prototypes.map((id) => repeat.values[repeat.prototypes.indexOf(id)] ?? 0);
+  const { score, pairs } = kendallScore(original.values, again);
+  return pairs === 0 ? 1 : score / pairs;
 }

@@ -1,11 +1,14 @@
 import type { Difference, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { askedAlone } from '../audience-figures';
+import { similarityCautions } from './similarity';
 
 /** What keeps right answers from being misread: where test and interval part, and what the count can't tell. */
-export function differenceCautions(result: Result, { heard, heardOf, unevenP }: Difference, plan: Plan): string[] {
+export function differenceCautions(result: Result, difference: Difference, plan: Plan): string[] {
+  const { heard, heardOf, unevenP } = difference;
   const { verdict, p } = result;
   const { alpha } = plan.risks;
+  if (plan.aim === 'similarity') return similarityCautions(result, difference, plan);
   if (heard === null || p === null) return [];
   const byListener = heardOf === 'average-listener';
   if (verdict === 'difference-shown') {

@@ -1,19 +1,26 @@
 import * as Plot from '@observablehq/plot';
 import type { Difference } from '../../../shared/findings';
 import { binomialPmf } from '../../../stats/binomial';
+import { answeredAlike, heardBySomeCdf } from '../../../stats/heard-by-some';
+import { chosenPercent } from '../../number-words';
 import { type Chart, twice } from '../chart';
 import { about } from '../figures';
 
 /**
  * Right answers beside what guessing gives: how likely each count is if nobody hears anything, from which count on the
- * difference is shown, and what came. Null before any answer.
+ * difference is shown, and what came. Of a test for similarity: beside what it gives to be heard as often as the limit, and
+ * up to which count similarity is shown. Null before any answer.
  */
-export function rightsChart({ correct, trials, critical }: Difference, chance: number): Chart | null {
+export function rightsChart(difference: Difference, chance: number): Chart | null {
+  const { correct, trials, similarity } = difference;
   if (trials === 0) return null;
-  const bars = barsOf(trials, chance, [correct, critical ?? correct]);
+  const beside = similarity ? besideTheLimit(difference, similarity, chance) : besideGuessing(difference, chance);
+  const { critical, shows, name, caption } = beside;
+  const bars = barsOf(trials, beside, [correct, critical ?? correct]);
   const highest = Math.max(...bars.map(({ likely }) => likely));
   const inReach = critical !== null && critical <= (bars.at(-1)?.count ?? 0);
-  const svg = twice('Right answers, and how likely each count is by guessing alone', ({ narrow }) => ({
+  const between = (critical ?? 0) + (similarity ? 0.5 : -0.5);
+  const svg = twice(name, ({ narrow }) => ({
     height: narrow ? 230 : 250,
     marginLeft: 14,
     marginRight: 14,
@@ -38,16 +45,60 @@ export function rightsChart({ correct, trials, critical }: Difference, chance: n
         className: 'chart-guess',
       }),
       Plot.ruleY([0], { className: 'chart-zero' }),
-      ...(inReach ? line((critical as number) - 0.5, `${critical} or more show it`, bars, 'chart-critical', 24) : []),
+      ...(inReach ? line(between, shows, bars, 'chart-critical', 24) : []),
       ...line(correct, `${correct} right`, bars, 'chart-came', 44),
       Plot.dot([correct], { x: correct, y: 0, r: 7, fill: 'currentColor', stroke: 'none', className: 'chart-came' }),
     ],
   }));
+  return { svg, caption: `${caption} ${about(beside.mean)} on average.` };
+}
+
+/** What the counts that came are held against. */
+interface Beside {
+  /** How likely a count is. */
+  likely: (count: number) => number;
+  mean: number;
+  spread: number;
+  critical: number | null;
+  shows: string;
+  name: string;
+  caption: string;
+}
+
+const besideGuessing = ({ trials, critical }: Difference, chance: number): Beside => ({
+  likely: (count) => binomialPmf(count, trials, chance),
+  mean: chance * trials,
+  spread: Math.sqrt(trials * chance * (1 - chance)),
+  critical,
+  shows: `${critical} or more show it`,
+  name: 'Right answers, and how likely each count is by guessing alone',
+  caption: 'Bars: how likely each count of right answers is if nobody hears a difference; guessing gives',
+});
+
+/** By the panel that a test for similarity is held against. */
+function besideTheLimit({ trials, listeners }: Difference, similarity: Similarity, chance: number): Beside {
+  const { limit, most } = similarity;
+  const each = listeners.map((one) => one.trials);
+  const groups = answeredAlike(each);
+  const upTo = (count: number) => heardBySomeCdf(count, groups, chance, limit);
+  const right = chance + (1 - chance) * limit;
+  const between = limit * (1 - limit) * (1 - chance) ** 2 * each.reduce((sum, own) => sum + own ** 2, 0);
+  const at = chosenPercent(limit);
   return {
-    svg,
-    caption: `Bars: how likely each count of right answers is if nobody hears a difference; guessing gives ${about(chance * trials)} on average.`,
+    likely: (count) => Math.max(0, upTo(count) - upTo(count - 1)),
+    mean: right * trials,
+    spread: Math.sqrt((1 - limit) * trials * chance * (1 - chance) + between),
+    critical: most,
+    shows: `${most} or fewer show it`,
+    name: `Right answers, and how likely each count is if it is heard as often as the limit, ${at}`,
+    caption:
+      similarity.by === 'exact-count'
+        ? `Bars: how likely each count of right answers is if it is truly heard in ${at} of trials, which is the limit; that gives`
+        : `Bars: how likely each count of right answers is if a listener hears it always or never, and ${at} do, which is the limit; that gives`,
   };
 }
+
+type Similarity = NonNullable<Difference['similarity']>;
 
 interface Bar {
   count: number;
@@ -55,14 +106,10 @@ interface Bar {
 }
 
 /** Counts that guessing is likely to give, and those that matter here; the far ends of a long row are left out. */
-function barsOf(trials: number, chance: number, shown: readonly number[]): Bar[] {
-  const spread = Math.sqrt(trials * chance * (1 - chance));
-  const from = Math.max(0, Math.min(Math.floor(chance * trials - 4 * spread), ...shown));
-  const to = Math.min(trials, Math.max(Math.ceil(chance * trials + 4 * spread), ...shown));
-  return Array.from({ length: to - from + 1 }, (_, i) => ({
-    count: from + i,
-    likely: binomialPmf(from + i, trials, chance),
-  }));
+function barsOf(trials: number, { likely, mean, spread }: Beside, shown: readonly number[]): Bar[] {
+  const from = Math.max(0, Math.min(Math.floor(mean - 4 * spread), ...shown));
+  const to = Math.min(trials, Math.max(Math.ceil(mean + 4 * spread), ...shown));
+  return Array.from({ length: to - from + 1 }, (_, i) => ({ count: from + i, likely: likely(from + i) }));
 }
 
 /** A line with its words, on the side on which there is room. */

@@ -3,10 +3,11 @@ import type { Plan } from '../../../shared/plan';
 import { chosenPercent, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
+import { mostFigure, similarityFigures } from './similarity';
 
 export function differenceFigures(
   result: Result,
-  { correct, trials, critical, heard, heardOf }: Difference,
+  { correct, trials, critical, heard, heardOf, similarity }: Difference,
   plan: Plan,
 ): { label: string; value: string }[] {
   const byListener = heardOf === 'average-listener';
@@ -24,8 +25,11 @@ export function differenceFigures(
           },
         ]
       : []),
+    ...(similarity ? similarityFigures(similarity, plan) : []),
     { label: 'Right answers', value: `${correct} of ${trials}` },
-    { label: 'Needed to show it', value: critical === null ? 'more than were asked' : String(critical) },
+    ...(plan.aim === 'similarity'
+      ? mostFigure(similarity)
+      : [{ label: 'Needed to show it', value: critical === null ? 'more than were asked' : String(critical) }]),
     ...pFigures(result, plan),
     { label: 'Listeners', value: String(result.n.listeners) },
     { label: 'Trials', value: String(trials) },
@@ -36,7 +40,8 @@ export function differenceFigures(
 /** What an open verdict leaves open: the largest share the data still allow, and what would settle it. */
 export function differenceOpen(result: Result, plan: Plan): string | null {
   const parts: string[] = [];
-  if (result.verdict === 'undecided' && result.alsoPossible) {
+  // What a test for similarity still allows is its sentence.
+  if (result.verdict === 'undecided' && result.alsoPossible && plan.aim !== 'similarity') {
     const upper = percentBeside(result.alsoPossible.upper, turningShares(plan));
     const whose =
       result.difference?.heardOf === 'average-listener' ? 'the average listener truly hears' : 'is truly heard';

@@ -6,10 +6,12 @@ import { about, pWords } from '../figures';
 import type { DifferencePart } from '../view-models';
 import { rightsChart } from './chart';
 
+type SimilarityFindings = NonNullable<Difference['similarity']>;
+
 /** What right answers have beside the figures of every verdict: guessing beside them, misses, and listener by listener. */
 export function differencePart(result: Result, difference: Difference, plan: Plan): DifferencePart {
   const chance = protocolOf(plan.method.id).chance ?? 0;
-  const { correct, trials, critical, misses } = difference;
+  const { correct, trials, critical, misses, similarity } = difference;
   return {
     chart: rightsChart(difference, chance),
     counts:
@@ -18,21 +20,60 @@ export function differencePart(result: Result, difference: Difference, plan: Pla
         : [
             { label: 'Right answers', value: `${correct} of ${trials}` },
             { label: 'By guessing alone, on average', value: about(chance * trials) },
-            { label: 'Needed to show the difference', value: critical === null ? '–' : String(critical) },
-            {
-              label: `So many right or more, by guessing alone (p${plan.audiences.length > 1 ? ', uncorrected' : ''})`,
-              value: pWords(result.p),
-            },
+            ...(similarity
+              ? limitRows(similarity, result, chance * trials, trials, plan)
+              : [
+                  { label: 'Needed to show the difference', value: critical === null ? '–' : String(critical) },
+                  {
+                    label: `So many right or more, by guessing alone (p${uncorrected(plan)})`,
+                    value: pWords(result.p),
+                  },
+                ]),
           ],
+    missesCaption: similarity
+      ? 'How often so many trials don’t show similarity'
+      : 'What so many trials miss, and how often',
+    missedWords: similarity ? 'Not shown' : 'Missed',
     misses: misses.map(({ heard, miss }) => ({
       heard: chosenPercent(heard),
       // Where no count of right answers is enough, there is no luck in it.
-      miss: critical === null ? 'always' : chancePercent(miss),
+      miss: critical === null && !similarity ? 'always' : chancePercent(miss),
       planned: Math.abs(heard - plan.risks.smallest.value) < 1e-9,
     })),
+    decided: decidedWords(similarity),
     uneven: unevenWords(difference),
     ...byListener(difference),
   };
+}
+
+const uncorrected = (plan: Plan): string => (plan.audiences.length > 1 ? ', uncorrected' : '');
+
+function limitRows(
+  { limit, most }: SimilarityFindings,
+  result: Result,
+  guessed: number,
+  trials: number,
+  plan: Plan,
+): DifferencePart['counts'] {
+  return [
+    {
+      label: `Heard in ${chosenPercent(limit)} of trials, on average`,
+      value: about(guessed + limit * (trials - guessed)),
+    },
+    { label: 'Shows similarity, at most', value: most === null ? '–' : String(most) },
+    { label: `So few right or fewer, heard as often as the limit (p${uncorrected(plan)})`, value: pWords(result.p) },
+  ];
+}
+
+/** What p is, under the tables. */
+function decidedWords(similarity: SimilarityFindings | undefined): string {
+  if (!similarity) {
+    return 'p: exact one-sided binomial over all trials of this audience. If nobody hears anything, every trial is a guess of its own, whoever answers it.';
+  }
+  const limit = chosenPercent(similarity.limit);
+  return similarity.by === 'exact-count'
+    ? `p: exact one-sided binomial against a difference that is truly heard in ${limit} of trials; each listener answered once.`
+    : `p: exact, against a panel of which each listener hears it always or never, ${limit} of them always: of all panels at the limit, the one that differs most. Many answers of few listeners don’t show what others hear.`;
 }
 
 /** Whether listeners differ, in one sentence; null where nothing tells. */

@@ -1,0 +1,48 @@
+import type { Result, YesNo } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { chosenPercent, decimals, percent } from '../../number-words';
+import { countFigures, pFigures, settling } from '../audience-figures';
+import { kindsOf } from './kinds';
+
+type Figure = { label: string; value: string };
+
+export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: YesNo, plan: Plan): Figure[] {
+  const { yes, signalShort, noiseShort } = kindsOf(plan);
+  return [
+    ...(dPrime
+      ? [
+          { label: 'Apart to the ear, d′', value: decimals(dPrime.value) },
+          {
+            label: `${chosenPercent(dPrime.level)} interval`,
+            value: `${decimals(dPrime.lower)} to ${decimals(dPrime.upper)}`,
+          },
+        ]
+      : []),
+    { label: `${yes}: ${signalShort}`, value: `${hits} of ${yesNo.signalTrials}` },
+    { label: `${yes}: ${noiseShort}`, value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
+    ...(apart ? [{ label: 'Oftener, over listeners', value: `by ${pointsOfPercent(apart.value)}` }] : []),
+    ...pFigures(result, plan),
+    { label: 'Listeners', value: String(result.n.listeners) },
+    { label: 'Trials', value: String(result.n.trials) },
+    ...countFigures(result, plan),
+  ];
+}
+
+/** A difference of two shares is in points of a hundred, which aren’t a share of anything. */
+export const pointsOfPercent = (difference: number): string => `${decimals(100 * difference, 0)}\u00a0points of 100`;
+
+export const rateWords = (rate: { value: number; lower: number; upper: number } | null): string =>
+  rate === null ? '–' : `${percent(rate.value)} (${percent(rate.lower)} to ${percent(rate.upper)})`;
+
+/** What an open verdict leaves open: how far apart they may still be, and what would settle it. */
+export function yesNoOpen(result: Result, plan: Plan): string | null {
+  const { verdict, alsoPossible } = result;
+  const parts: string[] = [];
+  if (verdict === 'undecided' && alsoPossible) {
+    parts.push(
+      `The data still allow that they are up to d′\u00a0=\u00a0${decimals(alsoPossible.upper)} apart to the ear.`,
+    );
+  }
+  if (verdict === 'undecided' || verdict === 'not-enough-data') parts.push(...settling(result, plan));
+  return parts.join(' ') || null;
+}
