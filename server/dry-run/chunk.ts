@@ -26,12 +26,12 @@ export interface DryRunOrder {
  * are drawn, and the panels meet them in turn. What a panel meets is settled before anybody answers, so that it can't
  * favour any answer; it only makes panels a little less unlike each other than they would be.
  */
-export const usualDraws = 100;
+export const usualDraws = 50;
 /** Where listeners answer by habit, the draw is what keeps their habits from being right: more of them are needed. */
 export const drawsForHabits = 1_000;
 
 /** Panels whose intervals are worked out: enough for a share to within a few percent, where one takes milliseconds. */
-export const usualWhole = 400;
+export const usualWhole = 200;
 
 /** So many chunks a dry run has: one for each draw. */
 export const chunksOf = ({ draws }: Pick<DryRunOrder, 'draws'>): number => draws;

@@ -14,6 +14,9 @@ export interface DryRunAsked {
   truth: TruthDocument;
   seed: number;
   panels: number;
+  /** Other than usual: designs that are drawn, and panels whose intervals are worked out. */
+  draws?: number;
+  whole?: number;
 }
 
 export interface DryRunWatch {
@@ -23,13 +26,13 @@ export interface DryRunWatch {
   progress?(panels: number): void;
 }
 
-export const orderOf = ({ plan, truth, seed, panels }: DryRunAsked): DryRunOrder => ({
+export const orderOf = ({ plan, truth, seed, panels, draws, whole }: DryRunAsked): DryRunOrder => ({
   plan,
   truth,
   seed,
   panels,
-  draws: Math.min(panels, truth.positionBias ? drawsForHabits : usualDraws),
-  whole: Math.min(panels, usualWhole),
+  draws: Math.min(panels, draws ?? (truth.positionBias ? drawsForHabits : usualDraws)),
+  whole: Math.min(panels, whole ?? usualWhole),
 });
 
 /**

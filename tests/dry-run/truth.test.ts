@@ -1,0 +1,254 @@
+import { describe, expect, test } from 'vitest';
+import { plannedSitting } from '../../protocols/controls';
+import type { Outcome } from '../../protocols/protocol';
+import { panelOf } from '../../server/dry-run/drawn-panel';
+import { playsPanel } from '../../server/dry-run/played-panel';
+import { isThere, trueValueOf } from '../../server/dry-run/true-value';
+import { checkTruth, unusedOf, worldOf } from '../../server/dry-run/truth';
+import type { UnitId } from '../../shared/brands';
+import type { Plan } from '../../shared/plan';
+import type { TruthDocument } from '../../shared/truth';
+import { truthSchema } from '../../shared/truth';
+import { seededRandom } from '../../stats/seeded-random';
+import { aPlan } from '../blinding/a-plan';
+import { quickRandomness } from '../protocols/whole-study';
+
+/** What a TRUTH says becomes what virtual listeners are made of, field by field. */
+
+const abx = aPlan({ method: 'abx', trials: 10, audiences: [['home', 12]] });
+const pairs = aPlan({ audiences: [['home', 12]], repeats: 4 });
+const impressions = aPlan({
+  method: 'first-impressions',
+  scales: ['liking'],
+  audiences: [['home', 40]],
+  sessions: 3,
+  units: 2,
+});
+
+/** Every outcome of so many panels of one design. */
+function played(plan: Plan, truth: TruthDocument, panels = 20): Outcome[] {
+  const panel = panelOf(plan, (seat) =>
+    plannedSitting(plan, seat, quickRandomness('draw')).map((design) => ({
+      design,
+      units: design.presentations.map((one) => `${one} ${(seat.ordinal + seat.sitting) % 2}` as UnitId),
+    })),
+  );
+  const units = {
+    ...plan,
+    prototypes: plan.prototypes.map((one) => ({
+      ...one,
+      units: [0, 1].map((i) => ({ id: `${one.id} ${i}`, serial: 'none' })),
+    })),
+  };
+  const play = playsPanel(units, worldOf(truth), panel);
+  return Array.from({ length: panels }, (_, i) =>
+    play(seededRandom(i)).map((one) => ({ ...one, flags: [`${i}`] })),
+  ).flat();
+}
+const mean = (values: readonly number[]) => values.reduce((sum, one) => sum + one, 0) / values.length;
+const right = (truth: TruthDocument) => mean(played(abx, truth).map(({ value }) => value));
+/** Share of answers that go to the first sample presented. */
+const toFirst = (truth: TruthDocument) => mean(played(pairs, truth).map(({ value }) => (value > 0 ? 1 : 0)));
+const forA = (truth: TruthDocument, plan = pairs) =>
+  mean(
+    played(plan, truth).map(({ value, prototypes }) =>
+      value === 0 ? 0.5 : value > 0 === (prototypes[0] === 'proto-a') ? 1 : 0,
+    ),
+  );
+const rated = (truth: TruthDocument) => played(impressions, truth, 30);
+const sd = (values: readonly number[]) => Math.sqrt(mean(values.map((one) => (one - mean(values)) ** 2)));
+function meansBy(outcomes: readonly Outcome[], key: (one: Outcome) => string): number[] {
+  const groups = new Map<string, number[]>();
+  for (const one of outcomes) groups.set(key(one), [...(groups.get(key(one)) ?? []), one.value]);
+  return [...groups.values()].map(mean);
+}
+
+test('every field of the schema is tried here', () => {
+  expect(Object.keys(truthSchema.shape).sort()).toEqual(
+    [
+      'listenersWhoHear',
+      'dPrime',
+      'heard',
+      'worth',
+      'ratings',
+      'listenerSd',
+      'interactionSd',
+      'sessionSd',
+      'unitSd',
+      'residualSd',
+      'driftPerExposure',
+      'positionBias',
+      'dropOut',
+      'gamma',
+      'noneRate',
+    ].sort(),
+  );
+});
+
+describe('what is missing is zero', () => {
+  test.each<[string, TruthDocument]>([
+    ['nothing at all', {}],
+    ['who hears, and no distance', { listenersWhoHear: 1 }],
+    ['a distance, and nobody who hears', { dPrime: 3 }],
+    ['a share of trials, and nobody who hears', { heard: 1 }],
+  ])('%s: everybody guesses', (_, truth) => {
+    expect(right(truth)).toBeGreaterThan(0.47);
+    expect(right(truth)).toBeLessThan(0.53);
+    expect(isThere(abx, truth)).toBe(false);
+  });
+});
+
+describe('right answers', () => {
+  test.each<[string, TruthDocument, number]>([
+    ['listenersWhoHear and heard', { listenersWhoHear: 0.5, heard: 0.6 }, 0.3],
+    ['everybody, always', { listenersWhoHear: 1, heard: 1 }, 1],
+  ])('%s', (_, truth, heard) => {
+    expect(Math.abs(right(truth) - (1 + heard) / 2)).toBeLessThan(0.04);
+    expect(trueValueOf(abx, truth, 'heard')).toBeCloseTo(heard, 12);
+    expect(isThere(abx, truth)).toBe(true);
+  });
+
+  test('dPrime, and it counts before heard', () => {
+    const truth = { listenersWhoHear: 1, dPrime: 2, heard: 1 };
+    const value = trueValueOf(abx, truth, 'heard') as number;
+    // ABX at d′ = 2 by differencing, Φ(√2)·Φ(2/√6) + Φ(−√2)·Φ(−2/√6) with Φ(1.4142) = 0.92135 and Φ(0.8165) = 0.79288:
+    // Macmillan & Creelman (2005), Detection Theory, chapter 9 (formula from memory).
+    expect((1 + value) / 2).toBeCloseTo(0.92135 * 0.79288 + 0.07865 * 0.20712, 4);
+    expect(unusedOf(abx, truth)).toEqual(['heard']);
+    expect(Math.abs(right(truth) - (1 + value) / 2)).toBeLessThan(0.03);
+  });
+
+  test('dropOut takes whole sittings away', () => {
+    const all = played(abx, {}).length;
+    const left = played(abx, { dropOut: 0.5 });
+    expect(left.length / all).toBeGreaterThan(0.4);
+    expect(left.length / all).toBeLessThan(0.6);
+    const perSitting = new Map<string, number>();
+    for (const { flags, sitting } of left) {
+      const key = `${flags[0]} ${sitting}`;
+      perSitting.set(key, (perSitting.get(key) ?? 0) + 1);
+    }
+    expect(new Set(perSitting.values())).toEqual(new Set([10]));
+    expect(played(abx, { dropOut: 1 })).toEqual([]);
+  });
+});
+
+describe('preferences', () => {
+  test('worth, with gamma that makes listeners differ and leaves the mean', () => {
+    const worth = { 'proto-a': 0.5, 'proto-b': -0.5 };
+    const share = trueValueOf(pairs, { worth }, 'share') as number;
+    expect(share).toBeCloseTo(1 / (1 + Math.exp(-1)), 12);
+    for (const gamma of [0, 0.5]) expect(Math.abs(forA({ worth, gamma }) - share)).toBeLessThan(0.06);
+    const turned = (truth: TruthDocument) =>
+      played(pairs, truth).map((one) => ({ ...one, value: one.prototypes[0] === 'proto-a' ? one.value : -one.value }));
+    const spread = (gamma: number) =>
+      sd(meansBy(turned({ gamma }), ({ listener, flags }) => `${listener} ${flags[0]}`));
+    // Of four answers 1/√4 by chance alone, and 1 where everybody is always of one mind.
+    expect(spread(0)).toBeLessThan(0.6);
+    expect(spread(1)).toBeGreaterThan(0.95);
+    expect(isThere(pairs, { worth })).toBe(true);
+    expect(isThere(pairs, { worth: { 'proto-a': 1, 'proto-b': 1 }, gamma: 0.5 })).toBe(false);
+  });
+
+  test('positionBias pulls toward what is first, and nobody knows what the share should be then', () => {
+    expect(toFirst({ positionBias: 1 })).toBeGreaterThan(0.68);
+    expect(toFirst({ positionBias: -1 })).toBeLessThan(0.32);
+    expect(trueValueOf(pairs, { positionBias: 1 }, 'share')).toBeNull();
+  });
+
+  test('noneRate, split in halves', () => {
+    const offering = { ...pairs, noPreference: { offered: true, rule: 'split' as const } };
+    const worth = { 'proto-a': 5, 'proto-b': -5 };
+    expect(mean(played(offering, { noneRate: 0.4 }).map(({ value }) => (value === 0 ? 1 : 0)))).toBeCloseTo(0.4, 1);
+    expect(forA({ noneRate: 0.4, worth }, offering)).toBeCloseTo(
+      trueValueOf(offering, { noneRate: 0.4, worth }, 'share') as number,
+      1,
+    );
+  });
+
+  test('one-sided, a preference the other way is none', () => {
+    const plan = aPlan({ risks: { sides: 'one-sided' } });
+    expect(isThere(plan, { worth: { 'proto-b': 1 } })).toBe(false);
+    expect(isThere(plan, { worth: { 'proto-a': 1 } })).toBe(true);
+  });
+});
+
+describe('ratings', () => {
+  const ratings = { liking: { 'proto-a': 0.5, 'proto-b': -0.5 } };
+  const value = (truth: TruthDocument) => trueValueOf(impressions, truth, 'difference') as number;
+  const difference = (outcomes: readonly Outcome[]) => {
+    const of = (id: string) => mean(outcomes.filter(({ prototypes }) => prototypes[0] === id).map((one) => one.value));
+    return of('proto-a') - of('proto-b');
+  };
+
+  test('ratings and residualSd: the difference of what is rated, which ends where the scale ends', () => {
+    const truth = { ratings, residualSd: 1 };
+    expect(value(truth)).toBeCloseTo(1, 2);
+    expect(Math.abs(difference(rated(truth)) - value(truth))).toBeLessThan(0.05);
+    const beyond = { ratings: { liking: { 'proto-a': 3, 'proto-b': -3 } }, residualSd: 2 };
+    expect(value(beyond)).toBeLessThan(5.2);
+    expect(Math.abs(difference(rated(beyond)) - value(beyond))).toBeLessThan(0.07);
+    expect(trueValueOf(impressions, { ratings: { liking: { 'proto-a': 1.2 } } }, 'difference')).toBe(1);
+  });
+
+  test.each<[string, TruthDocument, (one: Outcome) => string]>([
+    ['listenerSd', { listenerSd: 1 }, ({ listener }) => listener],
+    ['interactionSd', { interactionSd: 1 }, ({ listener, prototypes }) => `${listener} ${prototypes}`],
+    ['sessionSd', { sessionSd: 1 }, ({ sitting }) => sitting],
+  ])('%s', (_, truth, key) => {
+    const spread = sd(meansBy(rated(truth), (one) => `${key(one)} ${one.flags[0]}`));
+    expect(spread).toBeGreaterThan(0.9);
+    expect(spread).toBeLessThan(1.15);
+  });
+
+  test('unitSd: a unit lies off by the same for everybody, in this panel', () => {
+    const outcomes = rated({ unitSd: 1 });
+    const key = (one: Outcome) => `${one.units} ${one.flags[0]}`;
+    const means = meansBy(outcomes, key);
+    expect(means).toHaveLength(30 * 4);
+    expect(sd(means)).toBeGreaterThan(0.8);
+    const within = new Map<string, Set<number>>();
+    for (const one of outcomes) within.set(key(one), (within.get(key(one)) ?? new Set()).add(one.value));
+    expect([...within.values()].every(({ size }) => size === 1)).toBe(true);
+  });
+
+  test('driftPerExposure adds with every further hearing of a prototype', () => {
+    const outcomes = rated({ driftPerExposure: 1 });
+    expect(outcomes.every(({ value, exposure }) => value === exposure - 1)).toBe(true);
+    expect(trueValueOf(impressions, { driftPerExposure: 1 }, 'difference')).toBeNull();
+  });
+});
+
+describe('refused, by the field', () => {
+  test.each<[string, unknown, string, string]>([
+    ['a field that is none', { dprime: 1 }, 'dprime', 'A truth has no field “dprime”. The nearest is dPrime.'],
+    [
+      'a share over one',
+      { dropOut: 1.5 },
+      'dropOut',
+      'The share of sittings that don’t take place must be at most 1; 1.5 came.',
+    ],
+    ['text for a number', { gamma: 'much' }, 'gamma', 'The spread of tastes, γ, must be a number.'],
+    [
+      'a prototype that isn’t there',
+      { worth: { heron: 1 } },
+      'worth.heron',
+      'This plan compares no prototype “heron”.',
+    ],
+    ['what is no group of fields', 7, '', 'What was sent must be a group of fields; a number came.'],
+  ])('%s', (_, raw, path, message) => {
+    const { problems } = checkTruth(raw, pairs);
+    expect(problems[0]).toMatchObject({ path, message });
+  });
+
+  test('a scale that isn’t there, where something is rated', () => {
+    const { problems } = checkTruth({ ratings: { warmth: { 'proto-a': 1 } } }, impressions);
+    expect(problems[0]).toMatchObject({ code: 'not-in-plan', path: 'ratings.warmth', allowed: 'liking' });
+  });
+
+  test('what the method makes nothing of is not refused but told, unless it is zero', () => {
+    const truth = { worth: { 'proto-a': 1 }, gamma: 0, residualSd: 1, positionBias: 1 };
+    expect(checkTruth(truth, abx).problems).toEqual([]);
+    expect(unusedOf(abx, truth)).toEqual(['residualSd', 'worth']);
+  });
+});
