@@ -1,17 +1,13 @@
 import { z } from 'zod';
+import { estimateSchema } from './findings-estimate';
+import { rankingFindingsSchema } from './findings-ranking';
 import { verdicts } from './verdicts';
+
+export { estimateSchema };
 
 /** What FINDINGS say of one audience: the verdict, and the figures of the method's family. */
 
 const share = z.number().min(0).max(1);
-
-export const estimateSchema = z.strictObject({
-  name: z.string(),
-  value: z.number(),
-  lower: z.number(),
-  upper: z.number(),
-  level: z.number(),
-});
 
 const pair = z.strictObject({
   first: z.string(),
@@ -176,6 +172,8 @@ export const resultSchema = z.strictObject({
   difference: difference.nullable(),
   yesNo: yesNo.optional(),
   ratings: ratings.nullable(),
+  /** An order; left out for other methods. */
+  ranking: rankingFindingsSchema.optional(),
   scores: z
     .strictObject({
       scores: z.array(

@@ -63,9 +63,10 @@ function rowsOf(one: Told, story: StudyStory): Row[] {
     shared[`heard_ms_${place + 1}`] = trial.soundedMs[place] ?? '';
     shared[`file_${place + 1}`] = trial.files[place] ?? '';
   });
-  return scoredOf(one, plan).map(({ scale, value, late, touchedMs }) => ({
+  return scoredOf(one, plan).map(({ scale, place, value, late, touchedMs }) => ({
     ...shared,
     scale,
+    place,
     value,
     late: late ? 1 : 0,
     flags: [...flagsOf(sitting, trial), ...leftOutFlags(one, late, story)].join(' '),
@@ -88,6 +89,8 @@ function leftOutFlags({ sitting, trial }: Told, late: boolean, { plan, exclusion
 
 interface Valued {
   scale: string;
+  /** From 1; empty where the value is about no single sample. */
+  place: number | '';
   value: number | string;
   late: boolean;
   touchedMs: number | null;
@@ -99,8 +102,9 @@ function scoredOf({ trial, design }: Told, plan: Plan): Valued[] {
   const sent = sentOf(trial);
   const answer = sent && protocol.read(form, trial.codes, sent);
   const scored: Scored[] = answer === null ? [] : protocol.score(form, design, answer, plan);
-  return scored.map(({ scale, value, late }) => ({
+  return scored.map(({ scale, place, value, late }) => ({
     scale: scale === null ? answersIn(protocol.family).scale : nameOf(scale, plan),
+    place: place === undefined ? '' : place + 1,
     value,
     late,
     touchedMs: sent && 'ratings' in sent ? (sent.ratings.find((own) => own.scale === scale)?.touchedMs ?? null) : null,
@@ -112,9 +116,15 @@ function nameOf(scale: string, plan: Plan): string {
   return (form.kind === 'scales' ? form.scales.find(({ id }) => id === scale)?.name : undefined) ?? scale;
 }
 
-/** The prototype that was picked, or none; of ratings the value says it all. */
+/** The prototype that was picked, or none, or all in the order that was given; of ratings the value says it all. */
 function answerOf({ trial, design }: Told, prototype: (id: string | undefined) => string): string {
   if (trial.answer === null) return '';
+  if (trial.answer.includes('>')) {
+    return trial.answer
+      .split('>')
+      .map((code) => prototype(design.presentations[trial.codes.findIndex((own) => own === code)]))
+      .join(' > ');
+  }
   // The third of three may bear the code of its twin; the first of the two is meant, which is the same prototype.
   const picked = trial.codes.indexOf(trial.answer);
   return picked < 0 ? 'none' : prototype(design.presentations[picked]);

@@ -4,7 +4,7 @@ import { handsOver, type Plan, plays } from '../../shared/plan';
 
 type Column = [name: string, meaning: string];
 
-const places = ['first', 'second', 'third'];
+const places = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
 
 /** The columns of ANSWERS csv with what they mean, as the method of a plan fills them. */
 export function dictionaryOf(plan: Plan): Column[] {
@@ -36,6 +36,9 @@ export function dictionaryOf(plan: Plan): Column[] {
       `How often this listener had heard ${form.presentations === 1 ? 'this prototype' : 'the prototypes of this trial, added up,'} by its end: practice, void trials, this one and what was declared from outside included`,
     ],
     ['answer', answer],
+    ...(form.kind === 'in-order'
+      ? [['place', 'Which sample the value is about, by its place in the order of hearing, from 1'] satisfies Column]
+      : []),
     ['scale', scales ? 'Name of the scale that was rated' : 'What the value is measured on'],
     ['value', value],
     ['practice', '1 for the practice trial, never analysed'],
@@ -93,6 +96,11 @@ const ofRatings: Answers = {
   value: 'Points from the low end to the high end; 0 is the middle of a scale with two opposites',
 };
 const ofFamily: Partial<Record<Family, Answers>> = {
+  ranking: {
+    answer: 'Names of the prototypes in the order that was given, the best first, with > between them',
+    scale: 'rank',
+    value: 'Rank of the sample at that place, 1 the best; a ranking has a row for each sample',
+  },
   preference: {
     answer: 'Name of the preferred prototype, or none',
     scale: 'preference',

@@ -114,6 +114,7 @@ function resultOf(
       },
     }),
     ratings: result.ratings,
+    ...(result.ranking && { ranking: result.ranking }),
     scores: result.scores,
     otherRule: result.otherRule,
     warnings: [...result.warnings, ...warned],

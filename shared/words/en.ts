@@ -441,6 +441,21 @@ const ownVerdictWords: Record<string, Partial<Record<Verdict, VerdictWords>>> = 
       meaning: 'The data allow both a preference worth having and none; more listeners may settle it.',
     },
   },
+  ranking: {
+    preferred: {
+      short: 'A preference is shown',
+      meaning: 'Rankings agree more than chance explains, and at least two of the samples are told apart.',
+    },
+    'not-separated': {
+      short: 'No preference worth finding',
+      meaning:
+        'Over the whole panel, for every two samples any preference is smaller than the smallest one that the plan called worth finding.',
+    },
+    undecided: {
+      short: 'Undecided',
+      meaning: 'The data allow both an order worth having and none; more listeners may settle it.',
+    },
+  },
   rating: {
     'difference-shown': {
       short: 'A difference is shown',

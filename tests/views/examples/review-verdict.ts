@@ -73,6 +73,7 @@ const audience = (more: Partial<AudienceVerdict> = {}): AudienceVerdict => ({
   difference: null,
   yesNo: null,
   rating: null,
+  ranking: null,
   warnings: [],
   ...more,
 });

@@ -1,0 +1,30 @@
+import type { RankingFindings } from '../../../shared/findings-ranking';
+import type { Plan } from '../../../shared/plan';
+import { chosenPercent } from '../../number-words';
+import type { Chart } from '../chart';
+import { intervalChart } from '../interval-chart';
+import { nameIn, placeIn } from '../plan-names';
+
+/** Mean ranks with their intervals, the best on top, over all ranks that a ranking has. Null without rankings. */
+export function rankingChart({ ranks, size, level, rankings }: RankingFindings, plan: Plan): Chart | null {
+  if (rankings === 0) return null;
+  const [name, place] = [nameIn(plan), placeIn(plan)];
+  const rows = ranks.map(({ prototype, meanRank, lower, upper }) => ({
+    name: name(prototype),
+    value: meanRank,
+    lower,
+    upper,
+    place: place(prototype),
+  }));
+  const without = ranks.some(({ lower }) => lower === null);
+  return {
+    svg: intervalChart(rows, {
+      label: size < plan.prototypes.length ? `Mean rank among ${size}` : 'Mean rank',
+      mark: { at: (size + 1) / 2, words: 'middle rank' },
+      domain: [1, size],
+      ticks: Array.from({ length: size }, (_, i) => i + 1),
+      ends: ['best', 'last'],
+    }),
+    caption: `Mean ranks over listeners with their ${chosenPercent(level)} intervals${without ? ', where listeners differed' : ''}. Which two are told apart stands in the table of pairs: intervals may overlap where they are.`,
+  };
+}
