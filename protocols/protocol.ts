@@ -143,8 +143,8 @@ export type ControlRule = 'added' | 'own' | { refused: string };
 export interface AnalyseOptions {
   resamples?: number;
   /**
-   * For thousands of simulated panels: verdict, p and estimate as always, and nothing that takes long and decides
-   * nothing (intervals by likelihood or resampling, scores, interaction).
+   * For thousands of simulated panels: verdict and p as always, and nothing that takes long and decides nothing: no
+   * intervals by likelihood or resampling, scores, power, interaction.
    */
   verdictOnly?: boolean;
 }

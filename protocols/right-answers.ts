@@ -1,37 +1,30 @@
 import type { AudienceId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import type { Verdict } from '../shared/verdicts';
-import { distinguishers } from '../stats/distinguishers';
-import { proportionInterval } from '../stats/proportion-interval';
 import { alphaEach } from './alpha-each';
-import { heardShare } from './heard-share';
 import { holm } from './holm';
-import { interactionOf } from './interaction';
 import { lookedResult } from './looked-result';
 import { hasLooks, lookedBy } from './looks';
 import type { AnalyseOptions, Evidence, Outcome } from './protocol';
-import type { Analysis, AudienceResult, DifferenceDetail, Estimate } from './results';
-import { guessed, listenersOf, rightsOf } from './right-counts';
+import type { Analysis, AudienceResult, Estimate } from './results';
+import { type Answered, answeredIn, guessed } from './right-counts';
 import { rightsMisses, rightsNeeded, rightsPower } from './rights-power';
+import { barely, rightsInteraction, rightsResult } from './rights-result';
+import { analyseSimilar } from './similar-answers';
 
-/** What came from one audience. */
-interface Answered {
-  id: AudienceId;
-  planned: number;
-  outcomes: readonly Outcome[];
-  correct: number;
-  trials: number;
-  /** Uncorrected; null without answers. */
+/** An audience and how surprising so many right answers would be by guessing alone: uncorrected, null without answers. */
+interface Tested extends Answered {
   p: number | null;
 }
 
 /**
- * The verdict of a method whose answers are right or wrong, for each audience apart: whether the difference is heard.
+ * The verdict of a method whose answers are right or wrong, for each audience apart: whether the difference is heard, or
+ * where the plan is after that, whether it is heard too seldom to matter (`similar-answers.ts`).
  *
  * The exact one-sided binomial over all trials of an audience against guessing, corrected over audiences by Holm. Pooling
  * trials of one listener keeps α, whoever hears how much: where nobody hears anything, every trial is a guess of its own,
- * since what is right is drawn by itself in each trial of a listener. A verdict of likeness is never given: that takes a
- * test planned for it. A plan with looks is decided by the bound that was met first.
+ * since what is right is drawn by itself in each trial of a listener. A verdict of likeness is never given here: that
+ * takes a test planned for it. A plan with looks is decided by the bound that was met first.
  * @param outcomes scored answers of the whole study, practice, controls and void trials left out: 1 right, 0 wrong
  * @param plan the plan as locked
  * @param chance probability of a right answer by guessing
@@ -42,11 +35,9 @@ export function analyseRights(
   chance: number,
   options: AnalyseOptions = {},
 ): Analysis {
-  const audiences = plan.audiences.map(({ id, listeners }): Answered => {
-    const own = outcomes.filter(({ audience }) => audience === id);
-    const [correct, trials] = [rightsOf(own), own.length];
-    const p = trials === 0 ? null : guessed(correct, trials, chance);
-    return { id: id as AudienceId, planned: listeners, outcomes: own, correct, trials, p };
+  if (plan.aim === 'similarity') return analyseSimilar(outcomes, plan, chance, options);
+  const audiences = answeredIn(outcomes, plan).map((one): Tested => {
+    return { ...one, p: one.trials === 0 ? null : guessed(one.correct, one.trials, chance) };
   });
   const corrected = holm(audiences.map(({ p }) => p));
   const results = audiences.map((audience, i) =>
@@ -58,14 +49,6 @@ export function analyseRights(
     habituation: [],
     results: hasLooks(plan) ? results.map((result) => withLooks(result, outcomes, plan, chance, options)) : results,
   };
-}
-
-/** Whether audiences hear it alike, by each listener's share of right answers. */
-function rightsInteraction(audiences: readonly Answered[]): Analysis['interaction'] {
-  const shares = audiences.flatMap(({ id, outcomes }) =>
-    listenersOf(outcomes).map(({ listener, correct, trials }) => ({ listener, audience: id, value: correct / trials })),
-  );
-  return interactionOf('correct', shares);
 }
 
 /** What looks count: each answer, right or wrong, in the order in which they came. */
@@ -103,88 +86,43 @@ function withLooks(
 }
 
 function resultOf(
-  audience: Answered,
-  audiences: readonly Answered[],
+  audience: Tested,
+  audiences: readonly Tested[],
   pAdjusted: number | null,
   plan: Plan,
   chance: number,
   { verdictOnly = false }: AnalyseOptions,
 ): AudienceResult {
-  const { id, outcomes, correct, trials, p } = audience;
+  const { trials, p } = audience;
   const { alpha, smallest } = plan.risks;
-  const verdict = verdictOf(audience, audiences, pAdjusted, alpha, chance);
-  const difference = verdictOnly ? null : detailOf(audience, audiences, plan, chance);
-  const listeners = difference?.listeners.length ?? new Set(outcomes.map(({ listener }) => listener)).size;
-  const open = verdict === 'undecided' || verdict === 'not-enough-data';
-  const needed = open && !verdictOnly ? rightsNeeded(plan, chance) : null;
-  return {
-    audience: id,
-    verdict,
-    estimate: difference?.heard ?? null,
-    p,
-    pAdjusted,
-    primary: null,
-    preferred: null,
-    pairs: [],
-    difference,
-    ratings: null,
-    scores: null,
-    consistency: [],
-    n: {
-      listeners,
-      trials,
-      days: new Set(outcomes.map(({ session }) => session)).size,
-      units: verdictOnly ? 0 : new Set(outcomes.flatMap(({ units }) => units)).size,
-    },
-    power: verdictOnly ? 0 : rightsPower(trials, chance, testedAt(audiences, plan), smallest.value),
-    alsoPossible:
-      verdict === 'undecided' && difference?.heard
-        ? { lower: difference.heard.lower, upper: difference.heard.upper }
-        : null,
-    wouldSettle: needed && needed.listeners > listeners ? { listeners: needed.listeners } : null,
-    otherRule: null,
-    warnings: verdictOnly ? [] : warningsOf(correct, trials, listeners, audience.planned, plan, chance),
+  const shown = (correct: number): boolean => shownWith(correct, audience, audiences, alpha, chance);
+  const decided = { verdict: verdictOf(pAdjusted, alpha, () => shown(trials)), p, pAdjusted };
+  if (verdictOnly) return barely(audience, decided);
+  const own = {
+    critical: criticalOf(trials, chance, shown),
+    misses: trials === 0 ? [] : rightsMisses(trials, chance, testedAt(audiences, plan), smallest.value),
   };
+  const power = rightsPower(trials, chance, testedAt(audiences, plan), smallest.value);
+  const needed = (): number | null => rightsNeeded(plan, chance)?.listeners ?? null;
+  return rightsResult(audience, decided, own, power, needed, plan, chance);
 }
 
 /** What an audience can count on: Holm's first step among those that answered. Power and misses are told at it. */
-const testedAt = (audiences: readonly Answered[], plan: Plan): number =>
+const testedAt = (audiences: readonly Tested[], plan: Plan): number =>
   alphaEach(plan, audiences.filter(({ p }) => p !== null).length);
 
 /** `not-enough-data` when even all right would not have shown it, beside what the other audiences answered. */
-function verdictOf(
-  audience: Answered,
-  audiences: readonly Answered[],
-  pAdjusted: number | null,
-  alpha: number,
-  chance: number,
-): Verdict {
+function verdictOf(pAdjusted: number | null, alpha: number, shownByAllRight: () => boolean): Verdict {
   if (pAdjusted === null) return 'not-enough-data';
   if (pAdjusted <= alpha) return 'difference-shown';
-  return shownWith(audience.trials, audience, audiences, alpha, chance) ? 'undecided' : 'not-enough-data';
-}
-
-function detailOf(audience: Answered, audiences: readonly Answered[], plan: Plan, chance: number): DifferenceDetail {
-  const { outcomes, correct, trials } = audience;
-  const { alpha, smallest } = plan.risks;
-  const level = 1 - alpha;
-  const listeners = listenersOf(outcomes);
-  return {
-    correct,
-    trials,
-    critical: criticalOf(audience, audiences, alpha, chance),
-    share: trials === 0 ? null : shareOf(correct, trials, level),
-    ...heardShare(listeners, chance, level),
-    misses: trials === 0 ? [] : rightsMisses(trials, chance, testedAt(audiences, plan), smallest.value),
-    listeners,
-  };
+  return shownByAllRight() ? 'undecided' : 'not-enough-data';
 }
 
 /** Whether so many right answers of this audience would have shown the difference, beside what the others answered. */
 function shownWith(
   correct: number,
-  audience: Answered,
-  audiences: readonly Answered[],
+  audience: Tested,
+  audiences: readonly Tested[],
   alpha: number,
   chance: number,
 ): boolean {
@@ -196,9 +134,7 @@ function shownWith(
  * The fewest right answers that this audience needed beside what the others answered: where one of them shows the
  * difference, Holm leaves more of α for this one. So it is reached just when the difference is shown.
  */
-function criticalOf(audience: Answered, audiences: readonly Answered[], alpha: number, chance: number): number | null {
-  const { trials } = audience;
-  const shown = (correct: number): boolean => shownWith(correct, audience, audiences, alpha, chance);
+function criticalOf(trials: number, chance: number, shown: (correct: number) => boolean): number | null {
   if (trials === 0 || !shown(trials)) return null;
   // So few that guessing gives them more often than any α that a plan may take: nothing is shown.
   let [short, enough] = [Math.floor(trials * chance), trials];
@@ -208,32 +144,4 @@ function criticalOf(audience: Answered, audiences: readonly Answered[], alpha: n
     else short = middle;
   }
   return enough;
-}
-
-function shareOf(correct: number, trials: number, level: number): Estimate {
-  const { lower, upper } = proportionInterval({ correct, trials, level, method: 'clopper-pearson' });
-  return { name: 'correct', value: correct / trials, lower, upper, level };
-}
-
-/** Keys of words, with the numbers that they need. */
-function warningsOf(
-  correct: number,
-  trials: number,
-  listeners: number,
-  planned: number,
-  plan: Plan,
-  chance: number,
-): string[] {
-  const warnings: string[] = [];
-  if (listeners < planned) warnings.push(`fewer-listeners:${listeners}:${planned}`);
-  if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
-  const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
-  if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
-  if (plan.playback === 'renders') warnings.push('renders-only');
-  // No share is below 0, whatever came, so the interval doesn't show it.
-  const level = 1 - plan.risks.alpha;
-  if (trials > 0 && distinguishers({ correct, trials, chance, level }).belowChance) {
-    warnings.push(`fewer-right-than-guessing:${correct}:${trials}`);
-  }
-  return warnings;
 }

@@ -1,11 +1,29 @@
-import type { ListenerId } from '../shared/brands';
+import type { AudienceId, ListenerId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
 import { binomialTest } from '../stats/binomial-test';
 import type { Outcome } from './protocol';
 import type { DifferenceDetail } from './results';
 
 /** Right answers, counted. */
 
-export function rightsOf(outcomes: readonly Outcome[]): number {
+/** What came from one audience. */
+export interface Answered {
+  id: AudienceId;
+  planned: number;
+  outcomes: readonly Outcome[];
+  correct: number;
+  trials: number;
+}
+
+/** What came from each audience of the plan, in its order. */
+export function answeredIn(outcomes: readonly Outcome[], plan: Plan): Answered[] {
+  return plan.audiences.map(({ id, listeners }) => {
+    const own = outcomes.filter(({ audience }) => audience === id);
+    return { id: id as AudienceId, planned: listeners, outcomes: own, correct: rightsOf(own), trials: own.length };
+  });
+}
+
+function rightsOf(outcomes: readonly Outcome[]): number {
   let rights = 0;
   for (const { value } of outcomes) if (value === 1) rights++;
   return rights;
@@ -38,6 +56,18 @@ export function listenersOf(outcomes: readonly Outcome[]): DifferenceDetail['lis
         .sort(([a], [b]) => a - b)
         .map(([sessionNumber, theirs]) => ({ sessionNumber, ...count(theirs) })),
     }));
+}
+
+/** Right answers of each listener, in no order that matters. */
+export function countsOf(outcomes: readonly Outcome[]): { correct: number; trials: number }[] {
+  const counts = new Map<ListenerId, { correct: number; trials: number }>();
+  for (const { listener, value } of outcomes) {
+    const own = counts.get(listener) ?? { correct: 0, trials: 0 };
+    if (own.trials === 0) counts.set(listener, own);
+    own.trials++;
+    if (value === 1) own.correct++;
+  }
+  return [...counts.values()];
 }
 
 function grouped<K>(outcomes: readonly Outcome[], keyOf: (outcome: Outcome) => K): [K, Outcome[]][] {

@@ -3,6 +3,7 @@ import { matched } from '../simulated-study';
 import type { Clauses } from './clauses';
 
 const plan = aPlan({ method: '2-afc', trials: 6, units: 2 });
+const alike = aPlan({ method: '2-afc', aim: 'similarity', trials: 6, units: 2 });
 const panel = (...lines: string[]) => ({ plan, outcomes: lines.flatMap((line, i) => matched(`L${i + 1}`, line)) });
 const preference = { notApplicable: 'a difference method says nothing about which one is better' } as const;
 const scored = (value: 0 | 1) => [{ scale: null, value, late: false }];
@@ -28,7 +29,10 @@ export const twoAfc: Clauses = {
   careless: { gives: ([one]) => one?.value === 1, probability: 1 / 2 },
   verdicts: {
     'difference-shown': panel('++++++', '+++++-', '++++-+', '+++-++'),
-    'similarity-shown': { notApplicable: 'likeness takes a method whose level of chance is known' },
+    'similarity-shown': {
+      plan: alike,
+      outcomes: Array.from({ length: 12 }, (_, i) => matched(`L${i}`, '+--+-+')).flat(),
+    },
     preferred: preference,
     'not-separated': preference,
     undecided: panel('+-+-+-', '++--++', '+-+-++', '-+-+-+'),
