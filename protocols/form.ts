@@ -78,12 +78,21 @@ export type Form = PickOneForm | PickGroupForm | YesNoForm | InOrderForm | Scale
 export type AskingForm = Exclude<Form, ScalesForm>;
 
 /**
+ * Whether a trial holds one sample twice, or one that was learnt before: then whoever knows which samples are one and the
+ * same knows the answer.
+ */
+export function holdsTwins(form: Form): boolean {
+  if (form.kind !== 'pick-one') return form.kind === 'pick-group' || form.kind === 'yes-no';
+  return form.matched !== null || (form.byPlace === true && form.presentations > 2);
+}
+
+/**
  * Whether the sample at that place of a trial, from 0, may be the very sample that stood at an earlier one. Then it goes
  * out only when nothing else is out at its seat: a swap, or none, would tell.
  */
 export function mayRepeat(form: Form, place: number): boolean {
-  if (form.kind === 'pick-one') return form.matched === place || (form.byPlace === true && place > 0);
-  return (form.kind === 'pick-group' || form.kind === 'yes-no') && place > 0;
+  if (!holdsTwins(form) || place === 0) return false;
+  return form.kind !== 'pick-one' || form.byPlace === true || form.matched === place;
 }
 
 /** Whether a code that lasts for a session would give answers away, so that no page shows one while it lasts. */

@@ -1,4 +1,5 @@
 import type { ZodType } from 'zod';
+import { holdsTwins } from '../protocols/form';
 import { methodOf } from '../protocols/index';
 import type { ListenerId, SittingId, StaffId, StudyId } from '../shared/brands';
 import { codesLast, type Plan, planSchema } from '../shared/plan';
@@ -92,12 +93,9 @@ export const isSingleBlind = (study: StudyRow): boolean =>
 /** A code goes on to say what lies in its carrier: it lasts the day. */
 export const codesStay = (study: StudyRow): boolean => study.state !== 'draft' && codesLast(planOf(study));
 
-/** A sample that must be told bears its twin's code, so that the desk sees which answer is right. */
-export function deskSeesAnswers(study: StudyRow): boolean {
-  if (!codesStay(study)) return false;
-  const { form } = methodOf(planOf(study));
-  return form.kind === 'pick-one' && form.matched !== null;
-}
+/** Twins bear one code all day, so that the desk sees which answer is right. */
+export const deskSeesAnswers = (study: StudyRow): boolean =>
+  codesStay(study) && holdsTwins(methodOf(planOf(study)).form);
 
 export async function perform<Input, Prepared, Result>(
   parts: Parts,

@@ -148,20 +148,38 @@ export function hoursWords(hours: number): string {
 
 export const listenersOnly = 'Blind for listeners only';
 
-/**
- * What the report may call the study, by plan. In ABX with codes of the day the third sample bears the code of its
- * twin, so that whoever hands it over reads the answer from the carrier.
- */
+/** What the report may call the study, by plan. */
 export function blindLabel(plan: { handling: Plan['handling']; method: { id: string } }): string {
   return blindWeakness(plan) === null ? handlingWords[plan.handling].label : listenersOnly;
 }
 
-/** Why a study is less blind than its handling makes others, or null. */
+/**
+ * Why a study is less blind than its handling makes others, or null. Where a trial holds one sample twice, codes of the
+ * day say so to whoever hands it over.
+ */
 export function blindWeakness({ handling, method }: { handling: string; method: { id: string } }): string | null {
-  return method.id === 'abx' && handling === 'day-code'
-    ? 'With day codes the third sample bears the code of its twin: the desk hands it over with the code out of sight, and sees which one it is; the listener does not.'
-    : null;
+  return handling === 'day-code' ? (dayCodesTell[method.id as MethodId] ?? null) : null;
 }
+
+const oneCode = (which: string): string =>
+  `With day codes ${which}: the desk hands samples over with the code out of sight, and sees which answer is right; the listener does not.`;
+const alike = oneCode('the two samples that are alike bear one code');
+const kinds = oneCode('samples of one kind bear one code');
+
+const dayCodesTell: Record<MethodId, string | null> = {
+  abx: 'With day codes the third sample bears the code of its twin: the desk hands it over with the code out of sight, and sees which one it is; the listener does not.',
+  triangle: alike,
+  'duo-trio': oneCode('the reference and the one that is the same bear one code'),
+  '2-afc': null,
+  '3-afc': alike,
+  tetrad: kinds,
+  'two-out-of-five': kinds,
+  'same-different': oneCode('a sample that comes twice bears one code'),
+  'a-not-a': oneCode('the sample that was learnt keeps its code'),
+  'paired-preference': null,
+  ranking: null,
+  'first-impressions': null,
+};
 
 /** "narrow 1 … wide 7", "dislike −3 … like +3". */
 export function scaleEnds(scale: Scale): string {

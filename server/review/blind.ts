@@ -1,5 +1,7 @@
-import { protocolOf } from '../../protocols/index';
+import { holdsTwins } from '../../protocols/form';
+import { methodOf } from '../../protocols/index';
 import type { Findings } from '../../shared/findings';
+import type { Plan } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import { askedBeforeTheEnd } from '../blinding/guesses';
 import { keyEventsOf } from '../blinding/key-events';
@@ -9,7 +11,7 @@ import type { StudyStory } from '../blinding/story';
 import { rolesTold } from '../blinding/who-did';
 import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
 import { playedWords } from '../roles/earned-label';
-import { isReviewClash, knowingIn } from './not-blind';
+import { isReviewClash, type Knowing, knowingIn } from './not-blind';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
 export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Findings['blind'] {
@@ -17,8 +19,8 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
   const weakness = blindWeakness(story.plan);
   const singleBlind = handling === 'solo' || story.singleBlind.length > 0;
   const shared = handling === 'two-person' && sharedUnits(story);
-  // Which two codes are one sample is the very answer where one of two must be told.
-  const told = shared && protocolOf(story.plan.method.id).family === 'difference';
+  // Which codes are one sample is the very answer where a trial holds one sample twice.
+  const told = shared && holdsTwins(methodOf(story.plan).form);
   return {
     handling,
     label: singleBlind ? handlingWords.solo.label : told ? listenersOnly : blindLabel(story.plan),
@@ -26,7 +28,7 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
     notes: [
       ...story.singleBlind.map(({ reason }) => `Single blind: ${reason}`),
       ...(weakness === null ? [] : [weakness]),
-      ...clashNotes(ledger),
+      ...clashNotes(ledger, story.plan),
       ...askedNotes(askedBeforeTheEnd(ledger, story.sittings)),
       ...olderCopies(ledger).map(({ words }) => words),
       ...(handling === 'server'
@@ -34,7 +36,7 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
         : story.openings.length === 0
           ? ['Nobody opened a preparation sheet.']
           : []),
-      ...(told ? [toldWords] : shared ? [sharedWords] : []),
+      ...(told ? [toldWords(story.plan)] : shared ? [sharedWords] : []),
     ],
     roles: rolesTold(ledger),
     keyEvents: keyEventsOf(ledger, handling),
@@ -42,18 +44,19 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
 }
 
 /** What didn't go together and was done all the same; where the study became single blind by it, that is said already. */
-const clashNotes = (ledger: readonly LedgerEntry[]): string[] =>
+const clashNotes = (ledger: readonly LedgerEntry[], plan: Plan): string[] =>
   ledger
     .filter(({ kind, body }) => kind === 'role-clash' && isReviewClash(body))
     .map(
       ({ body }) =>
-        `The blind review was not blind: ${String(body.staff)} ${reviewerWords[knowingIn(body)]}. ${String(body.reason)}`,
+        `The blind review was not blind: ${String(body.staff)} ${reviewerWords(knowingIn(body), plan)}. ${String(body.reason)}`,
     );
 
-const reviewerWords = {
-  key: 'had seen which sample is which',
-  third: 'ran the desk, where the code of the third sample told which answers are right',
-};
+function reviewerWords(knows: Knowing, { method }: Plan): string {
+  if (knows === 'key') return 'had seen which sample is which';
+  const what = method.id === 'abx' ? 'the code of the third sample' : 'the codes';
+  return `ran the desk, where ${what} told which answers are right`;
+}
 
 /** Listeners read in the closing question what samples there may be. */
 const askedNotes = (count: number): string[] =>
@@ -66,5 +69,8 @@ const askedNotes = (count: number): string[] =>
 const sharedWords =
   'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which codes held one sample, though not which prototype it was.';
 
-const toldWords =
-  'Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out which of the first two the third was, which is the answer.';
+function toldWords({ method }: Plan): string {
+  const which =
+    method.id === 'abx' ? 'which of the first two the third was' : 'which samples of a trial were one and the same';
+  return `Seats shared samples. From what had to wait for what, whoever ran the desk could have worked out ${which}, which is the answer.`;
+}

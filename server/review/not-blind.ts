@@ -7,8 +7,8 @@ import { hasSeenKey } from '../roles/knowers';
 import type { Db, StudyRow } from '../store/tables';
 
 /**
- * What somebody knows who can't leave anything out blind: which sample is which; or of an ABX with codes of the day, whose
- * third code the desk sees, which answers are right.
+ * What somebody knows who can't leave anything out blind: which sample is which; or which answers are right, where with
+ * codes of the day the desk sees it, as by the third code of an ABX.
  */
 export type Knowing = 'key' | 'third';
 
@@ -40,5 +40,5 @@ export const knowingIn = (body: LedgerEntry['body']): Knowing =>
 
 export const knowingWords: Record<Knowing, string> = {
   key: 'You have seen which sample is which',
-  third: 'You have run the desk, where the code of the third sample tells which answer is right',
+  third: 'You have run the desk, where codes tell which answer is right',
 };

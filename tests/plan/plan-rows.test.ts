@@ -1,4 +1,6 @@
 import { describe, expect, test } from 'vitest';
+import { holdsTwins } from '../../protocols/form';
+import { methodOf } from '../../protocols/index';
 import { planRows } from '../../server/plan-rows';
 import { blindLabel, blindWeakness, turningShares } from '../../server/plan-words';
 import { handlings, methodIds } from '../../shared/plan';
@@ -106,10 +108,10 @@ describe('what a method adds', () => {
   });
 });
 
-test('how blind a plan is: only ABX with codes of the day loses by its method', () => {
+test('how blind a plan is: with codes of the day it loses by a method whose trials hold one sample twice', () => {
   for (const id of methodIds) {
     for (const handling of handlings) {
-      const weak = id === 'abx' && handling === 'day-code';
+      const weak = handling === 'day-code' && holdsTwins(methodOf(aPlan({ method: id })).form);
       expect(blindWeakness({ handling, method: { id } }) !== null).toBe(weak);
       expect(blindLabel({ handling, method: { id } }) === 'Blind for listeners only').toBe(weak);
     }
