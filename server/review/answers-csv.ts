@@ -5,6 +5,7 @@ import { type Plan, plays } from '../../shared/plan';
 import { isAbout, rulesAgainst } from '../blinding/left-out';
 import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
+import { answerNaming } from './answer-words';
 import { answersIn, dictionaryOf } from './answers-dictionary';
 
 /** ANSWERS csv (RFC 4180): one row an answer and scale, practice and void trials among them and marked. */
@@ -48,8 +49,9 @@ function rowsOf(one: Told, story: StudyStory): Row[] {
     position: trial.ordinal,
     excerpt: plan.excerpts.find(({ id }) => id === excerpt)?.name ?? '',
     exposure: exposures.reduce((sum, own) => sum + own, 0),
-    answer: answerOf(one, prototype),
+    answer: answerOf(one, plan, prototype),
     practice: trial.practice ? 1 : 0,
+    control: design.control ?? '',
     void: trial.state === 'void' ? (trial.voidReason ?? 'other') : '',
     heard_ms: plays(plan) ? soundedMs(trial.soundedMs) : (trial.heardMs ?? ''),
     output_rate: trial.outputRate ?? '',
@@ -103,7 +105,7 @@ function scoredOf({ trial, design }: Told, plan: Plan): Valued[] {
   const answer = sent && protocol.read(form, trial.codes, sent);
   const scored: Scored[] = answer === null ? [] : protocol.score(form, design, answer, plan);
   return scored.map(({ scale, place, value, late }) => ({
-    scale: scale === null ? answersIn(protocol.family).scale : nameOf(scale, plan),
+    scale: scale === null ? answersIn(form).scale : nameOf(scale, plan),
     place: place === undefined ? '' : place + 1,
     value,
     late,
@@ -116,19 +118,11 @@ function nameOf(scale: string, plan: Plan): string {
   return (form.kind === 'scales' ? form.scales.find(({ id }) => id === scale)?.name : undefined) ?? scale;
 }
 
-/** The prototype that was picked, or none, or all in the order that was given; of ratings the value says it all. */
-function answerOf({ trial, design }: Told, prototype: (id: string | undefined) => string): string {
-  if (trial.answer === null) return '';
-  if (trial.answer.includes('>')) {
-    return trial.answer
-      .split('>')
-      .map((code) => prototype(design.presentations[trial.codes.findIndex((own) => own === code)]))
-      .join(' > ');
-  }
-  // The third of three may bear the code of its twin; the first of the two is meant, which is the same prototype.
-  const picked = trial.codes.indexOf(trial.answer);
-  return picked < 0 ? 'none' : prototype(design.presentations[picked]);
-}
+/** The answer by names of prototypes; of ratings the value says it all. */
+const answerOf = ({ trial, design }: Told, plan: Plan, prototype: (id: string | undefined) => string): string =>
+  trial.answer === null
+    ? ''
+    : answerNaming(methodOf(plan).form, trial.answer, trial.codes, (place) => prototype(design.presentations[place]));
 
 /** A cell that a spreadsheet would take for a formula is defused. */
 const csv = (columns: string[], rows: Row[]): string =>

@@ -1,20 +1,20 @@
+import { addedControls } from '../../protocols/controls';
+import type { Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
-import type { Family } from '../../protocols/protocol';
 import { handsOver, type Plan, plays } from '../../shared/plan';
+import { ordinalWord } from './answer-words';
 
 type Column = [name: string, meaning: string];
 
-const places = ['first', 'second', 'third', 'fourth', 'fifth', 'sixth', 'seventh', 'eighth'];
-
 /** The columns of ANSWERS csv with what they mean, as the method of a plan fills them. */
 export function dictionaryOf(plan: Plan): Column[] {
-  const { protocol, form } = methodOf(plan);
+  const { protocol, spec, form } = methodOf(plan);
   const scales = form.kind === 'scales';
+  // In practice there may be more, which are learnt.
+  const samples = Math.max(form.presentations, protocol.practicePresentations(spec));
   const each = (name: string, meaning: (place: string) => string): Column[] =>
-    places
-      .slice(0, form.presentations)
-      .map((place, i) => [`${name}_${i + 1}`, meaning(form.presentations === 1 ? '' : ` ${place}`)]);
-  const { answer, value } = answersIn(protocol.family);
+    Array.from({ length: samples }, (_, i) => [`${name}_${i + 1}`, meaning(samples === 1 ? '' : ` ${ordinalWord(i)}`)]);
+  const { answer, value } = answersIn(form);
   return [
     ['study', 'Name of the study'],
     ['audience', 'Name of the audience'],
@@ -42,6 +42,14 @@ export function dictionaryOf(plan: Plan): Column[] {
     ['scale', scales ? 'Name of the scale that was rated' : 'What the value is measured on'],
     ['value', value],
     ['practice', '1 for the practice trial, never analysed'],
+    ...(addedControls(plan) > 0
+      ? [
+          [
+            'control',
+            'Kind of a control trial, which judges the panel or the samples and counts for no verdict: knownDifference, units, identicalPairs or hiddenRepeats; empty for a trial that counts',
+          ] satisfies Column,
+        ]
+      : []),
     ['void', 'Reason where a trial was voided, never analysed'],
     ['late', '1 past the time allowed; 0 where there is no limit'],
     [
@@ -64,7 +72,7 @@ export function dictionaryOf(plan: Plan): Column[] {
           ? 'Empty: a first impression ends by itself'
           : 'From “it fits” to “heard”, last sample, by the phone’s monotonic clock',
     ],
-    ...(plays(plan) && form.presentations > 1
+    ...(plays(plan) && samples > 1
       ? each('heard_ms', (place) => `Milliseconds that the${place} sample sounded, by the audio clock`)
       : []),
     ...(plays(plan)
@@ -90,27 +98,51 @@ interface Answers {
   value: string;
 }
 
-const ofRatings: Answers = {
-  answer: 'Empty: the value is the answer',
-  scale: 'rating',
-  value: 'Points from the low end to the high end; 0 is the middle of a scale with two opposites',
-};
-const ofFamily: Partial<Record<Family, Answers>> = {
-  ranking: {
-    answer: 'Names of the prototypes in the order that was given, the best first, with > between them',
-    scale: 'rank',
-    value: 'Rank of the sample at that place, 1 the best; a ranking has a row for each sample',
-  },
-  preference: {
-    answer: 'Name of the preferred prototype, or none',
-    scale: 'preference',
-    value: '1 the first was preferred, -1 the second, 0 none',
-  },
-  difference: {
-    answer: 'Name of the prototype that the third sample was said to be',
-    scale: 'right answer',
-    value: '1 right, 0 wrong',
-  },
-};
+const rights = (answer: string): Answers => ({ answer, scale: 'right answer', value: '1 right, 0 wrong' });
 
-export const answersIn = (family: Family): Answers => ofFamily[family] ?? ofRatings;
+/** What was asked, and what the value says. */
+export function answersIn(form: Form): Answers {
+  switch (form.kind) {
+    case 'scales':
+      return {
+        answer: 'Empty: the value is the answer',
+        scale: 'rating',
+        value: 'Points from the low end to the high end; 0 is the middle of a scale with two opposites',
+      };
+    case 'in-order':
+      return {
+        answer: 'Names of the prototypes in the order that was given, the best first, with > between them',
+        scale: 'rank',
+        value: 'Rank of the sample at that place, 1 the best; a ranking has a row for each sample',
+      };
+    case 'yes-no':
+      return form.question === 'question.same'
+        ? { answer: 'different, or same', scale: 'different', value: '1 different, 0 the same' }
+        : { answer: 'learnt (the one that was learnt), or other', scale: 'learnt', value: '1 learnt, 0 other' };
+    case 'pick-group':
+      return rights(
+        `Names of the prototypes of the samples that were said to belong together, in order of hearing, with + between them${form.bothGroups ? '; the others are the other group' : ''}`,
+      );
+    case 'pick-one':
+      return ofPicked(form);
+  }
+}
+
+function ofPicked({ question, attribute }: Extract<Form, { kind: 'pick-one' }>): Answers {
+  switch (question) {
+    case 'question.prefer':
+      return {
+        answer: 'Name of the preferred prototype, or none',
+        scale: 'preference',
+        value: '1 the first was preferred, -1 the second, 0 none',
+      };
+    case 'question.match':
+      return rights('Name of the prototype that the third sample was said to be');
+    case 'question.odd':
+      return rights('Name of the prototype of the sample that was said to be the odd one');
+    case 'question.same-as-first':
+      return rights('Name of the prototype of the sample that was said to be the same as the first');
+    case 'question.more':
+      return rights(`Name of the prototype of the sample that was said to have more ${attribute ?? ''}`);
+  }
+}

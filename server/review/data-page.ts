@@ -1,4 +1,4 @@
-import type { Form } from '../../protocols/form';
+import { codesTell, type Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import { codesLast, type ExclusionRule } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
@@ -13,12 +13,13 @@ import { minus } from '../number-words';
 import { exclusionRuleWords } from '../plan-words';
 import { utcMinute } from '../time-words';
 import type { Values } from '../web/forms';
+import { answerNaming, ordinalWord } from './answer-words';
 import type { Data, DataListener, DataTrial } from './data-view';
 import { labelOf } from './listener-label';
 
 /**
  * The answers of a study by code: who answered what, when, with which marks. It is made from the ledger without the key,
- * and shows of an ABX nothing that tells which of the two the third sample was.
+ * and shows nothing that tells which answers are right, nor which trials are controls.
  */
 
 export interface DataAsked {
@@ -175,19 +176,27 @@ function trialOf(trial: TrialStory, at: At): DataTrial {
 const otherFlags: Record<string, string> = { 'saw-key': 'saw the key before', revealed: 'a code was revealed before' };
 const flagWords = (flag: string): string => exclusionRuleWords[flag as ExclusionRule]?.noun ?? otherFlags[flag] ?? flag;
 
-/** With codes of the day the third sample of an ABX bears its twin's, which would be the answer. */
+/**
+ * With codes of the day the third sample of an ABX bears its twin's, which would be the answer; and where equal codes are
+ * equal samples, as in every method that names samples by place, all of them would tell.
+ */
 function shownCodes({ codes }: TrialStory, { plan }: StudyStory): string[] {
   const { form } = methodOf(plan);
-  const hidden = form.kind === 'pick-one' && codesLast(plan) ? form.matched : null;
+  const last = codesLast(plan);
+  if (last && codesTell(form)) return [codes.length === 1 ? '1 sample' : `${codes.length} samples`];
+  const hidden = form.kind === 'pick-one' && last ? form.matched : null;
   return codes.map((code, place) => (place === hidden ? 'third' : spaced(code)));
 }
 
 const spaced = (code: string): string => [...code].join('\u2009');
 
 function answerOf({ answer, ratings }: Pick<TrialStory, 'answer' | 'ratings'>, { plan }: StudyStory): string {
-  if (ratings !== null) return ratingWords(ratings, methodOf(plan).form);
+  const { form } = methodOf(plan);
+  if (ratings !== null) return ratingWords(ratings, form);
   if (answer === null) return '–';
-  return answer === 'none' ? 'no preference' : spaced(answer);
+  if (answer === 'none') return 'no preference';
+  if (codesTell(form)) return answerNaming(form, answer, [], ordinalWord);
+  return answer.split('>').map(spaced).join(' > ');
 }
 
 function ratingWords(ratings: readonly { scale: string; value: number }[], form: Form): string {
