@@ -1,4 +1,5 @@
-import { options, whole } from './check';
+import { type RateCorrection, rateCorrections } from './a-not-a';
+import { choice, options, whole } from './check';
 import { crossing } from './crossing';
 import { normalCdf, normalQuantile } from './distributions';
 import { StatsError } from './errors';
@@ -9,6 +10,7 @@ export interface SameDifferentInput {
   differentPairs: number;
   sameSaidDifferent: number;
   samePairs: number;
+  correction?: RateCorrection | undefined;
 }
 
 export interface SameDifferentResult {
@@ -31,46 +33,67 @@ export interface SameDifferentResult {
  * @param input.differentPairs pairs of two samples, at least 1
  * @param input.sameSaidDifferent how many of the same pairs were called different, 0 … `samePairs`
  * @param input.samePairs pairs of one sample with itself, at least 1
- * @returns hitRate, falseAlarmRate: shares called different; tau: the criterion, in units of the spread of one
- *   impression, that the false alarms give; dPrime: 0 where hits are no more frequent than false alarms. Without a false
- *   alarm tau and dPrime are `null`, with all different pairs called so dPrime is: unbounded is then true. p: Fisher's
- *   exact test, one-sided: so many or more of the "different" answers on different pairs
- * @throws StatsError missing, unknown-option, wrong-type, out-of-range; no-variation where every answer was the same, so
- *   that d′ may be anything
+ * @param input.correction none (default): the rates as they are; log-linear: half an answer is added to the "different"
+ *   answers and one pair to each kind, always, so that rates of 0 and 1 give finite figures
+ * @returns hitRate, falseAlarmRate: shares called different, as they are; tau: the criterion, in units of the spread of
+ *   one impression, that the false alarms give; dPrime: 0 where hits are no more frequent than false alarms; both from
+ *   the corrected rates. Uncorrected, without a false alarm tau and dPrime are `null`, with all different pairs called so
+ *   dPrime is: unbounded is then true. p: Fisher's exact test, one-sided: so many or more of the "different" answers on
+ *   different pairs
+ * @throws StatsError missing, unknown-option, wrong-type, out-of-range, unknown-choice; no-variation where every answer
+ *   was the same and is to stay uncorrected, so that d′ may be anything
  *
  * Accuracy: tau 1e-12 relative, dPrime 1e-10 as long as the two rates differ by 1e-6 or more, p 1e-11.
  * Source: Kaplan, Macmillan & Creelman (1978), Behavior Research Methods & Instrumentation 10:796–813; Macmillan &
- * Creelman (2005), Detection Theory, chapter 9; Fisher (1935), Journal of the Royal Statistical Society 98:39–54.
+ * Creelman (2005), Detection Theory, chapter 9; Fisher (1935), Journal of the Royal Statistical Society 98:39–54; Hautus
+ * (1995), Behavior Research Methods 27:46–51 (log-linear).
  *
  * @example
  * sameDifferent({ differentSaidDifferent: 60, differentPairs: 100, sameSaidDifferent: 25, samePairs: 100 })
  * // { hitRate: 0.6, falseAlarmRate: 0.25, tau: 1.62683969519524, dPrime: 1.96485724411346, p: 4.41302558555191e-7 }
  */
 export function sameDifferent(input: SameDifferentInput): SameDifferentResult {
-  options(input, ['differentSaidDifferent', 'differentPairs', 'sameSaidDifferent', 'samePairs']);
+  options(input, ['differentSaidDifferent', 'differentPairs', 'sameSaidDifferent', 'samePairs', 'correction']);
   const differentPairs = whole(input.differentPairs, 'differentPairs', { min: 1, max: 1e9 });
   const hits = whole(input.differentSaidDifferent, 'differentSaidDifferent', { min: 0, max: differentPairs });
   const samePairs = whole(input.samePairs, 'samePairs', { min: 1, max: 1e9 });
   const falseAlarms = whole(input.sameSaidDifferent, 'sameSaidDifferent', { min: 0, max: samePairs });
+  const correction = choice(input.correction ?? 'none', 'correction', rateCorrections);
   const said = hits + falseAlarms;
-  if (said === 0 || said === differentPairs + samePairs) {
+  if (correction === 'none' && (said === 0 || said === differentPairs + samePairs)) {
     const wrong = `says that ${said === 0 ? 'no' : 'every'} pair was called different, as sameSaidDifferent does`;
-    throw new StatsError('no-variation', 'differentSaidDifferent', wrong, 'answers of both kinds', hits);
+    const allowed = 'answers of both kinds, or correction log-linear';
+    throw new StatsError('no-variation', 'differentSaidDifferent', wrong, allowed, hits);
   }
-  const hitRate = hits / differentPairs;
-  const falseAlarmRate = falseAlarms / samePairs;
-  const apart = hitRate > falseAlarmRate;
-  const unbounded = apart && (falseAlarms === 0 || hits === differentPairs);
-  const reach = falseAlarms === samePairs ? 0 : -normalQuantile(falseAlarmRate / 2);
-  const misses = (differentPairs - hits) / differentPairs;
-  const distance = apart && !unbounded ? differenceAt(hitRate, misses, reach) : 0;
   return {
-    hitRate,
-    falseAlarmRate,
+    hitRate: hits / differentPairs,
+    falseAlarmRate: falseAlarms / samePairs,
+    ...differencing({ hits, differentPairs, falseAlarms, samePairs }, correction === 'none' ? 0 : 0.5),
+    p: fisherUpper(hits, differentPairs, falseAlarms, samePairs),
+  };
+}
+
+/**
+ * Criterion and distance by the differencing rule, as `sameDifferent`. For trusted callers.
+ * @param added to either kind of answers, in both kinds of pairs
+ */
+export function differencing(
+  counted: { hits: number; differentPairs: number; falseAlarms: number; samePairs: number },
+  added: number,
+): Pick<SameDifferentResult, 'tau' | 'dPrime' | 'unbounded'> {
+  const hits = counted.hits + added;
+  const differentPairs = counted.differentPairs + 2 * added;
+  const falseAlarms = counted.falseAlarms + added;
+  const samePairs = counted.samePairs + 2 * added;
+  const apart = hits / differentPairs > falseAlarms / samePairs;
+  const unbounded = apart && (falseAlarms === 0 || hits === differentPairs);
+  const reach = falseAlarms === samePairs ? 0 : -normalQuantile(falseAlarms / samePairs / 2);
+  const misses = (differentPairs - hits) / differentPairs;
+  const distance = apart && !unbounded ? differenceAt(hits / differentPairs, misses, reach) : 0;
+  return {
     tau: falseAlarms === 0 ? null : Math.SQRT2 * reach,
     dPrime: unbounded ? null : Math.SQRT2 * distance,
     unbounded,
-    p: fisherUpper(hits, differentPairs, falseAlarms, samePairs),
   };
 }
 

@@ -45,7 +45,8 @@ const rounding = 1 + 1e-12;
  * @param input.beta risk of calling alike what so many hear, between 0 and 1, by default 0.05
  * @returns correct, trials: in all; most: right answers with which the share is shown to be below pd, at the risk beta;
  *   `null` where even none at all is too likely. p: of so few right answers or fewer at pd; ≤ beta just when correct ≤
- *   most. upper: one-sided limit at 1 − beta: the pd at which p is beta; 1 where all were right
+ *   most. upper: one-sided limit at 1 − beta: the pd at which p is beta;
+ *   1 where all were right, 0 where fewer were than guessing lets them be
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, not-enough-data
  *
  * Accuracy: p 1e-11 relative; upper 1e-11; `most` exact, a tail equal to beta but for rounding (1e-12) counts as reached.
@@ -83,14 +84,22 @@ export function similarityListeners(input: SimilarityListenersInput): Similarity
   };
 }
 
-/** The most right answers whose tail at `pd` is no more than beta; null where none is. For trusted callers. */
+/** Whether so many right answers are few enough: their tail at `pd` is no more than beta. For trusted callers. */
+export const fewEnough = (
+  correct: number,
+  groups: readonly AnsweredAlike[],
+  chance: number,
+  pd: number,
+  beta: number,
+): boolean => heardBySomeCdf(correct, groups, chance, pd) <= beta * rounding;
+
+/** The most right answers that are few enough; null where none at all is too many. For trusted callers. */
 export function mostRight(groups: readonly AnsweredAlike[], chance: number, pd: number, beta: number): number | null {
-  const few = (count: number) => heardBySomeCdf(count, groups, chance, pd) <= beta * rounding;
-  if (!few(0)) return null;
+  if (!fewEnough(0, groups, chance, pd, beta)) return null;
   let [most, tooMany] = [0, groups.reduce((sum, { listeners, trials }) => sum + listeners * trials, 0)];
   while (tooMany - most > 1) {
     const middle = Math.floor((most + tooMany) / 2);
-    if (few(middle)) most = middle;
+    if (fewEnough(middle, groups, chance, pd, beta)) most = middle;
     else tooMany = middle;
   }
   return most;

@@ -12,7 +12,9 @@ import { replicatedDifference } from '../replicated-difference';
 import { sameDifferent } from '../same-different';
 import { sampleSize } from '../sample-size';
 import { similarityCount } from '../similarity-count';
+import { similarityListeners } from '../similarity-listeners';
 import { similaritySize } from '../similarity-size';
+import { stratifiedYes } from '../stratified-yes';
 import { thurstonianMethods } from '../thurstonian';
 import { call, type StatCall } from './call';
 import { alpha, beta, chance, count, greater, level, open, share, trials } from './pieces';
@@ -29,6 +31,7 @@ const truth = {
 
 /** Trials of a test that is looked up: its counts are searched for. */
 const planned = trials.max(mostTrials);
+const ofSitting = z.int().min(0).max(1_000);
 const similarityBeta = open.default(0.05).describe('risk of calling alike what so many can tell apart');
 
 /** Can anyone hear it? Answers that are right or wrong. */
@@ -92,6 +95,25 @@ export const differences: readonly StatCall[] = [
     similaritySize,
   ),
   call(
+    'similarity-listeners',
+    'Whether hardly anyone hears it, with the listener as the unit: p, upper limit and most right answers',
+    z.strictObject({
+      listeners: z
+        .array(
+          z.strictObject({
+            correct: count.max(20_000),
+            trials: trials.max(20_000).describe('answers of this listener'),
+          }),
+        )
+        .min(1)
+        .max(2_000),
+      chance,
+      pd: share.describe('share of trials truly heard, or of listeners who hear it, that would matter'),
+      beta: similarityBeta,
+    }),
+    similarityListeners,
+  ),
+  call(
     'distinguishers',
     'Share of listeners who hear the difference, lucky guesses taken out, with its interval',
     z.strictObject({ correct: count, trials, chance, level }),
@@ -117,6 +139,10 @@ export const differences: readonly StatCall[] = [
       differentPairs: z.int().min(1).describe('pairs of two samples'),
       sameSaidDifferent: count.describe('same pairs that were called different'),
       samePairs: z.int().min(1).describe('pairs of one sample with itself'),
+      correction: z
+        .enum(rateCorrections)
+        .default('none')
+        .describe('log-linear adds half an answer and one pair to each kind'),
     }),
     sameDifferent,
   ),
@@ -134,6 +160,25 @@ export const differences: readonly StatCall[] = [
         .describe('log-linear adds half an answer and one trial to each kind'),
     }),
     aNotA,
+  ),
+  call(
+    'stratified-yes',
+    'Exact test of yes-or-no answers to two kinds of trials, each sitting compared with itself',
+    z.strictObject({
+      strata: z
+        .array(
+          z.strictObject({
+            hits: ofSitting.describe('yes, of signalTrials'),
+            signalTrials: ofSitting.describe('trials of the kind in which yes is right'),
+            falseAlarms: ofSitting.describe('yes, of noiseTrials'),
+            noiseTrials: ofSitting.describe('trials of the other kind'),
+          }),
+        )
+        .min(1)
+        .max(100_000)
+        .describe('one entry a sitting'),
+    }),
+    stratifiedYes,
   ),
   call(
     'replicated-difference',

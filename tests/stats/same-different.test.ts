@@ -141,3 +141,41 @@ test.each([
   const input = { differentSaidDifferent: 12, differentPairs: 20, sameSaidDifferent: 5, samePairs: 20, ...change };
   expectRefused(() => sameDifferent(input as unknown as SameDifferentInput), code, path);
 });
+
+test('log-linear: as if half an answer more were in each cell, so that any counts give finite figures', () => {
+  const corrected = (hits: number, different: number, alarms: number, same: number) =>
+    sameDifferent({
+      differentSaidDifferent: hits,
+      differentPairs: different,
+      sameSaidDifferent: alarms,
+      samePairs: same,
+      correction: 'log-linear',
+    });
+  // 7.5 of 10 and 2.5 of 10 have the rates of 75 of 100 and 25 of 100.
+  const { tau, dPrime } = counted(75, 100, 25, 100);
+  const same = corrected(7, 9, 2, 9);
+  expectClose(same.tau, tau ?? Number.NaN, rounding, 'tau');
+  expectClose(same.dPrime, dPrime ?? Number.NaN, rounding, 'dPrime');
+  expect(same).toMatchObject({ hitRate: 7 / 9, falseAlarmRate: 2 / 9, p: counted(7, 9, 2, 9).p });
+  for (const [hits, alarms] of [
+    [6, 0],
+    [0, 0],
+    [6, 6],
+    [0, 6],
+  ] as const) {
+    const found = corrected(hits, 6, alarms, 6);
+    expect(found.unbounded).toBe(false);
+    expect((found.dPrime as number) > 0).toBe(hits > alarms);
+  }
+});
+
+test('a correction of another name is refused', () => {
+  const input = {
+    differentSaidDifferent: 3,
+    differentPairs: 4,
+    sameSaidDifferent: 1,
+    samePairs: 4,
+    correction: 'half',
+  };
+  expectRefused(() => sameDifferent(input as unknown as SameDifferentInput), 'unknown-choice', 'correction');
+});

@@ -1,0 +1,141 @@
+import type { AudienceId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
+import { binomialCdf } from '../stats/distributions';
+import { type AnsweredAlike, answeredAlike } from '../stats/heard-by-some';
+import { sizesFor } from '../stats/sample-size';
+import { fewEnough, mostRight } from '../stats/similarity-listeners';
+import type { DifferenceDetail } from './results';
+
+/** True shares for which the chance to miss similarity is told, nothing first; those at or beyond the limit are no misses. */
+const abilities = [0, 0.05, 0.1, 0.2, 0.3];
+
+/** Beyond so many listeners nobody plans. */
+const mostListeners = 2_000;
+
+const inAll = (groups: readonly AnsweredAlike[]): number =>
+  groups.reduce((sum, { listeners, trials }) => sum + listeners * trials, 0);
+
+/** Chance of that many right answers or fewer where all listeners truly hear it in the same share of trials. */
+const atMost = (most: number | null, trials: number, chance: number, heard: number): number =>
+  most === null ? 0 : binomialCdf(most, trials, chance + (1 - chance) * heard);
+
+/**
+ * Chance that a panel misses similarity that is there, at several true shares below the limit, nothing first. Exact, for
+ * listeners who all hear alike.
+ * @param trials of each listener
+ * @param beta what this audience is tested at
+ */
+export function similarityMisses(
+  trials: readonly number[],
+  chance: number,
+  limit: number,
+  beta: number,
+): DifferenceDetail['misses'] {
+  const groups = answeredAlike(trials);
+  if (groups.length === 0) return [];
+  const most = mostRight(groups, chance, limit, beta);
+  return abilities
+    .filter((heard) => heard < limit)
+    .map((heard) => ({ heard, miss: 1 - atMost(most, inAll(groups), chance, heard) }));
+}
+
+/** The β that one of the plan's audiences is sure to be tested at: Holm's first step. */
+export const betaEach = (plan: Plan): number => plan.risks.beta / Math.max(1, plan.audiences.length);
+
+const trialsPlanned = (plan: Plan): number => (plan.method.spec as { trials: number }).trials * plan.sessions.count;
+
+/**
+ * The number of listeners from which on similarity is shown with the probability 1 − α, where nothing is heard at all.
+ * Like any exact test's, that probability goes up and down like a saw, so the number is looked for until it has lasted a
+ * quarter longer.
+ * @returns null where 2,000 listeners would not do, or with one trial each 100,000
+ */
+export function similarityNeeded(plan: Plan, chance: number): { trials: number; listeners: number } | null {
+  const listeners = listenersFor(
+    trialsPlanned(plan),
+    chance,
+    plan.risks.smallest.value,
+    betaEach(plan),
+    plan.risks.alpha,
+  );
+  return listeners === null ? null : { listeners, trials: listeners * trialsPlanned(plan) };
+}
+
+/** Plan pages ask for the same again and again. */
+const remembered = new Map<string, number | null>();
+
+function listenersFor(each: number, chance: number, limit: number, beta: number, alpha: number): number | null {
+  const key = [each, chance, limit, beta, alpha].join(' ');
+  if (!remembered.has(key)) {
+    if (remembered.size >= 200) remembered.clear();
+    remembered.set(key, soughtListeners(each, chance, limit, beta, alpha));
+  }
+  return remembered.get(key) ?? null;
+}
+
+function soughtListeners(each: number, chance: number, limit: number, beta: number, alpha: number): number | null {
+  if (each === 1) {
+    return sizesFor(chance + (1 - chance) * limit, beta, 'less', chance, 1 - alpha)?.lasting.trials ?? null;
+  }
+  let found: number | null = null;
+  let most = -1;
+  for (let listeners = 1; listeners <= mostListeners; listeners++) {
+    if (found !== null && listeners > found * 1.25 + 4) return found;
+    const groups = [{ listeners, trials: each }];
+    // With a listener more it bears no fewer right answers, so the count is followed from where it was.
+    while (fewEnough(most + 1, groups, chance, limit, beta)) most++;
+    if (atMost(most, listeners * each, chance, 0) < 1 - alpha) found = null;
+    else found ??= listeners;
+  }
+  return null;
+}
+
+/** What a study of similarity can show. */
+export interface SimilarityFinds {
+  /** What one audience is sure to be tested at. */
+  beta: number;
+  /** Scored trials of one listener over all sittings. */
+  trialsEach: number;
+  audiences: {
+    audience: AudienceId;
+    listeners: number;
+    trials: number;
+    /** The most right answers with which similarity is shown; null: no count is few enough. */
+    most: number | null;
+    /** Right answers that guessing brings on average. */
+    guessed: number;
+    /** Chance of showing it where nothing is heard at all. */
+    power: number;
+    misses: DifferenceDetail['misses'];
+  }[];
+  /** For 1 − α where nothing is heard; for each audience, since all have the same limit. */
+  needed: { trials: number; listeners: number } | null;
+}
+
+/**
+ * What a planned study of similarity can show, for each audience apart, at the β that is left when another audience shows
+ * nothing. Exact, where all listeners hear alike; the risk of a false "similar" is kept however they differ.
+ */
+export function similarityFinds(plan: Plan, chance: number): SimilarityFinds {
+  const limit = plan.risks.smallest.value;
+  const beta = betaEach(plan);
+  const trialsEach = trialsPlanned(plan);
+  return {
+    beta,
+    trialsEach,
+    audiences: plan.audiences.map(({ id, listeners }) => {
+      const trials = listeners * trialsEach;
+      const most = mostRight([{ listeners, trials: trialsEach }], chance, limit, beta);
+      return {
+        audience: id as AudienceId,
+        listeners,
+        trials,
+        most,
+        guessed: trials * chance,
+        power: atMost(most, trials, chance, 0),
+        misses: similarityMisses(Array<number>(listeners).fill(trialsEach), chance, limit, beta),
+      };
+    }),
+    needed: similarityNeeded(plan, chance),
+  };
+}

@@ -1,0 +1,129 @@
+import { describe, expect, test } from 'vitest';
+import { similarityOf, similarityP } from '../../protocols/similarity';
+import { similarityFinds, similarityMisses, similarityNeeded } from '../../protocols/similarity-power';
+import { ownShare } from '../../protocols/virtual-listener';
+import { binomialCdf } from '../../stats/distributions';
+import { seededRandom } from '../../stats/seeded-random';
+import { similaritySize } from '../../stats/similarity-size';
+import { aPlan } from '../blinding/a-plan';
+
+const once = (right: number, listeners: number) =>
+  Array.from({ length: listeners }, (_, i) => ({ correct: i < right ? 1 : 0, trials: 1 }));
+
+test('triangle, 72 listeners once each, 30 %, β 0.05: 30 right are similar, 31 are not', () => {
+  // ISO 4120:2021, Table A.2, row 72: 30 (from memory).
+  const passes = similarityOf(once(30, 72), 1 / 3, 0.3, 0.05);
+  const fails = similarityOf(once(31, 72), 1 / 3, 0.3, 0.05);
+  expect(passes?.p).toBeLessThanOrEqual(0.05);
+  expect(fails?.p).toBeGreaterThan(0.05);
+  expect(passes?.detail).toMatchObject({ limit: 0.3, level: 0.95, by: 'exact-count', most: 30 });
+  expect(passes?.detail.upper).toBeLessThan(0.3);
+  expect(fails?.detail.upper).toBeGreaterThan(0.3);
+});
+
+test('the same 72 trials by six listeners show nothing: half a dozen may well hold nobody who hears it', () => {
+  const found = similarityOf(Array(6).fill({ correct: 4, trials: 12 }), 1 / 3, 0.3, 0.05);
+  expect(found?.p).toBeGreaterThan(0.05);
+  expect(found?.detail.by).toBe('over-listeners');
+  expect(found?.detail.most as number).toBeLessThan(24);
+});
+
+test('without answers there is nothing to say', () => {
+  expect(similarityOf([], 1 / 3, 0.3, 0.05)).toBeNull();
+  expect(similarityP([], 1 / 3, 0.3)).toBeNull();
+});
+
+describe('a false "similar" comes with β at most, however listeners differ', () => {
+  // How each listener's own share is drawn, with the limit as the mean: all alike, always or never, and between.
+  const spreads = { 'all alike': 0, between: 0.3, 'always or never': 1 };
+  test.each(Object.entries(spreads))('%s', (_, gamma) => {
+    const random = seededRandom(`similar ${gamma}`);
+    for (const { listeners, trials, chance, limit } of [
+      { listeners: 12, trials: 4, chance: 1 / 3, limit: 0.3 },
+      { listeners: 24, trials: 8, chance: 1 / 2, limit: 0.2 },
+    ]) {
+      const panels = 800;
+      let shown = 0;
+      for (let panel = 0; panel < panels; panel++) {
+        const counts = Array.from({ length: listeners }, () => {
+          const right = chance + (1 - chance) * ownShare(limit, gamma, random);
+          let correct = 0;
+          for (let t = 0; t < trials; t++) if (random.uniform() < right) correct++;
+          return { correct, trials };
+        });
+        if ((similarityP(counts, chance, limit) ?? 1) <= 0.05) shown++;
+      }
+      // 4 standard errors over β.
+      expect(shown / panels).toBeLessThan(0.05 + 4 * Math.sqrt((0.05 * 0.95) / panels));
+    }
+  });
+});
+
+describe('what a plan can show', () => {
+  const plan = (
+    trials: number,
+    listeners: number,
+    change: Partial<{ alpha: number; beta: number; limit: number }> = {},
+  ) =>
+    aPlan({
+      method: 'triangle',
+      aim: 'similarity',
+      trials,
+      audiences: [['home', listeners]],
+      risks: {
+        alpha: change.alpha ?? 0.05,
+        beta: change.beta ?? 0.05,
+        smallest: { kind: 'heard', value: change.limit ?? 0.3 },
+      },
+    });
+
+  test('with one trial each as many listeners as the published rule for sizes has', () => {
+    for (const limit of [0.2, 0.3, 0.5]) {
+      for (const alpha of [0.05, 0.2]) {
+        const { lasting } = similaritySize({ chance: 1 / 3, pd: limit, beta: 0.05, power: 1 - alpha });
+        expect(similarityNeeded(plan(1, 24, { limit, alpha }), 1 / 3)).toEqual({
+          listeners: lasting.trials,
+          trials: lasting.trials,
+        });
+      }
+    }
+  });
+
+  test('a listener fewer than needed falls short, that number and more never do', () => {
+    const needed = similarityNeeded(plan(4, 24), 1 / 3)?.listeners as number;
+    const power = (listeners: number) => similarityFinds(plan(4, listeners), 1 / 3).audiences[0]?.power as number;
+    expect(power(needed - 1)).toBeLessThan(0.95);
+    for (let more = 0; more < 20; more++) expect(power(needed + more)).toBeGreaterThanOrEqual(0.95);
+    expect(needed).toBeLessThan(similarityNeeded(plan(1, 24), 1 / 3)?.listeners as number);
+  });
+
+  test('the chance to miss it is told from nothing heard up to below the limit, by the count that decides', () => {
+    const { audiences, beta, trialsEach } = similarityFinds(plan(3, 24), 1 / 3);
+    const [home] = audiences;
+    expect({ beta, trialsEach }).toEqual({ beta: 0.05, trialsEach: 3 });
+    expect(home).toMatchObject({ listeners: 24, trials: 72, most: 28, guessed: 24 });
+    expect(home?.misses.map(({ heard }) => heard)).toEqual([0, 0.05, 0.1, 0.2]);
+    expect(home?.power).toBe(binomialCdf(28, 72, 1 / 3));
+    for (const { heard, miss } of home?.misses ?? []) {
+      expect(miss).toBeCloseTo(1 - binomialCdf(28, 72, 1 / 3 + (2 / 3) * heard), 12);
+    }
+  });
+
+  test('two audiences share β', () => {
+    const two = {
+      ...plan(3, 24),
+      audiences: [...plan(3, 24).audiences, ...aPlan({ audiences: [['stage', 24]] }).audiences],
+    };
+    const { beta, audiences } = similarityFinds(two, 1 / 3);
+    expect(beta).toBe(0.025);
+    expect(audiences[1]?.most as number).toBeLessThan(28);
+  });
+
+  test('a panel that could never show it misses it always', () => {
+    expect(similarityMisses([1, 1], 1 / 2, 0.1, 0.05)).toEqual([
+      { heard: 0, miss: 1 },
+      { heard: 0.05, miss: 1 },
+    ]);
+    expect(similarityMisses([], 1 / 2, 0.1, 0.05)).toEqual([]);
+  });
+});
