@@ -12,7 +12,8 @@ export interface Looked {
   decidedAt: number | null;
   /** Valid whenever one looks; of the answers up to the decision. Null before the first. */
   p: number | null;
-  detail: LooksDetail;
+  /** What is told of it, but for what stands beside. */
+  detail: Omit<LooksDetail, 'share' | 'fixed'>;
 }
 
 /** Whether a plan has looks at all. */

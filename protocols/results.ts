@@ -176,9 +176,9 @@ export interface LooksDetail {
   /** Null where the plan never ends without a finding. */
   lower: number | null;
   /** Of the counted answers: the share of those for the effect, by limits that hold whenever one stops. */
-  share?: Estimate | null;
+  share: Estimate | null;
   /** What a test looked at once at its end would say of all answers. Shown, never decisive. */
-  fixed?: { p: number | null; answers: number };
+  fixed: { p: number | null; answers: number };
 }
 
 export interface MeanRating extends Estimate {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { estimateSchema } from './findings-estimate';
+import { looksDetailSchema } from './findings-looks';
 import { rankingFindingsSchema } from './findings-ranking';
 import { verdicts } from './verdicts';
 
@@ -171,6 +172,8 @@ export const resultSchema = z.strictObject({
   pairs: z.array(pair),
   difference: difference.nullable(),
   yesNo: yesNo.optional(),
+  /** Of a plan with looks. */
+  looks: looksDetailSchema.optional(),
   ratings: ratings.nullable(),
   /** An order; left out for other methods. */
   ranking: rankingFindingsSchema.optional(),

@@ -3,6 +3,7 @@ import { amendmentsSchema } from './findings-amendments';
 import { blindSchema } from './findings-blind';
 import { controlFindingsSchema } from './findings-controls';
 import { exclusionsSchema } from './findings-exclusions';
+import { looksTakenSchema } from './findings-looks';
 import { habituationSchema, resultSchema } from './findings-result';
 import { excerptFindingsSchema, soundFindingsSchema } from './findings-sound';
 import { tellsSchema } from './findings-tells';
@@ -87,6 +88,8 @@ export const findingsSchema = z.strictObject({
   ),
   /** Trials that judge the panel or the samples, and count for no verdict; left out where the plan adds none. */
   controls: z.array(controlFindingsSchema).optional(),
+  /** Who looked on the way; left out where the plan has no looks. */
+  looks: looksTakenSchema.optional(),
   /** Null where the method has no ratings. */
   habituation: z.array(habituationSchema).nullable(),
   /** How often everybody who had a seat heard each prototype: in the test, and outside as declared. */

@@ -20,6 +20,7 @@ import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';
 import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
+import { looksTakenIn } from './looks/taken';
 import { sentenceOf } from './sentence';
 import { byExcerpt } from './sound/by-excerpt';
 import { soundOf } from './sound/sound';
@@ -45,6 +46,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   // Left out where there is nothing of it, so that studies signed before there was any keep their findings to the letter.
   const sound = soundOf(sealed, story, told);
   const excerpts = byExcerpt(outcomes, plan);
+  const looks = looksTakenIn(sealed, story);
   const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
   const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
   return {
@@ -66,6 +68,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
       })),
     ),
     ...(controls && { controls }),
+    ...(looks && { looks }),
     habituation: form.kind === 'scales' ? analysis.habituation.map((one) => habituationOf(one, outcomes, story)) : null,
     exposures: exposuresOf(story, told),
     units: unitsOf(story, told),
@@ -113,6 +116,7 @@ function resultOf(
         listeners: yesNo.listeners.map((one) => ({ ...one, listener: labelOf(story, one.listener) })),
       },
     }),
+    ...(result.looks && { looks: result.looks }),
     ratings: result.ratings,
     ...(result.ranking && { ranking: result.ranking }),
     scores: result.scores,

@@ -10,6 +10,7 @@ import { findingsHash } from './findings';
 import { flowRows } from './flow-rows';
 import { leftOutCautions, leftOutPart } from './left-out-part';
 import { exposureTable, methodRows, wordsOf } from './letter-parts';
+import { looksTaken } from './looks/letter-part';
 import { excerptTables } from './sound/excerpt-table';
 import { soundCautions } from './sound/page';
 import { tellCautions, tellsPart } from './tells/page';
@@ -25,6 +26,7 @@ export type Letter = Pick<
   | 'audiences'
   | 'between'
   | 'amendments'
+  | 'looksTaken'
   | 'flow'
   | 'leftOut'
   | 'later'
@@ -54,6 +56,7 @@ export const letterOf = (found: Findings, plan: Plan): Letter => ({
   })),
   between: betweenAudiences(found, plan),
   amendments: found.amendments.map((one) => amendmentRow(plan, one)),
+  looksTaken: looksTaken(found, plan),
   flow: flowRows(found, mishapWords),
   leftOut: leftOutPart(found, plan),
   later: null,

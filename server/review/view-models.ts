@@ -1,6 +1,7 @@
 import type { AmendmentRow } from '../amendment-words';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
 import type { Chart } from './chart';
+import type { LookedPart, LooksTakenPart } from './looks/letter-part';
 import type { TellsPart } from './tells/page';
 
 /** GET /studies/:id/review while locked or running: what stands open. Form: POST …/close {understood}. */
@@ -50,6 +51,8 @@ export interface VerdictPage extends StaffFrame {
   between: string | null;
   /** What was changed after the plan was locked, by number. */
   amendments: AmendmentRow[];
+  /** Who looked on the way; null where the plan has no looks. */
+  looksTaken?: LooksTakenPart | null;
   flow: FlowRow[];
   /** What was left out, and the verdict both ways; null where nothing was. */
   leftOut: LeftOutPart | null;
@@ -203,6 +206,8 @@ export interface AudienceVerdict {
   /** What the verdict, which is about one pair on one scale, leaves out. Null where there is nothing else. */
   others: string | null;
   warnings: string[];
+  /** Of a plan with looks: how it came to its end. */
+  looks?: LookedPart;
   /** One of these, by the kind of method. */
   preference: PreferencePart | null;
   difference: DifferencePart | null;

@@ -21,7 +21,13 @@ export function evidenceChart(at: { evidence: number; upper: number; lower: numb
       ...mark(upper, `stops at ${ratioWords(upper)} to 1 for`, 'chart-critical', 'top', 'end'),
       ...(lower === null
         ? []
-        : mark(lower, `${narrow ? '' : 'stops at '}${ratioWords(-lower)} to 1 against`, 'chart-critical', 'top', 'start')),
+        : mark(
+            lower,
+            `${narrow ? '' : 'stops at '}${ratioWords(-lower)} to 1 against`,
+            'chart-critical',
+            'top',
+            'start',
+          )),
       Plot.dot([evidence], { x: evidence, y: 0, r: 7, fill: 'currentColor', stroke: 'none', className: 'chart-came' }),
     ],
   }));

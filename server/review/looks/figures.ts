@@ -1,0 +1,54 @@
+import type { LooksDetail } from '../../../protocols/results';
+import type { Result } from '../../../shared/findings';
+import type { Plan } from '../../../shared/plan';
+import { attainedWords } from '../../looks-words';
+import { chosenPercent, percentBeside } from '../../number-words';
+import { turningShares } from '../../plan-words';
+import { countFigures, pFigures, settling } from '../audience-figures';
+import { nameIn } from '../plan-names';
+
+/** What an audience's verdict rests on in a plan with looks. */
+export function lookedFigures(result: Result, looks: LooksDetail, plan: Plan): { label: string; value: string }[] {
+  const { estimate, n } = result;
+  const { counted, after, attainedAlpha } = looks;
+  const words = (share: number) => percentBeside(share, turningShares(plan));
+  const prefers = plan.risks.smallest.kind === 'share';
+  return [
+    ...(estimate
+      ? [
+          prefers
+            ? {
+                label: `Listeners leaning to ${nameIn(plan)(plan.primary.first)}`,
+                value: words(estimate.value),
+              }
+            : { label: 'Truly heard', value: `${words(estimate.value)} of trials` },
+          {
+            label: `${chosenPercent(estimate.level)} interval, whenever one stops`,
+            value: `${words(estimate.lower)} to ${words(estimate.upper)}`,
+          },
+        ]
+      : []),
+    { label: prefers ? 'Net answers counted' : 'Answers counted', value: `${counted} of ${counted + after}` },
+    ...pFigures(result, plan),
+    { label: 'False alarms, however often one looks', value: attainedWords(attainedAlpha, plan) },
+    { label: 'Listeners', value: String(n.listeners) },
+    { label: 'Trials', value: String(n.trials) },
+    ...countFigures(result, plan),
+  ];
+}
+
+/** What an open verdict leaves open. */
+export function lookedOpen(result: Result, plan: Plan): string | null {
+  const parts: string[] = [];
+  const words = (share: number) => percentBeside(share, turningShares(plan));
+  if (result.verdict === 'undecided' && result.alsoPossible) {
+    const { lower, upper } = result.alsoPossible;
+    parts.push(
+      plan.risks.smallest.kind === 'share'
+        ? `The data still allow shares of listeners for ${nameIn(plan)(plan.primary.first)} from ${words(lower)} to ${words(upper)}.`
+        : `The data still allow a difference that is truly heard in up to ${words(upper)} of trials.`,
+    );
+  }
+  if (result.wouldSettle) parts.push(...settling(result, plan));
+  return parts.join(' ') || null;
+}
