@@ -14,6 +14,17 @@ export function rightsPower(trials: number, chance: number, alpha: number, heard
   return trials === 0 ? 0 : power({ trials, chance, alpha, pd: heard }).power;
 }
 
+/** Right answers from which on so many trials show a difference (null: no count does), and how likely they come to it. */
+export function rightsFound(
+  trials: number,
+  chance: number,
+  alpha: number,
+  heard: number,
+): { critical: number | null; power: number } {
+  const found = power({ trials, chance, alpha, pd: heard });
+  return { critical: found.count, power: found.power };
+}
+
 /** Chance that so many trials miss a difference, at several true abilities, from the hardest to the easiest. */
 export function rightsMisses(
   trials: number,
@@ -104,13 +115,11 @@ export function rightsFinds(plan: Plan, chance: number): RightsFinds {
     trialsEach,
     audiences: plan.audiences.map(({ id, listeners }) => {
       const trials = listeners * trialsEach;
-      const found = power({ trials, chance, alpha, pd: heard });
       return {
         audience: id as AudienceId,
         listeners,
         trials,
-        critical: found.count,
-        power: found.power,
+        ...rightsFound(trials, chance, alpha, heard),
         misses: rightsMisses(trials, chance, alpha, heard),
       };
     }),
