@@ -5,6 +5,7 @@ import type { Plan } from '../../../shared/plan';
 import type { HandOver } from '../../blinding/handling';
 import type { Told } from '../../blinding/outcomes';
 import type { StudyStory } from '../../blinding/story';
+import { type Named, namedIn } from './named';
 
 /** Answers beside what can't have moved them, unless something told: place, code number, operator, hour of day. */
 
@@ -32,7 +33,9 @@ interface Seen extends Outcome {
   operator: string;
   /** Hour of day at which the session was opened, in UTC. */
   hour: number;
-  /** The answer as a figure that doesn't hang on order: right or wrong, for whom, how many points. */
+  /** Which sample was named, of those that may be. */
+  named: Named;
+  /** The answer as a figure that doesn't hang on order: right or wrong, for whom, how many points, what rank. */
   figure: number | null;
   /** With what it can be compared: the same listener's answers about the same. */
   about: string;
@@ -45,65 +48,65 @@ export function answersSeen(
   outcomes: readonly Outcome[],
 ): AnswersSeen {
   const { plan } = story;
-  const { family } = methodOf(plan).protocol;
-  const codes = new Map<string, readonly string[]>(told.map(({ trial }) => [trial.id, trial.codes]));
+  const { protocol, form } = methodOf(plan);
+  // Figures of single samples, whose place and code they may go with.
+  const figures = protocol.family === 'rating' || protocol.family === 'ranking';
+  const trials = new Map<string, Told['trial']>(told.map(({ trial }) => [trial.id, trial]));
   const operators = new Map(handOvers.map(({ trial, operator }) => [trial, operator]));
   const opened = new Map(story.sessions.map(({ id, openedAt }) => [id as string, openedAt]));
   const seen = outcomes
-    .filter(({ scale }) => family !== 'rating' || scale === plan.primary.scale)
+    .filter(({ scale }) => protocol.family !== 'rating' || scale === plan.primary.scale)
     .map((one): Seen => {
       const at = new Date(opened.get(one.session) ?? 0);
       return {
         ...one,
-        codes: codes.get(one.trial) ?? [],
+        codes: trials.get(one.trial)?.codes ?? [],
+        named: namedIn(form, trials.get(one.trial)?.answer ?? null, trials.get(one.trial)?.codes ?? []),
         operator: operators.get(one.trial) ?? '',
         hour: at.getUTCHours() + at.getUTCMinutes() / 60,
         ...figureOf(one, plan),
       };
     });
-  const rated = family === 'rating' ? withoutPrototypes(seen) : [];
+  const rated = figures ? withoutPrototypes(seen) : [];
+  const code = ({ codes: own, place = 0 }: Seen) => Number(own[place] ?? 0);
   return {
-    byPlace: family === 'rating' ? slopes(rated, ({ position }) => position) : sides(seen, family, () => 1),
-    byCode:
-      family === 'rating'
-        ? slopes(rated, ({ codes: [code = ''] }) => Number(code))
-        : sides(seen, family, ({ codes: [first = '', second = ''] }) => (Number(first) > Number(second) ? 1 : -1)),
+    byPlace: figures
+      ? slopes(rated, ({ position, place }) => place ?? position)
+      : sides(seen, (one) => one.named.place),
+    byCode: figures ? slopes(rated, code) : sides(seen, (one) => one.named.code),
     byOperator: seen.flatMap(({ figure, about, listener, operator }) =>
       figure === null || operator === '' ? [] : [{ block: `${listener} ${about}`, group: operator, value: figure }],
     ),
     operators: new Set(handOvers.map(({ operator }) => operator)).size,
-    byHour: byHour(family === 'rating' ? rated : seen),
+    byHour: byHour(figures ? rated : seen),
   };
 }
 
-function figureOf({ prototypes, value }: Outcome, plan: Plan): Pick<Seen, 'figure' | 'about'> {
+function figureOf({ prototypes, place = 0, value }: Outcome, plan: Plan): Pick<Seen, 'figure' | 'about'> {
   const [first = '', second = ''] = prototypes;
-  switch (methodOf(plan).protocol.family) {
+  const { protocol, form } = methodOf(plan);
+  switch (protocol.family) {
     case 'rating':
-      return { figure: value, about: first };
+    case 'ranking':
+      return { figure: value, about: prototypes[place] ?? '' };
     case 'preference': {
       const places = [first, second].map((id) => plan.prototypes.findIndex((one) => one.id === id));
       const [a = 0, b = 0] = places;
       return { figure: a < b ? value : -value, about: [Math.min(a, b), Math.max(a, b)].join() };
     }
-    default:
-      return { figure: value, about: '' };
+    default: {
+      if (form.kind !== 'yes-no') return { figure: value, about: '' };
+      const yes = second === '' ? first === plan.primary.first : first !== second;
+      return { figure: yes === (value === 1) ? 1 : 0, about: '' };
+    }
   }
 }
 
-/** +1 for an answer that named the first sample heard, −1 for the second, 0 for neither. */
-function sideOf({ prototypes: [first, , third], value }: Outcome, family: string): number {
-  if (family !== 'difference') return Math.sign(value);
-  // Right or wrong is told of the third sample: it was the first, or it was not.
-  return (third === first) === (value === 1) ? 1 : -1;
-}
-
-function sides(seen: readonly Seen[], family: string, weight: (one: Seen) => 1 | -1): Lean {
-  const decided = seen.map((one) => ({ listener: one.listener, side: sideOf(one, family) * weight(one) }));
-  const counts = decided.filter(({ side }) => side !== 0);
+function sides(seen: readonly Seen[], side: (one: Seen) => -1 | 0 | 1): Lean {
+  const counts = seen.map((one) => ({ listener: one.listener, side: side(one) })).filter((one) => one.side !== 0);
   return {
-    perListener: byListener(counts).map((own) => own.reduce((sum, { side }) => sum + side, 0)),
-    statistic: counts.length === 0 ? null : counts.filter(({ side }) => side > 0).length / counts.length,
+    perListener: byListener(counts).map((own) => own.reduce((sum, one) => sum + one.side, 0)),
+    statistic: counts.length === 0 ? null : counts.filter((one) => one.side > 0).length / counts.length,
     n: counts.length,
   };
 }
@@ -124,19 +127,19 @@ const byListener = <Row extends { listener: string }>(rows: readonly Row[]): Row
 
 const mean = (values: readonly number[]): number => values.reduce((sum, one) => sum + one, 0) / values.length;
 
-/** Ratings with the mean of the prototype in the audience taken off. */
+/** Ratings, or ranks, with the mean of the prototype in the audience taken off. */
 function withoutPrototypes(seen: readonly Seen[]): Seen[] {
-  const key = ({ audience, prototypes }: Seen) => `${audience} ${prototypes[0]}`;
+  const key = ({ audience, about }: Seen) => `${audience} ${about}`;
   return split(seen, key).flatMap((same) => {
     const centre = mean(same.map(({ value }) => value));
     return same.map((one) => ({ ...one, figure: one.value - centre }));
   });
 }
 
-/** Each listener's slope within their sittings: a sitting's own level is taken off. */
+/** Each listener's slope within their sittings, or of ranks within their rankings: whose own level is taken off. */
 function slopes(seen: readonly Seen[], x: (one: Seen) => number): Lean {
   const perListener = byListener(seen).flatMap((own) => {
-    const points = split(own, ({ sitting }) => sitting).flatMap((same) =>
+    const points = split(own, ({ place, sitting, trial }) => (place === undefined ? sitting : trial)).flatMap((same) =>
       centredPoints(same.map((one) => [x(one), one.figure ?? 0])),
     );
     return slopeOf(points);

@@ -1,3 +1,4 @@
+import type { Form } from '../../../protocols/form';
 import { methodOf } from '../../../protocols/index';
 import type { Findings } from '../../../shared/findings';
 import type { GuessFindings, TellTest } from '../../../shared/findings-tells';
@@ -98,17 +99,43 @@ function whatOf({ of, by }: TellTest, plan: Plan): string {
       'seal-retries': 'Put in again before it sealed, by prototype',
     }[of];
   }
-  const { family } = methodOf(plan).protocol;
-  const says = family === 'difference' ? 'Naming' : 'Choosing';
-  const rated = family === 'rating' ? `Ratings on ${scaleIn(plan, plan.primary.scale ?? '').name}` : null;
+  const { protocol, form } = methodOf(plan);
+  const rated =
+    protocol.family === 'rating'
+      ? `Ratings on ${scaleIn(plan, plan.primary.scale ?? '').name}`
+      : protocol.family === 'ranking'
+        ? 'Ranks'
+        : null;
   const answers = rated ?? 'Answers';
   return {
     prototype: answers,
-    position: rated ? `${rated}, by place in the sitting` : `${says} the sample heard first`,
-    'code-number': rated ? `${rated}, by the number of the code` : `${says} the higher code`,
+    position: rated
+      ? `${rated}, by place in the ${protocol.family === 'ranking' ? 'ranking' : 'sitting'}`
+      : placeWords(form),
+    'code-number': rated ? `${rated}, by the number of the code` : codeWords(form),
     operator: `${answers}, by who handed over`,
     hour: `${answers}, by hour of day`,
   }[by];
+}
+
+/** What is looked at where answers name samples by place or code. */
+function placeWords(form: Form): string {
+  if (form.kind === 'pick-group') {
+    return form.bothGroups
+      ? 'Putting the first with the second, rather than with the last'
+      : 'Picking the sample heard first, rather than the last';
+  }
+  if (form.kind !== 'pick-one') return 'Answers, by place';
+  if (form.question === 'question.prefer') return 'Choosing the sample heard first';
+  if (form.choices[0] !== 0) return 'Naming the sample heard earlier';
+  return `Naming the sample heard first${form.choices.length > 2 ? ', rather than the last' : ''}`;
+}
+
+function codeWords(form: Form): string {
+  if (form.kind === 'pick-one' && form.question === 'question.prefer') return 'Choosing the higher code';
+  return form.kind === 'pick-one' && form.choices.length === 2
+    ? 'Naming the higher code'
+    : 'Naming the highest code, rather than the lowest';
 }
 
 function foundIn(test: TellTest, plan: Plan): string {
@@ -135,19 +162,20 @@ function figuresOf(test: TellTest, plan: Plan): string {
     return detail.map(({ group, value }) => `${nameIn(plan)(group)} ${middle(of, value)}`).join('\u00a0· ');
   }
   const { family } = methodOf(plan).protocol;
+  const units = family === 'ranking' ? 'ranks' : 'points';
   const [one] = detail;
   if (by === 'position' || by === 'code-number') {
     if (one) return `${percent(one.value)} of ${one.n}`;
     return by === 'position'
-      ? `${signed(statistic)} points a place`
-      : `${signed(statistic && statistic * 100)} points for a number higher by 100`;
+      ? `${signed(statistic)} ${units} a place`
+      : `${signed(statistic && statistic * 100)} ${units} for a number higher by 100`;
   }
   if (by === 'operator') {
     if (family === 'preference') return `${n} answers`;
     const figure = (value: number) => (family === 'difference' ? `${percent(value)} right` : decimals(value));
     return detail.map(({ group, value }) => `${group} ${figure(value)}`).join('\u00a0· ');
   }
-  return family === 'rating' ? `${signed(statistic)} points an hour` : `${n} listeners`;
+  return family === 'rating' || family === 'ranking' ? `${signed(statistic)} ${units} an hour` : `${n} listeners`;
 }
 
 const middle = (of: TellTest['of'], value: number): string =>

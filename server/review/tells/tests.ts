@@ -1,3 +1,4 @@
+import { comparedIn } from '../../../protocols/controls';
 import type { Outcome } from '../../../protocols/protocol';
 import { type BlockedRow, withinBlocks } from '../../../protocols/within-blocks';
 import type { TellTest } from '../../../shared/findings-tells';
@@ -19,7 +20,7 @@ export function tellTests(
   outcomes: readonly Outcome[],
 ): TellTest[] {
   const answers = answersSeen(story, handling.handOvers, told, outcomes);
-  return [...handlingTests(handling, told), ...answerTests(answers, story)];
+  return [...handlingTests(handling, told, story), ...answerTests(answers, story)];
 }
 
 type Of = TellTest['of'];
@@ -37,13 +38,19 @@ const none = (of: Of, by: By, reason: NonNullable<TellTest['reason']> = 'nothing
   detail: [],
 });
 
-function handlingTests({ handOvers, fits }: ReturnType<typeof handlingOf>, told: readonly Told[]): TellTest[] {
+function handlingTests(
+  { handOvers, fits }: ReturnType<typeof handlingOf>,
+  told: readonly Told[],
+  { plan }: StudyStory,
+): TellTest[] {
+  // The sample of a known difference is meant to be told, and compared with nothing.
+  const compared = new Set<string>(comparedIn(plan).map(({ id }) => id));
   const known = new Map<string, Told>(told.map((one) => [one.trial.id, one]));
   /** Practice is another thing: the level is set, the desk warms up. */
   const about = (one: { trial: string; presentation: number }) => {
     const found = known.get(one.trial);
     const group = found?.design.presentations[one.presentation - 1];
-    return found && group && !found.trial.practice ? { sitting: found.sitting.id, group } : null;
+    return found && group && compared.has(group) && !found.trial.practice ? { sitting: found.sitting.id, group } : null;
   };
   // The first sample of a trial takes another way than the others: it comes after an answer, in a hand of its own.
   const waits = handOvers.flatMap((one): BlockedRow[] => {

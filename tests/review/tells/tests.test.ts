@@ -23,7 +23,19 @@ const studies = {
 };
 
 const looked = (study: SeenStudy, planted: Planted, outcomes: readonly Outcome[] = study.outcomes): TellTest[] =>
-  tellTests(study.story, handled(study.told, planted), study.told, outcomes);
+  tellTests(study.story, handled(study.told, planted), answeredAs(study.told, outcomes), outcomes);
+
+/** The trials with such answers as have those values, of two samples or of an ABX. */
+function answeredAs(told: SeenStudy['told'], outcomes: readonly Outcome[]): SeenStudy['told'] {
+  const values = new Map<string, Outcome>(outcomes.map((one) => [one.trial, one]));
+  return told.map((one) => {
+    const outcome = values.get(one.trial.id);
+    if (!outcome || outcome.scale !== null) return one;
+    const [first, , third] = outcome.prototypes;
+    const named = third ? ((third === first) === (outcome.value === 1) ? 0 : 1) : outcome.value > 0 ? 0 : 1;
+    return { ...one, trial: { ...one.trial, answer: one.trial.codes[named] ?? null } };
+  });
+}
 const found = (tests: TellTest[], of: TellTest['of'], by: TellTest['by']): TellTest => {
   const one = tests.find((test) => test.of === of && test.by === by);
   if (!one) throw new Error(`${of} by ${by} was not looked at.`);
@@ -146,7 +158,8 @@ test('by hand: three listeners, who named the sample heard first so often more t
       .slice(0, 4)
       .map((one, j) => ({ ...one, value: nets[i]?.[j] ?? 0 })),
   );
-  const position = found(tellTests(story, { handOvers: [], fits: [] }, told, small), 'answers', 'position');
+  const nothing = { handOvers: [], fits: [] };
+  const position = found(tellTests(story, nothing, answeredAs(told, small), small), 'answers', 'position');
   expect(small).toHaveLength(12);
   expect(position).toMatchObject({ n: 3, couldFind: false, permutations: null });
   // 10 of 12; both ends alike, 2 of the 8 patterns.
