@@ -4,8 +4,8 @@ import type { AnalyseOptions, Outcome } from './protocol';
 import type { Analysis, AudienceResult, DifferenceDetail } from './results';
 import { type Answered, answeredIn, countsOf } from './right-counts';
 import { barely, rightsInteraction, rightsResult } from './rights-result';
-import { similarMisses } from './similar-misses';
 import { similarityOf, similarityP } from './similarity';
+import { similarityMisses, similarityNeeded } from './similarity-power';
 
 interface Tested extends Answered {
   counts: { correct: number; trials: number }[];
@@ -68,15 +68,20 @@ function resultOf(
   const decided = { verdict, p, pAdjusted };
   if (verdictOnly) return barely(audience, decided);
   const similarity = similarityOf(counts, chance, limit, beta)?.detail;
-  const misses = similarity ? similarMisses(audience.trials, chance, limit, similarity.most) : [];
+  const each = counts.map(({ trials }) => trials);
+  const misses = similarityMisses(each, chance, limit, plan.risks.beta / family(audiences));
   const own: Pick<DifferenceDetail, 'critical' | 'misses' | 'similarity'> = {
     critical: null,
     misses,
     ...(similarity && { similarity }),
   };
   const power = 1 - (misses[0]?.miss ?? 1);
-  return rightsResult(audience, decided, own, power, () => null, plan, chance);
+  const needed = (): number | null => similarityNeeded(plan, chance)?.listeners ?? null;
+  return rightsResult(audience, decided, own, power, needed, plan, chance);
 }
+
+/** Audiences that answered: what an audience can count on is Holm's first step among them. Misses are told at it. */
+const family = (audiences: readonly Tested[]): number => Math.max(1, audiences.filter(({ p }) => p !== null).length);
 
 /**
  * The share of β that Holm leaves for this audience beside what the others answered: similarity is shown just when its p
@@ -84,7 +89,7 @@ function resultOf(
  */
 function betaLeft(audience: Tested, audiences: readonly Tested[], beta: number): number {
   const others = audiences.flatMap((one) => (one === audience || one.p === null ? [] : [one.p])).sort((a, b) => a - b);
-  const family = others.length + 1;
-  const shown = others.findIndex((p, before) => p > beta / (family - before));
-  return beta / (family - (shown < 0 ? others.length : shown));
+  const all = others.length + 1;
+  const shown = others.findIndex((p, before) => p > beta / (all - before));
+  return beta / (all - (shown < 0 ? others.length : shown));
 }
