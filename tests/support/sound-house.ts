@@ -1,5 +1,6 @@
 import { lockStudy, prepareLock } from '../../server/blinding/lock';
 import { bringAndMatch, bySound } from '../../server/demo/brought-sound';
+import type { Arrival } from '../../server/demo/browser';
 import { noiseFor } from '../../server/demo/rehearsal-noise';
 import { newId } from '../../server/ids';
 import { listStaff } from '../../server/store/staff';
@@ -9,8 +10,8 @@ import { levelsCount, type Plan, plays } from '../../shared/plan';
 import { ada, openHouse, passphrase } from './driver';
 
 /** A locked plan of any kind, whose sound is there and matched, run by Ada alone. */
-export async function soundHouse(plan: Plan) {
-  const house = await openHouse();
+export async function soundHouse(plan: Plan, watch?: (arrival: Arrival) => void) {
+  const house = await openHouse(undefined, watch ? { watch } : {});
   const desk = house.desk(ada.name);
   await desk.makeFirstAccount(house.firstCode, ada);
   const brought = plays(plan) ? noiseFor(plan) : [];
@@ -37,6 +38,6 @@ export async function soundHouse(plan: Plan) {
   if (levelsCount(plan)) {
     await desk.noteLevels(`/studies/${study}`, { device: 'a coupler', method: 'at 1 kHz', ears: () => [94, 94] });
   }
-  await bringAndMatch(desk, `/studies/${study}`, brought);
+  if (brought.length > 0) await bringAndMatch(desk, `/studies/${study}`, brought);
   return { house, desk, study: `/studies/${study}`, recognise: bySound(brought) };
 }
