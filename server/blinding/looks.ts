@@ -2,14 +2,14 @@ import { comparedPlan } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import { hasLooks, lookedAt } from '../../protocols/looks';
 import type { LooksDetail } from '../../protocols/results';
-import type { AudienceId, StudyId } from '../../shared/brands';
+import type { AudienceId, StudyId, TrialId } from '../../shared/brands';
 import type { LedgerEntry } from '../../shared/record';
 import type { Db } from '../store/open';
 import { workingKey } from './key';
 import { ledgerOf } from './ledger';
 import { decidedBlind, isLeftOut } from './left-out';
 import { outcomesOf } from './outcomes';
-import { storyOf } from './story';
+import { type StudyStory, storyOf } from './story';
 import { string } from './trial-story';
 import { type PublishedKey, publishedKey } from './unsealing';
 
@@ -63,6 +63,35 @@ export function looksAt(ledger: readonly LedgerEntry[], key: PublishedKey): Audi
 
 /** So that machines whose logarithms differ in the last digit note the same. */
 const fourDigits = (value: number): number => Math.round(value * 1e4) / 1e4;
+
+/**
+ * The trials whose answers came after their audience was decided: kept, and not counted. None where the plan has no looks.
+ * @throws Error while the study is sealed
+ */
+export function afterDecision(story: StudyStory): Set<TrialId> {
+  const { plan } = story;
+  const { protocol } = methodOf(plan);
+  if (!hasLooks(plan) || !protocol.evidence) return new Set();
+  const blind = decidedBlind(story);
+  const counting = outcomesOf(story).filter((one) => one.control === undefined && !isLeftOut(one, plan, blind));
+  const compared = comparedPlan(plan);
+  const after = plan.audiences.flatMap(({ id }) => {
+    const own = counting.filter(({ audience }) => audience === id);
+    const open = (answers: number): boolean => {
+      const evidence = protocol.evidence?.(own.slice(0, answers), compared, id as AudienceId, { running: true });
+      return evidence === undefined || lookedAt(evidence, plan).state === 'go-on';
+    };
+    // No later answer changes a decision, so the answer that made it is found by halving.
+    let [before, decided] = [0, own.length + 1];
+    while (decided - before > 1) {
+      const middle = Math.floor((before + decided) / 2);
+      if (middle > own.length || open(middle)) before = middle;
+      else decided = middle;
+    }
+    return own.slice(decided).map(({ trial }) => trial);
+  });
+  return new Set(after);
+}
 
 /** A look as the ledger has it. */
 export interface LookTaken extends Look {

@@ -1,8 +1,10 @@
 import { stringify } from 'csv-stringify/sync';
 import { methodOf } from '../../protocols/index';
 import type { Scored } from '../../protocols/protocol';
+import type { TrialId } from '../../shared/brands';
 import { type Plan, plays } from '../../shared/plan';
 import { isAbout, rulesAgainst } from '../blinding/left-out';
+import { afterDecision } from '../blinding/looks';
 import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
 import { answerNaming } from './answer-words';
@@ -11,9 +13,12 @@ import { answersIn, dictionaryOf } from './answers-dictionary';
 /** ANSWERS csv (RFC 4180): one row an answer and scale, practice and void trials among them and marked. */
 export function answersCsv(story: StudyStory, told: readonly Told[]): string {
   const { plan } = story;
+  const after = afterDecision(story);
   return csv(
     dictionaryOf(plan).map(([column]) => column),
-    told.filter(({ trial }) => trial.answer !== null || trial.ratings !== null).flatMap((one) => rowsOf(one, story)),
+    told
+      .filter(({ trial }) => trial.answer !== null || trial.ratings !== null)
+      .flatMap((one) => rowsOf(one, story, after)),
   );
 }
 
@@ -30,7 +35,7 @@ const soundedMs = (each: readonly number[]): number | '' =>
   each.length === 0 ? '' : Math.round(each.reduce((sum, one) => sum + one, 0));
 
 /** One row a scale, or the one of an answer without scales. What no column is for is left out of the table. */
-function rowsOf(one: Told, story: StudyStory): Row[] {
+function rowsOf(one: Told, story: StudyStory, after: ReadonlySet<TrialId>): Row[] {
   const { plan } = story;
   const { sitting, trial, design, units, excerpt, exposures } = one;
   const audience = plan.audiences.find(({ id }) => id === sitting.audience)?.name ?? '';
@@ -71,7 +76,11 @@ function rowsOf(one: Told, story: StudyStory): Row[] {
     place,
     value,
     late: late ? 1 : 0,
-    flags: [...flagsOf(sitting, trial), ...leftOutFlags(one, late, story)].join(' '),
+    flags: [
+      ...flagsOf(sitting, trial),
+      ...leftOutFlags(one, late, story),
+      ...(after.has(trial.id) ? ['after-decision'] : []),
+    ].join(' '),
     touched_ms: touchedMs ?? '',
   }));
 }

@@ -54,7 +54,7 @@ export function dictionaryOf(plan: Plan): Column[] {
     ['late', '1 past the time allowed; 0 where there is no limit'],
     [
       'flags',
-      'Marks on this answer, between spaces: clocks-disagree (two clocks of the phone), reloaded (the page, meanwhile), interrupted (meanwhile the listener was away, all had a pause, or the sound was interrupted), short-rest (before it), marked (at check-in, by the plan’s rules), outside-listening (since the last time), revealed (after a code of this listener had been revealed), saw-key (by somebody who had seen the key), excluded-by-rule (of the plan, from the verdict), excluded-blind (by code, before unsealing), excluded-afterwards (with the verdict in sight; the verdict counts it)',
+      'Marks on this answer, between spaces: clocks-disagree (two clocks of the phone), reloaded (the page, meanwhile), interrupted (meanwhile the listener was away, all had a pause, or the sound was interrupted), short-rest (before it), marked (at check-in, by the plan’s rules), outside-listening (since the last time), revealed (after a code of this listener had been revealed), saw-key (by somebody who had seen the key), excluded-by-rule (of the plan, from the verdict), excluded-blind (by code, before unsealing), excluded-afterwards (with the verdict in sight; the verdict counts it), after-decision (in a plan with looks, of an answer after the one that decided: kept and not counted)',
     ],
     ...(scales
       ? [

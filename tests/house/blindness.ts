@@ -61,6 +61,8 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
     lookNow: ['server/review/looks/look'],
     Look: ['server/review/looks/look'],
     looksIn: ['server/review/'],
+    // After unsealing: throws for a study that is sealed.
+    afterDecision: ['server/review/answers-csv'],
     LookTaken: ['server/review/looks/'],
     AudienceLook: ['server/review/looks/'],
   },

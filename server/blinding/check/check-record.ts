@@ -6,6 +6,7 @@ import { amendmentLines } from './amended';
 import { drawLines, planLines } from './draw';
 import { readRecordText } from './file';
 import { type CheckLine, fails, holds, untold } from './line';
+import { lookLines } from './looks';
 import { signatureLines } from './signatures';
 import { soundLines } from './sound';
 import { stepsLine } from './steps';
@@ -20,7 +21,7 @@ export type HashOfFindings = (record: StudyRecord) => string;
 
 /**
  * Checks a record by itself, without a database: the file, the chain of its entries, its signatures, the order of
- * steps, the plan, the commitment, the draw, and the findings computed anew.
+ * steps, the plan, the commitment, the draw, what looks showed, and the findings computed anew.
  */
 export function checkRecord(text: string, findingsHash: HashOfFindings): Checked {
   const { record, line } = readRecordText(text);
@@ -40,6 +41,7 @@ function recordLines(record: StudyRecord, findingsHash: HashOfFindings): CheckLi
     ...attempted('Plan', () => [...planLines(ledger), ...amendmentLines(ledger)]),
     ...attempted('Draw', () => drawLines(ledger)),
     ...attempted('Sound', () => soundLines(record)),
+    ...attempted('Looks', () => lookLines(ledger)),
     ...attempted('Findings', () => [findingsLine(record, findingsHash)]),
     ...attempted('Older copy', () => restoredLines(ledger)),
   ];

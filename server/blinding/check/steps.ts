@@ -31,6 +31,7 @@ const whileRunning: readonly string[] = [
   'sound-made',
   'sound-checked',
   'sound-interrupted',
+  'looked',
 ];
 /** What people leave out: after closing, by code, and after unsealing. */
 const sifting: readonly string[] = ['excluded', 'exclusion-taken-back'];
