@@ -1,5 +1,6 @@
 import { createServer, type Server as HttpServer } from 'node:http';
 import { createServer as createTlsServer, type Server as HttpsServer } from 'node:https';
+import { availableParallelism } from 'node:os';
 import express, { type Express } from 'express';
 import type { Logger } from 'pino';
 import type { FirstCode } from './account/first-code';
@@ -10,6 +11,9 @@ import { requireStaff, staffOfHeaders } from './account/session';
 import { SoundShelf } from './audio/shelf';
 import { noticeOlderCopies, rememberHeads } from './blinding/heads';
 import { sweepKeys } from './blinding/lock';
+import { dryRun } from './dry-run/dry-run';
+import { DryRuns, type PlaysDryRun } from './dry-run/dry-runs';
+import { dryRunRoutes } from './dry-run/routes';
 import { handleAct, placeFor } from './listen/act-handler';
 import { deviceOf } from './listen/device';
 import type { ListenParts } from './listen/frame';
@@ -62,6 +66,8 @@ export interface AppParts {
   tour?: readonly TourStop[];
   /** Plays a plan with simulated listeners; without it there is no rehearsal. */
   rehearse?: Rehearse;
+  /** Plays dry runs; left out: threads of this process, which leave a core to whoever is at a phone. */
+  dryRun?: PlaysDryRun;
 }
 
 export interface App {
@@ -122,6 +128,12 @@ export async function createApp(given: AppParts): Promise<App> {
     log.error({ error: traceOf(error) }, 'A rehearsal failed'),
   );
   app.use(rehearsalRoutes(parts, { rehearsals, planNow }));
+  const onThreads: PlaysDryRun = (asked, watch) =>
+    dryRun(asked, { ...watch, threads: Math.max(1, availableParallelism() - 1) });
+  const dryRuns = new DryRuns(given.dryRun ?? onThreads, parts.now, (error) =>
+    log.error({ error: traceOf(error) }, 'A dry run failed'),
+  );
+  app.use(dryRunRoutes(parts, { dryRuns, planNow }));
   closeFront(app, parts);
 
   const server = tls ? createTlsServer(tls, app) : createServer(app);
@@ -145,6 +157,7 @@ export async function createApp(given: AppParts): Promise<App> {
     app,
     async close() {
       await rehearsals.close();
+      await dryRuns.close();
       // Ends sockets and the server that they hang on. Requests under way may finish; a browser that holds a connection
       // open without asking for anything must not hold up the end.
       const cut = setTimeout(() => server.closeAllConnections(), 1_000);

@@ -101,6 +101,7 @@ export const routeRooms: Readonly<Record<string, Room>> = {
   lock: 'plan',
   exposure: 'plan',
   rehearsal: 'plan',
+  'dry-run': 'plan',
   'follow-up': 'plan',
   amend: 'plan',
   prepare: 'prepare',

@@ -124,6 +124,12 @@ const soundsAt = (asked: URLSearchParams): Manifest => ({
   })),
 });
 
+/** What pages fetch again and again, by the end of its path. */
+const parts: Record<string, string> = {
+  '/rehearsal/part': 'review/parts/rehearsal',
+  '/dry-run/part': 'dry-run/parts/progress',
+};
+
 /** What is older than the place that is shown changes nothing. */
 const taken: ActReply = { ok: true, place: { version: 0, html: '' } };
 
@@ -152,7 +158,8 @@ export async function openGallery(
     response.setHeader('content-security-policy', galleryPolicy);
     const file = files.get(path);
     const page = pages.get(path);
-    const asking = path.endsWith('/rehearsal/part') ? partOfAsking(request.headers.referer) : null;
+    const part = Object.entries(parts).find(([end]) => path.endsWith(end))?.[1];
+    const asking = part ? partOfAsking(request.headers.referer) : null;
     if (file) {
       response.setHeader('content-type', file.type);
       response.end(file.body);
@@ -173,9 +180,9 @@ export async function openGallery(
     } else if (path === '/listen/act') {
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(taken));
-    } else if (asking) {
+    } else if (part && asking) {
       response.setHeader('content-type', 'text/html; charset=utf-8');
-      response.end(views.part('review/parts/rehearsal', asking));
+      response.end(views.part(part, asking));
     } else {
       response.statusCode = 404;
       response.end('Not here.');

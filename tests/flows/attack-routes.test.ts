@@ -40,7 +40,7 @@ function secretsIn(folder: string): string[] {
 
 /** Pages about the plan itself, which name what is compared, as the team does. They know no codes. */
 const aboutThePlan =
-  /\/studies\/[^/ ]+\/(?:plan|lock|amend|exposure|follow-up|rehearsal|sound|levels|listening-level)\b/;
+  /\/studies\/[^/ ]+\/(?:plan|lock|amend|exposure|follow-up|rehearsal|dry-run|sound|levels|listening-level)\b/;
 
 /** What a form of that name would hold, from somebody who guesses. */
 function guesses(step: string): Fields {

@@ -12,6 +12,7 @@ import { DeskBrowser } from '../../server/demo/desk-browser';
 import { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import { type Account, StaffBrowser } from '../../server/demo/staff-browser';
+import type { PlaysDryRun } from '../../server/dry-run/dry-runs';
 import type { Rehearse } from '../../server/rehearse';
 import { openStore, type Store } from '../../server/store/open';
 
@@ -21,11 +22,12 @@ interface HouseOptions {
   store?: (store: Store) => Store;
   publicUrl?: string;
   rehearse?: Rehearse;
+  dryRun?: PlaysDryRun;
 }
 
 /** The whole server in this process, on a real file, over real HTTP, with a clock that is turned by hand. */
 export async function openHouse(folder = newFolder(), options: HouseOptions = {}) {
-  const { watch, store: wrapped = (store: Store) => store, publicUrl, rehearse } = options;
+  const { watch, store: wrapped = (store: Store) => store, publicUrl, rehearse, dryRun } = options;
   const clock = { at: new Date('2026-03-02T09:00:00Z') };
   const log: string[] = [];
   const bundle = join(folder, 'bundle');
@@ -41,6 +43,7 @@ export async function openHouse(folder = newFolder(), options: HouseOptions = {}
     now: () => clock.at,
     ...(publicUrl === undefined ? {} : { publicUrl }),
     ...(rehearse ? { rehearse } : {}),
+    ...(dryRun ? { dryRun } : {}),
   });
   await new Promise<void>((resolve) => app.server.listen(0, '127.0.0.1', resolve));
   const origin = `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`;

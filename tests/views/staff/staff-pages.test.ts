@@ -6,6 +6,7 @@ import people from '../examples/account-people';
 import signIn from '../examples/account-sign-in';
 import token from '../examples/account-token';
 import { csrf, sitting } from '../examples/branded';
+import dryRun from '../examples/dry-run-dry-run';
 import type { ViewExamples } from '../examples/examples';
 import amend from '../examples/plan-amend';
 import exposure from '../examples/plan-exposure';
@@ -37,7 +38,7 @@ const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, amend, exposure],
   ...[prepare, sheet, sound, levels, listeningLevel, reveal, revealed],
-  ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal],
+  ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal, dryRun],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
   examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
