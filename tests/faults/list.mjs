@@ -10,6 +10,7 @@ import { loudness } from './loudness.mjs';
 import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
+import { inOrders } from './methods/in-orders.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
 import { proofs } from './proofs.mjs';
@@ -91,6 +92,7 @@ export const faults = [
   ),
   ...abx,
   ...firstImpressions,
+  ...inOrders,
   // Blinding
   fault(
     'codes of every listener the same',
