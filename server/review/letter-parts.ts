@@ -74,8 +74,11 @@ function powerWords(plan: Plan): string {
   const others = plan.audiences.length > 1 ? ', and that no other audience shows anything' : '';
   switch (plan.risks.smallest.kind) {
     case 'heard':
+      return plan.aim === 'similarity'
+        ? `Chance that as many trials show similarity where nothing is heard at all${plan.audiences.length > 1 ? ', and no other audience shows it' : ''}`
+        : `Chance that as many trials show the smallest difference worth finding; assumes that it is heard equally often in every trial${others}`;
     case 'd-prime':
-      return `Chance that as many trials show the smallest difference worth finding; assumes that it is heard equally often in every trial${others}`;
+      return `Chance that sittings like these show the smallest difference worth finding; assumes that everybody hears it alike, and says yes as readily as is right most often${others}`;
     case 'points': {
       const { residualSd, tasteShare } = assumedRatings;
       return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}${unitsCost(plan)}`;

@@ -13,7 +13,7 @@ export interface TruthInWords {
 export const truthsOf = (plan: Plan): TruthInWords[] =>
   rehearsalTruths.map((value) => ({
     value,
-    label: labels[plan.risks.smallest.kind][value],
+    label: (plan.aim === 'similarity' ? ofSimilarity : labels[plan.risks.smallest.kind])[value],
     hint: hintOf(plan, value),
   }));
 
@@ -40,19 +40,32 @@ const labels: Record<Plan['risks']['smallest']['kind'], Record<RehearsalTruth, s
   },
 };
 
+/** The smallest effect of a plan that is after similarity is the one that isn't similar any more. */
+const ofSimilarity: Record<RehearsalTruth, string> = {
+  nothing: 'Nothing to hear',
+  smallest: 'As much to hear as the limit',
+  plain: 'A plain difference',
+};
+
 /** As `server/demo/rehearsal-truth.ts` makes it. */
 function hintOf(plan: Plan, truth: RehearsalTruth): string {
   const { smallest } = plan.risks;
   const nameOf = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? '';
   const [first, second] = [nameOf(plan.primary.first), nameOf(plan.primary.second)];
+  const ranked = plan.method.id === 'ranking';
   // An effect that is nearly sure is not said to be.
   const percent = (share: number) => percentBeside(share, [1]);
   switch (smallest.kind) {
     case 'share':
       return truth === 'nothing'
-        ? 'Everybody picks at random. A verdict that prefers one would be wrong.'
-        : `${first} is picked over ${second} in ${percent(effectOf(plan, truth))} of trials.`;
+        ? `Everybody ${ranked ? 'puts them in any order' : 'picks at random'}. A verdict that prefers one would be wrong.`
+        : `${first} is ${ranked ? `put before ${second}` : `picked over ${second}`} in ${percent(effectOf(plan, truth))} of ${ranked ? 'rankings' : 'trials'}.`;
     case 'heard':
+      if (plan.aim === 'similarity') {
+        return truth === 'nothing'
+          ? 'Everybody guesses. Similarity should be shown, where the panel is large enough.'
+          : `${first} and ${second} are truly told apart in ${percent(effectOf(plan, truth))} of trials. A verdict of similarity would be wrong.`;
+      }
       return truth === 'nothing'
         ? 'Everybody guesses. A verdict that finds the difference heard would be wrong.'
         : `${first} and ${second} are truly told apart in ${percent(effectOf(plan, truth))} of trials.`;

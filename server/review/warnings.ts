@@ -38,6 +38,8 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
       return `Units of one prototype can be told apart: ${a} of ${b} answers about two of them were right, more than guessing explains. The difference between prototypes may be one between units.`;
     case 'units-preferred':
       return `Units of one prototype aren’t liked alike: ${a === '1' ? '1 pair' : `${a} pairs`} of ${b} show a preference. What is said of prototypes may be about units.`;
+    case 'all-alike':
+      return 'In each sitting all answers were the same, so that there is nothing to compare.';
     case 'rated-both':
     case 'no-variation':
       return null;

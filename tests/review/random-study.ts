@@ -1,3 +1,4 @@
+import { codesTell, type Form } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { SentAnswer, TrialPast, Truth } from '../../protocols/protocol';
 import type { Random } from '../../protocols/random';
@@ -252,8 +253,17 @@ function heardAndAnswered(
         ];
     return [hearing, { ratings: sent, times }];
   }
-  const { picked } = answer as { picked: number | null };
   const times = { sincePlaying: 1000 + random.below(9000), wall: 1 };
   const hearing = codes.map((code, i): [string, Body] => ['fitted', { presentation: i + 1, code, retries: 0 }]);
-  return [[...hearing, ['heard', { times }]], { answer: picked === null ? 'none' : codes[picked - 1], times }];
+  return [[...hearing, ['heard', { times }]], { answer: asSent(answer, codes, methodOf(plan).form), times }];
+}
+
+/** An answer of any method, as a phone sends it. */
+function asSent(answer: unknown, codes: readonly string[], form: Form): string {
+  const { picked, yes, order } = answer as { picked?: number | null | number[]; yes?: boolean; order?: number[] };
+  if (order) return order.map((place) => codes[place]).join('>');
+  if (yes !== undefined) return yes ? 'yes' : 'no';
+  if (Array.isArray(picked)) return picked.join('+');
+  if (picked === null || picked === undefined) return 'none';
+  return codesTell(form) ? String(picked) : (codes[picked - 1] ?? '');
 }

@@ -22,7 +22,9 @@ export function yesNoCautions({ verdict, p }: Result, { dPrime, apart }: YesNo, 
       ? ['The interval leaves 0 out, though the planned test doesn’t: it is an estimate. The test decides.']
       : []),
     ...(apart !== null && apart.upper < 0
-      ? ['Answers went the wrong way round: look for a question that was misread, or samples that were swapped.']
+      ? [
+          'Answers went the wrong way round more often than chance explains: look for a question that was misread, or samples that were swapped.',
+        ]
       : []),
   ];
 }

@@ -2,7 +2,7 @@ import type { Result, YesNo } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals, percent } from '../../number-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
-import { kindsOf } from './kinds';
+import { capital, kindsOf } from './kinds';
 
 type Figure = { label: string; value: string };
 
@@ -18,9 +18,9 @@ export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: 
           },
         ]
       : []),
-    { label: `${yes}: ${signalShort}`, value: `${hits} of ${yesNo.signalTrials}` },
-    { label: `${yes}: ${noiseShort}`, value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
-    ...(apart ? [{ label: 'Oftener, over listeners', value: `by ${pointsOfPercent(apart.value)}` }] : []),
+    { label: `${capital(yes)}: ${signalShort}`, value: `${hits} of ${yesNo.signalTrials}` },
+    { label: `${capital(yes)}: ${noiseShort}`, value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
+    ...(apart ? [{ label: 'Said oftener, over listeners', value: `by ${pointsOfPercent(apart.value)}` }] : []),
     ...pFigures(result, plan),
     { label: 'Listeners', value: String(result.n.listeners) },
     { label: 'Trials', value: String(result.n.trials) },

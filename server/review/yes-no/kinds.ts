@@ -25,7 +25,7 @@ export function kindsOf(plan: Plan): Kinds {
     return {
       yes: '“yes, that one”',
       no: '“no, another”',
-      signal: `of trials with ${learnt}, which had been learnt`,
+      signal: `of trials with ${learnt}, which had been learnt,`,
       noise: `of trials with ${other}`,
       signalShort: `${learnt}, learnt`,
       noiseShort: other,
@@ -42,3 +42,6 @@ export function kindsOf(plan: Plan): Kinds {
     prototypes: null,
   };
 }
+
+/** The answer at the begin of a line. */
+export const capital = (answer: string): string => answer.replace(/[a-z]/, (letter) => letter.toUpperCase());

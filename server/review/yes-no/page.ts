@@ -23,7 +23,7 @@ export function yesNoPart(result: Result, yesNo: YesNo, plan: Plan): YesNoPart {
             { label: signalShort, value: rateWords(hitRate) },
             { label: noiseShort, value: rateWords(falseAlarmRate) },
             {
-              label: 'Oftener, over listeners',
+              label: 'Said oftener, over listeners',
               value: apart
                 ? `${pointsOfPercent(apart.value)} (${decimals(100 * apart.lower, 0)} to ${decimals(100 * apart.upper, 0)})`
                 : '–',
@@ -36,7 +36,8 @@ export function yesNoPart(result: Result, yesNo: YesNo, plan: Plan): YesNoPart {
     leaning: leaningWords(yesNo, plan),
     misses: misses.map(({ dPrime, miss }) => ({
       dPrime: decimals(dPrime),
-      miss: chancePercent(miss),
+      // So little that it is 0 to the last digit is still no certainty.
+      miss: chancePercent(miss || Number.EPSILON),
       planned: Math.abs(dPrime - plan.risks.smallest.value) < 1e-9,
     })),
     listeners: inOrder(listeners).map((one) => ({
@@ -51,7 +52,7 @@ export function yesNoPart(result: Result, yesNo: YesNo, plan: Plan): YesNoPart {
 function leaningWords({ criterion }: YesNo, plan: Plan): string | null {
   if (criterion === null) return null;
   const { yes, no } = kindsOf(plan);
-  const at = `(criterion ${decimals(criterion)}, 0 being the middle)`;
+  const at = `(criterion ${decimals(criterion)}, where 0 is right most often)`;
   if (Math.abs(criterion) < plainLeaning) return `The panel leaned to neither answer ${at}.`;
   return `The panel leaned toward ${criterion > 0 ? no : yes} ${at}. That is a habit, and the test is made so that it can’t move the verdict.`;
 }

@@ -2,7 +2,7 @@ import type { AudienceResult, YesNoDetail } from '../../../protocols/results';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals, percent } from '../../number-words';
 import { claimOf } from '../difference/claim';
-import { kindsOf } from './kinds';
+import { capital, kindsOf } from './kinds';
 
 /** Whether two are told apart by answers of two kinds: how often yes was said to the one and to the other, and d′. */
 export function yesNoSentence(
@@ -20,8 +20,7 @@ export function yesNoSentence(
     return `There are not enough data from ${audience} to say whether ${whether}: ${why}.`;
   }
   const { yes, signal, noise } = kindsOf(plan);
-  const capital = yes.replace(/[a-z]/, (letter) => letter.toUpperCase());
-  const said = `${capital} was said in ${percent(hits / signalTrials)} ${signal} and in ${percent(falseAlarms / noiseTrials)} ${noise}`;
+  const said = `${capital(yes)} was said in ${percent(hits / signalTrials)} ${signal} and in ${percent(falseAlarms / noiseTrials)} ${noise}`;
   const apart = `d′\u00a0=\u00a0${decimals(dPrime.value)} (${chosenPercent(dPrime.level)} interval ${decimals(dPrime.lower)} to ${decimals(dPrime.upper)})`;
   return verdict === 'difference-shown'
     ? `${audience}: ${shown}. ${said}: to the ear they are ${apart} apart.`
