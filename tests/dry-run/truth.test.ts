@@ -55,7 +55,8 @@ const forA = (truth: TruthDocument, plan = pairs) =>
       value === 0 ? 0.5 : value > 0 === (prototypes[0] === 'proto-a') ? 1 : 0,
     ),
   );
-const rated = (truth: TruthDocument) => played(impressions, truth, 30);
+const ratedPanels = 12;
+const rated = (truth: TruthDocument) => played(impressions, truth, ratedPanels);
 const sd = (values: readonly number[]) => Math.sqrt(mean(values.map((one) => (one - mean(values)) ** 2)));
 function meansBy(outcomes: readonly Outcome[], key: (one: Outcome) => string): number[] {
   const groups = new Map<string, number[]>();
@@ -205,7 +206,7 @@ describe('ratings', () => {
     const outcomes = rated({ unitSd: 1 });
     const key = (one: Outcome) => `${one.units} ${one.flags[0]}`;
     const means = meansBy(outcomes, key);
-    expect(means).toHaveLength(30 * 4);
+    expect(means).toHaveLength(ratedPanels * 4);
     expect(sd(means)).toBeGreaterThan(0.8);
     const within = new Map<string, Set<number>>();
     for (const one of outcomes) within.set(key(one), (within.get(key(one)) ?? new Set()).add(one.value));
