@@ -12,6 +12,11 @@ import { type Random, type Randomness, shuffled } from './random';
  * What one listener gets in one trial says nothing of what comes in the next: each trial is an independent guess for
  * whoever hears nothing, whatever the habit of answering. Balance within one listener would not do: whoever spreads
  * their answers evenly would be right about as often in each sitting, and whoever doesn't more unevenly than by chance.
+ *
+ * Between listeners of a block the balance ties right guesses together a little: where habits are alike, the count of
+ * right answers is spread less than the binomial has it; where two of a block always answer otherwise, more. Since places
+ * in a block go by the order of joining, which knows nothing of habits, the spread (as a variance) is at most 1 in
+ * (listeners − 1) larger, and that only where all answer by fixed habits, each as often as any other.
  */
 
 type Orders = readonly (readonly PrototypeId[])[];
