@@ -1,10 +1,8 @@
 import { z } from 'zod';
-import type { PrototypeId } from '../shared/brands';
 import type { YesNoForm } from './form';
-import type { Protocol, TrialDesign } from './protocol';
-import { putAgain } from './put-again';
-import { type Randomness, shuffled } from './random';
-import { evenTrials, notTwo, readYesNo, type YesNoAnswer, yesNoAnswer } from './yes-no';
+import type { Protocol } from './protocol';
+import { notTwo, twoOf } from './two-samples';
+import { evenTrials, nextOfKinds, readYesNo, type YesNoAnswer, yesNoAnswer, yesNoShown } from './yes-no';
 import { analyseYesNo } from './yes-no-analysis';
 import { yesNoControls } from './yes-no-controls';
 import { type LearntEars, learntEars, takesForLearnt } from './yes-no-ears';
@@ -23,8 +21,8 @@ const spec = z.strictObject({
 export type ANotASpec = z.infer<typeof spec>;
 
 /** How often the learnt sample is heard before it is asked about. */
-const learnt = 2;
-const learning = ({ showOther }: ANotASpec): number => learnt + (showOther ? 1 : 0);
+const timesLearnt = 2;
+const learning = ({ showOther }: ANotASpec): number => timesLearnt + (showOther ? 1 : 0);
 
 export const aNotA: Protocol<ANotASpec, YesNoAnswer, LearntEars> = {
   id: 'a-not-a',
@@ -36,7 +34,7 @@ export const aNotA: Protocol<ANotASpec, YesNoAnswer, LearntEars> = {
   spec,
   controls: yesNoControls('Samples come one by one, in no pairs.', {
     refused:
-      'One unit would have to be learnt and told from another of its prototype, which is a study of its own. Plan one with same–different or triangle.',
+      'Samples come one by one, and only one of the two units could be learnt. Plan two units of one prototype as a study of its own, or take same–different.',
   }),
 
   problems: (_spec, plan) => notTwo('A–not-A', plan),
@@ -48,37 +46,34 @@ export const aNotA: Protocol<ANotASpec, YesNoAnswer, LearntEars> = {
     yes: 'answer.learnt',
     no: 'answer.other',
     learning: learning(own),
+    ...(own.showOther ? { another: timesLearnt } : {}),
     byPlace: true,
   }),
 
-  controlTrial: (_spec, _plan, pair) => ({ presentations: [pair[1]], shown: [0, 1] }),
+  // What everybody should tell from the learnt one.
+  controlTrial: (_spec, _plan, [, known]) => ({ presentations: [known], shown: [...yesNoShown] }),
 
   trials: ({ trials }) => trials,
   practicePresentations: (own) => learning(own) + 1,
 
   next(own, plan, seat, history, randomness) {
-    const first = plan.primary.first as PrototypeId;
-    const second = plan.primary.second as PrototypeId;
-    const at: Randomness['at'] = (...path) => randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, ...path);
-    const design = (ordinal: number, presentations: PrototypeId[], replaces: number | null = null): TrialDesign => ({
-      ordinal,
-      practice: ordinal === 0,
-      presentations,
-      shown: [0, 1],
-      replaces,
-    });
-    if (history.length === 0) {
-      const asked = at('practice').below(2) === 0 ? first : second;
-      return design(0, [...Array<PrototypeId>(learnt).fill(first), ...(own.showOther ? [second] : []), asked]);
-    }
-    const planned = history.filter((past) => !past.design.practice && past.design.replaces === null).length;
-    if (planned < own.trials) {
-      const samples = Array.from({ length: own.trials }, (_, i) => (i % 2 === 0 ? first : second));
-      return design(planned + 1, [shuffled(samples, at('order'))[planned] as PrototypeId]);
-    }
-    // The same sample again, so that half stays half.
-    const again = putAgain(history);
-    return again ? design(again.ordinal, [...again.spoilt.presentations], again.spoilt.ordinal) : 'done';
+    const [learnt, other] = twoOf(plan);
+    const half = own.trials / 2;
+    return nextOfKinds(
+      {
+        practice: (random) => [
+          ...Array.from({ length: timesLearnt }, () => learnt),
+          ...(own.showOther ? [other] : []),
+          random.below(2) === 0 ? learnt : other,
+        ],
+        sitting: () => Array.from({ length: own.trials }, (_, i) => [i < half ? learnt : other]),
+        again: ({ presentations }) => presentations,
+      },
+      own.trials,
+      seat,
+      history,
+      randomness,
+    );
   },
 
   answer: () => yesNoAnswer,
@@ -86,7 +81,8 @@ export const aNotA: Protocol<ANotASpec, YesNoAnswer, LearntEars> = {
   score: (_form, _trial, { yes }) => [{ scale: null, value: yes ? 1 : 0, late: false }],
   analyse: (outcomes, plan, options) => analyseYesNo('a-not-a', outcomes, plan, options),
   listener: (truth, plan, random) => learntEars(truth, plan.primary.first, random),
-  simulate: (_truth, ears, { design: { presentations } }, random) => ({
-    yes: takesForLearnt(ears, presentations.at(-1) === ears.learnt, random),
+  // A known difference is one that all hear.
+  simulate: (_truth, ears, { design: { presentations, control } }, random) => ({
+    yes: control !== 'knownDifference' && takesForLearnt(ears, presentations.at(-1) === ears.learnt, random),
   }),
 };

@@ -262,8 +262,8 @@ export interface Interaction {
   statistic: number;
   p: number;
   permutations: number;
-  /** What was compared: a listener's share of preferences, share of right answers, or difference in points. */
-  of: 'share' | 'correct' | 'points';
+  /** What was compared of each listener: share of preferences or of right answers, hits less false alarms, or points. */
+  of: 'share' | 'correct' | 'apart' | 'points';
 }
 
 /** A method's word on one audience. What doesn't belong to the family of the method is null or empty. */

@@ -1,7 +1,8 @@
-import { normalCdf, normalQuantile } from '../stats/distributions';
+import { normalQuantile } from '../stats/distributions';
 import type { Truth } from './protocol';
 import type { Random } from './random';
 import { normalVariate, ownShare } from './virtual-listener';
+import { bestTau, saidDifferent } from './yes-no-distance';
 
 /** How virtual listeners come to a yes or no: by impressions with a spread of 1, and a criterion of their own. */
 
@@ -25,23 +26,12 @@ export interface DifferencingEars extends YesNoEars {
   tau: number;
 }
 
-/**
- * The criterion that is right most often where half of the pairs are the same: where a difference of that size comes as
- * often from the ones as from the others, cosh(d·τ/2) = exp(d²/4). From the densities of the absolute difference, which
- * is normal with variance 2 (Macmillan & Creelman 2005, Detection Theory, chapter 9; from memory).
- */
-const bestTau = (d: number): number => (d < 1e-4 ? Math.SQRT2 : (2 / d) * Math.acosh(Math.exp((d * d) / 4)));
-
-/** Rate of saying different to two impressions that lie `distance` apart on average. */
-const beyond = (tau: number, distance: number): number =>
-  normalCdf((distance - tau) / Math.SQRT2) + normalCdf((-distance - tau) / Math.SQRT2);
-
 export function differencingEars(truth: Truth, random: Random): DifferencingEars {
   const ears = earsOf(truth, random);
   const best = bestTau(ears.dPrime);
   const gamma = truth.gamma ?? 0;
   if (gamma === 0) return { ...ears, tau: best };
-  const readiness = ownShare(beyond(best, 0), gamma, random);
+  const readiness = ownShare(saidDifferent(best, 0), gamma, random);
   return { ...ears, tau: Math.SQRT2 * -normalQuantile(within(readiness) / 2) };
 }
 

@@ -1,8 +1,10 @@
 import { z } from 'zod';
-import type { Plan } from '../shared/plan';
-import type { Problem } from '../shared/problem';
+import type { PrototypeId } from '../shared/brands';
 import type { Form } from './form';
-import type { SentAnswer } from './protocol';
+import { asHeard } from './order-blocks';
+import type { Seat, SentAnswer, TrialDesign, TrialPast } from './protocol';
+import { putAgain } from './put-again';
+import { type Random, type Randomness, shuffled } from './random';
 
 /** What same–different and A–not-A have in common: two answers to trials of two kinds, half of each. */
 
@@ -22,16 +24,62 @@ export function readYesNo(_form: Form, _codes: readonly string[], sent: SentAnsw
   return sent.picked === 'no' ? { yes: false } : null;
 }
 
-/** Both methods are about two prototypes. */
-export function notTwo(method: string, { prototypes }: Plan): Problem[] {
-  if (prototypes.length === 2) return [];
-  return [
-    {
-      code: 'not-two',
-      path: 'prototypes',
-      message: `${method} compares two prototypes, and this plan has ${prototypes.length}. Keep two of them, or plan a study for each pair.`,
-      allowed: 'two prototypes',
-      got: String(prototypes.length),
-    },
-  ];
+/**
+ * Yes before no, always and for everybody: answers that change places are mistaken for each other, and whoever leans to
+ * the one side or the other does so in trials of both kinds alike.
+ */
+export const yesNoShown = asHeard(2);
+
+/** What a method puts: by kind of trial. */
+export interface Kinds {
+  practice(random: Random): PrototypeId[];
+  /** All trials of a sitting, in no order yet. */
+  sitting(): PrototypeId[][];
+  /** Another trial of the kind of a spoilt one, so that half stays half. */
+  again(spoilt: TrialDesign, random: Random): PrototypeId[];
+}
+
+interface Arranged {
+  address: string;
+  trials: PrototypeId[][];
+}
+
+/** The sitting that was arranged last from each source: its trials ask for the same again and again. */
+const lastArranged = new WeakMap<Randomness, Arranged>();
+
+/**
+ * The next trial of a sitting that has a fixed half of each kind, or `done`.
+ *
+ * Their order is drawn for this listener alone, each order as likely as any other: so whoever hears nothing says yes as
+ * often to the one kind as to the other, whatever habit their answers follow. Two who shared an order would be wrong
+ * together, and a panel of such pairs uneven more often than by chance.
+ */
+export function nextOfKinds(
+  kinds: Kinds,
+  trials: number,
+  seat: Seat,
+  history: readonly TrialPast[],
+  randomness: Randomness,
+): TrialDesign | 'done' {
+  const at: Randomness['at'] = (...path) => randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, ...path);
+  const design = (ordinal: number, presentations: readonly PrototypeId[], replaces: number | null): TrialDesign => ({
+    ordinal,
+    practice: ordinal === 0,
+    presentations: [...presentations],
+    shown: [...yesNoShown],
+    replaces,
+  });
+  if (history.length === 0) return design(0, kinds.practice(at('practice')), null);
+  if (history.length <= trials) {
+    const address = `${seat.audience} ${seat.ordinal} ${seat.sitting} ${trials}`;
+    let arranged = lastArranged.get(randomness);
+    if (arranged?.address !== address) {
+      arranged = { address, trials: shuffled(kinds.sitting(), at('order')) };
+      lastArranged.set(randomness, arranged);
+    }
+    return design(history.length, arranged.trials[history.length - 1] as PrototypeId[], null);
+  }
+  const again = putAgain(history);
+  if (!again) return 'done';
+  return design(again.ordinal, kinds.again(again.spoilt, at('again', again.ordinal)), again.spoilt.ordinal);
 }

@@ -13,6 +13,7 @@ export function betweenAudiences({ interaction }: Pick<Findings, 'interaction'>,
   const compared = {
     share: 'each listener’s share of choices in the primary pair',
     correct: 'each listener’s share of right answers',
+    apart: 'how much oftener each listener said it where it was so than where it wasn’t',
     points: 'each listener’s difference in the primary pair and scale',
   }[of];
   const test = `compared by ${compared}, audiences dealt to listeners anew in ${permutations.toLocaleString('en')} ways, p ${pWords(p)}`;

@@ -125,6 +125,23 @@ export const differences = [
     'stats/similarity-size',
   ),
   fault(
+    'similarity-listeners: who hears is taken to be right by guessing only',
+    'stats/heard-by-some.ts',
+    [['binomialCdf(most - heard, all - heard, chance)', 'binomialCdf(most - heard, all, chance)']],
+    'stats/similarity-listeners',
+  ),
+  fault(
+    'similarity-listeners: every trial hears or guesses by itself, as if of a listener of its own',
+    'stats/heard-by-some.ts',
+    [
+      [
+        'for (const own of trials) if (own > 0) groups.set(own, (groups.get(own) ?? 0) + 1)',
+        'for (const own of trials) if (own > 0) groups.set(1, (groups.get(1) ?? 0) + own)',
+      ],
+    ],
+    'stats/similarity-listeners',
+  ),
+  fault(
     'distinguishers: the guesses not taken out',
     'stats/distinguishers.ts',
     [['(proportion - chance) / (1 - chance)', 'proportion - chance']],
@@ -158,6 +175,18 @@ export const differences = [
     'stats/a-not-a.ts',
     [['(yes + added) / (trials + 2 * added)', '(yes + added) / trials']],
     'stats/a-not-a',
+  ),
+  fault(
+    'stratified-yes: yes answers that have nowhere else to fall counted as hits beyond chance',
+    'stats/stratified-yes.ts',
+    [['const fewest = Math.max(0, yes - noise);', 'const fewest = 0;']],
+    'stats/stratified-yes',
+  ),
+  fault(
+    'stratified-yes: the hits seen left out of the tail',
+    'stats/stratified-yes.ts',
+    [['more >= beyondFewest; more--', 'more > beyondFewest; more--']],
+    'stats/stratified-yes',
   ),
   fault(
     'mcnemar: the larger tail',
