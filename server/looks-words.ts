@@ -73,5 +73,5 @@ export function endWords(state: 'go-on' | 'shown' | 'none-shown', verdict: Verdi
   const what = prefers(plan) ? 'a preference' : 'the difference';
   return state === 'none-shown'
     ? `The plan’s test ended without finding ${what}. It does not show that there is none.`
-    : `The answers ended before any bound was met.`;
+    : `The answers ended before ${plan.looks.kind === 'always-valid' ? 'the bound' : 'any bound'} was met.`;
 }

@@ -1,6 +1,8 @@
 import { methodOf } from '../protocols/index';
-import { conditions, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
+import { hasLooks, lookedBy } from '../protocols/looks';
+import { conditions, type Looks, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
 import { methodWords } from '../shared/words/methods';
+import { looksKindWords } from './looks-words';
 import {
   blindWeakness,
   conditionRuleWords,
@@ -52,7 +54,13 @@ export function planRows(plan: Plan): PlanRow[] {
           : `Answers with any of these marks: ${plan.exclusions.map((rule) => exclusionRuleWords[rule].noun).join(' · ')}`,
     },
     ...closingRows(plan),
-    { label: 'Looks', value: 'None before the study is closed' },
+    {
+      label: 'Looks',
+      value:
+        plan.looks.kind === 'fixed'
+          ? 'None before the study is closed'
+          : `${looksKindWords(plan.looks)}. Noted by name; the bound that is met first decides, whatever comes after`,
+    },
     {
       label: 'Handling',
       value: `${handlingWords[handling].name}. ${handlingWords[handling].how}${weakness ? ` ${weakness}` : ''}`,
@@ -62,6 +70,11 @@ export function planRows(plan: Plan): PlanRow[] {
     { label: 'Tips', value: tipRuleWords[plan.tips] },
   ];
 }
+
+const lookedRow = (looks: Looks): string => {
+  const words = lookedBy(looks);
+  return `${words[0]?.toUpperCase()}${words.slice(1)}`;
+};
 
 const unitWords = ({ serial, note }: Plan['prototypes'][number]['units'][number]): string =>
   note ? `${serial} (${note})` : serial;
@@ -218,7 +231,14 @@ function comparisonRows(plan: Plan): PlanRow[] {
     },
     ...otherRows(plan),
     { label: 'Risks', value: `α ${risks.alpha}, β ${risks.beta}, ${sided}; ${worth[risks.smallest.kind]}` },
-    { label: 'Decided by', value: protocol.family === 'rating' ? `${decidedBy}. ${late}` : decidedBy },
+    {
+      label: 'Decided by',
+      value: hasLooks(plan)
+        ? lookedRow(plan.looks)
+        : protocol.family === 'rating'
+          ? `${decidedBy}. ${late}`
+          : decidedBy,
+    },
   ];
 }
 

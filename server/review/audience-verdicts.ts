@@ -5,7 +5,7 @@ import { verdictWordsIn } from '../../shared/words/en';
 import { differenceCautions } from './difference/cautions';
 import { differenceFigures, differenceOpen } from './difference/figures';
 import { differencePart } from './difference/page';
-import { lookedFigures, lookedOpen } from './looks/figures';
+import { lookedCautions, lookedFigures, lookedOpen } from './looks/figures';
 import { lookedPart } from './looks/letter-part';
 import { otherPairsNote, preferenceCautions } from './preference/cautions';
 import { preferenceFigures, preferenceOpen } from './preference/figures';
@@ -41,12 +41,15 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
       verdictWords: verdictWordsIn(family, result.verdict).short,
       sentence: result.sentence,
       // What keeps a test at the end from being misread isn’t about one that is looked at on the way.
-      warnings: [...(result.looks ? [] : cautions), ...warningsOf(result, plan)],
+      warnings: [
+        ...(result.looks ? lookedCautions(result, result.looks, plan) : cautions),
+        ...warningsOf(result, plan),
+      ],
       ...own,
       ...(result.looks && {
         figures: lookedFigures(result, result.looks, plan),
         alsoPossible: lookedOpen(result, plan),
-        looks: lookedPart(result, result.looks),
+        looks: lookedPart(result, result.looks, plan),
       }),
     };
   });

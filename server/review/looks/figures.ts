@@ -1,7 +1,6 @@
 import type { LooksDetail } from '../../../protocols/results';
 import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { attainedWords } from '../../looks-words';
 import { chosenPercent, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
@@ -10,7 +9,7 @@ import { nameIn } from '../plan-names';
 /** What an audience's verdict rests on in a plan with looks. */
 export function lookedFigures(result: Result, looks: LooksDetail, plan: Plan): { label: string; value: string }[] {
   const { estimate, n } = result;
-  const { counted, after, attainedAlpha } = looks;
+  const { counted, after } = looks;
   const words = (share: number) => percentBeside(share, turningShares(plan));
   const prefers = plan.risks.smallest.kind === 'share';
   return [
@@ -30,10 +29,25 @@ export function lookedFigures(result: Result, looks: LooksDetail, plan: Plan): {
       : []),
     { label: prefers ? 'Net answers counted' : 'Answers counted', value: `${counted} of ${counted + after}` },
     ...pFigures(result, plan),
-    { label: 'False alarms, however often one looks', value: attainedWords(attainedAlpha, plan) },
     { label: 'Listeners', value: String(n.listeners) },
     { label: 'Trials', value: String(n.trials) },
     ...countFigures(result, plan),
+  ];
+}
+
+/** Where bound, p and interval part. */
+export function lookedCautions({ verdict, estimate, pAdjusted }: Result, looks: LooksDetail, plan: Plan): string[] {
+  if (looks.state !== 'shown' || verdict === 'undecided' || estimate === null) return [];
+  const none = plan.risks.smallest.kind === 'share' ? 0.5 : 0;
+  return [
+    ...((pAdjusted ?? 0) > plan.risks.alpha + 1e-9
+      ? ['p is a little above α: Wald’s own bounds may exceed the planned risk so far. The bound decides.']
+      : []),
+    ...(estimate.lower <= none && none <= estimate.upper
+      ? [
+          `The interval reaches ${none === 0 ? 'down to guessing' : 'to one half'}: it holds for every effect, at any time, and the plan’s test asks about one. The bound decides.`,
+        ]
+      : []),
   ];
 }
 

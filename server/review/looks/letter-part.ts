@@ -1,7 +1,7 @@
 import type { LooksDetail } from '../../../protocols/results';
 import type { Findings, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { looksKindWords, ratioWords, stateWords } from '../../looks-words';
+import { attainedWords, looksKindWords, ratioWords, stateWords } from '../../looks-words';
 import { utcMinute } from '../../time-words';
 import type { Chart } from '../chart';
 import { pWords } from '../figures';
@@ -16,7 +16,7 @@ export interface LookedPart {
   beside: string;
 }
 
-export function lookedPart({ method }: Result, looks: LooksDetail): LookedPart {
+export function lookedPart({ method }: Result, looks: LooksDetail, plan: Plan): LookedPart {
   const what =
     method === 'paired-preference' ? { one: 'net answer', many: 'net answers' } : { one: 'answer', many: 'answers' };
   const { counted, after, decidedAt, path, upper, lower, fixed } = looks;
@@ -26,13 +26,16 @@ export function lookedPart({ method }: Result, looks: LooksDetail): LookedPart {
       { label: 'Decided by', value: decidedAt === null ? 'nothing: no bound was met' : `${what.one} ${decidedAt}` },
       { label: 'Counted', value: String(counted) },
       { label: 'After the decision, kept and not counted', value: String(after) },
-      { label: 'At the end, for it', value: `${ratioWords(path.at(-1) ?? 0)} to 1` },
+      { label: 'At the end, for it', value: oddsWords(path.at(-1) ?? 0) },
       { label: 'Upper bound', value: `${ratioWords(upper)} to 1` },
-      { label: 'Lower bound', value: lower === null ? 'none' : `${ratioWords(lower)} to 1` },
+      { label: 'Lower bound', value: lower === null ? 'none' : `1 to ${ratioWords(-lower)}` },
+      { label: 'False alarms, however often one looks', value: attainedWords(looks.attainedAlpha, plan) },
     ],
     beside: `From here on all ${fixed.answers} ${what.many} are counted, as if they had been looked at once, at the end${fixed.p === null ? '' : ` (p ${pWords(fixed.p)}, uncorrected)`}. It decided nothing.`,
   };
 }
+
+const oddsWords = (log: number): string => (log < 0 ? `1 to ${ratioWords(-log)}` : `${ratioWords(log)} to 1`);
 
 /** Who looked on the way, and what was shown. */
 export interface LooksTakenPart {

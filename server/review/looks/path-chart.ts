@@ -19,7 +19,7 @@ export function pathChart(looks: LooksDetail, what: { one: string; many: string 
     marginTop: 30,
     marginBottom: 46,
     x: {
-      label: `${what.many[0]?.toUpperCase()}${what.many.slice(1)}, in the order in which they came`,
+      label: `${what.many[0]?.toUpperCase()}${what.many.slice(1)}, as they came`,
       labelAnchor: 'center',
       labelArrow: 'none',
       domain: [0, Math.max(counted, 2)],
@@ -28,20 +28,22 @@ export function pathChart(looks: LooksDetail, what: { one: string; many: string 
     },
     y: {
       label: null,
-      domain: [Math.min(...logs) - 0.3, Math.max(...logs) + 0.3],
+      // Below an even chance there is always room for the words.
+      domain: [Math.min(...logs, -0.8) - 0.3, Math.max(...logs, 0.8) + 0.3],
       ticks: ticksOf(Math.min(...logs), Math.max(...logs)),
       tickFormat: oddsWords,
     },
     marks: [
       Plot.ruleY([0], { className: 'chart-zero' }),
-      ...bound(upper, `at ${ratioWords(upper)} to 1 for it: shown`, 'bottom'),
-      ...(lower === null ? [] : bound(lower, `at ${ratioWords(-lower)} to 1 against: ended`, 'top')),
+      ...bound(upper, `at ${ratioWords(upper)} to 1 for it: shown`),
+      ...(lower === null ? [] : bound(lower, `at ${ratioWords(-lower)} to 1 against: ended`)),
       Plot.line(points, { x: 'at', y: 'log', curve: 'step-after', className: 'chart-path' }),
       Plot.dot([last], { x: 'at', y: 'log', r: 6, fill: 'currentColor', stroke: 'none', className: 'chart-came' }),
-      Plot.text([decidedAt === null ? 'the last' : `decided by ${what.one} ${decidedAt}`], {
+      Plot.ruleX([last.at], { y1: 0, y2: last.log, className: 'chart-critical' }),
+      Plot.text([decidedAt === null ? `the last, ${counted}` : `decided by ${what.one} ${decidedAt}`], {
         x: last.at,
-        y: last.log,
-        dx: left ? -12 : 12,
+        y: 0,
+        dx: left ? 6 : -6,
         dy: last.log > 0 ? 14 : -14,
         textAnchor: left ? 'end' : 'start',
         className: 'chart-came-words',
@@ -54,7 +56,7 @@ export function pathChart(looks: LooksDetail, what: { one: string; many: string 
   };
 }
 
-function bound(at: number, words: string, side: 'top' | 'bottom') {
+function bound(at: number, words: string) {
   return [
     Plot.ruleY([at], { className: 'chart-critical' }),
     Plot.text([words], {
@@ -62,7 +64,7 @@ function bound(at: number, words: string, side: 'top' | 'bottom') {
       frameAnchor: 'left',
       textAnchor: 'start',
       dx: 6,
-      dy: side === 'bottom' ? -9 : 10,
+      dy: -9,
       className: 'chart-critical-words',
     }),
   ];
