@@ -24,7 +24,7 @@ export function dPrimeOfFive(share: number): number {
   if (share <= 1 / 10) return 0;
   let [low, high] = [0, farthest];
   if (share > shareOfFive(high)) return Number.POSITIVE_INFINITY;
-  for (let step = 0; step < 40; step++) {
+  for (let step = 0; step < 24; step++) {
     const middle = (low + high) / 2;
     if (shareOfFive(middle) < share) low = middle;
     else high = middle;
