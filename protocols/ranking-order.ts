@@ -103,7 +103,7 @@ const listenersOf = ({ audiences }: Pick<Plan, 'audiences'>, audience: AudienceI
 
 /** The design with places evened out once; what a listener meets is drawn anew for every set. */
 const designs = new Map<string, number[][]>();
-function evenDesign(n: number, size: number): number[][] {
+export function evenDesign(n: number, size: number): number[][] {
   const key = `${n}/${size}`;
   const known = designs.get(key);
   if (known) return known;
