@@ -20,7 +20,8 @@ export function askedPart(trial: TrialRow, form: Form, plan: BlindPlan): AskedPa
   const placed = (at: number): AnswerPart => ({
     value: String(at + 1),
     code: codeShown(form, at, plan) ? (codes[at] ?? null) : null,
-    words: pickedWords(at),
+    // Beside a card with the same code it needs no number, unless the question has one.
+    words: trial.step !== 'comparing' || (form.kind === 'pick-one' && form.matched !== null) ? pickedWords(at) : null,
   });
   switch (form.kind) {
     case 'pick-one': {
@@ -46,7 +47,10 @@ export function askedPart(trial: TrialRow, form: Form, plan: BlindPlan): AskedPa
         ]),
       };
     case 'in-order': {
-      const answers = codes.map((code, at): AnswerPart => ({ value: code, code, words: pickedWords(at) }));
+      // In their own words, since a place of hearing stands beside a place that is given.
+      const heard = (at: number): string => words[`heard.${at + 1}` as WordKey];
+      const together = trial.step === 'comparing';
+      const answers = codes.map((code, at): AnswerPart => ({ value: code, code, words: together ? null : heard(at) }));
       return { ...all, how: 'order', size: codes.length, answers: shown(answers) };
     }
   }

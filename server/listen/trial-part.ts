@@ -81,7 +81,7 @@ export function trialPart(
         ...askedPart(trial, form, plan),
         kind: 'comparing',
         cards: codes
-          .map((code, at) => ({ code, place: at + 1, note: whichOf(form, trial, at) }))
+          .map((code, at) => ({ code, place: at + 1, note: cardNote(form, trial, at) }))
           // What was learnt before is not to be heard again beside what is asked about.
           .slice(trial.presentation - 1),
         player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0) ?? missingPlayer(),
@@ -132,6 +132,10 @@ function learning(form: YesNoForm, { practice }: Pick<TrialRow, 'practice'>, at:
   if (practice !== 1 || at >= form.learning) return null;
   return at === form.another ? 'another' : 'one';
 }
+
+/** Cards stand beside each other under their codes; they are counted where the question names one by its place. */
+const cardNote = (form: Form, trial: TrialRow, at: number): string | null =>
+  form.kind === 'pick-one' && form.matched !== null ? whichOf(form, trial, at) : null;
 
 /** What to listen for, where that can't wait for the question. */
 function taskOf(form: Form, trial: TrialRow): { task: string | null; attribute: string | null } {

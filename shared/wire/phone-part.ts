@@ -179,6 +179,7 @@ const answerPart = z.strictObject({
   /** What it says; with a code, when that was heard. Null where the code says all. */
   words: said(
     ...places.map((place) => `picked.${place}` as const),
+    ...places.map((place) => `heard.${place}` as const),
     'answer.none',
     'answer.same',
     'answer.different',

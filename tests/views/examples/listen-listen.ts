@@ -65,7 +65,7 @@ const learntOrNot = asked(said['question.learnt'], [
 const ranked = (codes: readonly string[]): AskedPart =>
   asked(
     said['question.order'],
-    codes.flatMap((digits, at) => coded(digits, picked((at + 2) % codes.length))),
+    codes.flatMap((digits, at) => coded(digits, said[`heard.${((at + 2) % codes.length) + 1}` as 'heard.1'])),
     { how: 'order', size: codes.length },
   );
 const now = (digits: string) => ({ code: code(digits), which: null });
@@ -103,6 +103,11 @@ const rating = (leaves: ScalePart[][], here: TrialPart = trial): RatingPart => (
 const player = (at: number, minimum: number): PlayerPart => ({
   manifest: `/listen/sounds?trial=${trialId(1)}&presentation=${at}` as PlayerPart['manifest'],
   minimum,
+});
+/** Beside cards answers need no number. */
+const together = (part: AskedPart): AskedPart => ({
+  ...part,
+  answers: part.answers.map((answer) => ({ ...answer, words: null })),
 });
 const cards = (codes: readonly string[], counted: boolean) =>
   codes.map((digits, at) => ({
@@ -332,24 +337,45 @@ const parts: Record<string, PlacePart> = {
   'comparing-odd': {
     ...trial,
     kind: 'comparing',
-    ...triangle,
-    cards: cards(five.slice(0, 3), true),
+    ...together(triangle),
+    cards: cards(five.slice(0, 3), false),
+    player: player(1, 3),
+  },
+  'comparing-same-as-first': {
+    ...trial,
+    kind: 'comparing',
+    ...duoTrio,
+    cards: cards(['417', '502', '868'], true),
     player: player(1, 3),
   },
   'comparing-two-alike': {
     ...practice,
     kind: 'comparing',
-    ...twoOfFive,
-    cards: cards(five, true),
+    ...together(twoOfFive),
+    cards: cards(five, false),
     player: player(1, 3),
   },
-  'comparing-order': { ...trial, kind: 'comparing', ...ranked(five), cards: cards(five, false), player: player(1, 3) },
-  'comparing-learnt': {
+  'comparing-two-groups': {
     ...trial,
     kind: 'comparing',
-    ...learntOrNot,
-    cards: [{ code: code('417'), place: 1, note: said['sample.one'] }],
+    ...together(tetrad),
+    cards: cards(five.slice(0, 4), false),
     player: player(1, 3),
+  },
+  'comparing-order': {
+    ...trial,
+    kind: 'comparing',
+    ...together(ranked(five)),
+    cards: cards(five, false),
+    player: player(1, 3),
+  },
+  'comparing-learnt': {
+    ...practice,
+    presentation: 4,
+    kind: 'comparing',
+    ...learntOrNot,
+    cards: [{ code: code('417'), place: 4, note: null }],
+    player: player(4, 3),
   },
   'listening-more': {
     ...trial,
