@@ -49,7 +49,7 @@ test('says how far it has got, and stops when it is told to, with the reason', a
 });
 
 test('the example is what its plan and its truth give', () => {
-  const plan = planSchema.parse(example('plan'));
+  const plan = planSchema.parse(example('plan-abx'));
   const { truth } = checkTruth(example('truth'), plan);
   const { seconds: _, ...found } = dryRunSchema.parse(example('dry-run'));
   const { seed, panels } = found;
@@ -76,7 +76,7 @@ test('over two audiences false alarms are those in either', () => {
     ['stage', 4],
   ];
   const plan = aPlan({ method: 'abx', trials: 6, audiences, risks: { alpha: 0.2 } });
-  const { falseAlarms, audiences: each } = dryRunHere({ plan, truth: {}, seed: 5, panels: 400, whole: 1 });
+  const { falseAlarms, audiences: each } = dryRunHere({ plan, truth: {}, seed: 5, panels: 400, draws: 10, whole: 1 });
   const alone = each.map((one) => one.falseAlarms ?? 0);
   expect(falseAlarms).toBeGreaterThan(Math.max(...alone));
   expect(falseAlarms).toBeLessThanOrEqual(alone.reduce((sum, one) => sum + one, 0) + 1e-12);

@@ -18,7 +18,7 @@ let asked: Parameters<PlaysDryRun>[0] | null = null;
 /** A handful stands for thousands. */
 const handful: PlaysDryRun = (order) => {
   asked = order;
-  return Promise.resolve({ ...dryRunHere({ ...order, panels: 20 }), panels: order.panels } satisfies DryRun);
+  return Promise.resolve({ ...dryRunHere({ ...order, panels: 6, whole: 1 }), panels: order.panels } satisfies DryRun);
 };
 const endless: PlaysDryRun = (_order, { signal, progress }) => {
   progress?.(400);
@@ -140,14 +140,17 @@ test('refuses what would take hours, and a draft that is not complete', async ()
   const long = await lead.plan({
     ...smallPlan,
     title: 'Long',
-    turns: 60,
+    method: 'abx',
+    trials: 40,
     audiences: [{ name: 'All', listeners: 200 }],
+    sessions: 2,
+    gapHours: 18,
     handling: 'day-code',
   });
   const refused = await choose(long, { truth: 'plain', panels: '10000' });
   expect([refused.status, ...refused.page.problems()]).toEqual([
     400,
-    'This plan takes 12000 answers, and 10000 panels may give at most 10000 each. Take fewer panels, or play it by the command dry-run.',
+    'This plan takes 16000 answers, and 10000 panels may give at most 10000 each. Take fewer panels, or play it by the command dry-run.',
   ]);
   const { page } = await lead.open('/studies/new');
   const { path } = await lead.send(page.form('form[action="/studies"]'), { title: 'Empty', preset: 'three' });
