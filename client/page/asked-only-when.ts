@@ -16,6 +16,7 @@ export function followForm(form: HTMLFormElement): void {
     ['[data-plays]', () => playback() === 'renders' || playback() === 'seat-player'],
     ['[data-levels]', () => playback() !== 'renders' && playback() !== 'none'],
     ['[data-band]', () => chosen('sound.match.kind') === 'band'],
+    ['[data-bounds]', () => chosen('looks.kind') === 'sequential'],
     ['[data-several]', () => field('sessions.count')?.value.trim() !== '1'],
   ];
   const follow = () => {

@@ -28,6 +28,11 @@ export function watchFinds(form: HTMLFormElement, url: string): void {
       const html = await reply.text();
       if (own.signal.aborted) return;
       part.innerHTML = html;
+      // What other ways of asking cost stands elsewhere on the page, and hangs on the same fields.
+      const anew = part.querySelector('[data-ways-anew]');
+      const ways = form.querySelector<HTMLElement>('[data-ways-part]');
+      if (anew && ways) showWays(ways, anew.innerHTML);
+      anew?.remove();
       said.textContent = 'What it can find is up to date.';
     } catch {
       if (own.signal.aborted) return;
@@ -43,4 +48,13 @@ export function watchFinds(form: HTMLFormElement, url: string): void {
   };
   form.addEventListener('input', soon);
   form.addEventListener('change', soon);
+}
+
+/** Somebody may be reading them, or have the focus there. */
+function showWays(ways: HTMLElement, html: string): void {
+  const unfolded = ways.querySelector('details')?.open ?? false;
+  if (ways.contains(document.activeElement) || ways.innerHTML === html) return;
+  ways.innerHTML = html;
+  const details = ways.querySelector('details');
+  if (details) details.open = unfolded;
 }

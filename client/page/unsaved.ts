@@ -48,7 +48,7 @@ export function guardUnsaved(form: HTMLFormElement, plan: HTMLElement): void {
 
 function remember(did: string): void {
   try {
-    if (/^((add|remove)-|method:)/.test(did))
+    if (/^((add|remove)-|method:|aim:)/.test(did))
       sessionStorage.setItem(memory, JSON.stringify({ did, top: window.scrollY }));
     else sessionStorage.removeItem(memory);
   } catch {
@@ -79,7 +79,9 @@ function goOn(form: HTMLFormElement): void {
     all[Math.min(place, all.length) - 1]?.focus();
   };
   const scales = '.scale-name input';
-  if (what === 'method') focusAt('.method[aria-pressed="true"]');
+  if (what === 'aim') focusAt('.method[aria-pressed="true"]');
+  if (what === 'method') focusAt('.taken');
+  if (what === 'add-known') focusLast(prototypes);
   if (what === 'add-scale') focusLast(scales);
   if (what === 'remove-scale') focusAt(scales, first);
   if (what === 'add-prototype') focusLast(prototypes);

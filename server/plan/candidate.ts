@@ -1,7 +1,7 @@
 import { protocolOf } from '../../protocols/index';
 import { type ControlKind, handsOver, levelsCount, plays, usualSound } from '../../shared/plan';
 import type { Draft } from './draft';
-import { asksSides, methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
+import { methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
 
 /** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
 function number(typed: string): number | string | undefined {
@@ -54,7 +54,7 @@ export function candidate(draft: Draft): unknown {
       alpha: number(draft.alpha),
       beta: number(draft.beta),
       smallest: { kind: protocol.smallest, value: number(draft.smallest[protocol.smallest]) },
-      sides: asksSides(draft.method) ? draft.sides : rating ? 'two-sided' : 'one-sided',
+      sides: sidesOf(draft),
     },
     primary: rating ? { ...pair, scale } : pair,
     family: 'holm',
@@ -106,6 +106,14 @@ function soundOf({ sound }: Draft, handed: boolean, rating: boolean): unknown {
 function some(name: string, typed: string): Record<string, unknown> {
   const value = number(typed);
   return value === undefined || value === 0 ? {} : { [name]: value };
+}
+
+/** Only of a preference between samples both ways may be asked for or one; of the others it follows. */
+function sidesOf({ method, sides, predicted }: Draft): string {
+  const { family } = protocolOf(methodShown(method));
+  if (family === 'preference') return sides;
+  if (family === 'ranking') return predicted ? 'one-sided' : 'two-sided';
+  return family === 'rating' ? 'two-sided' : 'one-sided';
 }
 
 /** Of two samples one may be asked for first by its role; the second is the other, whatever stood there before. */

@@ -1,24 +1,30 @@
+import { alphaEach } from '../../protocols/alpha-each';
 import { methodOf } from '../../protocols/index';
-import { rightsFinds } from '../../protocols/rights-power';
-import type { WaysOfAsking } from '../../protocols/ways-of-asking';
+import { rightsMisses, rightsNeeded, rightsSizes, rightsTrialsPlanned } from '../../protocols/rights-power';
 import type { Plan } from '../../shared/plan';
-import { chancePercent, chosenPercent, percent } from '../number-words';
-import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
+import { criticalCount } from '../../stats/critical-count';
+import { chancePercent, chosenPercent, decimals, percent } from '../number-words';
+import { type MethodFinds, neededWords, samplesWords, sizesWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
 import type { FindsOfAudience } from './view-models';
 
 /** Power to show that a difference is heard, counted in trials. */
 export function differenceFinds(plan: Plan): MethodFinds {
-  const chance = methodOf(plan).protocol.chance ?? 1 / 2;
-  const { alpha, audiences: found, needed, ways, trialsEach } = rightsFinds(plan, chance);
+  const { protocol } = methodOf(plan);
+  const chance = protocol.chance ?? 1 / 2;
+  const alpha = alphaEach(plan);
+  const trialsEach = rightsTrialsPlanned(plan);
+  const needed = rightsNeeded(plan, chance);
   const { beta, smallest } = plan.risks;
   const aim = toFind(`a difference truly heard in ${chosenPercent(smallest.value)} of trials`, beta);
-  const names = new Map<string, string>(plan.audiences.map(({ id, name }) => [id, name]));
-  const audiences = found.map(
-    ({ audience, listeners, trials, critical, misses }): FindsOfAudience => ({
-      name: names.get(audience) ?? audience,
+  const sizes = rightsSizes(chance, alpha, beta, smallest.value);
+  const audiences = plan.audiences.map(({ name, listeners }): FindsOfAudience => {
+    const trials = listeners * trialsEach;
+    const critical = criticalCount({ trials, chance, alpha }).count;
+    return {
+      name,
       listeners,
-      power: misses.map(({ heard, miss }) => ({
+      power: rightsMisses(trials, chance, alpha, smallest.value).map(({ heard, miss }) => ({
         effect: chosenPercent(heard),
         power: chancePercent(1 - miss),
         // Exact, unlike a simulated chance.
@@ -29,19 +35,21 @@ export function differenceFinds(plan: Plan): MethodFinds {
       critical:
         critical === null
           ? null
-          : `Shown from ${critical} right answers of ${trials} on; guessing gives ${Math.round(trials * chance)}.`,
-      needed: neededWords(needed?.listeners ?? null, listeners, aim, '100,000 trials'),
-    }),
-  );
+          : `Shown from ${critical} right answers of ${trials} on; guessing gives ${countWords(trials * chance)}.`,
+      needed: [neededWords(needed?.listeners ?? null, listeners, aim, '100,000 trials'), ...sizesWords(sizes)].join(
+        ' ',
+      ),
+    };
+  });
+  // From so many right answers in a row on, guessing is rarer than α.
   const least = Math.ceil(Math.log(alpha) / Math.log(chance) - 1e-9);
   const alone = audiences.length > 1 ? ' alone' : '';
   return {
-    trialsWords: `${turnsOf(plan)} ${turnsOf(plan) === 1 ? 'trial' : 'trials'} of three samples, and one for practice.`,
+    trialsWords: `${samplesWords(turnsOf(plan), plan)}, and one for practice.`,
     ifTruly: 'If truly heard in',
     audiences,
-    handling: ways && plan.method.id === 'abx' ? waysOfAsking(ways) : null,
-    warnings: audiences.flatMap((audience, i) =>
-      found[i]?.critical === null
+    warnings: audiences.flatMap((audience) =>
+      audience.critical === null
         ? [
             `${audience.name}: ${audience.listeners * trialsEach} trials can’t show a difference${alone}, even with every answer right; it takes ${least} at least.`,
           ]
@@ -53,15 +61,4 @@ export function differenceFinds(plan: Plan): MethodFinds {
   };
 }
 
-/** The price of ABX in hands, beside what could be asked of pairs instead. */
-function waysOfAsking({ ways }: WaysOfAsking): MethodFinds['handling'] {
-  const said = {
-    abx: 'ABX',
-    '2-afc': '“Which has more bass?”, if you know what differs',
-    'paired-preference': '“Which is better?”, if all who hear it agree',
-  } as const;
-  return Object.entries(said).flatMap(([id, way]) => {
-    const found = ways.find(({ method }) => method === id);
-    return found ? [{ way, handOvers: String(found.handOvers) }] : [];
-  });
-}
+const countWords = (count: number): string => (Number.isInteger(count) ? String(count) : decimals(count, 1));

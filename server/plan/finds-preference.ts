@@ -1,30 +1,37 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
-import { preferencePower } from '../../stats/preference-power';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
 import { chancePercent, chosenPercent } from '../number-words';
 import { inSessions, type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { pairsOf, turnsOf } from './minutes';
+import { powerLaw } from './power-at';
+import { remembered } from './remembered';
 import type { FindsOfAudience } from './view-models';
+
+/** Listeners who show the smallest share worth finding with the planned chance; null where that many can't be had. */
+export function preferenceNeeded(plan: Plan): number | null {
+  const { beta, smallest, sides } = plan.risks;
+  const alternative = sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
+  const design = { repeats: plannedRepeats(plan), gamma: assumedTasteSpread, alpha: alphaEach(plan), alternative };
+  const input = { ...design, seed: 1, share: smallest.value, beta };
+  return remembered(['preference size', input], () => preferenceSize(input).listeners);
+}
 
 /** Power to show a preference, counted in listeners. */
 export function preferenceFinds(plan: Plan): MethodFinds {
-  const { beta, smallest, sides } = plan.risks;
-  // The audiences are corrected for each other, so one by itself has to pass a stricter test.
-  const alpha = alphaEach(plan);
+  const { beta, smallest } = plan.risks;
   const repeats = Math.max(1, Math.floor((turnsOf(plan) * plan.sessions.count) / pairsOf(plan)));
-  const alternative = sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
-  const design = { repeats: plannedRepeats(plan), gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
+  const law = powerLaw(plan);
   const shares = [...new Set([0.6, 0.7, 0.8, 0.9, smallest.value])].sort((a, b) => a - b);
-  const needed = preferenceSize({ ...design, share: smallest.value, beta }).listeners;
+  const needed = preferenceNeeded(plan);
   const aim = toFind(chosenPercent(smallest.value), beta);
   const audiences = plan.audiences.map(
     ({ name, listeners }): FindsOfAudience => ({
       name,
       listeners,
       power: shares.map((share) => {
-        const { power } = preferencePower({ ...design, share, listeners });
+        const power = law?.at(listeners, share) ?? 0;
         return {
           effect: chosenPercent(share),
           power: chancePercent(power),
@@ -41,7 +48,6 @@ export function preferenceFinds(plan: Plan): MethodFinds {
     trialsWords: turnsWords(plan, repeats),
     ifTruly: 'If it truly wins',
     audiences,
-    handling: null,
     warnings: [...sizeWarnings(plan, audiences), ...repeatWarnings(plan, repeats)],
     counted:
       'Counted in listeners, not in trials: more turns make one listener’s answer steadier, but never make a second listener.',

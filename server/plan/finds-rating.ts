@@ -35,7 +35,6 @@ export function ratingFinds(plan: Plan): MethodFinds {
     trialsWords: samplesWords(plan),
     ifTruly: 'If truly apart by',
     audiences,
-    handling: null,
     warnings: [
       ...audiences.flatMap((audience) =>
         audience.listeners < fewestTested

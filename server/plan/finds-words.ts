@@ -1,6 +1,7 @@
 import type { Plan } from '../../shared/plan';
 import { chosenPercent } from '../number-words';
-import type { Finds, FindsOfAudience } from './view-models';
+import { handOversOfTrial } from './minutes';
+import type { FindsOfAudience } from './view-models';
 
 /** What a method says about a plan's size; the rest is common to all. */
 export interface MethodFinds {
@@ -10,7 +11,6 @@ export interface MethodFinds {
   audiences: FindsOfAudience[];
   /** Audiences that can't show anything, and what else the size forbids. */
   warnings: string[];
-  handling: NonNullable<Finds['result']>['handling'];
   /** What is counted, and on which assumptions. */
   counted: string;
   assumptions: string[];
@@ -21,6 +21,25 @@ export const inSessions = (plan: Plan): string =>
 
 /** "to find 75 % with 80 % chance". */
 export const toFind = (what: string, beta: number): string => `to find ${what} with ${chosenPercent(1 - beta)} chance`;
+
+/** "6 trials of three samples". */
+export function samplesWords(trials: number, plan: Plan): string {
+  const samples = handOversOfTrial(plan);
+  const words = ['no', 'one', 'two', 'three', 'four', 'five'][samples] ?? String(samples);
+  return `${trials} ${trials === 1 ? 'trial' : 'trials'} of ${words} ${samples === 1 ? 'sample' : 'samples'}`;
+}
+
+/**
+ * Both sizes: exact power goes up and down like a saw, so that the fewest trials that do are not those from which on it
+ * lasts.
+ */
+export function sizesWords(sizes: { smallest: number; lasting: number } | null): string[] {
+  if (sizes === null) return [];
+  const { smallest, lasting } = sizes;
+  return smallest === lasting
+    ? [`In trials: ${smallest}.`]
+    : [`In trials: ${smallest} at the fewest, and from ${lasting} on always.`];
+}
 
 /** How many listeners it takes, beside how many there are; `most` where the search for more ended. */
 export function neededWords(needed: number | null, have: number, aim: string, most: string): string {

@@ -1,30 +1,74 @@
 import { alphaEach } from '../../protocols/alpha-each';
+import { addedControls, comparedPlan } from '../../protocols/controls';
+import { holdsTwins } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import { handsOver, type Plan } from '../../shared/plan';
 import { blindWeakness } from '../plan-words';
+import { type Budget, budgetWords } from './budget';
 import { differenceFinds } from './finds-difference';
 import { preferenceFinds } from './finds-preference';
+import { rankingFinds } from './finds-ranking';
 import { ratingFinds } from './finds-rating';
+import { similarityFinds } from './finds-similarity';
+import type { MethodFinds } from './finds-words';
+import { yesNoFinds } from './finds-yes-no';
 import { minutesOf, panelMinutesOf, turnsOf } from './minutes';
+import { peekingWords } from './peeking-words';
+import { powerPicture } from './power-picture';
 import type { Finds } from './view-models';
 
-const byFamily = { preference: preferenceFinds, difference: differenceFinds, rating: ratingFinds } as const;
+const byFamily = {
+  preference: preferenceFinds,
+  ranking: rankingFinds,
+  rating: ratingFinds,
+} as const;
 
-/** What a study of that size can find. */
-export function findsOf(plan: Plan): NonNullable<Finds['result']> {
-  const { family } = methodOf(plan).protocol;
-  const { trialsWords, ifTruly, audiences, warnings, handling, counted, assumptions } =
-    byFamily[family as keyof typeof byFamily](plan);
+function methodFinds(plan: Plan): MethodFinds {
+  const { family, chance } = methodOf(plan).protocol;
+  if (family === 'difference') {
+    if (chance === null) return yesNoFinds(plan);
+    return plan.aim === 'similarity' ? similarityFinds(plan) : differenceFinds(plan);
+  }
+  return byFamily[family as keyof typeof byFamily](plan);
+}
+
+/** What a study of that size can find, and with another budget of people and minutes. */
+export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<Finds['result']> {
+  const { trialsWords, ifTruly, audiences, warnings, counted, assumptions } = methodFinds(plan);
   return {
     minutes: minutesOf(plan),
-    trialsWords,
+    trialsWords: trialsWords + controlsWords(plan),
     sittingsWords: sittingsWords(plan),
     ifTruly,
+    curve: powerPicture(plan),
     audiences,
-    handling: handsOver(plan) ? handling : null,
-    warnings: [...warnings, ...timeWarnings(plan), ...unitWarnings(plan), ...handlingWarnings(plan)],
+    budget: budget === null ? [] : budgetWords(plan, budget),
+    peeking: peekingWords(plan),
+    warnings: [
+      ...warnings,
+      ...repeatWarnings(plan),
+      ...timeWarnings(plan),
+      ...unitWarnings(plan),
+      ...handlingWarnings(plan),
+    ],
     assumption: [counted, ...assumptions, ...overAudiences(plan)].join(' '),
   };
+}
+
+function controlsWords(plan: Plan): string {
+  const count = addedControls(plan);
+  if (count === 0) return '';
+  return ` ${count === 1 ? 'One of them is a control and doesn’t count.' : `${count} of them are controls and don’t count.`}`;
+}
+
+/** Trials of few people are many answers and few ears. */
+function repeatWarnings(plan: Plan): string[] {
+  const { protocol, spec } = methodOf(plan);
+  if (protocol.family !== 'difference') return [];
+  const each = protocol.trials(spec, comparedPlan(plan)) * plan.sessions.count;
+  const few = plan.audiences.filter(({ listeners }) => listeners < 6);
+  if (each < 10 || few.length === 0) return [];
+  return ['Few listeners with many trials: what they hear may be no more than what these few hear.'];
 }
 
 function overAudiences(plan: Plan): string[] {
@@ -99,8 +143,8 @@ function handlingWarnings(plan: Plan): string[] {
   return [
     ...(shared
       ? [
-          plan.method.id === 'abx'
-            ? 'Where seats share a unit, what waits for what can tell an attentive desk which of the first two the third is. Then the report says: blind for listeners only. One seat at a time, or a unit for each seat, leaves nothing to work out.'
+          holdsTwins(methodOf(plan).form)
+            ? `Where seats share a unit, what waits for what can tell an attentive desk ${plan.method.id === 'abx' ? 'which of the first two the third is' : 'which samples are one and the same, which is the answer'}. Then the report says: blind for listeners only. One seat at a time, or a unit for each seat, leaves nothing to work out.`
             : 'Where seats share a unit, what waits for what lets an attentive desk work out which codes hold one sample, though not which. One seat at a time, or a unit for each seat, leaves nothing to work out.',
         ]
       : []),

@@ -15,11 +15,16 @@ export function turnsOf(plan: Plan): number {
 /** Joining, check-in, cautions and finding the seat. */
 const arrivalSeconds = 180;
 
+/** Samples that are handed over, or played, in one trial. */
+export const handOversOfTrial = (plan: Plan): number => methodOf(plan).form.presentations;
+
 interface TrialSeconds {
-  /** From the hand-over of one sample until it may go back. */
+  /** From the hand-over of one sample until it may go back, its cleaning among it. */
   sample: number;
   samples: number;
   answer: number;
+  /** Rest before each trial after practice. */
+  pause: number;
   /** The trial for practice, and the samples in it. */
   practice: number;
   practiceSamples: number;
@@ -27,22 +32,29 @@ interface TrialSeconds {
 
 function secondsOf(plan: Plan): TrialSeconds {
   const { protocol, spec, form } = methodOf(plan);
-  const { listen, swap, fit, answer } = plan.timing;
+  const { listen, swap, fit, answer, clean = 0, pause = 0 } = plan.timing;
   const practiceSamples = protocol.practicePresentations(spec);
   if (form.kind === 'scales') {
     const { windowSeconds, answerSeconds, reset } = form.impression;
-    const sample = swap + reset.seconds + fit + windowSeconds;
-    return { sample, samples: 1, answer: answerSeconds, practice: windowSeconds + answerSeconds, practiceSamples };
+    const sample = clean + swap + reset.seconds + fit + windowSeconds;
+    return {
+      sample,
+      samples: 1,
+      answer: answerSeconds,
+      pause,
+      practice: windowSeconds + answerSeconds,
+      practiceSamples,
+    };
   }
-  const sample = swap + fit + listen;
+  const sample = clean + swap + fit + listen;
   const { presentations: samples } = form;
-  return { sample, samples, answer, practice: samples * sample + answer, practiceSamples };
+  return { sample, samples, answer, pause, practice: practiceSamples * sample + answer, practiceSamples };
 }
 
 /** Minutes that one sitting takes a listener: arrival, practice, and every trial with its samples. */
 export function minutesOf(plan: Plan): number {
-  const { sample, samples, answer, practice } = secondsOf(plan);
-  return Math.ceil((arrivalSeconds + practice + turnsOf(plan) * (samples * sample + answer)) / 60);
+  const { sample, samples, answer, practice, pause } = secondsOf(plan);
+  return Math.ceil((arrivalSeconds + practice + turnsOf(plan) * (pause + samples * sample + answer)) / 60);
 }
 
 /**

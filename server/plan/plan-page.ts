@@ -1,3 +1,4 @@
+import { protocolOf } from '../../protocols/index';
 import {
   type ConditionRule,
   checkInSchema,
@@ -24,63 +25,42 @@ import {
   tipRuleWords,
 } from '../plan-words';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
+import { budgetOf } from './budget';
 import { candidate } from './candidate';
 import { checkPlan } from './check';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
 import { findsOf } from './finds';
+import { withPlaceholders } from './placeholders';
+import { controlsPart, looksPart } from './plan-page-controls';
 import {
   closingPart,
   type FieldOf,
   methodPart,
+  rankingPart,
   ratingsPart,
   risksPart,
+  roleOf,
   timingPart,
+  trialsPart,
   turnsPart,
 } from './plan-page-method';
 import { soundPart } from './plan-page-sound';
 import { soundPages } from './sound-pages';
-import { methodShown, playbackShown, rulesOffered } from './usual';
+import { methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
 import type { Choice, Finds, PlanPage } from './view-models';
 
 /** What that draft could find, or why that can't be said yet. */
 export function findsOfDraft(draft: Draft): Finds {
   const { plan, problems } = checkPlan(withPlaceholders(draft));
-  if (plan) return { result: findsOf(plan), reason: null };
+  if (plan) return { result: findsOf(plan, budgetOf(draft)), reason: null };
   return { result: null, reason: problems[0]?.message ?? null };
-}
-
-/** Names and serials don't change what a study can find, so it is said before they are filled in. */
-function withPlaceholders(draft: Draft): unknown {
-  return candidate({
-    ...draft,
-    title: 'x',
-    question: 'x',
-    prototypes: draft.prototypes.map((prototype, i) => ({
-      ...prototype,
-      name: `prototype ${i}`,
-      units: prototype.units.map((unit, j) => ({ ...unit, serial: `unit ${i}.${j}`, note: '' })),
-    })),
-    excerpts: draft.excerpts.map((excerpt, i) => ({ ...excerpt, name: `excerpt ${i}` })),
-    audiences: draft.audiences.map((audience, i) => ({
-      ...audience,
-      name: audience.name.trim() || `Audience ${i + 1}`,
-    })),
-    closing: { ...draft.closing, asked: false },
-    scales: draft.scales.map((scale, i) => ({
-      ...scale,
-      name: scale.name.trim() || `Scale ${i + 1}`,
-      low: scale.low.trim() || 'low',
-      high: scale.high.trim() || 'high',
-    })),
-  });
 }
 
 /** Everything that a form of this page may be wrong about has a field, or a group of fields, of that name. */
 export const hasField = (path: string): boolean =>
   path !== '' &&
-  path !== 'aim' &&
-  !/\.(id|kind|units|audiences)$/.test(path.replace(/^method\.id$|(reset|match)\.kind$/, 'x'));
+  !/\.(id|kind|units|audiences)$/.test(path.replace(/^method\.id$|(reset|match|looks)\.kind$|^controls\.units$/, 'x'));
 
 export function planPage(
   frame: StaffFrame,
@@ -103,7 +83,10 @@ export function planPage(
     error: locking.find((problem) => problem.path === name)?.message ?? null,
   });
   const method = methodShown(draft.method);
-  const two = method === 'abx' && draft.prototypes.length === 2;
+  const { family } = protocolOf(method);
+  const known = draft.controls.knownDifference.prototype;
+  const compared = draft.prototypes.filter(({ id }) => id !== known);
+  const two = takesTwo(method) && compared.length === 2;
   return {
     ...frame,
     base,
@@ -123,6 +106,7 @@ export function planPage(
         removable: prototype.units.length > 1,
       })),
       removable: draft.prototypes.length > planLimits.prototypes.min,
+      known: prototype.id === known,
     })),
     handsOver: handsOver({ playback: playbackShown(draft.playback) }),
     prototypesError: shown.find(({ path }) => path === 'prototypes')?.message ?? null,
@@ -135,15 +119,22 @@ export function planPage(
       removable: draft.audiences.length > 1,
     })),
     canAddAudience: draft.audiences.length < planLimits.audiences,
-    turns: method === 'paired-preference' ? turnsPart(draft, field) : null,
-    trials: method === 'abx' ? { trials: field(fieldNames.trials, draft.trials) } : null,
-    ratings: method === 'first-impressions' ? ratingsPart(draft, field, shown) : null,
+    turns: family === 'preference' ? turnsPart(draft, field) : null,
+    trials: trialsPart(draft, field),
+    ranking: family === 'ranking' ? rankingPart(draft, field) : null,
+    ratings: family === 'rating' ? ratingsPart(draft, field, shown) : null,
+    controls: controlsPart(draft, field, shown),
+    looks: looksPart(draft, shown),
+    budget: {
+      people: field(fieldNames.people, draft.budget.people),
+      minutes: field(fieldNames.budgetMinutes, draft.budget.minutes),
+    },
     timing: timingPart(draft, field),
     sessions: sessionsPart(draft, field),
     checkIn: checkInPart(draft, shown),
     exclusions: exclusionsPart(draft, shown),
     risks: risksPart(draft, field),
-    primary: two ? null : primaryPart(draft, shown),
+    primary: two && roleOf(draft) === null ? null : primaryPart(draft, shown, two),
     closing: closingPart(draft, field, shown),
     handling: choices(byHand, draft.handling, (value) => [
       handlingWords[value].name,
@@ -196,14 +187,17 @@ export const exclusionsPart = (draft: Draft, shown: readonly Problem[]): PlanPag
 const rulesFor = (condition: (typeof conditions)[number]): readonly ConditionRule[] =>
   conditionRules.filter((rule) => checkInSchema.shape[condition].safeParse(rule).success);
 
-function primaryPart(draft: Draft, shown: readonly Problem[]): PlanPage['primary'] {
+function primaryPart(draft: Draft, shown: readonly Problem[], two: boolean): PlanPage['primary'] {
+  const known = draft.controls.knownDifference.prototype;
   const offered = (chosen: string): Choice[] =>
-    draft.prototypes.map(({ id, name }, index) => ({
-      value: id,
-      label: name.trim() || `Prototype ${index + 1}`,
-      hint: null,
-      chosen: id === chosen,
-    }));
+    draft.prototypes
+      .map(({ id, name }, index) => ({
+        value: id,
+        label: name.trim() || `Prototype ${index + 1}`,
+        hint: null,
+        chosen: id === chosen,
+      }))
+      .filter(({ value }) => value !== known);
   return {
     firsts: offered(draft.primary.first),
     seconds: offered(draft.primary.second),
@@ -216,6 +210,7 @@ function primaryPart(draft: Draft, shown: readonly Problem[]): PlanPage['primary
             chosen: id === draft.primary.scale,
           }))
         : null,
+    role: two ? roleOf(draft) : null,
     error: shown.find((problem) => problem.path.startsWith('primary'))?.message ?? null,
   };
 }

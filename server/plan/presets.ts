@@ -1,10 +1,10 @@
-import { type MethodId, plays } from '../../shared/plan';
+import { type Aim, aims, type MethodId, plays } from '../../shared/plan';
+import { aimWords } from '../../shared/words/methods';
 import { handlingWords, methodNames } from '../plan-words';
 import { earnedByTeam, teams } from '../roles/teams';
 import type { Draft } from './draft';
 import { newAudience, newExcerpt, newPrototype } from './draft-parts';
-import { aims, methodOrder } from './plan-page-method';
-import { playbackShown, usualDraft } from './usual';
+import { aimOf, playbackShown, usualDraft } from './usual';
 import type { NewStudyPage } from './view-models';
 
 /** Places to start from. Every figure can be changed until the plan is locked. */
@@ -14,6 +14,8 @@ interface Preset {
   sentence: string;
   label: string;
   method: MethodId;
+  /** Left out: what the method is usually asked for. */
+  aim?: Aim;
   prototypes: number;
   audiences: [string, number][];
   handling: Draft['handling'];
@@ -44,6 +46,42 @@ export const presets: readonly Preset[] = [
     audiences: [['Listeners', 8]],
     handling: 'two-person',
     more: { playback: 'renders', trials: '8', sessions: '2', spanDays: '14' },
+  },
+  {
+    id: 'hear-group',
+    name: 'A small change: 2 prototypes, 10 people',
+    sentence:
+      'Four samples, two of each: which two belong together? It finds a small difference with the fewest answers.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'tetrad',
+    prototypes: 2,
+    audiences: [['Listeners', 10]],
+    handling: 'two-person',
+    more: {},
+  },
+  {
+    id: 'hear-more',
+    name: 'You can name what changes: 2 prototypes, 8 people',
+    sentence: 'Two samples: which has more bass, or whatever you name? The cheapest question, if it is the right one.',
+    label: 'Double blind with a preparer out of sight',
+    method: '2-afc',
+    prototypes: 2,
+    audiences: [['Listeners', 8]],
+    handling: 'two-person',
+    more: {},
+  },
+  {
+    id: 'same',
+    name: 'A part from another supplier: 2 prototypes, 20 people',
+    sentence:
+      'Three samples, two of them alike: which is the odd one? Planned to show that it is heard too seldom to matter.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'triangle',
+    aim: 'similarity',
+    prototypes: 2,
+    audiences: [['Listeners', 20]],
+    handling: 'two-person',
+    more: { trials: '6' },
   },
   {
     id: 'two',
@@ -92,6 +130,17 @@ export const presets: readonly Preset[] = [
     more: { playback: 'renders', turns: '6' },
   },
   {
+    id: 'rank',
+    name: '5 prototypes, 10 people, three at a time',
+    sentence: 'Each listener puts three of the five in order, twice; over the panel any two meet equally often.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'ranking',
+    prototypes: 5,
+    audiences: [['Listeners', 10]],
+    handling: 'two-person',
+    more: { size: '3', rankings: '2' },
+  },
+  {
     id: 'weeks',
     name: '3 prototypes, 12 people, 3 sittings over weeks',
     sentence: 'Each sample for ten seconds after a rest, rated at once on three scales; new codes and order each time.',
@@ -104,7 +153,7 @@ export const presets: readonly Preset[] = [
   },
 ];
 
-const isOfRenders = (id: string): boolean => presets.find((one) => one.id === id)?.more.playback === 'renders';
+const ofRenders = ({ more }: Preset): boolean => more.playback === 'renders';
 
 /** Presets that are about a team, and of which size. */
 const teamsOf: Record<string, readonly string[]> = { two: ['two'], three: ['three', 'four'] };
@@ -114,31 +163,35 @@ export function teamPart(id: string | undefined): Pick<NewStudyPage, 'team' | 'g
   const team = teams.find((one) => one.id === id);
   if (!team) return { team: null, groups: presetGroups() };
   const label = (method: MethodId) => earnedByTeam(team, method).label;
+  const fits = ({ id: preset }: Preset) => teamsOf[preset]?.includes(team.id) ?? true;
   return {
     team: { id: team.id, people: team.people, handling: handlingWords[team.handling].name },
-    groups: presetGroups().map((group, i) => ({
-      ...group,
-      presets: group.presets
-        .filter(({ id: preset }) => teamsOf[preset]?.includes(team.id) ?? true)
-        // Of renders nobody in a team loads or hands over anything, whatever its size.
-        .map((preset) => (isOfRenders(preset.id) ? preset : { ...preset, label: label(methodOrder[i] as MethodId) })),
-    })),
+    // Of renders nobody in a team loads or hands over anything, whatever its size.
+    groups: groupsOf(presets.filter(fits), (preset) => (ofRenders(preset) ? preset.label : label(preset.method))),
   };
 }
 
 /** The presets by what somebody wants to know. */
-export const presetGroups = (): NewStudyPage['groups'] =>
-  methodOrder.map((method) => ({
-    aim: aims[method].aim,
-    method: methodNames[method],
-    presets: presets
-      .filter((preset) => preset.method === method)
-      .map(({ id, name, sentence, label }) => ({ id, name, sentence, label })),
+export const presetGroups = (): NewStudyPage['groups'] => groupsOf(presets, ({ label }) => label);
+
+const groupsOf = (offered: readonly Preset[], label: (preset: Preset) => string): NewStudyPage['groups'] =>
+  aims.map((aim) => ({
+    aim: aimWords[aim].asks,
+    means: aimWords[aim].means,
+    presets: offered
+      .filter((preset) => (preset.aim ?? aimOf(preset.method)) === aim)
+      .map((preset) => ({
+        id: preset.id,
+        name: preset.name,
+        method: methodNames[preset.method],
+        sentence: preset.sentence,
+        label: label(preset),
+      })),
   }));
 
 export function draftFrom(preset: Preset, title: string, handling = preset.handling): Draft {
   const prototypes = Array.from({ length: preset.prototypes }, newPrototype);
-  const usual = usualDraft(preset.method);
+  const usual = usualDraft(preset.method, preset.aim);
   return {
     ...usual,
     title,

@@ -27,6 +27,7 @@ import { draftFrom, presets, teamPart } from './presets';
 import { openDraft } from './saved-draft';
 import { soundPages } from './sound-pages';
 import type { HomePage, LockedPlanPage, NewStudyPage } from './view-models';
+import { waysOf } from './ways';
 
 /** From the question to the locked plan. */
 export function planRoutes(parts: Parts): Router {
@@ -173,7 +174,7 @@ export function planRoutes(parts: Parts): Router {
     const study = await studyOf(parts, req);
     refuseLocked(study);
     const draft = draftFromForm(draftOf(study), valuesOf(req.body));
-    res.send(views.part('plan/finds', findsOfDraft(draft)));
+    res.send(views.part('plan/finds-anew', { finds: findsOfDraft(draft), ways: waysOf(draft) }));
   });
 
   router.post('/studies/:study/lock', async (req, res) => {

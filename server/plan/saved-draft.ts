@@ -3,7 +3,7 @@ import { handsOver, type Plan } from '../../shared/plan';
 import type { Scale } from '../../shared/scales';
 import type { Draft } from './draft';
 import { newUnit } from './draft-parts';
-import { asksSides, draftScale, draftSound, methodShown, ruleBoxes, usualDraft } from './usual';
+import { draftScale, draftSound, methodShown, ruleBoxes, usualDraft } from './usual';
 
 /** A draft as it was kept. One that an older version kept gets what it didn't know yet, as it usually is. */
 export function openDraft(saved: string): Draft {
@@ -132,7 +132,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     alpha: typed(risks.alpha),
     beta: typed(risks.beta),
     smallest: { ...usual.smallest, [risks.smallest.kind]: typed(risks.smallest.value) },
-    sides: asksSides(plan.method.id) ? risks.sides : usual.sides,
+    sides: protocolOf(plan.method.id).family === 'preference' ? risks.sides : usual.sides,
     primary: {
       first: plan.primary.first,
       second: plan.primary.second,

@@ -44,12 +44,6 @@ export const aimShown = ({ aim, method }: { aim: string; method: string }): Aim 
   return isAim(aim) && protocolOf(shown).aims.includes(aim) ? aim : aimOf(shown);
 };
 
-/** Whether either of two may turn out better, or one is expected to, is for the plan to say. */
-export const asksSides = (method: string): boolean => {
-  const { family } = protocolOf(methodShown(method));
-  return family === 'preference' || family === 'ranking';
-};
-
 /** Methods that compare two samples and no more. */
 export const takesTwo = (method: string): boolean => protocolOf(methodShown(method)).family === 'difference';
 
@@ -146,7 +140,7 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
     staleDays: String(planLimits.stale.usual),
     tips: 'own-tips',
     timing: { listen: '20', swap: '25', fit: '15', answer: '15', clean: '', pause: '' },
-    budget: { people: '8', minutes: '40' },
+    budget: { people: '', minutes: '' },
     closing: { asked: false, words: {} },
     follows: null,
     quick: false,

@@ -1,4 +1,4 @@
-import type { MethodId } from '../../shared/plan';
+import type { Aim, MethodId } from '../../shared/plan';
 import type { AmendmentRow } from '../amendment-words';
 import type { TourStop } from '../parts';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
@@ -24,7 +24,11 @@ export interface NewStudyPage extends StaffFrame {
   /** For a team of a size, whose handling counts; null where none was chosen. */
   team: { id: string; people: string; handling: string } | null;
   /** By what somebody wants to know. */
-  groups: { aim: string; method: string; presets: { id: string; name: string; sentence: string; label: string }[] }[];
+  groups: {
+    aim: string;
+    means: string;
+    presets: { id: string; name: string; method: string; sentence: string; label: string }[];
+  }[];
 }
 
 export interface Choice {
@@ -35,8 +39,8 @@ export interface Choice {
 }
 
 /**
- * GET /studies/:id/plan in draft. One form, POST /studies/:id/plan, with button names `do`: save · method:ID ·
- * add-prototype · remove-prototype:N · add-unit:N · remove-unit:N.M · add-audience · remove-audience:N · add-scale ·
+ * GET /studies/:id/plan in draft. One form, POST /studies/:id/plan, with button names `do`: save · aim:AIM · method:ID ·
+ * add-prototype · add-known · remove-prototype:N · add-unit:N · remove-unit:N.M · add-audience · remove-audience:N · add-scale ·
  * add-scale:STARTER · remove-scale:N · add-excerpt · remove-excerpt:N.
  * Names of fields are the dotted paths of PLAN (prototypes.0.name, prototypes.0.units.1.serial, risks.alpha …).
  * `finds` is what that size can find; the page script fetches it anew while typing (POST …/plan/finds → part).
@@ -50,8 +54,13 @@ export interface PlanPage extends StaffFrame {
   question: Field;
   method: {
     id: MethodId;
+    aim: Aim;
     error: string | null;
-    choices: { id: MethodId; aim: string; name: string; how: string; chosen: boolean }[];
+    aimError: string | null;
+    aims: { id: Aim; asks: string; means: string; chosen: boolean }[];
+    /** The one that is taken, and the page about it. */
+    taken: { name: string; asks: string; about: string };
+    ways: Ways;
   };
   prototypes: {
     number: number;
@@ -59,6 +68,8 @@ export interface PlanPage extends StaffFrame {
     name: Field;
     units: { number: number; id: string; serial: Field; note: Field; removable: boolean }[];
     removable: boolean;
+    /** It is the one that everybody should tell, and is compared with nothing else. */
+    known: boolean;
   }[];
   /** Something is handed over. What asks about that stands on the page in any case, and is hidden where nothing is. */
   handsOver: boolean;
@@ -66,10 +77,15 @@ export interface PlanPage extends StaffFrame {
   canAddPrototype: boolean;
   audiences: { number: number; id: string; name: Field; listeners: Field; removable: boolean }[];
   canAddAudience: boolean;
-  /** One of the three, by method. */
+  /** One of the four, by method. */
   turns: PlanTurns | null;
-  trials: { trials: Field } | null;
+  trials: PlanTrials | null;
+  ranking: PlanRanking | null;
   ratings: PlanRatings | null;
+  controls: PlanControls;
+  looks: PlanLooks;
+  /** People and minutes there are: what they could find stands with the other figures. */
+  budget: { people: Field; minutes: Field };
   /** Steps whose seconds are estimated. */
   timing: { field: Field; label: string; handed: boolean }[];
   sessions: { count: Field; gapHours: Field; spanDays: Field; missed: Choice[] };
@@ -81,6 +97,8 @@ export interface PlanPage extends StaffFrame {
     error: string | null;
   };
   risks: {
+    /** Sameness is to be shown: β is the risk that matters, and the smallest effect is the limit. */
+    similar: boolean;
     alpha: Field;
     beta: Field;
     smallest: Field;
@@ -89,7 +107,14 @@ export interface PlanPage extends StaffFrame {
     sides: Choice[] | null;
   };
   /** Null where there is nothing to choose. */
-  primary: { firsts: Choice[]; seconds: Choice[]; scales: Choice[] | null; error: string | null } | null;
+  primary: {
+    firsts: Choice[];
+    seconds: Choice[];
+    scales: Choice[] | null;
+    /** Of two only the first is asked for, by the role that it has; null where both are. */
+    role: { legend: string; hint: string } | null;
+    error: string | null;
+  } | null;
   closing: PlanClosing;
   handling: Choice[];
   playback: Choice[];
@@ -108,6 +133,62 @@ export interface PlanPage extends StaffFrame {
   deviation: { of: string[]; levels: string; field: Field } | null;
   /** Where simulated listeners play the plan as it was saved: POST, token only. */
   rehearsal: string;
+}
+
+/** Ways of asking that answer the same, the cheapest first, each with what it costs. */
+export interface Ways {
+  /** What all are compared at; null while that can't be said. */
+  same: string | null;
+  rows: {
+    id: MethodId;
+    name: string;
+    asks: string;
+    /** What has to be known beforehand; null: nothing. */
+    knows: string | null;
+    cost: string | null;
+    /** Why its cost can't be said; null where it is. */
+    why: string | null;
+    chosen: boolean;
+    about: string;
+  }[];
+  note: string | null;
+}
+
+/** Trials of methods that count them, with what else each asks of the plan. */
+export interface PlanTrials {
+  head: string;
+  trials: Field;
+  hint: string;
+  attribute: Field | null;
+  reference: Choice[] | null;
+  /** Whether the other is shown while one is learnt; null where nothing is learnt. */
+  showOther: { ticked: boolean } | null;
+}
+
+export interface PlanRanking {
+  size: Field;
+  rankings: Field;
+  predicted: boolean;
+  /** The prototypes in the order of the plan, as the expected one would be. */
+  order: string;
+}
+
+/** Trials that judge panel and samples: a field where the method takes them, else why not. */
+export interface PlanControls {
+  kinds: { label: string; field: Field | null; hint: string | null; refused: string | null }[];
+  /** The sample of the known difference; null where the method takes none. */
+  known: { samples: Choice[]; id: string; error: string | null; canAdd: boolean } | null;
+  /** Something of it is typed, or wrong. */
+  open: boolean;
+}
+
+export interface PlanLooks {
+  /** Null where the plan can only be looked at once; then `why` says so. */
+  kinds: Choice[] | null;
+  bounds: Choice[];
+  why: string | null;
+  error: string | null;
+  open: boolean;
 }
 
 export interface PlanTurns {
@@ -182,8 +263,12 @@ export interface Finds {
     /** Head of the first column of the table of each audience. */
     ifTruly: string;
     audiences: FindsOfAudience[];
-    /** Samples to hand over for the same, by other ways of asking; null where there are none. */
-    handling: { way: string; handOvers: string }[] | null;
+    /** Chance to show it over how large the effect truly is, as a picture; null where the plan has too few listeners. */
+    curve: { svg: string; caption: string } | null;
+    /** What so many people could find in so many minutes each; empty while that can't be said. */
+    budget: string[];
+    /** What looking on the way would cost a plan that isn’t made for it; null where it is, or can't be looked at. */
+    peeking: string | null;
     warnings: string[];
     assumption: string;
   } | null;

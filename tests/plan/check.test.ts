@@ -21,7 +21,8 @@ const put = (path: string, value: unknown) => (plan: Plan) => {
 
 test('a plan of any method without fault', () => {
   for (const method of methodIds) {
-    const plan = aPlan({ method, prototypes: 2, sessions: 3, gapHours: 18, spanDays: 1.7 });
+    const prototypes = method === 'ranking' ? 3 : 2;
+    const plan = aPlan({ method, prototypes, sessions: 3, gapHours: 18, spanDays: 1.7 });
     expect(checkPlan(plan)).toEqual({ plan, problems: [] });
   }
 });
@@ -285,12 +286,12 @@ describe('ABX', () => {
   const abx: PlanWish = { method: 'abx' };
 
   test.each<[string, unknown, string, string]>([
-    ['method.spec.trials', undefined, 'missing', 'The trials of a sitting is missing.'],
-    ['method.spec.trials', 0, 'too-small', 'The trials of a sitting must be at least 1; 0 came.'],
-    ['method.spec.trials', 41, 'too-large', 'The trials of a sitting must be at most 40; 41 came.'],
+    ['method.spec.trials', undefined, 'missing', 'The number of trials of a sitting is missing.'],
+    ['method.spec.trials', 0, 'too-small', 'The number of trials of a sitting must be at least 1; 0 came.'],
+    ['method.spec.trials', 41, 'too-large', 'The number of trials of a sitting must be at most 40; 41 came.'],
     ['risks.smallest.value', 0, 'too-small', 'The smallest share of trials truly heard must be more than 0; 0 came.'],
     ['risks.smallest.value', 1, 'too-large', 'The smallest share of trials truly heard must be less than 1; 1 came.'],
-    ['method.id', 'duel', 'not-a-choice', 'The method must be one of: paired-preference, abx, first-impressions.'],
+    ['method.id', 'duel', 'not-a-choice', `The method must be one of: ${methodIds.join(', ')}.`],
   ])('%s = %j: %s', (path, value, code, message) => {
     expect(problems(put(path, value), abx)).toEqual([[path, code, message]]);
   });
@@ -445,6 +446,108 @@ describe('first impressions', () => {
     ]);
     expect(problems(put('firstImpression', undefined), impressions)).toEqual([
       ['firstImpression.windowSeconds', 'missing', 'The window of a first impression is missing.'],
+    ]);
+  });
+});
+
+describe('aims', () => {
+  test('similarity by a method that can’t show it: which can is said', () => {
+    for (const method of ['same-different', 'two-out-of-five'] as const) {
+      expect(problems(put('aim', 'similarity'), { method })).toEqual([
+        [
+          'aim',
+          'not-this-method',
+          expect.stringMatching(/to find no difference is no proof of sameness\. These can: ABX, Triangle, /),
+        ],
+      ]);
+    }
+    expect(problems(put('aim', 'similarity'), { method: 'tetrad' })).toEqual([]);
+  });
+
+  test('another aim altogether', () => {
+    expect(problems(put('aim', 'profile'), { method: 'triangle' })[0]?.[2]).toBe(
+      'Triangle doesn’t answer “How do they differ?”. These do: First impressions.',
+    );
+  });
+
+  test('the direction is named by the method that has it', () => {
+    expect(problems(put('risks.sides', 'two-sided'), { method: '3-afc' })[0]?.[2]).toBe(
+      'Directional three (3-AFC) is one-sided: fewer right answers than guessing gives show nothing.',
+    );
+  });
+});
+
+describe('looks', () => {
+  const looks = { kind: 'sequential', bounds: 'strict' };
+  test.each<[string, PlanWish, string | null]>([
+    ['ABX', { method: 'abx' }, null],
+    ['a preference between two', {}, null],
+    ['a preference among three', { prototypes: 3 }, 'With more than two prototypes'],
+    ['a ranking', { method: 'ranking', prototypes: 3 }, 'Ranking is looked at once'],
+    ['yes and no', { method: 'a-not-a' }, 'A or not A is looked at once'],
+    ['sameness', { method: 'abx', aim: 'similarity' }, 'A study that is to show sameness'],
+  ])('%s', (_what, wish, refused) => {
+    expect(problems(put('looks', looks), wish)).toEqual(
+      refused === null ? [] : [['looks.kind', 'not-this-method', expect.stringContaining(refused)]],
+    );
+  });
+});
+
+describe('controls', () => {
+  const known = { trials: 1, prototype: 'proto-c' };
+  const two: PlanWish = { method: 'abx', prototypes: 3, units: 2 };
+
+  test('what fits', () => {
+    expect(problems(put('controls', { knownDifference: known, units: 2 }), two)).toEqual([]);
+    expect(
+      problems(put('controls', { knownDifference: known, identicalPairs: 1, hiddenRepeats: 1, units: 1 }), {
+        prototypes: 3,
+        units: 2,
+      }),
+    ).toEqual([]);
+  });
+
+  test.each<[string, Plan['controls'], PlanWish, string, string]>([
+    [
+      'none of the plan',
+      { knownDifference: { trials: 1, prototype: 'x' } },
+      {},
+      'controls.knownDifference.prototype',
+      'none of this plan',
+    ],
+    [
+      'one of the pair',
+      { knownDifference: { trials: 1, prototype: 'proto-b' } },
+      { prototypes: 3 },
+      'controls.knownDifference.prototype',
+      'one of the two that are compared',
+    ],
+    [
+      'not of this method',
+      { identicalPairs: 1 },
+      { method: 'abx' },
+      'controls.identicalPairs',
+      'Put two units of one prototype instead',
+    ],
+    ['one unit', { units: 1 }, { method: 'triangle', units: [2, 1] }, 'controls.units', 'one unit has: Prototype B'],
+    ['no units at all', { units: 1 }, { playback: 'renders' }, 'controls.units', 'no units to put against each other'],
+    [
+      'a code that both bear',
+      { identicalPairs: 1 },
+      { handling: 'day-code' },
+      'controls.identicalPairs',
+      'both samples would bear one code',
+    ],
+    [
+      'codes that come again',
+      { hiddenRepeats: 1 },
+      { handling: 'solo' },
+      'controls.hiddenRepeats',
+      'under its old codes',
+    ],
+  ])('%s', (_what, controls, wish, path, words) => {
+    expect(problems(put('controls', controls), wish).map(([at, , message]) => [at, message])).toEqual([
+      [path, expect.stringContaining(words)],
     ]);
   });
 });

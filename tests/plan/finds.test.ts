@@ -1,8 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { impressionFinds } from '../../protocols/first-impressions-power';
 import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import { rankingSize } from '../../protocols/ranking-power';
 import { findsOf } from '../../server/plan/finds';
 import { minutesOf, pairsOf, panelMinutesOf, turnsOf } from '../../server/plan/minutes';
+import { power } from '../../stats/power';
 import { preferencePower } from '../../stats/preference-power';
 import { preferenceSize } from '../../stats/preference-size';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
@@ -29,10 +31,9 @@ describe('minutes, by hand', () => {
     const plan = aPlan({ playback: 'renders', prototypes: 4 });
     expect(minutesOf(plan)).toBe(Math.ceil((180 + 7 * 55) / 60));
     expect(panelMinutesOf(plan)).toBe(minutesOf(plan));
-    const { warnings, handling } = findsOf(aPlan({ playback: 'renders', method: 'abx' }));
+    const { warnings } = findsOf(aPlan({ playback: 'renders', method: 'abx' }));
     expect(warnings.join(' ')).toContain('about these renders');
     expect(warnings.join(' ')).not.toMatch(/these units|carrier|share/);
-    expect(handling).toBeNull();
   });
 
   test('the whole panel at once waits for the units it shares', () => {
@@ -233,15 +234,17 @@ describe('ABX', () => {
     }
   });
 
-  test('how many listeners, and what other ways of asking would cost in hands', () => {
+  test('how many listeners, and how many trials at the fewest and for good', () => {
+    // pd .5 at chance ½, α .05, β .2: 23 trials, ISO 10399:2004 Table A.3 (from memory).
     expect(finds.audiences[0]?.needed).toMatch(
-      /^Enough to find a difference truly heard in 50.% of trials with 80.% chance: \d+ would do\.$/,
+      /^Enough to find a difference truly heard in 50.% of trials with 80.% chance: \d+ would do\. In trials: 23 at the fewest, and from 28 on always\.$/,
     );
-    const costs = finds.handling?.map(({ handOvers }) => Number(handOvers)) ?? [];
-    expect(finds.handling?.map(({ way }) => way.slice(0, 12))).toEqual(['ABX', '“Which has m', '“Which is be']);
-    expect(costs[0]).toBeGreaterThan(2 * (costs[2] ?? 0));
-    expect(costs[1]).toBeLessThanOrEqual(costs[2] ?? 0);
-    expect(findsOf(aPlan()).handling).toBeNull();
+  });
+
+  test('what peeking would cost, where a plan could be peeked at', () => {
+    expect(finds.peeking).toMatch(/would cry wolf in 18.% of studies instead of 5.%/);
+    expect(findsOf(aPlan({ method: 'abx', looks: { kind: 'always-valid' } })).peeking).toBeNull();
+    expect(findsOf(aPlan()).peeking).toBeNull();
   });
 
   test('too few trials to show anything', () => {
@@ -309,4 +312,78 @@ describe('first impressions', () => {
     expect(of({ audiences: [['home', 4]] })[0]).toContain('most likely undecided');
   });
   const shared = [expect.stringContaining('Where seats share a unit')];
+});
+
+describe('sameness', () => {
+  // Of 72 trials, one of each listener, at most 30 right show that fewer than 30 % hear it: ISO 4120:2021 Table A.2 (from
+  // memory).
+  const plan = aPlan({
+    method: 'triangle',
+    aim: 'similarity',
+    trials: 1,
+    audiences: [['home', 72]],
+    risks: { alpha: 0.2, beta: 0.05, smallest: { kind: 'heard', value: 0.3 } },
+  });
+  const finds = findsOf(plan);
+
+  test('the chance falls with what is truly heard, and nothing to hear is what it is planned for', () => {
+    const [home] = finds.audiences;
+    expect(home?.critical).toBe('Shown with at most 30 right answers of 72; guessing gives 24.');
+    expect(home?.power.map(({ effect }) => effect)).toEqual(['0 %', '5 %', '10 %', '20 %'].map(joined));
+    expect(home?.power[0]?.smallest).toBe(true);
+    const chances = home?.power.map(({ percent }) => percent) ?? [];
+    expect(chances).toEqual([...chances].sort((a, b) => b - a));
+    expect(finds.curve?.caption).toContain('sameness');
+    expect(finds.peeking).toBeNull();
+  });
+
+  test('too few answers', () => {
+    const few = findsOf({ ...plan, audiences: [{ id: 'home', name: 'Home', listeners: 4 }] });
+    expect(few.warnings[0]).toMatch(/too few answers to show sameness|most likely undecided/);
+  });
+});
+
+describe('rankings', () => {
+  test('chances for the pair, about how many listeners, and on which assumptions', () => {
+    const plan = aPlan({ method: 'ranking', prototypes: 3, audiences: [['home', 30]] });
+    const finds = findsOf(plan);
+    expect(finds.trialsWords).toBe('One ranking of all 3, and a short one for practice.');
+    expect(finds.audiences[0]?.power.map(({ effect }) => effect)).toEqual(['60 %', '75 %', '90 %'].map(joined));
+    const needed = Number(/(\d+) (listeners would be needed|would do)/.exec(finds.audiences[0]?.needed ?? '')?.[1]);
+    // The estimate beside the search by simulation.
+    expect(Math.abs(needed / (rankingSize(plan) ?? 0) - 1)).toBeLessThan(0.2);
+    expect(finds.assumption).toContain('half-way between the two');
+  });
+});
+
+describe('people and minutes', () => {
+  const eight = { people: 8, minutes: 40 };
+
+  test('as many trials as fit, and the smallest that they find', () => {
+    // 180 + 195 s for arrival and practice, 195 s a trial: 10 fit in 40 minutes, an eleventh would take 2,520 s.
+    const abx = aPlan({ method: 'abx' });
+    const [size, found] = findsOf(abx, eight).budget;
+    expect(size).toBe('8 people, 40 minutes each: 10 trials each, 80 in all.');
+    const heard = Number(/(\d+).%[ .]*of trials/.exec(found ?? '')?.[1]) / 100;
+    const at = (pd: number) => power({ trials: 80, chance: 0.5, alpha: 0.05, pd }).power;
+    expect(at(heard)).toBeGreaterThanOrEqual(0.8);
+    expect(at(heard - 0.01)).toBeLessThan(0.8);
+  });
+
+  test('whole rounds of pairs, even numbers, rankings; or none at all', () => {
+    const each = (wish: PlanWish) =>
+      /(\d+) (turns|trials|rankings|samples) each/.exec(findsOf(aPlan(wish), eight).budget[0] ?? '')?.[0];
+    expect(each({ prototypes: 3 })).toBe('15 turns each');
+    expect(Number(each({ method: 'same-different' })?.split(' ')[0]) % 2).toBe(0);
+    expect(findsOf(aPlan({ method: 'abx' }), { people: 8, minutes: 5 }).budget).toEqual([
+      '8 people, 5 minutes each: not even one trial fits. This way of asking takes 26 minutes.',
+    ]);
+  });
+
+  test('cleaning and rests take their time', () => {
+    const plan = aPlan({ method: 'abx' });
+    const slower = { ...plan, timing: { ...plan.timing, clean: 20, pause: 30 } };
+    // 7 × 3 × 20 s of cleaning and 6 × 30 s of rest.
+    expect(minutesOf(slower) - minutesOf(plan)).toBe(10);
+  });
 });

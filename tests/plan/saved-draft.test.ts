@@ -4,7 +4,6 @@ import { checkPlan } from '../../server/plan/check';
 import { changeParts } from '../../server/plan/draft-parts';
 import { draftFrom, presets } from '../../server/plan/presets';
 import { draftFromPlan, openDraft } from '../../server/plan/saved-draft';
-import { methodIds } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 
 const start = draftFrom(presets.find(({ id }) => id === 'three') as (typeof presets)[0], 'Vents');
@@ -24,14 +23,14 @@ describe('drafts of earlier days', () => {
     const opened = openDraft(JSON.stringify(old));
     expect(opened).toEqual({
       ...start,
-      smallest: { share: '0.8', heard: '0.5', points: '1' },
+      smallest: { share: '0.8', heard: '0.5', points: '1', 'd-prime': '1' },
     });
-    expect(opened.method).toBe('paired-preference');
+    expect([opened.method, opened.aim]).toEqual(['paired-preference', 'preference']);
     expect(checkPlan(candidate(opened)).problems.every(({ code }) => code === 'missing')).toBe(true);
   });
 
   test('one of this version opens as it was kept', () => {
-    for (const id of methodIds) {
+    for (const id of ['abx', 'ranking', 'a-not-a', 'first-impressions']) {
       const draft = changeParts(start, `method:${id}`);
       expect(openDraft(JSON.stringify(draft))).toEqual(draft);
     }
@@ -55,6 +54,40 @@ describe('a plan as a draft again', () => {
         firstImpression: { windowSeconds: 8, reset: { kind: 'neutral', seconds: 30, item: 'A cello' } },
       },
     ],
+    [
+      'a word, a known difference and looks',
+      {
+        method: '2-afc',
+        prototypes: 3,
+        spec: { trials: 8, attribute: 'upper bass' },
+        primary: [1, 0],
+        controls: { knownDifference: { trials: 2, prototype: 'proto-c' } },
+        looks: { kind: 'sequential', bounds: 'wald' },
+      },
+    ],
+    [
+      'sameness by units',
+      {
+        method: 'triangle',
+        aim: 'similarity',
+        units: 2,
+        controls: { units: 1 },
+        risks: { alpha: 0.2, beta: 0.05, smallest: { kind: 'heard', value: 0.3 } },
+      },
+    ],
+    ['a reference that stays', { method: 'duo-trio', spec: { trials: 6, reference: 'constant' }, primary: [1, 0] }],
+    ['one that is learnt alone', { method: 'a-not-a', spec: { trials: 8, showOther: false } }],
+    [
+      'an expected order',
+      {
+        method: 'ranking',
+        prototypes: 3,
+        spec: { size: 3, rankings: 2, predicted: true },
+        risks: { sides: 'one-sided' },
+        controls: { hiddenRepeats: 1 },
+      },
+    ],
+    ['a preference with controls', { prototypes: 3, controls: { hiddenRepeats: 1, identicalPairs: 2 } }],
     ['renders', { playback: 'renders', excerpts: 2, sound: { match: { kind: 'band', low: 250, high: 4000.5 } } }],
     [
       'renders at first hearing',

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { checkPlan } from '../../server/plan/check';
-import { methodIds, type Plan, playbacks } from '../../shared/plan';
+import { type Plan, playbacks } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 
 /** The problems of a plan after a change, as path and words. */
@@ -18,8 +18,8 @@ const change =
 
 test('every playback with every method has a plan without fault', () => {
   for (const playback of playbacks) {
-    for (const method of methodIds) {
-      const plan = aPlan({ playback, method, prototypes: 2, excerpts: 2 });
+    for (const method of ['paired-preference', 'triangle', 'ranking', 'first-impressions'] as const) {
+      const plan = aPlan({ playback, method, prototypes: 3 - (method === 'triangle' ? 1 : 0), excerpts: 2 });
       expect(checkPlan(plan)).toEqual({ plan, problems: [] });
     }
   }

@@ -1,7 +1,9 @@
+import { protocolOf } from '../../../protocols/index';
 import type { Draft } from '../../../server/plan/draft';
 import { hasField, openOf, planPage } from '../../../server/plan/plan-page';
 import { draftScale, usualDraft } from '../../../server/plan/usual';
 import type { PlanPage } from '../../../server/plan/view-models';
+import type { Aim, MethodId } from '../../../shared/plan';
 import type { Problem } from '../../../shared/problem';
 import { starterScales } from '../../../shared/scales';
 import { base, frame, longName, study, type ViewExamples } from '../staff/frame';
@@ -24,12 +26,13 @@ const three = [
   prototype(3, 'Felt damper', ['FD-03']),
 ];
 
-const draft = (method: 'paired-preference' | 'abx' | 'first-impressions', more: Partial<Draft> = {}): Draft => {
-  const usual = usualDraft(method);
+const draft = (method: MethodId, more: Partial<Draft> = {}, aim?: Aim): Draft => {
+  const usual = usualDraft(method, aim);
+  const two = protocolOf(method).family === 'difference';
   return {
     ...usual,
     title: 'Vent and damper, second round',
-    prototypes: method === 'abx' ? three.slice(0, 2) : three,
+    prototypes: two ? three.slice(0, 2) : three,
     audiences: [audience(1, 'Stage', '8'), audience(2, 'Home', '12')],
     primary: { ...usual.primary, first: 'p2', second: 'p1' },
     ...more,
@@ -78,6 +81,23 @@ const examples: ViewExamples<PlanPage> = {
           follows: { study: '01J9Z0000000000000000VENT0', planHash: 'a'.repeat(64) },
         }),
       ),
+    },
+    {
+      name: 'more-of-it',
+      model: page(
+        draft('2-afc', {
+          attribute: 'upper bass',
+          looks: { kind: 'sequential', bounds: 'strict' },
+          prototypes: three,
+          controls: { ...usualDraft().controls, knownDifference: { trials: '1', prototype: 'p3' } },
+        }),
+      ),
+    },
+    { name: 'same', model: page(draft('triangle', { audiences: [audience(1, 'Listeners', '24')] }, 'similarity')) },
+    { name: 'learnt', model: page(draft('a-not-a', { trials: '12' })) },
+    {
+      name: 'ranking',
+      model: page(draft('ranking', { predicted: true, primary: { first: 'p1', second: 'p2', scale: '' } })),
     },
     { name: 'impressions', model: page(draft('first-impressions')) },
     {
@@ -176,6 +196,22 @@ const examples: ViewExamples<PlanPage> = {
           primary: { ...usualDraft().primary, first: 'p1', second: 'p1' },
           sessions: '4',
           spanDays: '1',
+        }),
+      ),
+    },
+    {
+      name: 'wrong-controls',
+      model: wrong(
+        draft('paired-preference', {
+          handling: 'day-code',
+          alpha: '0',
+          looks: { kind: 'always-valid', bounds: 'strict' },
+          controls: {
+            hiddenRepeats: '1',
+            identicalPairs: 'two',
+            knownDifference: { trials: '1', prototype: '' },
+            units: '1',
+          },
         }),
       ),
     },

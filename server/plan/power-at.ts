@@ -1,0 +1,108 @@
+import { alphaEach } from '../../protocols/alpha-each';
+import { assumedSd, plannedVarianceLeft, ratingPower } from '../../protocols/first-impressions-power';
+import { protocolOf } from '../../protocols/index';
+import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
+import { rankingPower } from '../../protocols/ranking-power';
+import { rightsPower, rightsTrialsPlanned } from '../../protocols/rights-power';
+import type { Plan } from '../../shared/plan';
+import { binomialCdf } from '../../stats/distributions';
+import { preferencePower } from '../../stats/preference-power';
+import { mostRight } from '../../stats/similarity-listeners';
+import { remembered } from './remembered';
+
+/** How the chance to show something is told of a method: over which true effects, and how exactly. */
+export interface PowerLaw {
+  /** Chance that one audience of so many listeners shows what the plan is after, when the truth is `effect`. */
+  at(listeners: number, effect: number): number;
+  /** The largest effect that there can be. */
+  most: number;
+  /** The effect of nothing. */
+  none: number;
+  /** It is exact and quick: a whole curve may be drawn of it. */
+  exact: boolean;
+  /** Sameness is shown, so that a smaller effect is shown more often. */
+  falls: boolean;
+}
+
+/** By the measure in which the plan says its smallest effect; null where it can't be told. */
+export function powerLaw(plan: Plan): PowerLaw | null {
+  const { protocol, alpha } = { protocol: protocolOf(plan.method.id), alpha: alphaEach(plan) };
+  const { chance } = protocol;
+  if (protocol.family === 'difference' && chance !== null) {
+    const each = rightsTrialsPlanned(plan);
+    return plan.aim === 'similarity'
+      ? similarityLaw(plan, chance, each)
+      : {
+          at: (listeners, effect) => rightsPower(listeners * each, chance, alpha, effect),
+          most: 1,
+          none: 0,
+          exact: true,
+          falls: false,
+        };
+  }
+  if (protocol.family === 'difference') return null;
+  if (protocol.family === 'rating') {
+    const sd = assumedSd(plannedVarianceLeft(plan));
+    const at = (listeners: number, effect: number) => ratingPower(listeners, effect, sd, alpha);
+    return { at, most: 4, none: 0, exact: true, falls: false };
+  }
+  if (protocol.family === 'ranking') {
+    const at = (listeners: number, effect: number) => rankingPower(plan, listeners, effect);
+    return { at, most: 0.98, none: 0.5, exact: false, falls: false };
+  }
+  const alternative = plan.risks.sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
+  return {
+    at: (listeners, share) => preferenceShown(plan, alpha, alternative, listeners, share),
+    most: 0.98,
+    none: 0.5,
+    exact: false,
+    falls: false,
+  };
+}
+
+/** By 2,000 simulated panels. */
+function preferenceShown(
+  plan: Plan,
+  alpha: number,
+  alternative: 'greater' | 'two-sided',
+  listeners: number,
+  share: number,
+): number {
+  const design = { repeats: plannedRepeats(plan), gamma: assumedTasteSpread, alpha, alternative, seed: 1 };
+  const input = { ...design, share, listeners };
+  return remembered(['preference power', input], () => preferencePower(input).power);
+}
+
+/** Few enough right answers by the rule that decides, where all listeners hear alike. */
+function similarityLaw(plan: Plan, chance: number, each: number): PowerLaw {
+  const { beta, smallest } = plan.risks;
+  const risk = beta / plan.audiences.length;
+  const most = new Map<number, number | null>();
+  return {
+    at(listeners, effect) {
+      if (!most.has(listeners)) {
+        most.set(listeners, mostRight([{ listeners, trials: each }], chance, smallest.value, risk));
+      }
+      const count = most.get(listeners) ?? null;
+      return count === null ? 0 : binomialCdf(count, listeners * each, chance + (1 - chance) * effect);
+    },
+    most: 1,
+    none: 0,
+    exact: true,
+    falls: true,
+  };
+}
+
+/** The smallest effect that so many listeners show with that chance; null where even the largest isn't. */
+export function smallestShown(law: PowerLaw, listeners: number, chance: number): number | null {
+  if (law.falls || law.at(listeners, law.most) < chance) return null;
+  let [low, high] = [law.none, law.most];
+  // A simulated chance is good to a few points, so there is nothing to gain by more steps.
+  const steps = law.exact ? 30 : 6;
+  for (let step = 0; step < steps; step++) {
+    const middle = (low + high) / 2;
+    if (law.at(listeners, middle) >= chance) high = middle;
+    else low = middle;
+  }
+  return high;
+}

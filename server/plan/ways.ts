@@ -1,0 +1,136 @@
+import { alphaEach } from '../../protocols/alpha-each';
+import { methodOf, protocolOf, protocols } from '../../protocols/index';
+import { similarityNeeded } from '../../protocols/similarity-power';
+import { wayOfAsking } from '../../protocols/ways-of-asking';
+import { type Aim, type MethodId, methodIds, type Plan } from '../../shared/plan';
+import { aimWords, methodWords } from '../../shared/words/methods';
+import { methodAbout } from '../method-words';
+import { chosenPercent, decimals } from '../number-words';
+import { smallestWords } from '../plan-words';
+import { checkPlan } from './check';
+import type { Draft } from './draft';
+import { earOf, smallestAt } from './ear';
+import { preferenceNeeded } from './finds-preference';
+import { rankingNeeded } from './finds-ranking';
+import { handOversOfTrial, minutesOf } from './minutes';
+import { withPlaceholders } from './placeholders';
+import { remembered } from './remembered';
+import { aimShown, methodShown } from './usual';
+import type { Ways } from './view-models';
+
+/** What one way of asking costs one audience to find what the plan is after. */
+interface Cost {
+  trials: number;
+  listeners: number;
+  /** Trials of each of them, in all sittings. */
+  each: number;
+  handOvers: number;
+  /** Of one sitting. */
+  minutes: number;
+}
+
+/** The ways of asking that serve the aim of a draft, the cheapest first. */
+export function waysOf(draft: Draft): Ways {
+  const aim = aimShown(draft);
+  const taken = methodShown(draft.method);
+  const own = checkPlan(withPlaceholders(draft)).plan;
+  const ear = own && earOf(taken, own.risks.smallest);
+  const rows = methodIds
+    .filter((id) => id in protocols && protocolOf(id).aims.includes(aim))
+    .map((id) => ({ id, ...costOf(draft, id, aim, ear ?? null) }))
+    .sort((a, b) => weight(a.cost) - weight(b.cost));
+  return {
+    same: own && rows.length > 1 ? sameWords(own, ear ?? null) : null,
+    rows: rows.map(({ id, cost, why }) => ({
+      id,
+      name: methodWords[id].name,
+      asks: methodWords[id].asks,
+      knows: methodAbout[id].knows,
+      cost: cost && costWords(cost, own?.playback === 'renders'),
+      why,
+      chosen: id === taken,
+      about: `/about/methods/${id}`,
+    })),
+    note: noteOf(aim),
+  };
+}
+
+const weight = (cost: Cost | null): number =>
+  cost === null ? Number.POSITIVE_INFINITY : cost.listeners * cost.minutes;
+
+/** What it takes by that method; or why that can't be said. */
+function costOf(
+  draft: Draft,
+  method: MethodId,
+  aim: Aim,
+  ear: number | null,
+): { cost: Cost | null; why: string | null } {
+  const there = ear === null ? null : smallestAt(method, ear);
+  const smallest = there === null ? draft.smallest : { ...draft.smallest, [there.kind]: String(rounded(there.value)) };
+  const { plan, problems } = checkPlan(withPlaceholders({ ...draft, method, aim, smallest }));
+  if (!plan) return { cost: null, why: problems[0]?.message ?? null };
+  const { spec, protocol } = methodOf(plan);
+  const each = protocol.trials(spec, plan) * plan.sessions.count;
+  const listeners = listenersNeeded(plan, each, ear);
+  if (listeners === null) return { cost: null, why: 'More than could ever be asked, for so small a difference.' };
+  return {
+    cost: {
+      trials: listeners * each,
+      listeners,
+      each,
+      handOvers: listeners * each * handOversOfTrial(plan),
+      minutes: minutesOf(plan),
+    },
+    why: null,
+  };
+}
+
+const rounded = (value: number): number => Math.min(0.99, Number(value.toPrecision(4)));
+
+function listenersNeeded(plan: Plan, each: number, ear: number | null): number | null {
+  const { beta } = plan.risks;
+  const { chance, family } = protocolOf(plan.method.id);
+  if (family === 'ranking') return rankingNeeded(plan);
+  if (family === 'preference') return preferenceNeeded(plan);
+  if (plan.aim === 'similarity' && chance !== null) return similarityNeeded(plan, chance)?.listeners ?? null;
+  if (ear === null) return null;
+  const { id } = plan.method;
+  const alpha = alphaEach(plan);
+  const trials = remembered(['way', id, ear, alpha, beta], () => wayOfAsking(id, ear, alpha, beta)?.trials);
+  return trials === undefined ? null : Math.ceil(trials / each);
+}
+
+function sameWords(plan: Plan, ear: number | null): string {
+  const { beta, alpha } = plan.risks;
+  const chance = plan.aim === 'similarity' ? 1 - alpha : 1 - beta;
+  const same =
+    ear === null
+      ? smallestWords(plan)
+      : `the same difference to the ear (d′\u00a0=\u00a0${decimals(ear, 1)}; ${smallestWords(plan)} by ${methodWords[plan.method.id].name})`;
+  const end = `with ${chosenPercent(chance)} chance`;
+  return plan.aim === 'similarity'
+    ? `For ${same} as the limit, to show sameness ${end} where there is nothing to hear. The cheapest comes first.`
+    : `For ${same}, ${end}. The cheapest comes first.`;
+}
+
+function costWords({ trials, listeners, each, handOvers, minutes }: Cost, renders: boolean): string {
+  const many = (count: number, word: string) => `${count} ${word}${count === 1 ? '' : 's'}`;
+  return [
+    `${many(listeners, 'listener')} with ${each} each`,
+    `${many(trials, 'trial')}`,
+    many(handOvers, renders ? 'sample' : 'hand-over'),
+    `${minutes} min a sitting`,
+  ].join(' · ');
+}
+
+/** A test for difference is never offered for sameness, and that is said. */
+function noteOf(aim: Aim): string | null {
+  switch (aim) {
+    case 'similarity':
+      return 'Other methods can’t show sameness: to find no difference is no proof that there is none. These are planned for it, with a limit.';
+    case 'difference':
+      return `They show a difference, or stay undecided. For “${aimWords.similarity.asks}” a study is planned otherwise, and is larger.`;
+    default:
+      return null;
+  }
+}
