@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { protocols } from '../../protocols/index';
 import type { Outcome } from '../../protocols/protocol';
 import { analyseRights } from '../../protocols/right-answers';
+import { triangle } from '../../protocols/triangle';
 import type { Plan } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { matched } from './simulated-study';
@@ -132,10 +132,10 @@ test('a plan after a difference never says similar, and one after similarity nev
     fc.property(lines, fc.constantFrom('difference', 'similarity'), (answers, aim) => {
       const plan = aPlan({ method: 'triangle', aim, risks: { smallest: limitOf(0.9), beta: 0.5 } });
       const outcomes = answers.flatMap((line, i) => matched(`L${i}`, line));
-      const [result] = protocols.triangle.analyse(outcomes, plan).results;
+      const [result] = triangle.analyse(outcomes, plan).results;
       const may = aim === 'similarity' ? 'similarity-shown' : 'difference-shown';
       expect([may, 'undecided', 'not-enough-data']).toContain(result?.verdict);
-      const [bare] = protocols.triangle.analyse(outcomes, plan, { verdictOnly: true }).results;
+      const [bare] = triangle.analyse(outcomes, plan, { verdictOnly: true }).results;
       expect(bare).toMatchObject({ verdict: result?.verdict, p: result?.p, pAdjusted: result?.pAdjusted });
     }),
     { numRuns: 60 },
