@@ -31,7 +31,8 @@ export const turnedBy = (rows: readonly OwnRankings[], complete: boolean): 'shuf
  * Both orders of hearing are drawn, so that a habit of answering by place leans to no prototype.
  *
  * That prototypes are exchangeable is more than that nobody shares a preference: of three, one may always be in the
- * middle while the others split the panel, and then this test alone finds something in up to 9 % of studies at α = 5 %.
+ * middle while the others split the panel, and then this test alone found something in 9 % of simulated studies at α = 5 %
+ * (`node tests/bench/bench.mjs ranking-errors`).
  * Therefore the verdict also wants a pair that is separated, by a test that holds for such a panel, too
  * (`rankingPairs`).
  * @param rows at least one listener
