@@ -1,7 +1,7 @@
 import { protocolOf } from '../../protocols/index';
 import { type Plan, planLimits, usualCheckIn } from '../../shared/plan';
-import { starterScales } from '../../shared/scales';
-import type { PlanInMind } from './plan-form';
+import { type Scale, starterScales } from '../../shared/scales';
+import { aimOf, type PlanInMind } from './plan-form';
 
 /**
  * A plan as the virtual listeners of the demo know it: prototypes by name, and what is heard, asked and waited for. What
@@ -9,7 +9,7 @@ import type { PlanInMind } from './plan-form';
  */
 export function mindOf(plan: PlanInMind): Plan {
   const id = plan.method ?? 'paired-preference';
-  const { aims, family, smallest } = protocolOf(id);
+  const { smallest } = protocolOf(id);
   const scales = starterScales.filter((scale) => plan.scales?.includes(scale.id));
   const [first = '', second = ''] = plan.primary ?? plan.prototypes.map(({ name }) => name);
   const { windowSeconds, answerSeconds, reset } = plan;
@@ -18,12 +18,8 @@ export function mindOf(plan: PlanInMind): Plan {
     version: 1,
     title: plan.title,
     question: plan.question,
-    aim: aims[0] as Plan['aim'],
-    method: {
-      id,
-      spec:
-        family === 'rating' ? { scales } : family === 'difference' ? { trials: plan.trials } : { turns: plan.turns },
-    },
+    aim: aimOf(plan),
+    method: { id, spec: specOf(plan, scales) },
     prototypes: plan.prototypes.map(({ name, units }) => ({
       id: name,
       name,
@@ -41,7 +37,12 @@ export function mindOf(plan: PlanInMind): Plan {
     family: 'holm',
     looks: { kind: 'fixed' },
     exclusions: plan.exclusions ?? [],
-    controls: { hiddenRepeats: plan.hiddenRepeats ?? 0 },
+    controls: {
+      hiddenRepeats: plan.hiddenRepeats ?? 0,
+      ...(plan.identicalPairs === undefined ? {} : { identicalPairs: plan.identicalPairs }),
+      ...(plan.knownDifference === undefined ? {} : { knownDifference: plan.knownDifference }),
+      ...(plan.unitPairs === undefined ? {} : { units: plan.unitPairs }),
+    },
     noPreference: { offered: plan.noPreference !== undefined, rule: plan.noPreference ?? 'split' },
     firstImpression: {
       windowSeconds: windowSeconds ?? planLimits.window.usual,
@@ -50,4 +51,24 @@ export function mindOf(plan: PlanInMind): Plan {
     },
     timing: { listen: 20, swap: 25, fit: 15, answer: 15 },
   };
+}
+
+/** What was left out is as the method has it. */
+function specOf(plan: PlanInMind, scales: readonly Scale[]): Record<string, unknown> {
+  const { method, turns, trials, attribute, reference, showOther, size, rankings, predicted } = plan;
+  switch (method ?? 'paired-preference') {
+    case 'paired-preference':
+      return { turns };
+    case 'first-impressions':
+      return { scales };
+    case 'ranking':
+      return { size: size ?? plan.prototypes.length, rankings: rankings ?? 1, predicted: predicted ?? false };
+    default:
+      return {
+        trials,
+        ...(attribute === undefined ? {} : { attribute }),
+        ...(reference === undefined ? {} : { reference }),
+        ...(showOther === undefined ? {} : { showOther }),
+      };
+  }
 }

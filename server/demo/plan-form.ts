@@ -1,4 +1,6 @@
+import { protocolOf } from '../../protocols/index';
 import {
+  type Aim,
   type Condition,
   type ConditionRule,
   conditions,
@@ -20,14 +22,26 @@ export interface PlanInMind {
   question: string;
   /** Left out: paired preference. */
   method?: Plan['method']['id'];
+  /** What is to be known; left out, what the method is mostly taken for. */
+  aim?: Aim;
   prototypes: { name: string; units: { serial: string; note?: string }[] }[];
   audiences: { name: string; listeners: number }[];
   /** Paired preference. */
   turns?: number;
   noPreference?: Plan['noPreference']['rule'];
   sides?: Plan['risks']['sides'];
-  /** ABX. */
+  /** Methods that show a difference. */
   trials?: number;
+  /** Directional ones: what one has more of. */
+  attribute?: string;
+  /** Duo-trio. */
+  reference?: 'balanced' | 'constant';
+  /** A–not-A. */
+  showOther?: boolean;
+  /** Ranking. */
+  size?: number;
+  rankings?: number;
+  predicted?: boolean;
   /** First impressions, from here on. */
   scales?: ScaleInMind[];
   /** The scale that the verdict rests on: id of a starter scale, or name of one's own. The first when left out. */
@@ -36,7 +50,12 @@ export interface PlanInMind {
   answerSeconds?: number;
   /** A rest in silence, or to a piece. */
   reset?: { seconds: number; item?: string };
+  /** All that take it. */
   hiddenRepeats?: number;
+  identicalPairs?: number;
+  /** The prototype by its name. */
+  knownDifference?: { trials: number; prototype: string };
+  unitPairs?: number;
   /** Pieces of programme by name, where the page plays, and what isn't as the page offers it. */
   excerpts?: string[];
   sound?: Partial<SoundPlan>;
@@ -62,10 +81,14 @@ export interface PlanInMind {
 }
 
 const methodOf = (plan: PlanInMind) => plan.method ?? 'paired-preference';
+export const aimOf = (plan: PlanInMind): Aim => plan.aim ?? (protocolOf(methodOf(plan)).aims[0] as Aim);
 
 /** The next button to press so that the page has a place for everything, or null when it has. */
 export function nextButton(page: Page, plan: PlanInMind): string | null {
   const wanted = methodOf(plan);
+  // A method stands there once it can answer what is asked.
+  const aim = page.find('input[name="aim"]')?.getAttribute('value');
+  if (aim !== undefined && aim !== aimOf(plan)) return `aim:${aimOf(plan)}`;
   if (page.find('input[name="method.id"]')?.getAttribute('value') !== wanted) return `method:${wanted}`;
   const shown = page.all('fieldset.prototype').map((one) => one.querySelectorAll('.unit').length);
   if (shown.length < plan.prototypes.length) return 'add-prototype';
@@ -149,6 +172,15 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ...(plan.excerpts ?? []).map((name, i): Given => [`excerpts.${i}.name`, name]),
     ...ofSound(plan),
     ['tips', plan.tips],
+    ['controls.hiddenRepeats', plan.hiddenRepeats],
+    ['controls.identicalPairs', plan.identicalPairs],
+    ['controls.knownDifference.trials', plan.knownDifference?.trials],
+    [
+      'controls.knownDifference.prototype',
+      plan.knownDifference &&
+        optionOf(page, 'controls.knownDifference.prototype', plan.knownDifference.prototype, plan),
+    ],
+    ['controls.units', plan.unitPairs],
     ['risks.alpha', plan.alpha],
     ['risks.beta', plan.beta],
     ['risks.smallest.value', plan.smallest],
@@ -193,10 +225,20 @@ function ofMethod(page: Page, plan: PlanInMind): Given[] {
         ['firstImpression.reset.kind', plan.reset && (plan.reset.item === undefined ? 'silence' : 'neutral')],
         ['firstImpression.reset.seconds', plan.reset?.seconds],
         ['firstImpression.reset.item', plan.reset?.item],
-        ['controls.hiddenRepeats', plan.hiddenRepeats],
+      ];
+    case 'ranking':
+      return [
+        ['method.spec.size', plan.size],
+        ['method.spec.rankings', plan.rankings],
+        ['method.spec.predicted', plan.predicted ? 'yes' : undefined],
       ];
     default:
-      return [['method.spec.trials', plan.trials]];
+      return [
+        ['method.spec.trials', plan.trials],
+        ['method.spec.attribute', plan.attribute],
+        ['method.spec.reference', plan.reference],
+        ['method.spec.showOther', plan.showOther ? 'yes' : undefined],
+      ];
   }
 }
 
