@@ -51,7 +51,6 @@ export function budgetWords(plan: Plan, { people, minutes }: Budget): string[] {
   const what = { preference: 'turns', ranking: 'rankings', rating: 'samples' }[protocol.family as string] ?? 'trials';
   const size = `${head} ${each} ${what} each, ${each * people} in all.`;
   const law = powerLaw(fits);
-  if (!law) return [size];
   const { alpha, beta } = fits.risks;
   if (law.falls) {
     const shown = law.at(people, 0);

@@ -31,7 +31,7 @@ export function preferenceFinds(plan: Plan): MethodFinds {
       name,
       listeners,
       power: shares.map((share) => {
-        const power = law?.at(listeners, share) ?? 0;
+        const power = law.at(listeners, share);
         return {
           effect: chosenPercent(share),
           power: chancePercent(power),

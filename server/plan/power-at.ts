@@ -4,6 +4,8 @@ import { protocolOf } from '../../protocols/index';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import { rankingPower } from '../../protocols/ranking-power';
 import { rightsPower, rightsTrialsPlanned } from '../../protocols/rights-power';
+import type { YesNoMethod } from '../../protocols/yes-no-counts';
+import { sittingsPlanned, yesNoPower } from '../../protocols/yes-no-power';
 import type { Plan } from '../../shared/plan';
 import { binomialCdf } from '../../stats/distributions';
 import { preferencePower } from '../../stats/preference-power';
@@ -18,14 +20,15 @@ export interface PowerLaw {
   most: number;
   /** The effect of nothing. */
   none: number;
-  /** It is exact and quick: a whole curve may be drawn of it. */
+  /** It is exact and quick: a whole curve may be drawn of it. Else it is simulated, and drawn through `points`. */
   exact: boolean;
+  points?: readonly number[];
   /** Sameness is shown, so that a smaller effect is shown more often. */
   falls: boolean;
 }
 
-/** By the measure in which the plan says its smallest effect; null where it can't be told. */
-export function powerLaw(plan: Plan): PowerLaw | null {
+/** By the measure in which the plan says its smallest effect. */
+export function powerLaw(plan: Plan): PowerLaw {
   const { protocol, alpha } = { protocol: protocolOf(plan.method.id), alpha: alphaEach(plan) };
   const { chance } = protocol;
   if (protocol.family === 'difference' && chance !== null) {
@@ -40,7 +43,12 @@ export function powerLaw(plan: Plan): PowerLaw | null {
           falls: false,
         };
   }
-  if (protocol.family === 'difference') return null;
+  if (protocol.family === 'difference') {
+    const method = plan.method.id as YesNoMethod;
+    const at = (listeners: number, effect: number) =>
+      yesNoPower(method, sittingsPlanned(plan, listeners), alpha, effect);
+    return { at, most: 5, none: 0, exact: false, points: [0.5, 1, 1.5, 2, 3], falls: false };
+  }
   if (protocol.family === 'rating') {
     const sd = assumedSd(plannedVarianceLeft(plan));
     const at = (listeners: number, effect: number) => ratingPower(listeners, effect, sd, alpha);
@@ -48,7 +56,7 @@ export function powerLaw(plan: Plan): PowerLaw | null {
   }
   if (protocol.family === 'ranking') {
     const at = (listeners: number, effect: number) => rankingPower(plan, listeners, effect);
-    return { at, most: 0.98, none: 0.5, exact: false, falls: false };
+    return { at, most: 0.98, none: 0.5, exact: false, points: [0.6, 0.7, 0.8, 0.9], falls: false };
   }
   const alternative = plan.risks.sides === 'one-sided' ? ('greater' as const) : ('two-sided' as const);
   return {
@@ -56,6 +64,7 @@ export function powerLaw(plan: Plan): PowerLaw | null {
     most: 0.98,
     none: 0.5,
     exact: false,
+    points: [0.6, 0.7, 0.8, 0.9],
     falls: false,
   };
 }

@@ -19,14 +19,14 @@ export function powerPicture(plan: Plan): { svg: string; caption: string } | nul
   const law = powerLaw(plan);
   const { smallest, beta, alpha } = plan.risks;
   const [audience] = [...plan.audiences].sort((a, b) => a.listeners - b.listeners);
-  if (!audience || !law) return null;
+  if (!audience) return null;
   const end = law.falls
     ? smallest.value
     : Math.min(law.most, Math.max(law.none + (law.most - law.none) * 0.6, smallest.value * 1.3));
   // What is simulated is drawn through the points that the table tells.
   const effects = law.exact
     ? Array.from({ length: 41 }, (_, i) => law.none + ((end - law.none) * i) / 40)
-    : [...new Set([0.6, smallest.value, 0.9])].sort((a, b) => a - b);
+    : [...new Set([...(law.points ?? []), smallest.value])].sort((a, b) => a - b);
   const curve = effects.map((effect) => ({ effect, power: law.at(audience.listeners, effect) }));
   const wanted = law.falls ? 1 - alpha : 1 - beta;
   const mark = {

@@ -1,7 +1,10 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { methodOf, protocolOf, protocols } from '../../protocols/index';
+import { rankingSize } from '../../protocols/ranking-power';
 import { similarityNeeded } from '../../protocols/similarity-power';
 import { wayOfAsking } from '../../protocols/ways-of-asking';
+import type { YesNoMethod } from '../../protocols/yes-no-counts';
+import { yesNoNeeded } from '../../protocols/yes-no-power';
 import { type Aim, type MethodId, methodIds, type Plan } from '../../shared/plan';
 import { aimWords, methodWords } from '../../shared/words/methods';
 import { methodAbout } from '../method-words';
@@ -11,7 +14,6 @@ import { checkPlan } from './check';
 import type { Draft } from './draft';
 import { earOf, smallestAt } from './ear';
 import { preferenceNeeded } from './finds-preference';
-import { rankingNeeded } from './finds-ranking';
 import { handOversOfTrial, minutesOf } from './minutes';
 import { withPlaceholders } from './placeholders';
 import { remembered } from './remembered';
@@ -66,13 +68,13 @@ function costOf(
   ear: number | null,
 ): { cost: Cost | null; why: string | null } {
   const there = ear === null ? null : smallestAt(method, ear);
-  const smallest = there === null ? draft.smallest : { ...draft.smallest, [there.kind]: String(rounded(there.value)) };
+  const smallest = there === null ? draft.smallest : { ...draft.smallest, [there.kind]: String(rounded(there)) };
   const { plan, problems } = checkPlan(withPlaceholders({ ...draft, method, aim, smallest }));
   if (!plan) return { cost: null, why: problems[0]?.message ?? null };
   const { spec, protocol } = methodOf(plan);
   const each = protocol.trials(spec, plan) * plan.sessions.count;
   const listeners = listenersNeeded(plan, each, ear);
-  if (listeners === null) return { cost: null, why: 'More than could ever be asked, for so small a difference.' };
+  if (listeners === null) return { cost: null, why: 'It would take more people than could be asked.' };
   return {
     cost: {
       trials: listeners * each,
@@ -85,16 +87,26 @@ function costOf(
   };
 }
 
-const rounded = (value: number): number => Math.min(0.99, Number(value.toPrecision(4)));
+/** As the fields take it. */
+const rounded = ({ kind, value }: Plan['risks']['smallest']): number =>
+  Math.min(kind === 'heard' ? 0.99 : 5, Number(value.toPrecision(4)));
 
 function listenersNeeded(plan: Plan, each: number, ear: number | null): number | null {
   const { beta } = plan.risks;
   const { chance, family } = protocolOf(plan.method.id);
-  if (family === 'ranking') return rankingNeeded(plan);
+  if (family === 'ranking') return rankingSize(plan);
   if (family === 'preference') return preferenceNeeded(plan);
   if (plan.aim === 'similarity' && chance !== null) return similarityNeeded(plan, chance)?.listeners ?? null;
   if (ear === null) return null;
   const { id } = plan.method;
+  if (chance === null) {
+    const { method, sessions, audiences, risks } = plan;
+    return (
+      remembered(['yes-no size', method, sessions.count, audiences.length, risks], () =>
+        yesNoNeeded(id as YesNoMethod, plan),
+      )?.listeners ?? null
+    );
+  }
   const alpha = alphaEach(plan);
   const trials = remembered(['way', id, ear, alpha, beta], () => wayOfAsking(id, ear, alpha, beta)?.trials);
   return trials === undefined ? null : Math.ceil(trials / each);

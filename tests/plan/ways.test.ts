@@ -54,3 +54,12 @@ test('for a preference: pairs, or a few at a time; what can’t be asked says wh
   expect(two[1]?.why).toContain('A ranking needs three prototypes or more');
   expect(waysOf(draftFrom(preset('weeks'), 'Vents')).rows.map(({ id }) => id)).toEqual(['first-impressions']);
 });
+
+test('methods without a fixed chance stand beside the others at the same distance', () => {
+  const trials = trialsOf({ ...hear, sessions: '1' });
+  // d′ = 2 by differencing: “different” to 60 % of different pairs and 24 % of same ones (Macmillan & Creelman 2005,
+  // chapter 9; from memory), which by the normal approximation takes some 44 trials; whole listeners of six make it more.
+  expect(trials['same-different']).toBeGreaterThan(36);
+  expect(trials['same-different']).toBeLessThan(66);
+  expect(trials['a-not-a']).toBeLessThan(trials['same-different'] ?? 0);
+});
