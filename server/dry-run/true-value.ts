@@ -70,8 +70,15 @@ export function trueValueOf(plan: Plan, truth: TruthDocument, name: string): num
   switch (name) {
     case 'heard':
       return heardIn(plan, truth);
+    case 'd-prime': {
+      // Of all answers together: it is nobody's where some hear it and others don't, or say yes more readily.
+      const { listenersWhoHear = 0, dPrime, heard = 0, gamma = 0 } = truth;
+      if (listenersWhoHear === 0 || (dPrime ?? heard) === 0) return 0;
+      return dPrime !== undefined && listenersWhoHear === 1 && gamma === 0 ? dPrime : null;
+    }
     case 'share': {
-      if (methodOf(plan).protocol.family !== 'preference' || truth.positionBias) return null;
+      const { family } = methodOf(plan).protocol;
+      if (truth.positionBias || (family === 'ranking' && truth.interactionSd)) return null;
       const share = 1 / (1 + Math.exp(worthOf(truth, second) - worthOf(truth, first)));
       const none = plan.noPreference.offered && plan.noPreference.rule === 'split' ? (truth.noneRate ?? 0) : 0;
       return none / 2 + (1 - none) * share;

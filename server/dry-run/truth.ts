@@ -40,8 +40,13 @@ const byFamily: Record<Family, readonly TruthField[]> = {
 
 /** Fields that say something of which listeners of this method know nothing, so that nobody reads more out of it. */
 export function unusedOf(plan: Plan, truth: TruthDocument): TruthField[] {
-  const { protocol } = methodOf(plan);
+  const { protocol, form } = methodOf(plan);
   const used = new Set<TruthField>([...everywhere, ...byFamily[protocol.family]]);
+  if (form.kind === 'yes-no') {
+    // No sample is pulled to, but people say yes more or less readily.
+    used.delete('positionBias');
+    used.add('gamma');
+  }
   if (truth.dPrime !== undefined) used.delete('heard');
   const something = (value: unknown): boolean =>
     typeof value === 'number' ? value !== 0 : Object.keys(value ?? {}).length > 0;

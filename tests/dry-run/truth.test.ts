@@ -12,6 +12,7 @@ import { truthSchema } from '../../shared/truth';
 import { seededRandom } from '../../stats/seeded-random';
 import { aPlan } from '../blinding/a-plan';
 import { quickRandomness } from '../protocols/whole-study';
+import { dryRunHere } from './here';
 
 /** What a TRUTH says becomes what virtual listeners are made of, field by field. */
 
@@ -171,6 +172,51 @@ describe('preferences', () => {
     const plan = aPlan({ risks: { sides: 'one-sided' } });
     expect(isThere(plan, { worth: { 'proto-b': 1 } })).toBe(false);
     expect(isThere(plan, { worth: { 'proto-a': 1 } })).toBe(true);
+  });
+});
+
+describe('yes and no', () => {
+  const plan = aPlan({ method: 'same-different', spec: { trials: 8 }, audiences: [['home', 12]] });
+  const yes = (truth: TruthDocument, different: boolean) =>
+    mean(
+      played(plan, truth)
+        .filter(({ prototypes }) => (prototypes[0] !== prototypes[1]) === different)
+        .map(({ value }) => value),
+    );
+
+  test('gamma makes people say yes more or less readily; the distance is known only where it is everybody’s', () => {
+    expect(yes({ listenersWhoHear: 1, dPrime: 3 }, true)).toBeGreaterThan(
+      yes({ listenersWhoHear: 1, dPrime: 3 }, false) + 0.3,
+    );
+    const spread = (gamma: number) =>
+      sd(meansBy(played(plan, { gamma }), ({ listener, flags }) => `${listener} ${flags[0]}`));
+    expect(spread(0.9)).toBeGreaterThan(1.5 * spread(0));
+    expect(trueValueOf(plan, { listenersWhoHear: 1, dPrime: 1.5 }, 'd-prime')).toBe(1.5);
+    expect(trueValueOf(plan, { listenersWhoHear: 0.5, dPrime: 1.5 }, 'd-prime')).toBeNull();
+    expect(trueValueOf(plan, {}, 'd-prime')).toBe(0);
+    expect(unusedOf(plan, { gamma: 0.5, positionBias: 1 })).toEqual(['positionBias']);
+  });
+});
+
+describe('orders', () => {
+  const plan = aPlan({
+    method: 'ranking',
+    prototypes: 4,
+    spec: { size: 4, rankings: 2, predicted: false },
+    audiences: [['home', 30]],
+  });
+  const worth = { 'proto-a': 0.6, 'proto-b': -0.6 };
+
+  test('worth, whatever the tastes: the share that the panel puts first before second', () => {
+    const share = trueValueOf(plan, { worth }, 'share') as number;
+    for (const gamma of [0, 0.4]) {
+      const found = dryRunHere({ plan, truth: { worth, gamma }, seed: 1, panels: 12, draws: 4, whole: 12 });
+      expect(found.trueValue).toBe(share);
+      expect(found.coverage).toBeGreaterThanOrEqual(9 / 12);
+    }
+    expect(isThere(plan, { worth: { 'proto-c': 1 } })).toBe(true);
+    expect(isThere(plan, { gamma: 0.5 })).toBe(false);
+    expect(trueValueOf(plan, { worth, interactionSd: 1 }, 'share')).toBeNull();
   });
 });
 
