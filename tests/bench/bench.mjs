@@ -5,6 +5,7 @@
  *                                               with 1 where not
  *   node tests/bench/bench.mjs accuracy         the largest error of every distribution function
  *   node tests/bench/bench.mjs heard-share      how often the interval of the share heard in an ABX holds
+ *   node tests/bench/bench.mjs similarity       how often "similar" is said falsely, also by the panels that are worst for it
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs ranking-errors   how often rankings are said to have an order where there is none
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
@@ -24,7 +25,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|rating-errors|ranking-errors|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|similarity|rating-errors|ranking-errors|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }
