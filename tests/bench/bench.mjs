@@ -6,6 +6,8 @@
  *   node tests/bench/bench.mjs accuracy         the largest error of every distribution function
  *   node tests/bench/bench.mjs heard-share      how often the interval of the share heard in an ABX holds
  *   node tests/bench/bench.mjs similarity       how often "similar" is said falsely, also by the panels that are worst for it
+ *   node tests/bench/bench.mjs order-habits     what balance of orders over listeners does to the count of right guesses
+ *   node tests/bench/bench.mjs nulls            how often every method, and every way of looking, finds what isn't there
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs ranking-errors   how often rankings are said to have an order where there is none
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
@@ -25,7 +27,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|similarity|rating-errors|ranking-errors|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|similarity|order-habits|rating-errors|ranking-errors|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }
