@@ -47,6 +47,24 @@ const jobs: Record<string, PlanInMind> = {
     closingQuestion: ['the one we sell', 'a new one'],
     handling: 'day-code',
   },
+  'triangle, day codes': {
+    ...alone,
+    question: 'Can anyone hear it?',
+    method: 'triangle',
+    prototypes: prototypes.slice(0, 2),
+    trials: 1,
+    handling: 'day-code',
+  },
+  'triangle of renders': {
+    ...alone,
+    question: 'Can anyone hear it?',
+    method: 'triangle',
+    prototypes: prototypes.slice(0, 2).map(({ name }) => ({ name, units: [] })),
+    trials: 6,
+    handling: 'server',
+    playback: 'renders',
+    excerpts: ['A song'],
+  },
   'first impressions': {
     ...alone,
     question: 'How do they strike a listener?',
@@ -180,6 +198,7 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
       await desk.press(study, '#incident-form', { category: 'noise', text: 'A door' });
       const touched = (await desk.look(study)).seats.find((seat) => seat.void);
       if (touched?.void) await desk.tryAct(touched.void, { reason: 'wrong-sample' });
+      busy = true;
     }
     for (const phone of phones) {
       const place = await phone.where();
