@@ -140,6 +140,26 @@ describe('critical counts, by adding up', () => {
   });
 });
 
+test.each([
+  ['triangle', 1 / 3],
+  ['two-out-of-five', 1 / 10],
+] as const)('%s: by its own chance; misses and power as well', (method, chance) => {
+  const plan = aPlan({ method, units: 2 });
+  for (const trials of [1, 2, 3, 8, 17, 48]) {
+    const [result] = analyseRights(answered(0, trials), plan, chance).results;
+    const counts = Array.from({ length: trials + 1 }, (_, k) => k).filter((k) => tail(k, trials, chance) <= 0.05);
+    expect(result?.difference?.critical, `${trials} trials`).toBe(counts[0] ?? null);
+    expect(result?.power).toBeCloseTo(counts[0] ? tail(counts[0], trials, chance + (1 - chance) / 2) : 0, 12);
+    for (const { heard, miss } of result?.difference?.misses ?? []) {
+      const power = counts[0] ? tail(counts[0], trials, chance + (1 - chance) * heard) : 0;
+      expect(miss).toBeCloseTo(1 - power, 12);
+    }
+  }
+  const half = analyseRights(answered(24, 48), plan, chance).results[0];
+  expect(half).toMatchObject({ verdict: 'difference-shown' });
+  expect(half?.p).toBeCloseTo(tail(24, 48, chance), 14);
+});
+
 describe('too few trials to show anything', () => {
   test('4 of 4 are 1/16, 5 of 5 are 1/32', () => {
     const four = resultOf(answered(4, 4), planOf());
