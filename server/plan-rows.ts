@@ -1,8 +1,10 @@
+import { comparedPlan } from '../protocols/controls';
 import { methodOf } from '../protocols/index';
 import { hasLooks, lookedBy } from '../protocols/looks';
 import { conditions, type Looks, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
 import { methodWords } from '../shared/words/methods';
 import { looksKindWords } from './looks-words';
+import { askedRows, controlRows, nameIn, similarityRows } from './plan-method-rows';
 import {
   blindWeakness,
   conditionRuleWords,
@@ -40,10 +42,20 @@ export function planRows(plan: Plan): PlanRow[] {
       : []),
     ...plan.prototypes.map((prototype, index) => ({
       label: `Prototype ${index + 1}`,
-      value: [prototype.name, prototype.units.map(unitWords).join(', ')].filter((part) => part !== '').join(': '),
+      value: [
+        prototype.name,
+        prototype.id === plan.controls.knownDifference?.prototype
+          ? 'the known difference, compared with nothing else'
+          : '',
+        prototype.units.map(unitWords).join(', '),
+      ]
+        .filter((part) => part !== '')
+        .join(': '),
     })),
     { label: 'Panel', value: plan.audiences.map((audience) => `${audience.name}: ${audience.listeners}`).join(' · ') },
     ...trialRows(plan),
+    ...askedRows(plan),
+    ...controlRows(plan),
     ...sessionRows(plan),
     ...comparisonRows(plan),
     {
@@ -137,10 +149,11 @@ function methodRow(plan: Plan): string {
 
 function trialRows(plan: Plan): PlanRow[] {
   const { protocol, spec, form } = methodOf(plan);
-  const trials = protocol.trials(spec, plan);
+  const trials = protocol.trials(spec, comparedPlan(plan));
   if (form.kind !== 'scales') {
     const { offered, rule } = plan.noPreference;
     const practised = `${trials} for each listener in a sitting, after one for practice`;
+    if (protocol.family === 'ranking') return [{ label: 'Rankings', value: practised }];
     if (protocol.family !== 'preference') return [{ label: 'Trials', value: practised }];
     return [
       { label: 'Turns', value: practised },
@@ -203,21 +216,36 @@ function closingRows({ closingQuestion, prototypes }: Plan): PlanRow[] {
 }
 
 function comparisonRows(plan: Plan): PlanRow[] {
-  const name = (id: string): string => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? id;
-  const { risks, primary } = plan;
-  const { protocol, form } = methodOf(plan);
+  const { primary } = plan;
+  const { form } = methodOf(plan);
   const audiences = plan.audiences.length;
   const scale = form.kind === 'scales' ? form.scales.find(({ id }) => id === primary.scale) : undefined;
+  return [
+    {
+      label: 'Primary comparison',
+      value: `${nameIn(plan, primary.first)} against ${nameIn(plan, primary.second)}${scale ? ` on ${scale.name}` : ''}${audiences > 1 ? `, corrected over the ${audiences} audiences by Holm` : ''}`,
+    },
+    ...otherRows(plan),
+    ...(plan.aim === 'similarity' ? similarityRows(plan) : decisionRows(plan)),
+  ];
+}
+
+/** At which risks, and by what, it is decided. */
+function decisionRows(plan: Plan): PlanRow[] {
+  const { risks, primary } = plan;
+  const { protocol } = methodOf(plan);
   const late = plan.exclusions.includes('late')
     ? 'Late ratings are left out'
     : 'Late ratings count, and it is told without them, too';
   const { decidedBy } = methodWords[plan.method.id];
   const sided =
     protocol.family === 'difference'
-      ? 'one-sided: more right answers than by guessing'
+      ? protocol.chance === null
+        ? 'one-sided: yes more often where it is true'
+        : 'one-sided: more right answers than by guessing'
       : risks.sides === 'two-sided'
         ? 'two-sided'
-        : `one-sided: ${name(primary.first)} preferred`;
+        : `one-sided: ${nameIn(plan, primary.first)} preferred`;
   const worth: Record<typeof risks.smallest.kind, string> = {
     share: `smallest share worth finding ${smallestWords(plan)}`,
     heard: `smallest difference worth finding: ${smallestWords(plan)}`,
@@ -225,11 +253,6 @@ function comparisonRows(plan: Plan): PlanRow[] {
     'd-prime': `smallest difference worth finding: ${smallestWords(plan)}`,
   };
   return [
-    {
-      label: 'Primary comparison',
-      value: `${name(primary.first)} against ${name(primary.second)}${scale ? ` on ${scale.name}` : ''}${audiences > 1 ? `, corrected over the ${audiences} audiences by Holm` : ''}`,
-    },
-    ...otherRows(plan),
     { label: 'Risks', value: `α ${risks.alpha}, β ${risks.beta}, ${sided}; ${worth[risks.smallest.kind]}` },
     {
       label: 'Decided by',

@@ -1,12 +1,10 @@
-import { afterAll, expect, test } from 'vitest';
+import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import type { StaffBrowser } from '../../server/demo/staff-browser';
-import { planSchema } from '../../shared/plan';
-import { ada, dump, openHouse, passphrase, removeFolders, smallPlan } from '../support/driver';
+import { methodIds, planSchema } from '../../shared/plan';
+import { ada, dump, type House, openHouse, passphrase, removeFolders, smallPlan } from '../support/driver';
 
 /** Plans of every method made by the page alone, from the same place to start from. */
-
-afterAll(removeFolders);
 
 const { turns: _turns, ...two } = smallPlan;
 const abx: PlanInMind = { ...two, method: 'abx', trials: 4, sessions: 2, gapHours: 20, spanDays: 7, missed: 'lost' };
@@ -34,23 +32,28 @@ const impressions: PlanInMind = {
   smallest: 0.5,
 };
 
+let house: House;
+let staff: StaffBrowser;
+beforeAll(async () => {
+  house = await openHouse();
+  staff = house.staff(ada.name);
+  await staff.makeFirstAccount(house.firstCode, ada);
+});
+afterAll(async () => {
+  await house.close();
+  removeFolders();
+});
+
 async function lockedPlan(
   wish: PlanInMind,
   also: (staff: StaffBrowser, study: string) => Promise<void> = async () => {},
 ) {
-  const house = await openHouse();
-  try {
-    const staff = house.staff(ada.name);
-    await staff.makeFirstAccount(house.firstCode, ada);
-    const study = await staff.plan(wish);
-    await staff.lock(study, passphrase);
-    const [row] = dump(house.folder).study as { plan: string }[];
-    const page = (await staff.open(`${study}/plan`)).page;
-    await also(staff, study);
-    return { plan: planSchema.parse(JSON.parse(row?.plan ?? '')), page };
-  } finally {
-    await house.close();
-  }
+  const study = await staff.plan(wish);
+  await staff.lock(study, passphrase);
+  const row = (dump(house.folder).study as { id: string; plan: string }[]).find(({ id }) => study.endsWith(id));
+  const page = (await staff.open(`${study}/plan`)).page;
+  await also(staff, study);
+  return { plan: planSchema.parse(JSON.parse(row?.plan ?? '')), page };
 }
 
 test('ABX', async () => {
@@ -161,40 +164,76 @@ test('a player at the seat: units as ever, and days for which their levels hold'
 });
 
 test('what a page doesn’t offer is refused by its field, and what was typed stays', async () => {
-  const house = await openHouse();
-  try {
-    const staff = house.staff(ada.name);
-    await staff.makeFirstAccount(house.firstCode, ada);
-    const study = await staff.plan({
-      ...impressions,
-      scales: ['liking', 'warmth', 'bass', 'comfort', 'brightness', 'naturalness'],
-    });
-    const form = (await staff.open(`${study}/plan`)).page.form('#plan-form');
-    expect(form.buttons.map(({ value }) => value)).not.toContain('add-scale');
-    const seventh = await staff.send(form, { question: 'Seven?', do: 'add-scale:stage-width' });
-    expect([seventh.status, seventh.page.problems()]).toEqual([
-      400,
-      ['There is room for 6 scales, and 6 stand there. Take one out first.'],
-    ]);
-    expect(seventh.page.find('#question')?.getAttribute('value')).toBe('Seven?');
-    const unknown = await staff.send(form, { 'method.id': 'duel' });
-    expect([unknown.status, unknown.page.problems()]).toEqual([
-      400,
-      ['The method must be one of: paired-preference, abx, first-impressions.'],
-    ]);
-    const back = await staff.send(unknown.page.form('#plan-form'), { do: 'method:first-impressions' });
-    expect(back.page.all('fieldset.scale')).toHaveLength(6);
-    const wrong = await staff.send(back.page.form('#plan-form'), {
-      'firstImpression.windowSeconds': '20',
-      'sessions.minimumGapHours': '-1',
-      'method.spec.scales.0.points': '6',
-    });
-    expect(wrong.page.problems()).toEqual([
-      'The gap between two sittings, in hours, must be at least 0; -1 came.',
-      'The window of a first impression, in seconds, must be at most 15; 20 came.',
-    ]);
-    expect(wrong.page.find('[id="firstImpression.windowSeconds"]')?.getAttribute('value')).toBe('20');
-  } finally {
-    await house.close();
-  }
+  const study = await staff.plan({
+    ...impressions,
+    scales: ['liking', 'warmth', 'bass', 'comfort', 'brightness', 'naturalness'],
+  });
+  const form = (await staff.open(`${study}/plan`)).page.form('#plan-form');
+  expect(form.buttons.map(({ value }) => value)).not.toContain('add-scale');
+  const seventh = await staff.send(form, { question: 'Seven?', do: 'add-scale:stage-width' });
+  expect([seventh.status, seventh.page.problems()]).toEqual([
+    400,
+    ['There is room for 6 scales, and 6 stand there. Take one out first.'],
+  ]);
+  expect(seventh.page.find('#question')?.getAttribute('value')).toBe('Seven?');
+  const unknown = await staff.send(form, { 'method.id': 'duel' });
+  expect([unknown.status, unknown.page.problems()]).toEqual([
+    400,
+    [`The method must be one of: ${methodIds.join(', ')}.`],
+  ]);
+  const back = await staff.send(unknown.page.form('#plan-form'), { do: 'method:first-impressions' });
+  expect(back.page.all('fieldset.scale')).toHaveLength(6);
+  const wrong = await staff.send(back.page.form('#plan-form'), {
+    'firstImpression.windowSeconds': '20',
+    'sessions.minimumGapHours': '-1',
+    'method.spec.scales.0.points': '6',
+  });
+  expect(wrong.page.problems()).toEqual([
+    'The gap between two sittings, in hours, must be at least 0; -1 came.',
+    'The window of a first impression, in seconds, must be at most 15; 20 came.',
+  ]);
+  expect(wrong.page.find('[id="firstImpression.windowSeconds"]')?.getAttribute('value')).toBe('20');
+});
+
+test('from the aim to a ranking in blocks, with what it asks of a plan', async () => {
+  const { plan, page } = await lockedPlan({
+    ...two,
+    method: 'ranking',
+    prototypes: [...two.prototypes, ...['Felt', 'Foam'].map((name) => ({ name, units: [{ serial: `${name}-1` }] }))],
+    audiences: [{ name: 'Listeners', listeners: 4 }],
+    size: 3,
+    rankings: 1,
+    predicted: true,
+  });
+  expect(plan).toMatchObject({
+    aim: 'preference',
+    method: { id: 'ranking', spec: { size: 3, rankings: 1, predicted: true } },
+    risks: { sides: 'one-sided', smallest: { kind: 'share' } },
+  });
+  expect(page.text('.plan-rows')).toContain('3 of 4 prototypes');
+});
+
+test('sameness, with a word and a known difference where the method has them', async () => {
+  const study = await staff.plan({ ...two, method: 'abx', trials: 6 });
+  const send = async (fields: Record<string, string>) =>
+    staff.send((await staff.open(`${study}/plan`)).page.form('#plan-form'), fields);
+  const same = await send({ do: 'aim:similarity' });
+  expect(same.page.all('[aria-pressed="true"]').map((one) => one.textContent)).toEqual([
+    expect.stringContaining('Is it the same for the purpose?'),
+  ]);
+  expect(same.page.all('.way a').map((one) => one.textContent)).not.toContain('Same or different');
+  const back = await send({ do: 'method:2-afc' });
+  expect(back.page.find('[name="method.spec.attribute"]')).not.toBeNull();
+  await send({ do: 'add-known' });
+  const saved = await send({
+    do: 'save',
+    'method.spec.attribute': 'upper bass',
+    'prototypes.2.name': 'No vent at all',
+    'prototypes.2.units.0.serial': 'NV-9',
+    'looks.kind': 'sequential',
+  });
+  // Sameness is looked at once, at its end.
+  expect([saved.status, saved.page.problems()]).toEqual([400, [expect.stringContaining('looked at once')]]);
+  const fine = await send({ do: 'save', 'looks.kind': 'fixed' });
+  expect(fine.page.text('.locking')).toContain('Locks the plan as it was last saved');
 });

@@ -19,6 +19,42 @@ test('every line of a plan of any method has a label of its own and says somethi
 });
 
 describe('what a method adds', () => {
+  test('the word, the role of one of the two, and an order', () => {
+    const bass = {
+      method: '2-afc',
+      spec: { trials: 6, attribute: 'bass' },
+      primary: [1, 0],
+    } as const satisfies PlanWish;
+    expect(row('Asked about', bass)).toBe('Which has more bass; Prototype B should');
+    const constant = { method: 'duo-trio', spec: { trials: 6, reference: 'constant' } } as const;
+    expect(row('Stands first', constant)).toBe('Always Prototype A');
+    expect(row('Learnt first', { method: 'a-not-a', spec: { trials: 6, showOther: true } })).toContain(
+      'Prototype A, in',
+    );
+    const blocks = { method: 'ranking', prototypes: 4, spec: { size: 3, rankings: 1, predicted: true } } as const;
+    expect(row('In one ranking', { ...blocks, risks: { sides: 'one-sided' } })).toBe(
+      '3 of 4 prototypes, in balanced incomplete blocks; expected order: Prototype A, Prototype B, Prototype C, Prototype D',
+    );
+  });
+
+  test('sameness names β, the limit and what it isn’t', () => {
+    const same = { method: 'triangle', aim: 'similarity' } as const;
+    expect(row('Risks', same)).toMatch(/^β 0.2 of calling alike .* truly heard in 50.% of trials on$/);
+    expect(row('Decided by', same)).toContain('no proof of sameness');
+  });
+
+  test('controls, each with its number, and the sample that is compared with nothing', () => {
+    const wish: PlanWish = {
+      prototypes: 3,
+      controls: { hiddenRepeats: 1, knownDifference: { trials: 2, prototype: 'proto-c' } },
+    };
+    expect(row('Controls', wish)).toBe(
+      'Trials of a sitting that never count for the verdict: 1 put again under new codes · 2 against Prototype C, which everybody should tell',
+    );
+    expect(row('Prototype 3', wish)).toContain('the known difference, compared with nothing else');
+    expect(row('Controls', {})).toBeUndefined();
+  });
+
   test('ABX', () => {
     const abx: PlanWish = { method: 'abx', handling: 'day-code', sessions: 2, gapHours: 72, missed: 'lost' };
     expect(row('Method', abx)).toBe('ABX: two samples, then a third that is one of the two');
