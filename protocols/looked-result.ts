@@ -2,13 +2,14 @@ import type { Plan } from '../shared/plan';
 import type { Verdict } from '../shared/verdicts';
 import { alwaysValid } from '../stats/always-valid';
 import { couldShow, type Looked, lookedAt } from './looks';
+import { looksCourse } from './looks-course';
 import type { AnalyseOptions, Evidence } from './protocol';
 import type { AudienceResult, Estimate, LooksDetail } from './results';
 
 /** What the looks of a plan make of the result of one audience. */
 export type LookedResult = Pick<
   AudienceResult,
-  'verdict' | 'estimate' | 'p' | 'pAdjusted' | 'alsoPossible' | 'wouldSettle'
+  'verdict' | 'estimate' | 'p' | 'pAdjusted' | 'power' | 'alsoPossible' | 'wouldSettle'
 > & { looks: LooksDetail };
 
 /**
@@ -37,6 +38,7 @@ export function lookedResult(
     estimate,
     p: looked.p,
     pAdjusted: looked.p === null ? null : Math.min(1, looked.p * plan.audiences.length),
+    power: verdictOnly ? 0 : looksCourse(evidence, plan, evidence.answers.length, evidence.p1).shown,
     alsoPossible: verdict === 'undecided' && estimate ? { lower: estimate.lower, upper: estimate.upper } : null,
     // Once the lower bound is met, more of the same would be another study.
     wouldSettle: looked.state === 'go-on' ? whole.wouldSettle : null,

@@ -1,7 +1,5 @@
 import type { Looks, Plan } from '../shared/plan';
-import { alwaysValid } from '../stats/always-valid';
-import { sprt } from '../stats/sprt';
-import { alphaEach } from './alpha-each';
+import { type LookedPlan, ratioOf } from './looks-ratio';
 import type { Evidence } from './protocol';
 import type { LooksDetail } from './results';
 
@@ -26,7 +24,7 @@ export const lookedBy = (looks: Looks): string =>
     : `sequential probability ratio test (Wald), ${looks.kind === 'sequential' && looks.bounds === 'wald' ? 'with its own bounds' : 'with the strict bound'}, counted after each answer`;
 
 /** A bound that is met but for rounding counts as met. */
-const rounding = 1e-12;
+export const rounding = 1e-12;
 
 /**
  * Where a plan with looks stands after some answers. The first bound that is met decides, and no later answer changes
@@ -44,8 +42,13 @@ const rounding = 1e-12;
  * Source: Wald (1947), Sequential Analysis, chapters 3 and 5; Ville (1939), Étude critique de la notion de collectif;
  * Robbins (1970), Annals of Mathematical Statistics 41:1397–1409.
  */
-export function lookedAt(evidence: Evidence, plan: Pick<Plan, 'looks' | 'risks' | 'audiences'>): Looked {
-  const { path, upper, lower, attainedAlpha, sides } = pathOf(evidence, plan);
+export function lookedAt(evidence: Evidence, plan: LookedPlan): Looked {
+  const { log, upper, lower, attainedAlpha, sides } = ratioOf(evidence, plan);
+  let ones = 0;
+  const path = evidence.answers.map((answer, i) => {
+    ones += answer;
+    return log(ones, i + 1 - ones);
+  });
   const met = path.findIndex((ratio) => ratio >= upper - rounding || (lower !== null && ratio <= lower + rounding));
   const decidedAt = met < 0 ? null : met + 1;
   const counted = path.slice(0, decidedAt ?? path.length);
@@ -72,45 +75,5 @@ export function lookedAt(evidence: Evidence, plan: Pick<Plan, 'looks' | 'risks' 
 }
 
 /** Whether so many answers could have shown the effect, all of one kind. */
-export const couldShow = (evidence: Evidence, plan: Pick<Plan, 'looks' | 'risks' | 'audiences'>): boolean =>
+export const couldShow = (evidence: Evidence, plan: LookedPlan): boolean =>
   lookedAt({ ...evidence, answers: evidence.answers.map(() => 1) }, plan).state === 'shown';
-
-interface Path {
-  /** Logarithm of the ratio, or of the evidence, after each answer; also after the decision. */
-  path: number[];
-  upper: number;
-  lower: number | null;
-  attainedAlpha: number;
-  /** Tests of which the larger ratio is taken. */
-  sides: 1 | 2;
-}
-
-function pathOf({ answers, p0, p1, alternative }: Evidence, plan: Pick<Plan, 'looks' | 'risks' | 'audiences'>): Path {
-  const alpha = alphaEach(plan);
-  const { looks } = plan;
-  if (looks.kind === 'fixed') throw new Error('A plan of fixed size is looked at once, at its end.');
-  if (looks.kind === 'always-valid') {
-    // A mixture over both sides has no direction by itself.
-    const { logE } = alwaysValid({ p0, outcomes: answers, alpha, alternative });
-    return { path: logE, upper: -Math.log(alpha), lower: null, attainedAlpha: alpha, sides: 1 };
-  }
-  const sides = alternative === 'two-sided' ? 2 : 1;
-  const test = (outcomes: readonly number[], from: number, to: number) =>
-    sprt({
-      p0: from,
-      p1: to,
-      alpha: alpha / sides,
-      beta: plan.risks.beta,
-      outcomes,
-      strict: looks.bounds === 'strict',
-    });
-  const { path, upper, lower, attainedAlphaBound } = test(answers, p0, p1);
-  const attainedAlpha = sides * attainedAlphaBound;
-  if (sides === 1) return { path, upper, lower, attainedAlpha, sides };
-  const other = test(
-    answers.map((answer) => 1 - answer),
-    1 - p0,
-    p1,
-  ).path;
-  return { path: path.map((ratio, i) => Math.max(ratio, other[i] as number)), upper, lower, attainedAlpha, sides };
-}
