@@ -30,6 +30,8 @@ export interface Rated {
 export class Ears {
   private readonly method: ReturnType<typeof methodOf>;
   private readonly own: unknown;
+  /** How everybody hears the sample of a known difference, and its name. */
+  private readonly plainly: { known: string; truth: Truth; own: unknown } | null;
   private readonly times = new Map<string, number>();
 
   constructor(
@@ -40,6 +42,16 @@ export class Ears {
   ) {
     this.method = methodOf(plan);
     this.own = this.method.protocol.listener(who.truth, plan, seededRandom(`${seed} ${who.alias}`));
+    const known = plan.controls.knownDifference?.prototype;
+    const { dPrime: _, ...truth } = { ...who.truth, listenersWhoHear: 1, heard: 1 };
+    this.plainly =
+      known === undefined
+        ? null
+        : {
+            known,
+            truth,
+            own: this.method.protocol.listener(truth, plan, seededRandom(`${seed} ${who.alias} plainly`)),
+          };
   }
 
   /**
@@ -119,7 +131,9 @@ export class Ears {
       shown: [],
       replaces: null,
     };
-    return protocol.simulate(this.who.truth, this.own, { design, form, sitting }, random);
+    const plainly = this.plainly && presentations.includes(this.plainly.known) ? this.plainly : null;
+    const { truth, own } = plainly ?? { truth: this.who.truth, own: this.own };
+    return protocol.simulate(truth, own, { design, form, sitting }, random);
   }
 
   /** A source of its own for each time that this was heard; practice doesn't count. */

@@ -1,3 +1,4 @@
+import { comparedIn } from '../../../protocols/controls';
 import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { askedAlone } from '../audience-figures';
@@ -56,7 +57,7 @@ export function otherPairsNote(result: Result, plan: Plan): string | null {
 const enoughToRedraw = 12;
 
 export function scoresNote(result: Result, plan: Plan): string | null {
-  if (plan.prototypes.length < 3) return null;
+  if (comparedIn(plan).length < 3) return null;
   const { scores, n } = result;
   if (!scores) {
     return 'No scores: the comparisons that were answered don’t join all prototypes, or do so by too few listeners.';

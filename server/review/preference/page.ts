@@ -1,3 +1,4 @@
+import { comparedIn } from '../../../protocols/controls';
 import type { Findings, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { decimals, percent, percentBeside } from '../../number-words';
@@ -64,7 +65,7 @@ function repeatedWords({ repeatedPairs, repeatedAlike }: Steadiness): string {
 
 function triadWords({ circularTriads }: Steadiness, plan: Plan): string {
   if (!circularTriads) {
-    return plan.prototypes.length < 3 ? 'two prototypes have none' : 'not for every pair a preference';
+    return comparedIn(plan).length < 3 ? 'two prototypes have none' : 'not for every pair a preference';
   }
   const { triads, maximum, p } = circularTriads;
   return `${triads} of at most ${maximum} (by chance, ${percent(p)} have so few)`;

@@ -143,3 +143,75 @@ describe('choices', () => {
     expect(controlWarnings(result, 0.02)).toEqual([]);
   });
 });
+
+describe('yes and no', () => {
+  const controls = { knownDifference: { trials: 1, prototype: 'proto-c' } };
+  const answer = (listener: string, prototypes: string[], yes: boolean, more: Partial<Outcome> = {}): Outcome => ({
+    ...(matched(listener, '-')[0] as Outcome),
+    prototypes: prototypes.map((letter) => `proto-${letter}` as PrototypeId),
+    value: yes ? 1 : 0,
+    ...more,
+  });
+
+  test('“different” said of units is held against pairs of one sample in the same sitting', () => {
+    const plan = aPlan({ method: 'same-different', units: 2, controls: { units: 1 } });
+    const panel = ['1', '2', '3', '4', '5'].flatMap((n) => [
+      answer(`Home ${n}`, ['a', 'a'], true, { control: 'units' }),
+      answer(`Home ${n}`, ['a', 'a'], false),
+      answer(`Home ${n}`, ['a', 'b'], true),
+    ]);
+    // Of two places in each of five sittings the yes stood at the one: 1 of 32.
+    expect(of(plan, panel)?.[0]).toMatchObject({ kind: 'units', trials: 5, right: 5, chance: null });
+    const found = of(plan, panel)?.[0];
+    expect(found?.measure === 'right' && found.p).toBeCloseTo(1 / 32, 12);
+    expect(controlWarnings(of(plan, panel) ?? [], 0.05)).toEqual(['units-told-apart:5:5']);
+  });
+
+  test('a known difference is right when it is taken for another than the one that was learnt', () => {
+    const plan = aPlan({ method: 'a-not-a', prototypes: 3, controls });
+    const panel = ['1', '2'].flatMap((n) => [
+      answer(`Home ${n}`, ['c'], false, { control: 'knownDifference' }),
+      answer(`Home ${n}`, ['a'], true),
+      answer(`Home ${n}`, ['b'], true),
+    ]);
+    const found = of(plan, panel)?.[0];
+    expect(found).toMatchObject({ trials: 2, right: 2, chance: null });
+    expect(found?.measure === 'right' && found.p).toBeCloseTo(1 / 4, 12);
+  });
+});
+
+test('a ranking put once more: Kendall’s tau between the two orders, whichever way round they were heard', () => {
+  const plan = aPlan({ method: 'ranking', prototypes: 4, spec: { size: 4 }, controls: { hiddenRepeats: 1 } });
+  const ranked = (listener: string, heard: string, order: string, position: number, more: Partial<Outcome> = {}) =>
+    [...heard].map(
+      (letter, place): Outcome => ({
+        ...(matched(listener, '-')[0] as Outcome),
+        trial: `${listener} ${position}` as Outcome['trial'],
+        position,
+        prototypes: [...heard].map((one) => `proto-${one}` as PrototypeId),
+        place,
+        value: order.indexOf(letter) + 1,
+        ...more,
+      }),
+    );
+  const again = { control: 'hiddenRepeats' } as const;
+  const found = of(plan, [
+    ...ranked('Home 1', 'abcd', 'abcd', 1),
+    ...ranked('Home 1', 'dbca', 'abcd', 2, again),
+    ...ranked('Home 2', 'abcd', 'abcd', 1),
+    // Two of six pairs the other way round: (4 − 2)/6.
+    ...ranked('Home 2', 'cdab', 'badc', 2, again),
+  ]);
+  expect(found).toEqual([
+    {
+      kind: 'hiddenRepeats',
+      measure: 'order',
+      trials: 2,
+      tau: (1 + 1 / 3) / 2,
+      listeners: [
+        { listener: 'Home 1', tau: 1, trials: 1 },
+        { listener: 'Home 2', tau: 2 / 6, trials: 1 },
+      ],
+    },
+  ]);
+});
