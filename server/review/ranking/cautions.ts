@@ -1,7 +1,10 @@
+import { rankingOf } from '../../../protocols/ranking-spec';
 import type { Result } from '../../../shared/findings';
 import type { RankingFindings } from '../../../shared/findings-ranking';
 import type { Plan } from '../../../shared/plan';
 import { askedAlone } from '../audience-figures';
+import { nameIn } from '../plan-names';
+import { listed } from './order-words';
 
 /** What keeps an order from being misread. */
 export function rankingCautions(result: Result, ranking: RankingFindings | undefined, plan: Plan): string[] {
@@ -19,6 +22,10 @@ export function rankingCautions(result: Result, ranking: RankingFindings | undef
   }
   if (verdict === 'undecided' && p !== null && pAdjusted !== null && p <= alpha && pAdjusted > alpha) {
     cautions.push(askedAlone('an order', plan));
+  }
+  if (verdict === 'undecided' && rankingOf(plan).predicted) {
+    const order = listed(plan.prototypes.map(({ id }) => nameIn(plan)(id)));
+    cautions.push(`The plan predicted the order ${order} and looked for that one alone: it can’t show another.`);
   }
   return cautions;
 }

@@ -37,7 +37,10 @@ export function rankingFigures(
           { label: `${chosenPercent(estimate.level)} interval`, value: range(estimate.lower, estimate.upper) },
         ]
       : []),
-    ...pFigures(result, plan),
+    ...pFigures(result, plan).map(({ label, value: p }) => ({
+      label: label.replace(/^p/, 'p of the whole order'),
+      value: p,
+    })),
     ...(ranking?.agreement == null ? [] : [{ label: 'Agreement (Kendall’s W)', value: decimals(ranking.agreement) }]),
     { label: 'Listeners', value: String(n.listeners) },
     { label: 'Rankings', value: String(n.trials) },

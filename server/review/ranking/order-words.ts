@@ -29,14 +29,14 @@ export function aheadOfWhom(ranking: Ranking): { prototype: string; behind: stri
   }));
 }
 
-/** "A is preferred to B and C; B to C". */
+/** "A is preferred to every other one; B to C". */
 export function separatedWords(ranking: Ranking, plan: Plan): string {
   const name = nameIn(plan);
   return aheadOfWhom(ranking)
     .filter(({ behind }) => behind.length > 0)
     .map(
       ({ prototype, behind }, i) =>
-        `${name(prototype)} ${i === 0 ? 'is preferred ' : ''}to ${listed(behind.map(name))}`,
+        `${name(prototype)} ${i === 0 ? 'is preferred ' : ''}to ${behind.length === ranking.ranks.length - 1 ? 'every other one' : listed(behind.map(name))}`,
     )
     .join('; ');
 }

@@ -16,20 +16,16 @@ export function rankingSentence(result: AudienceResult, ranking: Ranking, plan: 
   const groups = groupWords(ranking, plan);
   const pair = primaryWords(result, plan);
   switch (result.verdict) {
-    case 'preferred': {
-      const leads = result.preferred === null ? '' : `${name(result.preferred)} is preferred to every other one. `;
-      const first = leads === '' ? `${separatedWords(ranking, plan)}. ` : leads;
-      const rest = groups ? `${groups}. ` : '';
-      return `${audience}: ${first}Best first, they came as ${listed(order)}. ${rest}${pair}`;
-    }
+    case 'preferred':
+      return `${audience}: ${separatedWords(ranking, plan)}. ${groups ? `${groups}. ` : ''}${pair}`;
     case 'not-separated':
-      return `${audience}: no two of ${listed(order)} are separated. For every two the interval leaves out that ${chosenPercent(plan.risks.smallest.value)} or more of rankings put the one first. ${pair}`;
+      return `${audience}: no two of ${listed(order)} are separated. For any two, the interval leaves out every share of ${chosenPercent(plan.risks.smallest.value)} or more for either. ${pair}`;
     default: {
       const whole = (result.pAdjusted ?? 1) <= plan.risks.alpha;
       const open = whole
         ? `chance alone hardly gives an order as clear as this one (p ${pWords(result.pAdjusted)}), but no two are told apart by themselves, so it is undecided which are preferred`
         : `it is undecided whether any of the ${order.length} is preferred`;
-      return `${audience}: ${open}. Best first, they came as ${listed(order)}. ${pair}`;
+      return `${audience}: ${open}. ${pair}`;
     }
   }
 }
