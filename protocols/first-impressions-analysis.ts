@@ -9,7 +9,7 @@ import { holm } from './holm';
 import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
 import { ownRatings } from './own-ratings';
-import type { Outcome } from './protocol';
+import type { AnalyseOptions, Outcome } from './protocol';
 import { ratingModel, withinByModel } from './rating-model';
 import { type ComparedPair, comparedPair, pairsOf, scaleResult } from './rating-results';
 import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
@@ -35,11 +35,16 @@ interface Rated {
  * and audiences; listeners' means, analysis of variance in blocks and Friedman's test stand beside and decide nothing.
  * @param outcomes scored answers of the whole study, practice and void trials left out
  * @param plan the plan as locked, of first impressions
+ * @param options `verdictOnly`: the scale of the verdict alone, without habituation and interaction
  */
-export function analyseFirstImpressions(outcomes: readonly Outcome[], plan: Plan): Analysis {
+export function analyseFirstImpressions(
+  outcomes: readonly Outcome[],
+  plan: Plan,
+  { verdictOnly = false }: AnalyseOptions = {},
+): Analysis {
   const audiences = plan.audiences.map((audience) => {
     const own = outcomes.filter((outcome) => outcome.audience === audience.id);
-    return rated(audience.id as AudienceId, audience.listeners, own, plan);
+    return rated(audience.id as AudienceId, audience.listeners, own, plan, verdictOnly);
   });
   correct(audiences.map(({ primary }) => primary.pair));
   correct(
@@ -52,18 +57,21 @@ export function analyseFirstImpressions(outcomes: readonly Outcome[], plan: Plan
   const tested = audiences.filter(({ primary }) => primary.pair.p !== null).length;
   return {
     decidedBy: 'mixed model, or listeners’ means where there is none',
-    interaction: interactionOf(
-      'points',
-      audiences.flatMap(({ id, primary }) => primary.differences.map((one) => ({ ...one, audience: id }))),
-    ),
-    habituation: habituationOf(outcomes, plan),
+    interaction: verdictOnly
+      ? null
+      : interactionOf(
+          'points',
+          audiences.flatMap(({ id, primary }) => primary.differences.map((one) => ({ ...one, audience: id }))),
+        ),
+    habituation: verdictOnly ? [] : habituationOf(outcomes, plan),
     results: audiences.map((audience) => audienceResult(audience, alphaEach(plan, tested), plan)),
   };
 }
 
-function rated(id: AudienceId, planned: number, outcomes: Outcome[], plan: Plan): Rated {
+function rated(id: AudienceId, planned: number, outcomes: Outcome[], plan: Plan, verdictOnly: boolean): Rated {
   const { scales } = plan.method.spec as FirstImpressionsSpec;
-  const results = scales.map((scale) => scaleResult(outcomes, scale.id, plan));
+  const told = verdictOnly ? scales.filter((scale) => scale.id === plan.primary.scale) : scales;
+  const results = told.map((scale) => scaleResult(outcomes, scale.id, plan));
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);
   const compared = (from: readonly Outcome[]): ComparedPair => {
     const [pair] = pairsOf(plan);
