@@ -129,12 +129,23 @@ export async function actOnPhone(phone: Person): Promise<boolean> {
     case 'listening':
       return press(page, 'button:has-text("Heard it")');
     case 'asking':
-      return (await press(page, 'label.answer')) && press(page, 'button:has-text("Confirm")');
+      return (await answer(phone)) && press(page, 'button:has-text("Confirm")');
     case 'words':
       return press(page, 'button:has-text("Skip")');
     default:
       return false;
   }
+}
+
+/** The first answer; of several that are picked the first and the last; or all in the order in which they stand there. */
+export async function answer({ page }: Person): Promise<boolean> {
+  const unplaced = '.placing > button[aria-pressed="false"]';
+  if ((await page.locator('[data-order]').count()) > 0) {
+    while ((await page.locator(unplaced).count()) > 0) if (!(await press(page, unplaced))) return false;
+    return true;
+  }
+  if ((await page.locator('[data-pick]').count()) === 0) return press(page, 'label.answer');
+  return (await press(page, 'label.answer')) && press(page, 'label.answer:last-child');
 }
 
 /** Taps the second place of every scale, and confirms. */
