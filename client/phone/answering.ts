@@ -14,6 +14,17 @@ export function prepareAnswering(element: HTMLElement): Answering {
     for (const set of element.querySelectorAll<HTMLElement>('[data-order]')) showOrder(set);
   };
   element.addEventListener('input', show);
+  // The second of two quick taps would take back what the first one did.
+  element.addEventListener(
+    'click',
+    (event) => {
+      const several = event.target instanceof Element && event.target.closest('.several');
+      if (!several || event.detail < 2) return;
+      event.preventDefault();
+      event.stopPropagation();
+    },
+    true,
+  );
   element.addEventListener('click', ({ target }) => {
     const button = target instanceof Element ? target.closest<HTMLElement>('[data-placing] > button') : null;
     const set = button?.closest<HTMLElement>('[data-order]');

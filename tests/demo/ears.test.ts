@@ -73,6 +73,54 @@ describe('an answer hangs on what was heard and how often, and not on the draw',
   });
 });
 
+describe('other ways of asking', () => {
+  const sure = { listenersWhoHear: 1, heard: 1 };
+  const [n, w] = ['Narrow', 'Wide'];
+  test.each([
+    ['triangle', { method: 'triangle' }, [n, w, n], '2'],
+    ['duo-trio', { method: 'duo-trio' }, [w, n, w], '3'],
+    ['2-AFC: the first of the plan has more', { method: '2-afc' }, [w, n], '2'],
+    ['3-AFC', { method: '3-afc' }, [w, w, n], '3'],
+    ['two out of five', { method: 'two-out-of-five' }, [n, w, n, w, n], '2+4'],
+    ['same–different, the same', { method: 'same-different' }, [w, w], 'no'],
+    ['same–different, different', { method: 'same-different' }, [w, n], 'yes'],
+    ['A–not-A: what was learnt', { method: 'a-not-a' }, [n], 'yes'],
+    ['A–not-A: another', { method: 'a-not-a' }, [w], 'no'],
+    ['A–not-A: after learning', { method: 'a-not-a' }, [n, n, w], 'no'],
+  ] as [string, PlanWish, string[], string][])('%s: whoever hears is right', (_what, wish, heard, answer) => {
+    for (let i = 0; i < 5; i++) expect(ears(wish, sure, { seed: `${i}` }).say(heard, [], false)).toBe(answer);
+  });
+
+  test('tetrad: either group says both', () => {
+    expect(['1+4', '2+3']).toContain(ears({ method: 'tetrad' }, sure).say([n, w, w, n], [], false));
+  });
+
+  test('ranking: by worth, in the codes of the page', () => {
+    const fan = ears({ method: 'ranking', prototypes: 3 }, { worth: { Soft: 60, Narrow: 30, Wide: 0 } });
+    expect(fan.say(['Wide', 'Narrow', 'Soft'], ['417', '502', '868'], false)).toBe('868>502>417');
+  });
+
+  test('right or wrong as often, in whatever order they come', () => {
+    const rights = (heard: string[], odd: string) => {
+      const own = ears({ method: 'triangle' }, { listenersWhoHear: 1, heard: 0.4 });
+      return Array.from({ length: 40 }, () => own.say(heard, [], false) === odd);
+    };
+    const all = rights([n, n, w], '3');
+    expect([rights([n, w, n], '2'), rights([w, n, n], '1')]).toEqual([all, all]);
+    expect(new Set(all)).toEqual(new Set([true, false]));
+  });
+
+  test('whoever guesses gives any answer that the form takes', () => {
+    const guessed = (wish: PlanWish, heard: string[], codes: string[]) => {
+      const own = ears(wish, {}, { guesses: true });
+      return new Set(Array.from({ length: 200 }, () => own.say(heard, codes, false)));
+    };
+    expect(guessed({ method: 'two-out-of-five' }, [n, w, n, w, n], []).size).toBe(10);
+    expect(guessed({ method: 'a-not-a' }, [n], [])).toEqual(new Set(['yes', 'no']));
+    expect(guessed({ method: 'ranking', prototypes: 3 }, [n, w, 'Soft'], ['417', '502', '868']).size).toBe(6);
+  });
+});
+
 test('practice leaves what comes after as it was', () => {
   const [one, other] = [ears({}, { gamma: 0.3 }), ears({}, { gamma: 0.3 })];
   other.pick(['Narrow', 'Wide'], true);

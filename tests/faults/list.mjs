@@ -9,6 +9,7 @@ import { leftOut } from './left-out.mjs';
 import { loudness } from './loudness.mjs';
 import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
+import { asked } from './methods/asked.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { inOrders } from './methods/in-orders.mjs';
 import { player } from './player.mjs';
@@ -91,6 +92,7 @@ export const faults = [
     'blinding/draw',
   ),
   ...abx,
+  ...asked,
   ...firstImpressions,
   ...inOrders,
   // Blinding
@@ -169,7 +171,7 @@ export const faults = [
   fault(
     'the third sample goes out with its code in sight',
     'server/run/desk-hands.ts',
-    [['const covered = codesStay && ', 'const covered = !codesStay && ']],
+    [['!codeShown(form, trial.presentation - 1, plan)', 'codeShown(form, trial.presentation - 1, plan)']],
     'listen/third-sample',
   ),
   fault('a card is no work at the desk', 'server/roles/clashes.ts', [["  'card-made',\n", '']], 'run/panel'),

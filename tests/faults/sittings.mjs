@@ -75,8 +75,8 @@ export const sittings = [
   ),
   fault(
     'what was chosen is lost with a refused rating',
-    'server/listen/routes.ts',
-    [['=== String(one.value)', "=== ''"]],
+    'server/listen/chosen-again.ts',
+    [['String(one.value))', "'')"]],
     'listen/first-impression',
   ),
   fault(

@@ -29,7 +29,7 @@ export const tells = [
   fault(
     'the code that no phone was shown is asked about',
     'server/listen/closing-question.ts',
-    [['!codesLast(plan) || !isMatched', 'codesLast(plan) || !isMatched']],
+    [['codeShown(form, at, plan)', 'true']],
     'listen/closing-question',
   ),
   fault(

@@ -24,6 +24,13 @@ test('an answer carries the choice and nothing else', () => {
   expect(actSchema.safeParse(act).success).toBe(true);
 });
 
+test('several fields are one answer together', () => {
+  const group = actFromForm(fields('answer', ['pick', '4'], ['pick', '1']), id, times);
+  const order = actFromForm(fields('answer', ['order_417', '2'], ['order_502', '1']), id, times);
+  expect([group, order]).toMatchObject([{ answer: '1+4' }, { answer: '502>417' }]);
+  for (const act of [group, order]) expect(actSchema.safeParse(act).success).toBe(true);
+});
+
 test('words carry the codes that something was written about', () => {
   const typed: [string, string][] = [
     ['words_502', '  bass\r\nfull '],
