@@ -74,7 +74,9 @@ function smallTargets(): string[] {
       faults.push(`${target.outerHTML.slice(0, 100)} is ${box.width} × ${box.height}`);
     }
   }
-  const answers = [...document.querySelectorAll('.answer')].map((a) => a.getBoundingClientRect());
+  const answers = [...document.querySelectorAll('.answer')]
+    .filter((a) => a.checkVisibility())
+    .map((a) => a.getBoundingClientRect());
   if (new Set(answers.map(({ width, height }) => `${width} × ${height}`)).size > 1) faults.push('answers differ');
   return faults;
 }
