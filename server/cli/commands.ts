@@ -5,6 +5,8 @@ export const commands: Record<string, () => Promise<Command>> = {
   serve: async () => (await import('./serve')).serve,
   demo: async () => (await import('./demo')).demo,
   rehearse: async () => (await import('./rehearse')).rehearse,
+  methods: async () => (await import('./methods')).methods,
+  plan: async () => (await import('./plan')).plan,
   'dry-run': async () => (await import('./dry-run')).dryRun,
   analyse: async () => (await import('./analyse')).analyse,
   check: async () => (await import('./check')).check,

@@ -122,7 +122,9 @@ async function amendedBy(
   }
   const seenAtLeast = actor.kind === 'staff' ? seenBy(actor.name, facts) : 'progress';
   if (seenKinds.indexOf(seen) < seenKinds.indexOf(seenAtLeast)) {
-    problems.push({ code: 'not-valid', path: 'seen', message: unsaidWords[seenAtLeast] });
+    const onlyLooked = actor.kind === 'staff' && !facts.blindReview.includes(actor.name);
+    const message = seenAtLeast === 'answers' && onlyLooked ? unsaidLook : unsaidWords[seenAtLeast];
+    problems.push({ code: 'not-valid', path: 'seen', message });
   }
   if (seen === 'key' && seenWords.length < 3) {
     problems.push({
@@ -149,11 +151,12 @@ async function amendedBy(
 }
 
 /** What the ledger has that somebody saw; to say less would stand beside it in every report. */
-function seenBy(name: string, { sheets, codes, blindReview }: AmendmentFacts): SeenKind {
+function seenBy(name: string, { sheets, codes, blindReview, looked = [] }: AmendmentFacts): SeenKind {
   if (sheets.includes(name) || codes.includes(name)) return 'key';
-  return blindReview.includes(name) ? 'answers' : 'progress';
+  return blindReview.includes(name) || looked.includes(name) ? 'answers' : 'progress';
 }
 
+const unsaidLook = 'The record has that you looked at how the answers stand, which is more than progress. Say so.';
 const unsaidWords: Record<SeenKind, string> = {
   progress: '',
   answers: 'The record has that you looked at the answers by code. Say so.',

@@ -99,6 +99,17 @@ const specLabels: Labels = {
   'scales.*.points': 'The points of scale *',
 };
 
+/** Every field of a plan by its path, whatever the method. */
+export const planLabels: Labels = {
+  ...labels,
+  'risks.smallest.value': 'The smallest effect worth finding',
+  'primary.first': 'The first of the primary comparison',
+  'primary.second': 'The second of the primary comparison',
+  'noPreference.offered': 'Whether “no preference” is offered',
+  'controls.knownDifference': 'The known difference',
+  ...Object.fromEntries(Object.entries(specLabels).map(([path, words]) => [`method.spec.${path}`, words])),
+};
+
 export type Checked = { plan: Plan; problems: [] } | { plan: null; problems: Problem[] };
 
 /** A plan that could be locked, or all that stands against it, each with the path of its field. */

@@ -121,7 +121,8 @@ function clip(text: string): string {
 /** What somebody typed into a secret field is never repeated. */
 const mayShow = (path: string): boolean => !/pass|secret|token|code/i.test(path);
 
-function labelOf(path: string, labels: Labels): string {
+/** What a field is called, by its path. */
+export function labelOf(path: string, labels: Labels): string {
   const exact = Object.hasOwn(labels, path) ? labels[path] : undefined;
   if (exact !== undefined) return exact;
   const numbers = path.split('.').filter((step) => /^\d+$/.test(step));

@@ -1,0 +1,50 @@
+import { protocolOf, protocols } from '../../protocols/index';
+import { methodIds } from '../../shared/plan';
+import { aimWords, methodWords } from '../../shared/words/methods';
+import { expectPositionals } from './arguments';
+import type { Command } from './command';
+
+/** `methods`: every method, what it asks, and what guessing gives. */
+export const methods: Command = {
+  name: 'methods',
+  summary: 'Every method: what it asks, what it answers, what guessing gives, its standards',
+  usage: '[--json]',
+  options: {
+    json: {
+      type: 'boolean',
+      summary: 'One JSON document: [{id, name, family, aims, chance, smallest, standards, looks}]',
+    },
+  },
+  async run({ positionals, options }, io) {
+    expectPositionals(positionals, []);
+    const ids = methodIds.filter((id) => id in protocols);
+    if (options.json === true) {
+      const rows = ids.map((id) => {
+        const { family, aims, chance, smallest, standards, evidence } = protocolOf(id);
+        return {
+          id,
+          name: methodWords[id].name,
+          family,
+          aims,
+          chance,
+          smallest,
+          standards,
+          looks: evidence !== undefined,
+        };
+      });
+      io.stdout.write(`${JSON.stringify(rows, null, 1)}\n`);
+      return 0;
+    }
+    for (const id of ids) {
+      const { aims, chance, standards } = protocolOf(id);
+      const guessing = chance === null ? 'no right answers' : `guessing is right in 1 of ${Math.round(1 / chance)}`;
+      const lines = [
+        `${id.padEnd(20)}${methodWords[id].name}`,
+        `${' '.repeat(20)}${methodWords[id].asks}`,
+        `${' '.repeat(20)}${[...aims.map((aim) => aimWords[aim].asks), guessing, ...standards].join(' · ')}`,
+      ];
+      io.stdout.write(`${lines.join('\n')}\n`);
+    }
+    return 0;
+  },
+};
