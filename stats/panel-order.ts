@@ -48,10 +48,6 @@ const mostWritten = 6;
  * Source: Friedman (1937), JASA 32:675–701 and Page (1963), JASA 58:216–230, for the statistics; Besag & Clifford (1991),
  * Biometrika 78:301–304 (drawing until enough were as far out); Phipson & Smyth (2010), Statistical Applications in
  * Genetics and Molecular Biology 9, art. 39 (the + 1).
- *
- * @example
- * panelOrder({ rows: [[-2, 0, 2], [-2, 0, 2], [-2, 0, 2]], by: 'shuffle' })
- * // { statistic: 72, p: 0.0277777777777778, exact: true, permutations: 36 }
  */
 export function panelOrder({ rows, by, trend, seed = 1 }: PanelOrderInput): PanelOrderResult {
   const [first] = rows;
