@@ -61,7 +61,7 @@ export function seenWords({ kind, words }: Amendment['seen']): string {
 }
 
 /** What the ledger had by then, in one sentence. */
-export function factsWords({ answers, sheets, blindReview, codes }: AmendmentFacts): string {
+export function factsWords({ answers, sheets, blindReview, codes, looked = [] }: AmendmentFacts): string {
   const had = (names: readonly string[], did: string, none: string): string =>
     names.length === 0 ? none : `${names.join(', ')} ${did}`;
   const came =
@@ -71,6 +71,7 @@ export function factsWords({ answers, sheets, blindReview, codes }: AmendmentFac
     had(sheets, 'had opened a preparation sheet', 'nobody had opened a preparation sheet'),
     had(blindReview, 'had looked at the answers by code', 'nobody had looked at the answers by code'),
     ...(codes.length === 0 ? [] : [had(codes, 'had had a code revealed', '')]),
+    ...(looked.length === 0 ? [] : [had(looked, 'had looked at how the answers stood', '')]),
   ].join('; ')}.`;
 }
 

@@ -17,6 +17,8 @@ export const amendmentsSchema = z.array(
       sheets: z.array(z.string()),
       blindReview: z.array(z.string()),
       codes: z.array(z.string()),
+      /** Who had looked at how the answers stood; left out where nobody had. */
+      looked: z.array(z.string()).optional(),
     }),
     /** Values of the plan before and after, by their path. */
     changes: z.array(z.strictObject({ path: z.string(), from: z.unknown(), to: z.unknown() })),

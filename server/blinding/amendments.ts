@@ -70,18 +70,21 @@ function seenOf(seen: Body = {}): Amendment['seen'] {
 }
 
 /** What facts are read from. */
-export const factKinds = ['answered', 'sheet-opened', 'blind-review-opened', 'revealed'];
+export const factKinds = ['answered', 'sheet-opened', 'blind-review-opened', 'revealed', 'looked'];
 
 /** What could be known of the answers and of the key by the end of this ledger. */
 export function factsOf(ledger: readonly LedgerEntry[]): AmendmentFacts {
   const who = (kind: string) => [
     ...new Set(ledger.filter((entry) => entry.kind === kind).map(({ actor }) => nameOf(actor))),
   ];
+  const looked = who('looked');
   return {
     answers: ledger.filter(({ kind, body }) => kind === 'answered' && body.practice !== true).length,
     sheets: who('sheet-opened'),
     blindReview: who('blind-review-opened'),
     codes: who('revealed'),
+    // Left out where nobody looked, as it was before there were looks.
+    ...(looked.length > 0 && { looked }),
   };
 }
 

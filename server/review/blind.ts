@@ -54,6 +54,7 @@ const clashNotes = (ledger: readonly LedgerEntry[], plan: Plan): string[] =>
 
 function reviewerWords(knows: Knowing, { method }: Plan): string {
   if (knows === 'key') return 'had seen which sample is which';
+  if (knows === 'looks') return 'had looked at how the answers stood';
   const what = method.id === 'abx' ? 'the code of the third sample' : 'the codes';
   return `ran the desk, where ${what} told which answers are right`;
 }

@@ -19,7 +19,7 @@ export const roleWords: Record<Role, { name: string; does: string; sees: string 
   },
   analyst: {
     name: 'Analyst',
-    does: 'Reviews the data by code, closes and unseals.',
+    does: 'Looks on the way where the plan allows it, reviews the data by code, closes and unseals.',
     sees: 'Plan and Review',
   },
   approver: {

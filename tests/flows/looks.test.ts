@@ -1,10 +1,12 @@
 import { afterAll, describe, expect, test } from 'vitest';
 import { workingKey } from '../../server/blinding/key';
+import { recordText } from '../../server/blinding/record';
 import { publishedKey } from '../../server/blinding/unsealing';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
+import type { StudyRecord } from '../../shared/record';
 import { aPlan } from '../blinding/a-plan';
 import { checked, failing } from '../support/changed-bytes';
 import { bo, ledgerIn, passphrase, removeFolders } from '../support/driver';
@@ -67,6 +69,7 @@ async function opened(plan: Plan) {
   return { ...there, analyst, come, answer, joinCode };
 }
 
+const shownIn = ({ body }: StudyRecord['ledger'][number]): object => (body.audiences as object[])[0] ?? {};
 const looksPage = async (by: DeskBrowser, study: string) => (await by.open(`${study}/review/looks`)).page;
 const lookNow = async (by: DeskBrowser, study: string) => {
   const page = await looksPage(by, study);
@@ -114,10 +117,18 @@ describe('a sequential ABX', () => {
     ]);
     expect(ledgerIn(house.folder).filter(({ kind }) => kind === 'looked')).toHaveLength(3);
 
+    await desk.closeSession(study);
     await analyst.close(study);
     const sealed = await analyst.open(`${study}/review`);
     expect(sealed.page.text('main')).toContain('Bo looked at how the answers stood, 3 times');
+    // Whoever knows how the answers stand leaves nothing out blind.
+    const gate = (await analyst.open(`${study}/review/data`)).page;
+    expect(gate.text('main')).toContain('You have looked at how the answers stand');
+    await analyst.send(gate.form('form[action$="/data/open"]'), { why: 'Nobody else is left' });
     const letter = (await analyst.unseal(study, passphrase)).page;
+    expect(letter.text('.letter-head')).toContain(
+      'The blind review was not blind: Bo had looked at how the answers stood. Nobody else is left',
+    );
     expect(letter.text('.verdict-sentence')).toMatch(
       /^Home: the difference between Prototype A and Prototype B is heard\. The plan’s test was decided by answer 5: 5 of 5 were right/,
     );
@@ -140,7 +151,18 @@ describe('a sequential ABX', () => {
     expect(csv.split('\r\n').filter((row) => row.includes('after-decision'))).toHaveLength(3);
     const record = await analyst.download(study, 'record.json');
     expect(failing(checked(record))).toEqual([]);
-    expect(checked(record).lines.find(({ what }) => what === 'Looks')?.detail).toContain('3 times');
+    const looks = (text: string) => checked(text).lines.find(({ what }) => what === 'Looks');
+    expect(looks(record)).toMatchObject({ holds: true, detail: expect.stringContaining('3 times') });
+    const parsed = JSON.parse(record) as StudyRecord;
+    const last = parsed.ledger.findLast(({ kind }) => kind === 'looked');
+    for (const change of [{ state: 'go-on' }, { evidence: 2.9 }, { counted: 4 }]) {
+      const ledger = structuredClone(parsed.ledger).map((entry) =>
+        entry.seq === last?.seq
+          ? { ...entry, body: { ...entry.body, audiences: [{ ...shownIn(entry), ...change }] } }
+          : entry,
+      );
+      expect(looks(recordText({ ...parsed, ledger }))).toMatchObject({ holds: false, entry: last?.seq });
+    }
     await house.close();
   });
 });
