@@ -1,12 +1,30 @@
+import { methodOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { words } from '../../shared/words/en';
+import { codeShown } from '../live/code-shown';
 
 const read = (text: string): string => text.normalize('NFKC').trim().toLowerCase();
 
-/** What stands against the question after everything: a prototype without words, or words that two of them share. */
-export function closingProblems({ closingQuestion, prototypes }: Plan): Problem[] {
+/**
+ * What stands against the question after everything: a prototype without words, words that two of them share, or no code
+ * to ask about.
+ */
+export function closingProblems(plan: Plan): Problem[] {
+  const { closingQuestion, prototypes } = plan;
   if (!closingQuestion) return [];
+  const { form } = methodOf(plan);
+  const shown = Array.from({ length: form.presentations }, (_, place) => codeShown(form, place, plan));
+  if (!shown.includes(true)) {
+    return [
+      {
+        code: 'no-code-shown',
+        path: 'closingQuestion.asked',
+        message:
+          'With codes of the day no phone shows the codes of this method, since they would be the answer, so listeners can’t be asked in the end which one a code was. Take fresh carriers, or leave the question out.',
+      },
+    ];
+  }
   const { labels } = closingQuestion;
   const named = labels.map(({ prototype }) => prototype);
   const whole =

@@ -40,6 +40,19 @@ describe('in a plan', () => {
     expect(problems(asking('x'.repeat(41)))[0]?.slice(0, 2)).toEqual(['closingQuestion.labels.0.words', 'too-long']);
   });
 
+  test('a code to ask about: with codes of the day some methods show none', () => {
+    for (const [method, handling, asked] of [
+      ['triangle', 'day-code', false],
+      ['triangle', 'two-person', true],
+      ['abx', 'day-code', true],
+    ] as const) {
+      const plan = aPlan({ method, handling });
+      const labels = plan.prototypes.map(({ id }, at) => ({ prototype: id, words: `number ${at + 1}` }));
+      const { problems } = checkPlan({ ...plan, closingQuestion: { labels } });
+      expect(problems.map(({ path }) => path)).toEqual(asked ? [] : ['closingQuestion.asked']);
+    }
+  });
+
   test('each prototype once, and no other', () => {
     const { closingQuestion } = asking();
     const [first, second, third] = closingQuestion.labels as [never, never, never];
