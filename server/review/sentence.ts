@@ -16,5 +16,5 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
   if (result.ranking) return rankingSentence(result, result.ranking, plan, audience);
   if (result.ratings) return ratingSentence(result, plan, audience);
   if (result.primary) return preferenceSentence(result, result.primary, plan, audience);
-  return `There are not enough data from ${audience} to say anything.`;
+  return `There are not enough data from ${audience} to say anything: no answer came in that counts.`;
 }

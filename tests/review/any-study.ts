@@ -1,5 +1,7 @@
 import fc from 'fast-check';
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
+import { methodOf } from '../../protocols/index';
+import type { Protocol } from '../../protocols/protocol';
 import { exclusionRules, type Plan, plays } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { aPlan } from '../blinding/a-plan';
@@ -15,10 +17,35 @@ export interface AnyStudy {
 
 const rate = (...rates: number[]) => fc.constantFrom(0, ...rates);
 
+/** One of each kind of form and of verdict, the oldest more often. */
+const methods = [
+  'paired-preference',
+  'paired-preference',
+  'abx',
+  'abx',
+  'first-impressions',
+  'first-impressions',
+  'triangle',
+  'tetrad',
+  '2-afc',
+  'same-different',
+  'a-not-a',
+  'ranking',
+] as const;
+
 /** What a small study is like, of any method, with mishaps of every kind at any rate; played by `playedAs`. */
 export const anyAsked = fc.record({
   asked: fc.record({
-    method: fc.constantFrom('paired-preference' as const, 'abx' as const, 'first-impressions' as const),
+    method: fc.constantFrom(...methods),
+    controls: fc.boolean(),
+    similar: fc.boolean(),
+    looks: fc.constantFrom<Plan['looks']>(
+      { kind: 'fixed' },
+      { kind: 'fixed' },
+      { kind: 'sequential', bounds: 'strict' },
+      { kind: 'sequential', bounds: 'wald' },
+      { kind: 'always-valid' },
+    ),
     playback: fc.constantFrom('bench-player' as const, 'renders' as const, 'seat-player' as const, 'none' as const),
     excerpts: fc.integer({ min: 1, max: 3 }),
     handling: fc.constantFrom('two-person' as const, 'day-code' as const, 'solo' as const),
@@ -59,17 +86,29 @@ export const anyAsked = fc.record({
 });
 type Asked = typeof anyAsked extends fc.Arbitrary<infer T> ? T : never;
 
-export function playedAs({ asked: { none, stage, method, prototypes, rules, ...asked }, wish }: Asked): AnyStudy {
-  const possible = exclusionRulesOf(
-    { kind: method === 'first-impressions' ? 'scales' : 'pick-one' },
-    { plays: plays(asked) },
-  );
+export function playedAs({
+  asked: { none, stage, method, prototypes, rules, controls, similar, looks, trials, ...asked },
+  wish,
+}: Asked): AnyStudy {
+  const { protocol } = methodOf(aPlan({ method, trials: 2, ...specOf(method, 2) }));
+  const possible = exclusionRulesOf(methodOf(aPlan({ method, ...specOf(method, 2) })).form, { plays: plays(asked) });
+  const two = protocol.family === 'difference';
+  const several = method === 'ranking' ? 3 : prototypes;
+  // Of what lasts for a day, codes would tell which trial is a control.
+  const controlled = controls && (asked.playback === 'renders' || asked.handling === 'two-person');
+  const wished = controlled ? controlsFor(protocol, two ? 2 : several, asked.playback === 'renders') : {};
+  const looked = protocol.evidence !== undefined && !similar && (two || several === 2);
   const plan = aPlan({
     ...asked,
+    ...(looked && { looks }),
     method,
+    ...specOf(method, trials),
+    trials: protocol.smallest === 'd-prime' ? 2 * trials : trials,
     units: 2,
-    prototypes: method === 'abx' ? 2 : prototypes,
+    prototypes: (two ? 2 : several) + (wished.knownDifference ? 1 : 0),
     scales: ['liking', 'bass'],
+    ...(Object.keys(wished).length > 0 && { controls: wished }),
+    ...(similar && protocol.aims.includes('similarity') && { aim: 'similarity' }),
     exclusions: rules.filter((rule) => possible.includes(rule)),
     noPreference: { offered: none, rule: none ? 'drop' : 'split' },
     audiences: stage
@@ -80,4 +119,26 @@ export function playedAs({ asked: { none, stage, method, prototypes, rules, ...a
       : [['home', 3]],
   });
   return { plan, wish, ...randomStudy(plan, wish) };
+}
+
+const specOf = (method: Plan['method']['id'], trials: number): { spec?: unknown } =>
+  method === '2-afc'
+    ? { spec: { trials, attribute: 'bass' } }
+    : method === 'ranking'
+      ? { spec: { size: 3, rankings: trials } }
+      : {};
+
+/** Every control that a method takes and that there can be; renders have no units. */
+function controlsFor(
+  { controls }: Pick<Protocol<unknown, unknown>, 'controls'>,
+  compared: number,
+  renders: boolean,
+): Plan['controls'] {
+  const known = ['proto-a', 'proto-b', 'proto-c', 'proto-d'][compared] as string;
+  return {
+    ...(controls.hiddenRepeats === 'added' && { hiddenRepeats: 1 }),
+    ...(controls.identicalPairs === 'added' && { identicalPairs: 1 }),
+    ...(controls.knownDifference === 'added' && { knownDifference: { trials: 1, prototype: known } }),
+    ...(controls.units === 'added' && !renders && { units: 1 }),
+  };
 }

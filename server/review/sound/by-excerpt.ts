@@ -2,6 +2,7 @@ import { protocolOf } from '../../../protocols/index';
 import type { Outcome } from '../../../protocols/protocol';
 import type { ExcerptFindings } from '../../../shared/findings-sound';
 import type { Plan } from '../../../shared/plan';
+import { isRight } from '../right-answer';
 
 /**
  * What was answered with each excerpt, counted: where one excerpt shows what the others don't, it stands out here. No
@@ -17,9 +18,9 @@ export function byExcerpt(outcomes: readonly Outcome[], plan: Plan): ExcerptFind
         excerpt: excerpt.id,
         audience: audience.id,
         answers: new Set(own.map(({ trial }) => trial)).size,
-        correct: family === 'difference' ? own.filter(({ value }) => value === 1).length : null,
+        correct: family === 'difference' ? own.filter((one) => isRight(one, plan)).length : null,
         preferred: family === 'preference' ? preferredOf(own, plan) : null,
-        means: family === 'rating' ? meansOf(own, plan) : null,
+        means: family === 'rating' || family === 'ranking' ? meansOf(own, plan) : null,
       };
     }),
   );
@@ -40,7 +41,9 @@ function preferredOf(outcomes: readonly Outcome[], { primary }: Plan): ExcerptFi
 function meansOf(outcomes: readonly Outcome[], { primary }: Plan): NonNullable<ExcerptFindings['means']> {
   return [primary.first, primary.second].flatMap((prototype) => {
     const values = outcomes
-      .filter(({ scale, prototypes }) => scale === primary.scale && prototypes[0] === prototype)
+      .filter(
+        ({ scale, prototypes, place = 0 }) => scale === (primary.scale ?? null) && prototypes[place] === prototype,
+      )
       .map(({ value }) => value);
     if (values.length === 0) return [];
     return [{ prototype, mean: values.reduce((sum, value) => sum + value, 0) / values.length, ratings: values.length }];

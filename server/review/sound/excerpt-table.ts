@@ -27,6 +27,8 @@ function columnsOf(plan: Plan): string[] {
       return ['Right answers', 'Share'];
     case 'preference':
       return [`${first} preferred`, `${second} preferred`, ...(plan.noPreference.offered ? ['No preference'] : [])];
+    case 'ranking':
+      return [`Mean rank, ${first}`, `Mean rank, ${second}`];
     default: {
       const { name } = scaleIn(plan, plan.primary.scale ?? '');
       return [`${name}, ${first}`, `${name}, ${second}`];

@@ -5,6 +5,7 @@ import type { Plan } from '../../../shared/plan';
 import type { HandOver } from '../../blinding/handling';
 import type { Told } from '../../blinding/outcomes';
 import type { StudyStory } from '../../blinding/story';
+import { isRight } from '../right-answer';
 import { type Named, namedIn } from './named';
 
 /** Answers beside what can't have moved them, unless something told: place, code number, operator, hour of day. */
@@ -82,10 +83,10 @@ export function answersSeen(
   };
 }
 
-function figureOf({ prototypes, place = 0, value }: Outcome, plan: Plan): Pick<Seen, 'figure' | 'about'> {
+function figureOf(outcome: Outcome, plan: Plan): Pick<Seen, 'figure' | 'about'> {
+  const { prototypes, place = 0, value } = outcome;
   const [first = '', second = ''] = prototypes;
-  const { protocol, form } = methodOf(plan);
-  switch (protocol.family) {
+  switch (methodOf(plan).protocol.family) {
     case 'rating':
     case 'ranking':
       return { figure: value, about: prototypes[place] ?? '' };
@@ -94,11 +95,8 @@ function figureOf({ prototypes, place = 0, value }: Outcome, plan: Plan): Pick<S
       const [a = 0, b = 0] = places;
       return { figure: a < b ? value : -value, about: [Math.min(a, b), Math.max(a, b)].join() };
     }
-    default: {
-      if (form.kind !== 'yes-no') return { figure: value, about: '' };
-      const yes = second === '' ? first === plan.primary.first : first !== second;
-      return { figure: yes === (value === 1) ? 1 : 0, about: '' };
-    }
+    default:
+      return { figure: isRight(outcome, plan) ? 1 : 0, about: '' };
   }
 }
 
