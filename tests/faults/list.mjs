@@ -12,6 +12,7 @@ import { abx } from './methods/abx.mjs';
 import { asked } from './methods/asked.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { inOrders } from './methods/in-orders.mjs';
+import { ranking } from './methods/ranking.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
 import { proofs } from './proofs.mjs';
@@ -95,6 +96,7 @@ export const faults = [
   ...asked,
   ...firstImpressions,
   ...inOrders,
+  ...ranking,
   // Blinding
   fault(
     'codes of every listener the same',
