@@ -40,7 +40,7 @@ test('findings never throw, are of their schema, and the same record gives the s
       // No alias and no id of a person leaves.
       expect(JSON.stringify(findings)).not.toMatch(/listener:|"(home|stage)-\d+"/);
     },
-    45,
+    30,
     2,
   );
 });
@@ -60,7 +60,7 @@ test('no verdict without its interval, and never “no difference”', () => {
         expect(sentence).not.toMatch(/no difference|NaN|undefined|null|Infinity/i);
       }
     },
-    45,
+    30,
     3,
   );
 });
@@ -83,7 +83,7 @@ test('the letter has words for everything that findings say', () => {
       expect(letter.between === null).toBe(plan.audiences.length === 1);
       expect(letter.words === null).toBe(plan.method.id !== 'paired-preference');
     },
-    45,
+    30,
     4,
   );
 });
@@ -111,7 +111,7 @@ test('hearings are those of the ledger: every one in the test, and every one tha
       const seated = new Set(lines.filter(([, kind]) => kind === 'seated').map(([, , body]) => body.listener));
       expect(exposures).toHaveLength(seated.size * plan.prototypes.length);
     },
-    40,
+    25,
     5,
   );
 });
@@ -155,7 +155,7 @@ test('what was left out is counted once, said with its reason, and the analysis 
         lines.filter(([, kind, body]) => kind === 'quarantined' && !String(body.trial).endsWith('-0')).length,
       );
     },
-    45,
+    30,
     8,
   );
 });
@@ -181,7 +181,7 @@ test('every answer has its rows in the table, and no cell is without a column', 
       // These studies have no text in which a comma could stand.
       for (const row of rows) expect(row.split(',')).toHaveLength(dictionaryOf(plan).length);
     },
-    40,
+    25,
     6,
   );
 });
