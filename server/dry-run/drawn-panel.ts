@@ -1,9 +1,7 @@
-import { createHash } from 'node:crypto';
 import type { Outcome, TrialDesign } from '../../protocols/protocol';
 import type { AudienceId, ListenerId, SessionId, SittingId, TrialId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
-import { canonicalJson } from '../blinding/canonical-json';
-import { type Draw, type DrawnSamples, drawSamples } from '../blinding/draw';
+import { type SimulatedSamples, simulatedSitting } from '../blinding/simulated-draw';
 
 /** A trial that is asked and counts, as it stands in one drawn panel. */
 export interface AskedTrial {
@@ -27,17 +25,13 @@ export interface DrawnPanel {
 }
 
 /** Draws a panel by the generator and the addresses of a real study, with a seed that is no secret. */
-export function drawnPanel(plan: Plan, seed: number, ordinal: number): DrawnPanel {
-  const secret = createHash('sha256')
-    .update(canonicalJson(['dry-run', seed, ordinal]))
-    .digest();
-  return panelOf(plan, (seat) => drawSamples({ seed: secret, planVersion: 1, plan } satisfies Draw, seat));
-}
+export const drawnPanel = (plan: Plan, seed: number, ordinal: number): DrawnPanel =>
+  panelOf(plan, (seat) => simulatedSitting(plan, seed, ordinal, seat));
 
 /** A panel whose sittings are drawn by that function. */
 export function panelOf(
   plan: Plan,
-  sittingOf: (seat: { audience: AudienceId; ordinal: number; sitting: number }) => DrawnSamples[],
+  sittingOf: (seat: { audience: AudienceId; ordinal: number; sitting: number }) => SimulatedSamples[],
 ): DrawnPanel {
   const people: DrawnPanel['people'] = [];
   const trials: AskedTrial[] = [];

@@ -56,6 +56,11 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
     SheetSample: ['server/prepare/'],
     SeatAddress: ['server/prepare/'],
   },
+  // For panels of a dry run, which nobody sits on: from a seed of its own, never from a study's.
+  'server/blinding/simulated-draw': {
+    simulatedSitting: ['server/dry-run/drawn-panel'],
+    SimulatedSamples: ['server/dry-run/drawn-panel'],
+  },
   // While sealed: how far the answers speak, without saying for which sample.
   'server/blinding/looks': {
     lookNow: ['server/review/looks/look'],
