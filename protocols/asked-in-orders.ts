@@ -1,9 +1,9 @@
 import type { ZodType } from 'zod';
 import type { PrototypeId } from '../shared/brands';
 import type { Aim, ControlKind } from '../shared/plan';
+import { anyOrder, asHeard, nextInOrders } from './dealt-orders';
 import { type Ears, earsOf, heardAnswer } from './ears';
 import type { Form } from './form';
-import { anyOrder, asHeard, nextInOrders } from './order-blocks';
 import type { ControlRule, Protocol, ScoredPlan, SentAnswer, TrialDesign } from './protocol';
 import { analyseRights, rightsEvidence } from './right-answers';
 import { notTwo, twoOf } from './two-samples';
@@ -32,7 +32,7 @@ export interface AskedInOrders<Spec extends { trials: number }, Answer> {
   offered: readonly Answer[];
 }
 
-/** Such a method: its trials in blocks of orders (`order-blocks.ts`), its verdict by counting (`right-answers.ts`). */
+/** Such a method: its trials in orders that are dealt out (`dealt-orders.ts`), its verdict by counting (`right-answers.ts`). */
 export function askedInOrders<Spec extends { trials: number }, Answer>(
   own: AskedInOrders<Spec, Answer>,
 ): Protocol<Spec, Answer, Ears> {
@@ -60,7 +60,7 @@ export function askedInOrders<Spec extends { trials: number }, Answer>(
     practicePresentations: (spec) => form(spec).presentations,
     next(spec, plan, seat, history, randomness) {
       const orders = own.orders(spec, ...twoOf(plan));
-      return nextInOrders(orders, stands(form(spec)), spec.trials, seat, history, randomness);
+      return nextInOrders(orders, stands(form(spec)), spec.trials, plan, seat, history, randomness);
     },
     answer: () => answer,
     read: (_form, _codes, sent) => own.read(sent),

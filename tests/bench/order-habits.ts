@@ -8,8 +8,9 @@ import { designsOf, quickRandomness } from '../protocols/whole-study';
 
 /**
  * How often a difference is shown where nobody hears anything and everybody always gives one and the same answer, each
- * their own: what balance of orders over listeners does to the count of right guesses. Simulated studies of 12 listeners
- * with 16 trials, 5,000 for each line: `node tests/bench/bench.mjs order-habits`, about a minute.
+ * their own: what balance of orders over the panel does to the count of right guesses. Simulated studies of 12 listeners
+ * with 16 trials, 5,000 for each line: `node tests/bench/bench.mjs order-habits`. And, worked out exactly for 2-AFC: the
+ * most often that any answers at all can show a difference, by the number of answers.
  */
 
 const [studies, listeners, trials, alpha] = [5000, 12, 16, 0.05];
@@ -57,4 +58,53 @@ for (const [method, chance, answers] of [
       ratio.toFixed(2),
     );
   }
+}
+
+/** Chances of right answers in 2-AFC when `first` of the answers say "the first" and so many of the orders are balanced. */
+function rights(balanced: number, first: number): Map<number, number> {
+  const chances = new Map<number, number>();
+  const halves = balanced % 2 === 0 ? [balanced / 2] : [(balanced - 1) / 2, (balanced + 1) / 2];
+  for (const half of halves) {
+    for (let both = Math.max(0, first + half - balanced); both <= Math.min(first, half); both++) {
+      const right = both + (balanced - first - (half - both));
+      const chance = hypergeometric(both, half, balanced - half, first) / halves.length;
+      chances.set(right, (chances.get(right) ?? 0) + chance);
+    }
+  }
+  return chances;
+}
+
+/** Chance that `both` of `drawn` are among `marked`, the others among `rest`. */
+const hypergeometric = (both: number, marked: number, rest: number, drawn: number): number =>
+  Math.exp(logChoose(marked, both) + logChoose(rest, drawn - both) - logChoose(marked + rest, drawn));
+
+const logs = [0];
+for (let n = 1; n <= 400; n++) logs.push((logs[n - 1] as number) + Math.log(n));
+const logChoose = (n: number, k: number): number => (logs[n] as number) - (logs[k] as number) - (logs[n - k] as number);
+
+const free = 3;
+console.log(
+  `\n2-AFC, whatever is answered, ${free} orders drawn by themselves and the others balanced, alpha ${alpha}:`,
+);
+for (const [from, to] of [
+  [6, 20],
+  [21, 52],
+  [53, 100],
+  [101, 200],
+] as const) {
+  let [most, at] = [0, from as number];
+  for (let n: number = from; n <= to; n++) {
+    const { count } = criticalCount({ trials: n, chance: 1 / 2, alpha });
+    if (count === null) continue;
+    for (let first = 0; first <= n - free; first++) {
+      let shown = 0;
+      for (const [right, chance] of rights(n - free, first)) {
+        const short = count - right;
+        const tails = [1, 7 / 8, 4 / 8, 1 / 8];
+        shown += chance * (short <= 0 ? 1 : (tails[short] ?? 0));
+      }
+      if (shown > most) [most, at] = [shown, n];
+    }
+  }
+  console.log(`${from} to ${to} answers: at most ${(100 * most).toFixed(2)} % (${at} answers)`);
 }

@@ -27,20 +27,46 @@ const planOf = (method: MethodId, wish: PlanWish = {}) => aPlan({ method, trials
 const sitting = (method: MethodId, ordinal: number, seed: string, wish: PlanWish = {}, number = 1): string[] =>
   designsOf(planOf(method, wish), seatOf(ordinal, number), quickRandomness(seed)).slice(1).map(letters);
 
-describe.each(orders)('%s in %i orders', (method, block, spec) => {
-  const wish = spec === undefined ? {} : { spec };
+describe.each(orders)('%s in %i orders', (method, count, spec) => {
+  const own = spec === undefined ? {} : { spec };
+  const often = (sittings: string[][]): number[] => {
+    const all = new Map<string, number>();
+    for (const order of sittings.flat()) all.set(order, (all.get(order) ?? 0) + 1);
+    expect(all.size).toBe(count);
+    return [...all.values()];
+  };
+  const panel = (listeners: number, from: number, wish: PlanWish, number = 1) =>
+    Array.from({ length: listeners }, (_, i) =>
+      sitting(method, from + i, 'panel', { ...own, ...wish, audiences: [['home', listeners]] }, number),
+    );
 
-  test('a block of as many listeners hears every order once at each trial of a sitting', () => {
+  test('with several trials each, all orders come equally often over the panel, but for three; so do walk-ins, in a list of their own', () => {
     for (const [from, number] of [
       [1, 1],
-      [1 + block, 1],
+      [16, 1],
       [1, 2],
     ] as const) {
-      const sittings = Array.from({ length: block }, (_, i) => sitting(method, from + i, 'block', wish, number));
-      for (let trial = 0; trial < 4; trial++) {
-        expect(new Set(sittings.map((own) => own[trial])).size).toBe(block);
-      }
+      const counts = often(panel(15, from, {}, number));
+      expect(Math.max(...counts) - Math.min(...counts)).toBeLessThanOrEqual(4);
     }
+  });
+
+  test('with one answer each, as the standards have it, equally often altogether', () => {
+    const once: PlanWish = spec === undefined ? { trials: 1 } : { spec: { ...(spec as object), trials: 1 } };
+    expect(new Set(often(panel(2 * count, 1, once)))).toEqual(new Set([2]));
+    const counts = often(panel(2 * count + 1, 1, once));
+    expect(Math.max(...counts) - Math.min(...counts)).toBe(1);
+  });
+
+  test('where the plan has looks, or one listener, an order hangs on its own address only', () => {
+    const looks: PlanWish = { ...own, looks: { kind: 'always-valid' } };
+    for (const wish of [looks, { ...own, audiences: [['home', 1]] } satisfies PlanWish]) {
+      const all = Array.from({ length: 40 * count }, (_, i) => sitting(method, 1, `study ${i}`, wish)[0] as string);
+      const counts = often([all]);
+      expect(fits(counts, Array<number>(count).fill(40))).toBeGreaterThan(0.001);
+    }
+    const larger: PlanWish = { ...looks, audiences: [['home', 31]] };
+    expect(sitting(method, 5, 'panel', larger)).toEqual(sitting(method, 5, 'panel', looks));
   });
 });
 
@@ -59,7 +85,7 @@ describe.each([
   ['tetrad', 3, (order: string) => ['aabb', 'abab', 'abba'].findIndex((one) => alike(one, order))],
 ] as const)('%s: trials of one listener are independent: fixed seeds, 400 sittings of 6', (method, ways, right) => {
   const sittings = Array.from({ length: 400 }, (_, i) =>
-    sitting(method, 1 + (i % 7), `study ${i}`, { trials: 6 }).map(right),
+    sitting(method, 1 + (i % 7), `study ${i}`, { trials: 6, audiences: [['home', 40]] }).map(right),
   );
 
   test('what is right comes equally often, at each trial', () => {

@@ -65,11 +65,11 @@ describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, bala
   const samples = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
   const randomness = (seed: number) => randomnessOf(Buffer.alloc(32, seed), 1);
 
-  const sitting = (ordinal: number, seed = 1, number = 1): TrialDesign[] => {
+  const sitting = (ordinal: number, seed = 1, number = 1, of = plan, source = randomness(seed)): TrialDesign[] => {
     const seat = { audience: 'home' as AudienceId, ordinal, sitting: number };
     const history: TrialPast[] = [];
     for (;;) {
-      const next = protocol.next(spec, plan, seat, history, randomness(seed));
+      const next = protocol.next(protocol.spec.parse(of.method.spec), of, seat, history, source);
       if (next === 'done') return history.map(({ design }) => design);
       if (history.length > 500) throw new Error('it never ends');
       history.push({ design: next, state: 'answered' });
@@ -122,10 +122,11 @@ describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, bala
   });
 
   test('balanced: each prototype in each position equally often, to within one after every block of listeners', () => {
-    const { positions, block, oftener } = balanced;
+    const { positions, block, oftener, of } = balanced;
+    const source = randomness(1);
     const counts = new Map(positions.flatMap((position) => samples.map((one) => [`${one} ${position}`, 0])));
     for (let ordinal = 1; ordinal <= Math.max(12, block); ordinal++) {
-      for (const { presentations, practice } of sitting(ordinal)) {
+      for (const { presentations, practice } of sitting(ordinal, 1, 1, of, source)) {
         if (practice) continue;
         for (const position of positions) {
           const key = `${presentations[position]} ${position}`;

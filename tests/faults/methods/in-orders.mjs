@@ -3,26 +3,26 @@ import { fault } from '../fault.mjs';
 export const inOrders = [
   fault(
     'in orders: one order for a whole sitting',
-    'protocols/order-blocks.ts',
-    [['randomness)[history.length - 1]?.[place]', 'randomness)[0]?.[place]']],
+    'protocols/dealt-orders.ts',
+    [['randomness)[history.length - 1] as number', 'randomness)[0] as number']],
     'protocols/asked-in-orders',
   ),
   fault(
     'in orders: all listeners of a block hear the same',
-    'protocols/order-blocks.ts',
-    [['const place = (seat.ordinal - 1) % orders.length;', 'const place = 0;']],
+    'protocols/dealt-orders.ts',
+    [['dealt.orders[(seat.ordinal - 1) % listeners]', 'dealt.orders[0]']],
     'protocols/asked-in-orders',
     'protocols/contract',
   ),
   fault(
     'in orders: what was drawn for one sitting is taken for another',
-    'protocols/order-blocks.ts',
-    [['if (last?.address === address) return last.dealt;', 'if (last) return last.dealt;']],
+    'protocols/dealt-orders.ts',
+    [['if (dealt?.address !== address) {', 'if (!dealt) {']],
     'protocols/asked-in-orders',
   ),
   fault(
     'in orders: a trial put again in the order that was spoilt',
-    'protocols/order-blocks.ts',
+    'protocols/dealt-orders.ts',
     [["anyOrder(orders, own.at('again', again.ordinal))", '[...again.spoilt.presentations]']],
     'protocols/asked-in-orders',
   ),

@@ -21,7 +21,7 @@ export const twoAfc: Clauses = {
     ...['417', '0', '3', 'none', '', '1+2', '1 '].map((picked) => ({ codes, sent: { picked } })),
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
-  balanced: { positions: [0, 1], block: 2 },
+  balanced: { positions: [0, 1], block: 60, of: aPlan({ method: '2-afc', trials: 1, audiences: [['home', 60]] }) },
   guessing: {
     equallyLikely: ['ab', 'ba'],
     right: ([one]) => one?.value === 1,

@@ -26,7 +26,12 @@ export const threeAfc: Clauses = {
     ...['417', '0', '4', 'none', '', '1+2', '1 '].map((picked) => ({ codes, sent: { picked } })),
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
-  balanced: { positions: [0, 1, 2], block: 3, oftener: true },
+  balanced: {
+    positions: [0, 1, 2],
+    block: 60,
+    of: aPlan({ method: '3-afc', trials: 1, audiences: [['home', 60]] }),
+    oftener: true,
+  },
   guessing: {
     equallyLikely: ['abb', 'bab', 'bba'],
     right: ([one]) => one?.value === 1,

@@ -29,6 +29,8 @@ export interface Balance {
   positions: number[];
   /** To within one after every so many listeners. */
   block: number;
+  /** Such a plan, where it hangs on the size of the panel; else that of the other clauses. */
+  of?: Plan;
   /** One prototype is there more often than the other, in each of the positions alike. */
   oftener?: true;
 }

@@ -25,7 +25,11 @@ export const duoTrio: Clauses = {
     ...['417', '1', '4', 'none', '', '2+3', '2 '].map((picked) => ({ codes, sent: { picked } })),
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
-  balanced: { positions: [0, 1, 2], block: 4 },
+  balanced: {
+    positions: [0, 1, 2],
+    block: 60,
+    of: aPlan({ method: 'duo-trio', trials: 1, audiences: [['home', 60]] }),
+  },
   guessing: {
     equallyLikely: ['aab', 'aba', 'bba', 'bab'],
     right: ([one]) => one?.value === 1,

@@ -42,7 +42,11 @@ export const tetrad: Clauses = {
     })),
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
-  balanced: { positions: [0, 1, 2, 3], block: 6 },
+  balanced: {
+    positions: [0, 1, 2, 3],
+    block: 60,
+    of: aPlan({ method: 'tetrad', trials: 1, audiences: [['home', 60]] }),
+  },
   guessing: {
     equallyLikely: ['aabb', 'abab', 'abba', 'bbaa', 'baba', 'baab'],
     right: ([one]) => one?.value === 1,

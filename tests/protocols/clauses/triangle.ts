@@ -35,7 +35,11 @@ export const triangle: Clauses = {
     ...['417', '0', '4', 'none', '', '1+2', '1 '].map((picked) => ({ codes, sent: { picked } })),
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
-  balanced: { positions: [0, 1, 2], block: 6 },
+  balanced: {
+    positions: [0, 1, 2],
+    block: 60,
+    of: aPlan({ method: 'triangle', trials: 1, audiences: [['home', 60]] }),
+  },
   guessing: {
     equallyLikely: ['aab', 'aba', 'baa', 'bba', 'bab', 'abb'],
     right: ([one]) => one?.value === 1,

@@ -34,7 +34,11 @@ export const twoOutOfFive: Clauses = {
     })),
     { codes, sent: { ratings: [{ scale: 'liking', value: 1, touchedMs: 0 }] } },
   ],
-  balanced: { positions: [0, 1, 2, 3, 4], block: 20 },
+  balanced: {
+    positions: [0, 1, 2, 3, 4],
+    block: 60,
+    of: aPlan({ method: 'two-out-of-five', trials: 1, audiences: [['home', 60]] }),
+  },
   guessing: {
     equallyLikely: [
       'aabbb',
