@@ -1,4 +1,5 @@
-import { protocolOf } from '../../protocols/index';
+import { codesTell } from '../../protocols/form';
+import { methodOf, protocolOf } from '../../protocols/index';
 import { type ControlKind, codesLast, controlKinds, handsOver, type Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 
@@ -9,8 +10,8 @@ export function controlProblems(plan: Plan): Problem[] {
     if (timesOf(plan, kind) === 0) return [];
     const rule = rules[kind];
     if (typeof rule === 'object') return [{ code: 'not-this-method', path: pathOf(kind), message: rule.refused }];
-    if (kind === 'knownDifference') return knownProblems(plan);
-    if (kind === 'units') return unitProblems(plan);
+    if (kind === 'knownDifference') return [...knownProblems(plan), ...shownProblems(plan, kind)];
+    if (kind === 'units') return [...unitProblems(plan), ...shownProblems(plan, kind)];
     return rule === 'added' ? codeProblems(plan, kind) : [];
   });
 }
@@ -58,4 +59,12 @@ function codeProblems(plan: Plan, kind: 'hiddenRepeats' | 'identicalPairs'): Pro
     kind === 'hiddenRepeats' ? 'a repeat would come under its old codes' : 'both samples would bear one code';
   const message = `Carriers keep their codes for a session here, so ${what} and everybody would see it. Take fresh carriers (two people), or this control out.`;
   return [{ code: 'not-valid', path: `controls.${kind}`, message, got: plan.handling }];
+}
+
+/** A sample that no other trial of the sitting has would be known by its code, where listeners read codes that last. */
+function shownProblems(plan: Plan, kind: 'knownDifference' | 'units'): Problem[] {
+  if (!codesLast(plan) || codesTell(methodOf(plan).form)) return [];
+  const message =
+    'Carriers keep their codes for a session here, and listeners read them: a sample that is heard in this control alone would stand out by its code. Take fresh carriers (two people), or this control out.';
+  return [{ code: 'not-valid', path: pathOf(kind), message, got: plan.handling }];
 }

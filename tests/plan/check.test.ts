@@ -545,6 +545,13 @@ describe('controls', () => {
       'controls.hiddenRepeats',
       'under its old codes',
     ],
+    [
+      'units that codes of the day would show to listeners',
+      { units: 1 },
+      { method: 'abx', units: 2, handling: 'day-code' },
+      'controls.units',
+      'would stand out by its code',
+    ],
   ])('%s', (_what, controls, wish, path, words) => {
     expect(problems(put('controls', controls), wish).map(([at, , message]) => [at, message])).toEqual([
       [path, expect.stringContaining(words)],
