@@ -1,9 +1,9 @@
-import type { AskingForm } from '../../protocols/form';
+import { type AskingForm, holdsTwins } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Truth } from '../../protocols/protocol';
 import { type Random, shuffled } from '../../protocols/random';
 import type { PrototypeId } from '../../shared/brands';
-import type { Plan } from '../../shared/plan';
+import type { ControlKind, Plan } from '../../shared/plan';
 import { scaleValues } from '../../shared/scales';
 import { seededRandom } from '../../stats/seeded-random';
 
@@ -131,9 +131,17 @@ export class Ears {
       shown: [],
       replaces: null,
     };
+    const control = this.controlOf(presentations);
     const plainly = this.plainly && presentations.includes(this.plainly.known) ? this.plainly : null;
     const { truth, own } = plainly ?? { truth: this.who.truth, own: this.own };
-    return protocol.simulate(truth, own, { design, form, sitting }, random);
+    return protocol.simulate(truth, own, { design: control ? { ...design, control } : design, form, sitting }, random);
+  }
+
+  /** What a trial is put for, as far as it can be heard: all of one kind, or with the sample that all should tell. */
+  private controlOf(presentations: readonly string[]): ControlKind | null {
+    if (this.plainly && presentations.includes(this.plainly.known)) return 'knownDifference';
+    const { form } = this.method;
+    return holdsTwins(form) && form.kind !== 'yes-no' && new Set(presentations).size === 1 ? 'units' : null;
   }
 
   /** A source of its own for each time that this was heard; practice doesn't count. */

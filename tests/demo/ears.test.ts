@@ -110,6 +110,11 @@ describe('other ways of asking', () => {
     expect(new Set(all)).toEqual(new Set([true, false]));
   });
 
+  test('two units of one prototype: nothing tells them, so that anything is answered', () => {
+    const own = ears({ method: 'triangle' }, sure);
+    expect(new Set(Array.from({ length: 60 }, () => own.say([n, n, n], [], false)))).toEqual(new Set(['1', '2', '3']));
+  });
+
   test('whoever guesses gives any answer that the form takes', () => {
     const guessed = (wish: PlanWish, heard: string[], codes: string[]) => {
       const own = ears(wish, {}, { guesses: true });
