@@ -315,10 +315,8 @@ const parts: Record<string, PlacePart> = {
     kind: 'asking',
     ...asked(said['question.match'], [...coded('502', said['picked.2']), ...coded('417', said['picked.1'])]),
   },
-  'asking-odd': { ...trial, presentation: 3, kind: 'asking', ...triangle },
   'asking-odd-uncoded': { ...trial, presentation: 3, kind: 'asking', ...triangleUncoded },
   'asking-same-as-first': { ...practice, presentation: 3, kind: 'asking', ...duoTrio },
-  'asking-more': { ...trial, presentation: 2, kind: 'asking', ...more },
   'asking-more-long': {
     ...trial,
     presentation: 2,
@@ -327,11 +325,9 @@ const parts: Record<string, PlacePart> = {
     attribute: 'breath and air around a singer’s voice',
   },
   'asking-two-groups': { ...trial, presentation: 4, kind: 'asking', ...tetrad },
-  'asking-two-alike': { ...practice, presentation: 5, kind: 'asking', ...twoOfFive },
   'asking-two-alike-uncoded': { ...trial, presentation: 5, kind: 'asking', ...twoOfFiveUncoded },
   'asking-same': { ...trial, presentation: 2, kind: 'asking', ...sameOrNot },
   'asking-learnt': { ...practice, presentation: 4, kind: 'asking', ...learntOrNot },
-  'asking-order': { ...trial, presentation: 3, kind: 'asking', ...ranked(five.slice(0, 3)) },
   'asking-order-five': { ...practice, presentation: 5, kind: 'asking', ...ranked(five) },
   'asking-order-eight': { ...trial, presentation: 8, kind: 'asking', ...ranked([...five, '346', '583', '629']) },
   'comparing-odd': {
@@ -353,13 +349,6 @@ const parts: Record<string, PlacePart> = {
     kind: 'comparing',
     ...together(twoOfFive),
     cards: cards(five, false),
-    player: player(1, 3),
-  },
-  'comparing-two-groups': {
-    ...trial,
-    kind: 'comparing',
-    ...together(tetrad),
-    cards: cards(five.slice(0, 4), false),
     player: player(1, 3),
   },
   'comparing-order': {
@@ -405,15 +394,6 @@ const parts: Record<string, PlacePart> = {
     practice: true,
     code: null,
     which: said['sample.learnt'],
-    first: true,
-  },
-  'waiting-one': {
-    kind: 'waiting',
-    seat: 3,
-    progress: '2 of 6',
-    practice: false,
-    code: null,
-    which: said['sample.one'],
     first: true,
   },
   words: {
