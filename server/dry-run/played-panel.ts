@@ -1,6 +1,6 @@
 import { comparedPlan } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
-import type { Outcome, Scored, Truth } from '../../protocols/protocol';
+import type { Meeting, Outcome, Scored, Truth } from '../../protocols/protocol';
 import type { Random } from '../../protocols/random';
 import { normalVariate } from '../../protocols/virtual-listener';
 import type { Plan } from '../../shared/plan';
@@ -23,6 +23,8 @@ export function playsPanel(plan: Plan, world: World, panel: DrawnPanel): PlayPan
   const scales = form.kind === 'scales' ? form.scales.map(({ id }) => id) : [];
   const apart = scales.length > 0 && (world.unitSd > 0 || world.driftPerExposure !== 0);
 
+  const meetings = panel.trials.map(({ design, sitting }): Meeting => ({ design, form, sitting }));
+
   const outcomesOf = ({ asked }: AskedTrial, scored: readonly Scored[]): Outcome[] =>
     scored.map((one) => ({ ...asked, ...one }));
 
@@ -34,8 +36,7 @@ export function playsPanel(plan: Plan, world: World, panel: DrawnPanel): PlayPan
     panel.trials.forEach((trial, i) => {
       if (absent?.has(seatOf(trial.person, trial.sitting))) return;
       const ears = apart ? atTrial(world, trial, scales, effects) : world.ears;
-      const meeting = { design: trial.design, form, sitting: trial.sitting };
-      const answer = protocol.simulate(ears, listeners[trial.person], meeting, random);
+      const answer = protocol.simulate(ears, listeners[trial.person], meetings[i] as Meeting, random);
       const scored = protocol.score(form, trial.design, answer, compared);
       let own = made[i];
       if (own === undefined) {
