@@ -6,6 +6,7 @@ import { amendments } from './amendments.mjs';
 import { fault } from './fault.mjs';
 import { keep } from './keep.mjs';
 import { leftOut } from './left-out.mjs';
+import { looks } from './looks.mjs';
 import { loudness } from './loudness.mjs';
 import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
@@ -93,6 +94,7 @@ export const faults = [
     'blinding/draw',
   ),
   ...abx,
+  ...looks,
   ...asked,
   ...firstImpressions,
   ...inOrders,
