@@ -11,11 +11,11 @@ export function watchWays(form: HTMLFormElement): void {
   follow();
 }
 
-/** A table of a response can come from a file: its text goes where it would have been pasted, to be seen and sent. */
-export function watchResponseFile(form: HTMLFormElement): void {
+/** What is asked for as text can come from a file: its text goes where it would have been pasted, to be seen and sent. */
+export function watchTextFile(form: HTMLFormElement, name: string): void {
   const place = form.querySelector<HTMLElement>('[data-from-file]');
   const input = place?.querySelector<HTMLInputElement>('input');
-  const text = form.querySelector<HTMLTextAreaElement>('[name="response"]');
+  const text = form.querySelector<HTMLTextAreaElement>(`[name="${name}"]`);
   if (!place || !input || !text) return;
   place.hidden = false;
   input.addEventListener('change', async () => {

@@ -1,6 +1,6 @@
 import { followForm } from './asked-only-when';
 import { watchFinds } from './finds';
-import { watchResponseFile, watchWays } from './levels';
+import { watchTextFile, watchWays } from './levels';
 import { offerPrint } from './print';
 import { takeDrops } from './quick';
 import { watchRehearsal } from './rehearsal';
@@ -24,7 +24,9 @@ if (plan && form) {
 takeDrops(document);
 
 const levels = document.querySelector<HTMLFormElement>('[data-levels]');
-if (levels) watchResponseFile(levels);
+if (levels) watchTextFile(levels, 'response');
+const bring = document.querySelector<HTMLFormElement>('[data-bring]');
+if (bring) watchTextFile(bring, 'plan');
 const listening = document.querySelector<HTMLFormElement>('[data-listening]');
 if (listening) watchWays(listening);
 const sound = document.querySelector<HTMLElement>('[data-sound]');

@@ -17,10 +17,11 @@ export function differenceFinds(plan: Plan): MethodFinds {
   const needed = rightsNeeded(plan, chance);
   const { beta, smallest } = plan.risks;
   const aim = toFind(`a difference truly heard in ${chosenPercent(smallest.value)} of trials`, beta);
+  const criticalOf = (trials: number) => criticalCount({ trials, chance, alpha }).count;
   const sizes = rightsSizes(chance, alpha, beta, smallest.value);
   const audiences = plan.audiences.map(({ name, listeners }): FindsOfAudience => {
     const trials = listeners * trialsEach;
-    const critical = criticalCount({ trials, chance, alpha }).count;
+    const critical = criticalOf(trials);
     return {
       name,
       listeners,
@@ -33,7 +34,7 @@ export function differenceFinds(plan: Plan): MethodFinds {
         smallest: heard === smallest.value,
       })),
       critical:
-        critical === null
+        critical === null || plan.looks.kind !== 'fixed'
           ? null
           : `Shown from ${critical} right answers of ${trials} on; guessing gives ${countWords(trials * chance)}.`,
       needed: [neededWords(needed?.listeners ?? null, listeners, aim, '100,000 trials'), ...sizesWords(sizes)].join(
@@ -49,7 +50,7 @@ export function differenceFinds(plan: Plan): MethodFinds {
     ifTruly: 'If truly heard in',
     audiences,
     warnings: audiences.flatMap((audience) =>
-      audience.critical === null
+      criticalOf(audience.listeners * trialsEach) === null
         ? [
             `${audience.name}: ${audience.listeners * trialsEach} trials can’t show a difference${alone}, even with every answer right; it takes ${least} at least.`,
           ]
@@ -57,7 +58,14 @@ export function differenceFinds(plan: Plan): MethodFinds {
     ),
     counted:
       'Counted in trials: whoever hears nothing guesses anew in each. Few listeners with many trials show what those few hear.',
-    assumptions: ['Assumes that all listeners hear alike; where some don’t, the chance is less than stated.'],
+    assumptions: [
+      'Assumes that all listeners hear alike; where some don’t, the chance is less than stated.',
+      ...(plan.looks.kind === 'fixed'
+        ? []
+        : [
+            'The chances are those of the same plan looked at once; with looks it most often ends sooner, and finds a little less where it goes to its end.',
+          ]),
+    ],
   };
 }
 

@@ -68,7 +68,7 @@ export function powerPicture(plan: Plan): { svg: string; caption: string } | nul
           r: 5,
           fill: 'currentColor',
           stroke: 'none',
-          className: 'chart-power',
+          className: 'chart-power-mark',
         }),
       ],
     } as Plot.PlotOptions,

@@ -18,9 +18,11 @@ import { staffFrame } from '../web/visitor';
 import { amendPlan } from './amend';
 import { createStudy, lockPlan, savePlan } from './commands';
 import { deviationPart } from './deviation-part';
+import { planDocuments } from './documents';
 import { type Draft, draftFromForm } from './draft';
 import { changeParts, tooManyParts } from './draft-parts';
 import { studyLines } from './home';
+import { methodPages } from './method-pages';
 import { nextStep } from './next-step';
 import { findsOfDraft, hasField, openOf, planPage } from './plan-page';
 import { draftFrom, presets, teamPart } from './presets';
@@ -33,6 +35,8 @@ import { waysOf } from './ways';
 export function planRoutes(parts: Parts): Router {
   const { store, views } = parts;
   const router = Router();
+  router.use(methodPages(parts));
+  router.use(planDocuments(parts));
 
   router.get('/', async (req, res) => {
     const page: HomePage = {

@@ -2,6 +2,7 @@ import type { Aim, MethodId } from '../../shared/plan';
 import type { AmendmentRow } from '../amendment-words';
 import type { TourStop } from '../parts';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
+import type { PlanDifference } from './compare-plans';
 import type { PageBeside } from './sound-pages';
 
 /** GET /: the studies, or the empty state in two lines with an offer to plan one. */
@@ -313,4 +314,43 @@ export interface LockedPlanPage extends StaffFrame {
   followUp: string | null;
   /** POST, token only: simulated listeners play this plan. */
   rehearsal: string;
+}
+
+/** GET /about/methods: every method by what it answers. */
+export interface MethodsPage extends StaffFrame {
+  groups: { id: Aim; asks: string; means: string; methods: { name: string; asks: string; url: string }[] }[];
+}
+
+/** GET /about/methods/:method: what a team reads before it takes one. */
+export interface MethodPage extends StaffFrame {
+  name: string;
+  asks: string;
+  how: string;
+  answers: { asks: string; means: string }[];
+  take: string;
+  leave: string;
+  knows: string | null;
+  cost: string;
+  /** Trials over the distance to the ear; `right` is null where no answer is right or wrong. Empty where d′ says nothing. */
+  costs: { dPrime: string; right: string | null; trials: string }[];
+  practice: string;
+  decidedBy: string;
+  looks: string;
+  controls: { name: string; says: string }[];
+  standards: string | null;
+}
+
+/** GET /plans/bring. Form: POST /plans/bring {plan}, the text of a PLAN, which becomes a new draft. */
+export interface ImportPage extends StaffFrame {
+  text: Field;
+  /** By the path in the document. */
+  wrong: { path: string; message: string }[];
+}
+
+/** GET /studies/:id/plan/compare?with=ID: this plan beside that of another study. */
+export interface ComparePage extends StaffFrame {
+  base: string;
+  own: string;
+  others: Choice[];
+  compared: { title: string; differences: PlanDifference[] } | null;
 }

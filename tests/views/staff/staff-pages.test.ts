@@ -224,6 +224,7 @@ describe('forms send the fields that their view models promise', () => {
     for (const [example, has, hasNot] of own) {
       const form = formTo(page(`plan/plan/${example}`), '/plan');
       const common = [
+        'aim',
         'method.id',
         'sessions.minimumGapHours',
         'sessions.maximumSpanDays',
@@ -233,7 +234,10 @@ describe('forms send the fields that their view models promise', () => {
       expect(names(form)).toEqual(expect.arrayContaining([...common, ...has, 'risks.smallest.value']));
       expect(names(form).filter((name) => hasNot.includes(name))).toEqual([]);
       const does = [...form.querySelectorAll('button[name="do"]')].map((b) => b.getAttribute('value'));
-      expect(does.filter((one) => one?.startsWith('method:'))).toHaveLength(3);
+      expect(does.filter((one) => one?.startsWith('aim:'))).toHaveLength(4);
+      // Of other methods those that answer the same.
+      const others = { normal: 1, abx: 8, impressions: 0 }[example];
+      expect(does.filter((one) => one?.startsWith('method:'))).toHaveLength(others ?? -1);
       expect(does.includes('add-scale:warmth') && does.includes('remove-scale:3')).toBe(example === 'impressions');
       expect(form.querySelectorAll('.method[aria-pressed="true"]')).toHaveLength(1);
     }
