@@ -76,6 +76,27 @@ test('renders have an example of a plan, and the findings of a study of just tha
   expect(exploratory.excerpts?.map(({ excerpt }) => excerpt)).toEqual(['e1', 'e2']);
 });
 
+test('a triangle for sameness has the findings of a study of just that plan, controls and all', () => {
+  const plan = planSchema.parse(JSON.parse(readFileSync(join(folder, 'plan-triangle.example.json'), 'utf8')));
+  const findings = findingsSchema.parse(
+    JSON.parse(readFileSync(join(folder, 'findings-triangle.example.json'), 'utf8')),
+  );
+  expect(findings.plan.hash).toBe(planHash(plan));
+  expect(findings.results[0]?.difference?.similarity?.limit).toBe(plan.risks.smallest.value);
+  expect(findings.controls?.map(({ kind }) => kind)).toEqual(['knownDifference', 'units']);
+});
+
+test('a ranking has the findings of a study of just that plan', () => {
+  const plan = planSchema.parse(JSON.parse(readFileSync(join(folder, 'plan-ranking.example.json'), 'utf8')));
+  const findings = findingsSchema.parse(
+    JSON.parse(readFileSync(join(folder, 'findings-ranking.example.json'), 'utf8')),
+  );
+  expect(findings.plan.hash).toBe(planHash(plan));
+  expect(findings.results[0]?.ranking?.ranks.map(({ prototype }) => prototype).sort()).toEqual(
+    plan.prototypes.map(({ id }) => id).sort(),
+  );
+});
+
 test('the example of findings is what the example of a record gives, and the record holds', () => {
   expect(findingsOf(example('record') as StudyRecord)).toEqual(example('findings'));
   const text = readFileSync(join(folder, 'record.example.json'), 'utf8');

@@ -36,8 +36,13 @@ export function similaritySentence(
   const upper = besideLimit(similarity.upper, similarity);
   const level = `one-sided ${chosenPercent(similarity.level)} limit`;
   const right = rightWords(difference, plan);
+  // No share is below 0: then the limit says nothing of how little it is heard.
+  const most =
+    similarity.upper === 0
+      ? `${upper} (${level}), which takes luck and doesn’t say that nobody hears it`
+      : `${upper} (${level})`;
   return verdict === 'similarity-shown'
-    ? `${audience}: ${first} and ${second} are similar for the purpose: at β = ${plan.risks.beta}, ${claimOf(plan).noun} is truly heard in less than ${limit} of trials. ${right}: ${whose(similarity)} in at most ${upper} (${level}).`
+    ? `${audience}: ${first} and ${second} are similar for the purpose: at β = ${plan.risks.beta}, ${claimOf(plan).noun} is truly heard in less than ${limit} of trials. ${right}: ${whose(similarity)} in at most ${most}.`
     : `${audience}: it is undecided whether ${first} and ${second} are similar for the purpose, which they are where ${claimOf(plan).noun} is truly heard in less than ${limit} of trials. ${right}: the data still allow that ${whose(similarity)} in up to ${upper} (${level}).`;
 }
 

@@ -58,11 +58,15 @@ describe('each listener once, 72 in a triangle, limit 30 %, β 0.05', () => {
   });
 });
 
-test('several answers of each: the listener is the unit, and that single ones may hear more is said', () => {
-  const found = page(
-    planOf(6, 24),
-    Array.from({ length: 24 }, (_, i) => matched(`Home ${i + 1}`, i % 2 === 0 ? '+-----' : '++----')).flat(),
+test('fewer right than guessing gives: a limit of 0 % is not said to be nobody', () => {
+  const found = page(planOf(1, 72), once(12, 72));
+  expect(found.sentence).toMatch(
+    /: it is truly heard in at most 0 % \(one-sided 95 % limit\), which takes luck and doesn’t say that nobody hears it\.$/,
   );
+});
+
+test('several answers of each: the listener is the unit, and that single ones may hear more is said', () => {
+  const found = page(planOf(6, 24), Array.from({ length: 24 }, (_, i) => matched(`Home ${i + 1}`, '++----')).flat());
   expect(found.verdict).toBe('similarity-shown');
   expect(found.sentence).toMatch(
     /: the average listener truly hears it in at most \d+(\.\d+)? % \(one-sided 95 % limit\)\.$/,
