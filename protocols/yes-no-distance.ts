@@ -78,12 +78,27 @@ export function distanceEstimate(method: YesNoMethod, listeners: readonly YesCou
   };
 }
 
+/** Panels drawn anew come to the same few counts again and again. */
+function rememberedDistance(method: YesNoMethod): (counts: YesCounts) => number {
+  const known = new Map<string, number>();
+  return (counts) => {
+    const key = `${counts.hits} ${counts.signalTrials} ${counts.falseAlarms} ${counts.noiseTrials}`;
+    let found = known.get(key);
+    if (found === undefined) {
+      found = distanceOf(method, counts).dPrime;
+      known.set(key, found);
+    }
+    return found;
+  };
+}
+
 interface Limits {
   lower: number;
   upper: number;
 }
 
 function ofListeners(method: YesNoMethod, listeners: readonly YesCounts[], level: number): Limits {
+  const distance = rememberedDistance(method);
   const statistic = {
     names: ['d-prime'],
     write(out: Float64Array, times: Uint32Array): boolean {
@@ -95,7 +110,7 @@ function ofListeners(method: YesNoMethod, listeners: readonly YesCounts[], level
         drawn.falseAlarms += often * own.falseAlarms;
         drawn.noiseTrials += often * own.noiseTrials;
       });
-      out[0] = distanceOf(method, drawn).dPrime;
+      out[0] = distance(drawn);
       return true;
     },
     separated: () => 0,
@@ -108,6 +123,7 @@ function ofListeners(method: YesNoMethod, listeners: readonly YesCounts[], level
 /** The same with each answer by itself, drawn by the corrected rates, so that rates of 0 and 1 vary, too. */
 function ofAnswers(method: YesNoMethod, all: YesCounts, level: number): Limits {
   const random = seededRandom(1);
+  const distance = rememberedDistance(method);
   const drawn = (yes: number, trials: number): number => {
     const share = (yes + added) / (trials + 2 * added);
     let count = 0;
@@ -120,7 +136,7 @@ function ofAnswers(method: YesNoMethod, all: YesCounts, level: number): Limits {
       hits: drawn(all.hits, all.signalTrials),
       falseAlarms: drawn(all.falseAlarms, all.noiseTrials),
     };
-    return distanceOf(method, again).dPrime;
+    return distance(again);
   }).sort();
   const at = (share: number): number => {
     const place = Math.min(values.length, Math.max(1, (values.length + 1) * share));
