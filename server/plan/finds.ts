@@ -12,6 +12,7 @@ import { ratingFinds } from './finds-rating';
 import { similarityFinds } from './finds-similarity';
 import type { MethodFinds } from './finds-words';
 import { yesNoFinds } from './finds-yes-no';
+import { looksFinds } from './looks-finds';
 import { minutesOf, panelMinutesOf, turnsOf } from './minutes';
 import { peekingWords } from './peeking-words';
 import { powerPicture } from './power-picture';
@@ -51,7 +52,7 @@ export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<F
       ...unitWarnings(plan),
       ...handlingWarnings(plan),
     ],
-    assumption: [counted, ...assumptions, ...overAudiences(plan)].join(' '),
+    assumption: [counted, ...assumptions, ...looksFinds(plan), ...overAudiences(plan)].join(' '),
   };
 }
 
