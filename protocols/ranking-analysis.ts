@@ -7,11 +7,12 @@ import { interactionOf } from './interaction';
 import { type OwnRankings, ownRankings } from './own-rankings';
 import type { AnalyseOptions, Outcome } from './protocol';
 import { rankingDetail, separatedFromAll } from './ranking-detail';
-import { type RankedPair, rankingPairs, shareBefore, sharesBefore } from './ranking-pairs';
+import { primaryWeight, type RankedPair, rankingPairs, shareBefore, sharesBefore } from './ranking-pairs';
 import { rankingPower, rankingSize } from './ranking-power';
 import { rankingOf } from './ranking-spec';
 import { decidingTest, isBalanced, isComplete, turnedBy } from './ranking-tests';
 import type { Analysis, AudienceResult, Estimate } from './results';
+import { weightedHolm } from './weighted-holm';
 
 /** A pair with its p corrected over all pairs and audiences. */
 export type TestedPair = RankedPair & { pAdjusted: number };
@@ -32,8 +33,9 @@ interface Ranked {
  * it tells apart.
  *
  * First the whole order (`decidingTest`), corrected over audiences by Holm; then all pairs (`rankingPairs`), a family of
- * their own, corrected by Holm over pairs and audiences. `preferred` takes both. The pairs alone would keep α already, in
- * any panel; the order in front of them is what a ranking asks, and names what decided.
+ * their own, corrected over pairs and audiences by Holm, with half of the weight on the primary pair: else twelve
+ * listeners could hardly show anything of six prototypes. `preferred` takes both. The pairs alone would keep α already,
+ * in any panel; the order in front of them is what a ranking asks, and names what decided.
  * @param outcomes one value for each sample of each ranking: its rank, 1 being the best; practice, controls and void
  *   trials left out
  * @param plan the plan as locked
@@ -62,8 +64,14 @@ export function analyseRanking(outcomes: readonly Outcome[], plan: Plan, options
   };
 }
 
+/** The primary pair, for which the study is sized, has half of an audience's weight; the others share the rest. */
+const weightOf = ({ primary }: RankedPair, pairs: readonly RankedPair[]): number =>
+  primary ? primaryWeight : (1 - primaryWeight) / (pairs.length - 1);
+
 function correctedPairs(audiences: readonly (readonly RankedPair[])[]): TestedPair[][] {
-  const corrected = holm(audiences.flatMap((pairs) => pairs.map(({ p }) => p)));
+  const corrected = weightedHolm(
+    audiences.flatMap((pairs) => pairs.map((pair) => ({ p: pair.p, weight: weightOf(pair, pairs) }))),
+  );
   let next = 0;
   return audiences.map((pairs) => pairs.map((pair) => ({ ...pair, pAdjusted: corrected[next++] as number })));
 }
@@ -153,12 +161,11 @@ function verdictOf(
 /** The least corrected p of a pair that these listeners would have had, all of one mind. */
 function bestOf(audience: Ranked, audiences: readonly Ranked[], plan: Plan): number {
   const ways = plan.risks.sides === 'two-sided' ? 2 : 1;
-  const p = audiences.flatMap((one) =>
-    one.pairs.map((pair) => (one === audience ? Math.min(1, ways / 2 ** pair.listeners) : pair.p)),
+  const ofOneMind = audiences.map(({ pairs }, i) =>
+    audiences[i] === audience ? pairs.map((pair) => ({ ...pair, p: Math.min(1, ways / 2 ** pair.listeners) })) : pairs,
   );
-  const corrected = holm(p);
-  const from = audiences.slice(0, audiences.indexOf(audience)).reduce((sum, { pairs }) => sum + pairs.length, 0);
-  return Math.min(...corrected.slice(from, from + audience.pairs.length).map((one) => one ?? 1));
+  const own = correctedPairs(ofOneMind)[audiences.indexOf(audience)] ?? [];
+  return Math.min(1, ...own.map(({ pAdjusted }) => pAdjusted));
 }
 
 /** Keys of words, with the numbers that they need. */

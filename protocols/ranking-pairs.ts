@@ -20,6 +20,9 @@ export interface RankedPair {
   listeners: number;
 }
 
+/** Of the weights of an audience's pairs when they are corrected together. */
+export const primaryWeight = 1 / 2;
+
 /**
  * Each pair by itself: a sign-flip permutation over listeners' own differences of ranks.
  *

@@ -7,6 +7,7 @@ import { signFlipOfWhole } from '../stats/sign-flip';
 import { alphaEach } from './alpha-each';
 import { allPairs } from './balanced-pairs';
 import { designBlocks, evenDesign } from './ranking-order';
+import { primaryWeight } from './ranking-pairs';
 import { rankingOf } from './ranking-spec';
 import { stretch, tasteSd } from './ranking-tastes';
 import { normalVariate } from './virtual-listener';
@@ -52,7 +53,7 @@ export function rankingFinds(plan: Plan): RankingFinds[] {
  * The chance that a panel of so many listeners shows a preference when that share of it puts one of the primary pair
  * before the other, all other prototypes standing half-way between the two: by 400 seeded panels with listeners' own
  * tastes (`assumedRankingGamma`). Found is what the verdict asks for: an order, here by the published approximation, and
- * a pair that is separated by sign flips with Holm's first step. With several audiences at α over their number.
+ * a pair that is separated by sign flips, at the first step of its correction. With several audiences at α over their number.
  *
  * Accuracy: that of the simulation, a standard error of at most 0.025.
  */
@@ -61,12 +62,13 @@ export function rankingPower(plan: Plan, listeners: number, share: number): numb
     const { predicted } = rankingOf(plan);
     const n = plan.prototypes.length;
     const alpha = alphaEach(plan);
-    const pairs = allPairs(n);
+    const pairs = pairsAt(plan, alpha);
+    const panelAt = panelsOf(plan, share);
     let found = 0;
     for (let panel = 0; panel < panels; panel++) {
-      const rows = panelOf(plan, listeners, share, seededRandom(`ranking power ${panel}`));
+      const rows = panelAt(panel, listeners);
       const least = predicted ? trendP(rows, n) : orderP(rows, n);
-      if (least <= alpha && anyPair(rows, pairs, predicted, alpha / pairs.length)) found++;
+      if (least <= alpha && anyPair(rows, pairs, predicted)) found++;
     }
     return found / panels;
   });
@@ -100,10 +102,15 @@ const divisor = (a: number, b: number): number => (b === 0 ? a : divisor(b, a % 
 /** Power depends on the design alone, and is asked for again and again. */
 const memory = new Map<string, number | null>();
 function remembered<T extends number | null>(what: string, plan: Plan, key: unknown[], compute: () => T): T {
+  const address = addressOf(plan, [what, ...key]);
+  if (!memory.has(address)) memory.set(address, compute());
+  return memory.get(address) as T;
+}
+
+function addressOf(plan: Plan, key: unknown[]): string {
   const { method, prototypes, sessions, primary, risks } = plan;
   const pair = [primary.first, primary.second].map((id) => prototypes.findIndex((one) => one.id === id));
-  const address = JSON.stringify([
-    what,
+  return JSON.stringify([
     method.spec,
     prototypes.length,
     sessions.count,
@@ -112,22 +119,34 @@ function remembered<T extends number | null>(what: string, plan: Plan, key: unkn
     plan.audiences.length,
     key,
   ]);
-  if (!memory.has(address)) memory.set(address, compute());
-  return memory.get(address) as T;
 }
 
-/**
- * Deviations of each listener's ranks from the middle, times two, summed over the rankings of all sittings. A larger
- * panel begins with the listeners of a smaller one.
- */
-function panelOf(plan: Plan, listeners: number, share: number, random: SeededRandom): Int16Array[] {
+/** The panels that were asked for last: a search for the size asks for ever larger ones of the same. */
+let kept: { address: string; rows: Int16Array[][]; more: (() => Int16Array)[] } | null = null;
+
+/** Panels by number and size. A larger one begins with the listeners of a smaller one. */
+function panelsOf(plan: Plan, share: number): (panel: number, listeners: number) => Int16Array[] {
+  const address = addressOf(plan, [share]);
+  if (kept?.address !== address) kept = { address, rows: [], more: [] };
+  const { rows, more } = kept;
+  return (panel, listeners) => {
+    rows[panel] ??= [];
+    more[panel] ??= listenersOf(plan, share, seededRandom(`ranking power ${panel}`));
+    const own = rows[panel];
+    while (own.length < listeners) own.push(more[panel]());
+    return own.slice(0, listeners);
+  };
+}
+
+/** One listener after the other: deviations of ranks from the middle, times two, summed over the rankings of all sittings. */
+function listenersOf(plan: Plan, share: number, random: SeededRandom): () => Int16Array {
   const { size, rankings } = rankingOf(plan);
   const n = plan.prototypes.length;
   const worths = worthsOf(plan, share);
   const sd = tasteSd(assumedRankingGamma);
   const each = rankings * plan.sessions.count;
   const next = dealer(n, size, random);
-  return Array.from({ length: listeners }, () => {
+  return () => {
     const own = worths.map((worth) => worth * stretch(sd) + sd * normalVariate(random));
     const sums = new Int16Array(n);
     for (let ranking = 0; ranking < each; ranking++) {
@@ -142,7 +161,7 @@ function panelOf(plan: Plan, listeners: number, share: number, random: SeededRan
       });
     }
     return sums;
-  });
+  };
 }
 
 /** One of the primary pair above the other by that share of the panel, the rest half-way between. */
@@ -203,13 +222,26 @@ function trendP(rows: readonly Int16Array[], n: number): number {
 /** Sign flips are counted for so many listeners; more are taken by the normal approximation. */
 const mostCounted = 20;
 
-function anyPair(
-  rows: readonly Int16Array[],
-  pairs: readonly (readonly [number, number])[],
-  oneSided: boolean,
-  alpha: number,
-): boolean {
-  return pairs.some(([a, b]) => {
+interface TestedAt {
+  a: number;
+  b: number;
+  alpha: number;
+}
+
+/** Each pair with the α of the first step of its correction; the primary one in front. */
+function pairsAt(plan: Plan, alpha: number): TestedAt[] {
+  const all = allPairs(plan.prototypes.length);
+  const { first, second } = plan.primary;
+  const isPrimary = (place: number) => [first, second].includes(plan.prototypes[place]?.id ?? '');
+  const pairs = all.map(([a, b]): TestedAt => {
+    const weight = isPrimary(a) && isPrimary(b) ? primaryWeight : (1 - primaryWeight) / (all.length - 1);
+    return { a, b, alpha: alpha * weight };
+  });
+  return pairs.sort((one, other) => other.alpha - one.alpha);
+}
+
+function anyPair(rows: readonly Int16Array[], pairs: readonly TestedAt[], oneSided: boolean): boolean {
+  return pairs.some(({ a, b, alpha }) => {
     const differences = rows.map((row) => (row[a] as number) - (row[b] as number));
     if (rows.length <= mostCounted) {
       return signFlipOfWhole(differences, oneSided ? 'less' : 'two-sided') <= alpha;

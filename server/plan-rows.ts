@@ -217,13 +217,20 @@ function closingRows({ closingQuestion, prototypes }: Plan): PlanRow[] {
 
 function comparisonRows(plan: Plan): PlanRow[] {
   const { primary } = plan;
-  const { form } = methodOf(plan);
+  const { form, protocol } = methodOf(plan);
   const audiences = plan.audiences.length;
+  const over = audiences > 1 ? ` over the ${audiences} audiences` : '';
+  const corrected =
+    protocol.family === 'ranking'
+      ? `; half of the weight when all pairs${over} are corrected by Holm`
+      : audiences > 1
+        ? `, corrected${over} by Holm`
+        : '';
   const scale = form.kind === 'scales' ? form.scales.find(({ id }) => id === primary.scale) : undefined;
   return [
     {
       label: 'Primary comparison',
-      value: `${nameIn(plan, primary.first)} against ${nameIn(plan, primary.second)}${scale ? ` on ${scale.name}` : ''}${audiences > 1 ? `, corrected over the ${audiences} audiences by Holm` : ''}`,
+      value: `${nameIn(plan, primary.first)} against ${nameIn(plan, primary.second)}${scale ? ` on ${scale.name}` : ''}${corrected}`,
     },
     ...otherRows(plan),
     ...(plan.aim === 'similarity' ? similarityRows(plan) : decisionRows(plan)),
@@ -245,7 +252,9 @@ function decisionRows(plan: Plan): PlanRow[] {
         : 'one-sided: more right answers than by guessing'
       : risks.sides === 'two-sided'
         ? 'two-sided'
-        : `one-sided: ${nameIn(plan, primary.first)} preferred`;
+        : protocol.family === 'ranking'
+          ? `one-sided: in the order ${plan.prototypes.map(({ name }) => name).join(', ')}`
+          : `one-sided: ${nameIn(plan, primary.first)} preferred`;
   const worth: Record<typeof risks.smallest.kind, string> = {
     share: `smallest share worth finding ${smallestWords(plan)}`,
     heard: `smallest difference worth finding: ${smallestWords(plan)}`,
@@ -272,7 +281,10 @@ function otherRows(plan: Plan): PlanRow[] {
   const rating = form.kind === 'scales';
   const more = plan.prototypes.length > 2 || (rating && form.scales.length > 1);
   const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
-  const others = `All other pairs${rating ? ' and scales' : ''}, two-sided, corrected together by Holm${audiences}`;
+  const others =
+    protocol.family === 'ranking'
+      ? `All other pairs, ${plan.risks.sides === 'two-sided' ? 'two-sided' : 'in the expected order'}, by the other half of that weight`
+      : `All other pairs${rating ? ' and scales' : ''}, two-sided, corrected together by Holm${audiences}`;
   return [
     { label: 'Other comparisons', value: more ? others : 'None' },
     ...(rating && plan.sessions.count > 1

@@ -175,8 +175,9 @@ describe('two audiences', () => {
     const { results, interaction } = analyseRanking(outcomes, plan);
     const [home, stage] = results;
     expect(home?.pAdjusted).toBeCloseTo(2 * (home?.p as number), 10);
-    // Eight of one mind: 2/2^8 in each pair, by six pairs.
-    expect(home?.ranking?.pairs[0]?.pAdjusted).toBeCloseTo((6 * 2) / 256, 10);
+    // Eight of one mind: 2/2^8 in each pair. Of two audiences the primary pair has a quarter of the weight, and the two
+    // others of this audience an eighth each: 4 · p, then 8 · 3/4 · p and 8 · 5/8 · p, none below the one before.
+    expect(home?.ranking?.pairs.map((pair) => (pair.pAdjusted * 256) / 2)).toEqual([4, 6, 6]);
     expect([home?.verdict, stage?.verdict]).toEqual(['preferred', 'undecided']);
     expect(interaction).toMatchObject({ of: 'share' });
   });

@@ -56,7 +56,7 @@ function decidedWords({ turned, exact, test, balanced }: RankingFindings, plan: 
     ? ''
     : ' Since some prototypes met more often than others, only rankings that hold both count for a pair.';
   const audiences = plan.audiences.length > 1 ? ` and the ${plan.audiences.length} audiences` : '';
-  return `p of the whole order: how often chance alone gives one as clear${towards}, the listener being the unit (${how}; ${counted}). A pair is called separated where the whole order is found, too: its p is by sign flips over listeners’ differences of ranks, and Holm corrects for all pairs${audiences}.${direct}`;
+  return `p of the whole order: how often chance alone gives one as clear${towards}, the listener being the unit (${how}; ${counted}). A pair is called separated where the whole order is found, too: its p is by sign flips over listeners’ differences of ranks, and Holm corrects for all pairs${audiences}, half of the weight being on the primary pair.${direct}`;
 }
 
 function publishedWords({ test, statistic, degreesOfFreedom, approximateP, rankings }: RankingFindings): string | null {

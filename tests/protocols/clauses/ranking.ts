@@ -30,7 +30,7 @@ export const ranking: Clauses = {
     preferred: study(['abc abc', 8]),
     'not-separated': study(['abc cba', 60]),
     undecided: study(['abc abc', 5], ['cab bca', 4]),
-    // Of three pairs the least p of six of one mind is 3 · 2/2^6 = 0.09.
+    // Half of α is for the primary pair, and six of one mind come to p = 2/2^6 = 0.03.
     'not-enough-data': study(['abc abc', 6]),
   },
 };

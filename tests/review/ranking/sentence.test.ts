@@ -72,7 +72,9 @@ describe('one sentence for each verdict', () => {
     expect(letter(panelOf([['abc', 4]])).sentence).toBe(
       'There are not enough data from Home to say which of the 3 are preferred: even of one mind, 4 listeners could not have told any two apart at α = 0.05.',
     );
-    expect(letter([]).sentence).toBe('There are not enough data from Home to say anything.');
+    expect(letter([]).sentence).toBe(
+      'There are not enough data from Home to say anything: no answer came in that counts.',
+    );
   });
 });
 
