@@ -253,7 +253,7 @@ function decisionRows(plan: Plan): PlanRow[] {
       : risks.sides === 'two-sided'
         ? 'two-sided'
         : protocol.family === 'ranking'
-          ? `one-sided: in the order ${plan.prototypes.map(({ name }) => name).join(', ')}`
+          ? 'one-sided: in the expected order'
           : `one-sided: ${nameIn(plan, primary.first)} preferred`;
   const worth: Record<typeof risks.smallest.kind, string> = {
     share: `smallest share worth finding ${smallestWords(plan)}`,

@@ -81,7 +81,7 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'Ranking',
     asks: 'Several samples: put them in order.',
     how: 'Ranking: several samples at a time, put in order',
-    decidedBy: 'Permutation of ranks within listeners (Friedman, Page or Durbin), then pairs by Holm',
+    decidedBy: 'Permutation over listeners (statistics of Friedman, Page or Durbin), then pairs by sign flips and Holm',
   },
   'first-impressions': {
     name: 'First impressions',
