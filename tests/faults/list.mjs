@@ -14,6 +14,7 @@ import { asked } from './methods/asked.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { inOrders } from './methods/in-orders.mjs';
 import { ranking } from './methods/ranking.mjs';
+import { yesNo } from './methods/yes-no.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
 import { proofs } from './proofs.mjs';
@@ -98,6 +99,7 @@ export const faults = [
   ...asked,
   ...firstImpressions,
   ...inOrders,
+  ...yesNo,
   ...ranking,
   // Blinding
   fault(
