@@ -1,6 +1,9 @@
 import { z } from 'zod';
+import type { Form } from '../../protocols/form';
+import { methodOf } from '../../protocols/index';
 import type { TrialId } from '../../shared/brands';
 import { incidentCategories, voidReasons } from '../../shared/wire/desk';
+import { blindPlanOf } from '../blind-plan';
 import type { Command } from '../command';
 import { advance, codesOf } from '../live/advance';
 import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
@@ -18,7 +21,14 @@ const voiding = z.strictObject({
   text: text.default(''),
 });
 
-/** A mix-up: the trial is counted as void, never analysed, and put again at the end of the sitting. */
+/** What is asked later hangs on what is learnt now, so that it can't come at the end. */
+const learns = (form: Form): boolean => form.kind === 'yes-no' && form.learning > 0;
+const fromTheBeginning = { presentation: 1, retries: 0, waiting_since: null, answer: null };
+
+/**
+ * A mix-up: the trial is counted as void, never analysed, and put again at the end of the sitting. Practice isn't put
+ * again, unless something is learnt in it.
+ */
 export const voidTrial: Command<z.infer<typeof voiding>> = {
   name: 'void',
   does: 'void a trial',
@@ -42,9 +52,21 @@ export const voidTrial: Command<z.infer<typeof voiding>> = {
     if (trial.step === 'waiting' && trial.presentation === 1 && sitting.holding_trial !== trial.id) {
       throw new Refusal('wrong-place', 'This trial has not begun, so there is nothing to void.', { path: 'trial' });
     }
-    await updateTrial(tx, trial.id, { step: 'void' });
-    await context.record('trial-voided', { trial: trial.id, sitting: sitting.id, step: trial.step, reason, text });
-    await updateSitting(tx, sitting.id, {});
+    const about = { trial: trial.id, sitting: sitting.id, step: trial.step, reason, text };
+    const plan = blindPlanOf(context.study);
+    if (trial.practice === 1 && learns(methodOf(plan).form)) {
+      // Whatever is out comes back first, and all that is learnt comes again from the beginning.
+      await updateTrial(tx, trial.id, {
+        ...fromTheBeginning,
+        step: plan.handling === 'server' ? 'listening' : 'waiting',
+      });
+      await context.record('trial-voided', { ...about, again: true });
+      await updateSitting(tx, sitting.id, { holding_trial: null });
+    } else {
+      await updateTrial(tx, trial.id, { step: 'void' });
+      await context.record('trial-voided', about);
+      await updateSitting(tx, sitting.id, {});
+    }
     await advance(context, sitting.id);
     context.touch(sitting.id);
   },

@@ -170,3 +170,38 @@ test('A–not-A of renders: what is learnt plays by itself, before what is asked
   phone.hangUp();
   await house.close();
 });
+
+test('A–not-A: a mix-up while something is learnt begins the learning anew', async () => {
+  const all = await seated({ method: 'a-not-a', spec: { trials: 2, showOther: false } });
+  const { house, desk, study, phone, codes } = all;
+  await phone.until(({ kind }) => kind === 'waiting');
+  const hand = async () => {
+    const [found] = (await desk.look(study)).hands;
+    if (found?.form) await desk.act(found.form);
+    return found;
+  };
+  const hear = async (presentation: number) => {
+    await hand();
+    await phone.until(({ kind, presentation: at }) => kind === 'fitting' && at === presentation);
+    await phone.act({ kind: 'fits', presentation });
+    await phone.act({ kind: 'heard', presentation });
+    await hand();
+  };
+  await hear(1);
+  await hand();
+  const seat = (await desk.look(study)).seats[0];
+  if (!seat?.void) throw new Error('Nothing can be voided.');
+  await desk.tryAct(seat.void, { reason: 'wrong-sample' });
+  // What is out comes back, and then the first to learn is given again.
+  expect(await hand()).toMatchObject({ kind: 'take-back' });
+  const again = await phone.where();
+  expect([again?.kind, again?.practice]).toEqual(['waiting', true]);
+  expect(again?.html).toContain('Wait for the one to learn');
+  expect((await desk.look(study)).hands[0]).toMatchObject({ kind: 'swap', give: codes()[0]?.[0], takeBack: null });
+  for (const presentation of [1, 2, 3]) await hear(presentation);
+  expect((await phone.where())?.kind).toBe('asking');
+  const voided = ledgerIn(house.folder).filter(({ kind }) => kind === 'trial-voided');
+  expect(voided.map(({ body }) => [body.reason, body.again])).toEqual([['wrong-sample', true]]);
+  phone.hangUp();
+  await house.close();
+});
