@@ -20,6 +20,8 @@ export interface Ratio {
   attainedAlpha: number;
   /** Tests of which the larger ratio is taken. */
   sides: 1 | 2;
+  /** The same with answers for the effect and against it changed round. */
+  symmetric: boolean;
 }
 
 /**
@@ -42,6 +44,7 @@ export function ratioOf({ p0, p1, alternative }: Asked, plan: LookedPlan): Ratio
       lower: null,
       attainedAlpha: alpha,
       sides: 1,
+      symmetric: alternative === 'two-sided',
     };
   }
   const sides = alternative === 'two-sided' ? 2 : 1;
@@ -62,6 +65,7 @@ export function ratioOf({ p0, p1, alternative }: Asked, plan: LookedPlan): Ratio
     lower,
     attainedAlpha: sides * attainedAlphaBound,
     sides,
+    symmetric: sides === 2,
   };
 }
 
