@@ -127,8 +127,62 @@ describe('first impressions', () => {
   });
 });
 
+describe('methods that name samples by place', () => {
+  const truth = { listenersWhoHear: 1, heard: 1 };
+
+  test('a triangle: the odd one by the name of its prototype; controls are marked, and an odd unit is told by serial', () => {
+    const plan = aPlan({
+      method: 'triangle',
+      prototypes: 3,
+      units: 2,
+      trials: 3,
+      controls: { knownDifference: { trials: 1, prototype: 'proto-c' }, units: 1 },
+      audiences: [['home', 2]],
+    });
+    const rows = rowsOf(plan, { seed: 3, truth });
+    for (const row of rows.filter(({ control }) => control !== 'units')) {
+      const heard = [row.presentation_1, row.presentation_2, row.presentation_3];
+      expect(heard.filter((one) => one === row.answer)).toHaveLength(1);
+      expect(row.value).toBe('1');
+    }
+    const counts = (kind: string) => rows.filter(({ control }) => control === kind).length;
+    // Two listeners with three trials and one for practice.
+    expect([counts(''), counts('knownDifference'), counts('units')]).toEqual([8, 2, 2]);
+    for (const row of rows.filter(({ control }) => control === 'units')) {
+      expect(new Set([row.presentation_1, row.presentation_2, row.presentation_3]).size).toBe(1);
+      expect(new Set([row.unit_1, row.unit_2, row.unit_3]).size).toBe(2);
+    }
+    expect(columns(aPlan({ method: 'triangle' }))).not.toContain('control');
+  });
+
+  test('two groups of four: the two that were put together', () => {
+    const plan = aPlan({ method: 'tetrad', trials: 3, audiences: [['home', 2]] });
+    for (const row of rowsOf(plan, { seed: 3, truth })) {
+      const [one, other] = (row.answer ?? '').split(' + ');
+      expect(one).toBe(other);
+      expect([row.scale, row.value]).toEqual(['right answer', '1']);
+    }
+    expect(columns(plan)).toContain('presentation_4');
+  });
+
+  test('yes and no: the words of the answer, and columns for what is learnt in practice', () => {
+    const plan = aPlan({ method: 'a-not-a', spec: { trials: 4, showOther: true }, audiences: [['home', 1]] });
+    const rows = rowsOf(plan, { seed: 3, truth });
+    const [practice, ...scored] = rows;
+    expect([practice?.presentation_1, practice?.presentation_3]).toEqual(['Prototype A', 'Prototype B']);
+    for (const row of scored) {
+      expect([row.answer, row.value]).toEqual(row.presentation_1 === 'Prototype A' ? ['learnt', '1'] : ['other', '0']);
+      expect(row.presentation_2).toBe('');
+    }
+    const pairs = aPlan({ method: 'same-different', trials: 4, audiences: [['home', 1]] });
+    for (const row of rowsOf(pairs, { seed: 3, truth })) {
+      expect(row.answer).toBe(row.presentation_1 === row.presentation_2 ? 'same' : 'different');
+    }
+  });
+});
+
 test('the dictionary goes with the plan: the same columns in the same order', () => {
-  for (const method of ['paired-preference', 'abx', 'first-impressions'] as const) {
+  for (const method of ['paired-preference', 'abx', 'first-impressions', 'two-out-of-five', 'a-not-a'] as const) {
     const plan = aPlan({ method });
     const names = dictionaryCsv(plan)
       .trimEnd()

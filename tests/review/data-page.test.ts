@@ -78,6 +78,42 @@ test('ABX: nothing tells what the third sample was', () => {
   }
 });
 
+test.each([
+  ['triangle', /^(first|second|third)$/, 3],
+  ['tetrad', /^(first|second|third) \+ (second|third|fourth)$/, 4],
+  ['same-different', /^(same|different)$/, 2],
+  ['a-not-a', /^(learnt|other)$/, 1],
+] as const)(
+  '%s: answers by place or word; codes only where they are fresh, since equal ones would tell',
+  (method, words, samples) => {
+    const trialsOf = (handling: 'two-person' | 'day-code') => {
+      const { record } = randomStudy(aPlan({ method, handling, audiences: [['home', 2]] }), { seed: 4 });
+      return dataOf(record.ledger.slice(0, -1), asked).listeners.flatMap(({ sittings }) =>
+        sittings.flatMap(({ trials }) => trials),
+      );
+    };
+    for (const { codes, answer } of trialsOf('two-person')) {
+      expect(new Set(plain(codes).match(/\d{3}/g)).size).toBe(samples);
+      expect(answer).toMatch(words);
+    }
+    for (const { codes } of trialsOf('day-code')) expect(codes).toBe(samples === 1 ? '1 sample' : `${samples} samples`);
+  },
+);
+
+test('controls are shown like any other trial', () => {
+  const plan = aPlan({
+    prototypes: 3,
+    units: 2,
+    controls: { knownDifference: { trials: 1, prototype: 'proto-c' }, units: 1, identicalPairs: 1, hiddenRepeats: 1 },
+    audiences: [['home', 2]],
+  });
+  const { record } = randomStudy(plan, { seed: 4 });
+  const data = dataOf(record.ledger.slice(0, -1), asked);
+  // Three turns and four controls.
+  expect(data.listeners.map(({ summary }) => summary)).toEqual(Array(2).fill('1 sitting · 7 of 7 answered'));
+  expect(JSON.stringify(data)).not.toMatch(/control|known|identical|repeat|unit/i);
+});
+
 test('ratings by scale; what a rule leaves out is marked', () => {
   const plan = aPlan({ method: 'first-impressions', scales: ['liking', 'bass'], exclusions: ['late'] });
   const { record } = randomStudy(plan, { seed: 4, late: 0.3 });
