@@ -1,10 +1,15 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { expect, test } from 'vitest';
+import { planHash } from '../../../server/blinding/key';
 import { toldTrials } from '../../../server/blinding/outcomes';
 import { storyOf } from '../../../server/blinding/story';
 import { answersCsv } from '../../../server/review/answers-csv';
 import { dictionaryOf } from '../../../server/review/answers-dictionary';
 import { findingsOf } from '../../../server/review/findings';
+import { root } from '../../../server/root';
 import { findingsSchema } from '../../../shared/findings';
+import { planSchema } from '../../../shared/plan';
 import { aPlan } from '../../blinding/a-plan';
 import { randomStudy } from '../random-study';
 
@@ -47,5 +52,16 @@ test('answers have a row for each sample of a ranking, with the whole order besi
       .toSorted((a, b) => Number(a.value) - Number(b.value))
       .map((row) => row[`presentation_${row.place}`]);
     expect(ranked.join(' > ')).toBe(own[0]?.answer);
+  }
+});
+
+test('the published example: findings of a study of just the plan that is published beside', () => {
+  const read = (name: string): unknown =>
+    JSON.parse(readFileSync(join(root, 'shared/formats', `${name}-ranking.example.json`), 'utf8'));
+  const findings = findingsSchema.parse(read('findings'));
+  expect(findings.plan.hash).toBe(planHash(planSchema.parse(read('plan'))));
+  for (const { ranking } of findings.results) {
+    expect(ranking?.ranks).toHaveLength(5);
+    expect(ranking?.pairs).toHaveLength(10);
   }
 });
