@@ -42,7 +42,8 @@ describe('stated power is what whole studies show', () => {
       const outcomes = plan.audiences.flatMap((audience, k) =>
         simulated({ ...plan, audiences: [audience] }, truths[k] as Truth, listeners, 3, seededRandom(`${i} ${k}`)),
       );
-      if (analysePairedPreference(outcomes, plan, quick).results[0]?.verdict === 'preferred') found++;
+      const { results } = analysePairedPreference(outcomes, plan, { verdictOnly: true });
+      if (results[0]?.verdict === 'preferred') found++;
     }
     return found / studies;
   }

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { analysePairedPreference } from '../../protocols/paired-preference-analysis';
-import type { Truth } from '../../protocols/protocol';
+import type { AnalyseOptions, Truth } from '../../protocols/protocol';
 import type { AudienceResult, PairResult } from '../../protocols/results';
 import { seededRandom } from '../../stats/seeded-random';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
@@ -8,11 +8,18 @@ import { simulated } from './simulated-study';
 
 /** How often the verdict errs, and finds, over whole simulated studies with fixed seeds. */
 type Result = AudienceResult & { primary: PairResult };
-function studies(count: number, wish: PlanWish, truth: Truth, listeners: number, repeats: number): Result[] {
+function studies(
+  count: number,
+  wish: PlanWish,
+  truth: Truth,
+  listeners: number,
+  repeats: number,
+  options: AnalyseOptions = { verdictOnly: true },
+): Result[] {
   const plan = aPlan(wish);
   return Array.from({ length: count }, (_, i) => {
     const outcomes = simulated(plan, truth, listeners, repeats, seededRandom(`study ${i}`));
-    const [result] = analysePairedPreference(outcomes, plan, { resamples: 100 }).results;
+    const [result] = analysePairedPreference(outcomes, plan, options).results;
     return result as Result;
   });
 }
@@ -67,7 +74,9 @@ describe('a planted preference is found', () => {
   });
 
   test('with three prototypes the scores put it first', () => {
-    const results = studies(60, { prototypes: 3, audiences: [['home', 12]] }, { worth, gamma: 0.3 }, 12, 2);
+    const results = studies(60, { prototypes: 3, audiences: [['home', 12]] }, { worth, gamma: 0.3 }, 12, 2, {
+      resamples: 100,
+    });
     const best = ({ scores }: Result) => scores?.scores.toSorted((a, b) => b.logWorth - a.logWorth)[0]?.prototype;
     expect(share(results, (result) => best(result) === 'proto-b')).toBeGreaterThan(0.95);
   });
