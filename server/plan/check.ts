@@ -41,7 +41,7 @@ export const labels: Labels = {
   'firstImpression.reset.seconds': 'The rest before each sample, in seconds,',
   'firstImpression.reset.item': 'The neutral piece',
   'controls.hiddenRepeats': 'The number of hidden repeats',
-  'controls.identicalPairs': 'The number of identical samples',
+  'controls.identicalPairs': 'The number of identical pairs',
   'controls.knownDifference.trials': 'The number of trials with a known difference',
   'controls.knownDifference.prototype': 'The sample of the known difference',
   'controls.units': 'The number of trials with two units of one prototype',

@@ -57,7 +57,7 @@ export function aboutMethod(id: MethodId): Omit<MethodPage, keyof import('../web
   return {
     name,
     asks,
-    how: how.includes(':') ? how.slice(how.indexOf(':') + 1).trim() : how,
+    how: sentence(how.slice(how.indexOf(':') + 1).trim()),
     answers: aims.map((aim) => ({ asks: aimWords[aim].asks, means: aimWords[aim].means })),
     take,
     leave,
@@ -70,10 +70,12 @@ export function aboutMethod(id: MethodId): Omit<MethodPage, keyof import('../web
       evidence === undefined
         ? 'It is looked at once, at its end.'
         : 'It can be planned to be looked at on the way, and then often ends early.',
-    controls: controlKinds.map((kind) => controlLine(kind, id, controls[kind])),
+    controls: controlKinds.map((kind) => controlLine(kind, controls[kind])),
     standards: standards.length === 0 ? null : standards.join(' · '),
   };
 }
+
+const sentence = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 const controlNames: Record<ControlKind, string> = {
   hiddenRepeats: 'Hidden repeats',
@@ -82,7 +84,7 @@ const controlNames: Record<ControlKind, string> = {
   units: 'Two units of one prototype',
 };
 
-const controlLine = (kind: ControlKind, _id: MethodId, rule: 'added' | 'own' | { refused: string }) => ({
+const controlLine = (kind: ControlKind, rule: 'added' | 'own' | { refused: string }) => ({
   name: controlNames[kind],
   says: typeof rule === 'object' ? rule.refused : rule === 'own' ? 'Part of the method.' : 'Can be added to a sitting.',
 });

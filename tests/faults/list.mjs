@@ -15,9 +15,11 @@ import { firstImpressions } from './methods/first-impressions.mjs';
 import { inOrders } from './methods/in-orders.mjs';
 import { ranking } from './methods/ranking.mjs';
 import { yesNo } from './methods/yes-no.mjs';
+import { planning } from './planning.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
 import { proofs } from './proofs.mjs';
+import { reviewMethods } from './review-methods.mjs';
 import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
 import { soundFiles } from './sound-files.mjs';
@@ -96,6 +98,7 @@ export const faults = [
   ),
   ...abx,
   ...looks,
+  ...planning,
   ...asked,
   ...firstImpressions,
   ...inOrders,
@@ -284,6 +287,7 @@ export const faults = [
   ...leftOut,
 
   // Tells
+  ...reviewMethods,
   ...tells,
 
   // Roles
