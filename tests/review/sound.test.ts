@@ -279,6 +279,31 @@ describe('by excerpt', () => {
     expect(letter.excerpts?.[0]?.rows[0]?.cells[0]).toBe(`${found[0]?.correct} of 8`);
   });
 
+  test('yes and no: what is right hangs on what was heard', () => {
+    const { findings } = played(
+      { playback: 'renders', method: 'same-different', trials: 6, excerpts: 2 },
+      { truth: { listenersWhoHear: 1, heard: 1 } },
+    );
+    const found = findings.exploratory.excerpts ?? [];
+    expect(found.map(({ answers, correct }) => [answers, correct])).toEqual([
+      [12, 12],
+      [12, 12],
+    ]);
+  });
+
+  test('rankings: mean ranks of the primary two', () => {
+    const { findings, letter } = played(
+      { playback: 'renders', method: 'ranking', prototypes: 3, spec: { size: 3, rankings: 2 }, excerpts: 2 },
+      { truth: { worth: { 'proto-a': 60, 'proto-b': 30 } } },
+    );
+    const found = findings.exploratory.excerpts ?? [];
+    expect(found[0]?.means?.map(({ mean, ratings }) => [mean, ratings])).toEqual([
+      [1, 4],
+      [2, 4],
+    ]);
+    expect(letter.excerpts?.[0]?.columns).toEqual(['Mean rank, Prototype A', 'Mean rank, Prototype B']);
+  });
+
   test('preferences: of the primary pair, whichever came first', () => {
     const { findings } = played(
       { playback: 'renders', prototypes: 3, repeats: 2, excerpts: 2, noPreference: { offered: true, rule: 'split' } },

@@ -130,6 +130,16 @@ test('codes that stay with their samples for the day say nothing by their number
   expect(test).toMatchObject({ p: null, n: 0, reason: 'codes-stay' });
 });
 
+test('the sample of a known difference is meant to be told: it may take as long as it likes', () => {
+  const known = { knownDifference: { trials: 4, prototype: 'proto-c' } };
+  const plan = aPlan({ method: 'abx', prototypes: 3, units: 2, trials: 4, controls: known, audiences: [['home', 12]] });
+  const study = seenStudy(plan, { seed: 4 });
+  const tests = looked(study, { seed: 1, wait: { 'proto-c': 20 }, fit: { 'proto-c': 20 } });
+  expect(signs(tests)).toEqual([]);
+  const groups = found(tests, 'fitting-time', 'prototype').detail.map(({ group }) => group);
+  expect(groups).toEqual(['proto-a', 'proto-b']);
+});
+
 test('without a ledger of hand-overs, or with hardly anybody, nothing is made up', () => {
   const { story, told, outcomes } = studies.pairs;
   const nothing = tellTests(story, { handOvers: [], fits: [] }, told, outcomes);
