@@ -126,7 +126,7 @@ export const faults = [
   fault(
     'every listener hears the first unit',
     'server/blinding/draw.ts',
-    [['units[(offset + seat.ordinal + seat.sitting) % units.length]', 'units[0]']],
+    [['units[(offset + seat.ordinal + seat.sitting + (beside ? 1 : 0)) % units.length]', 'units[0]']],
     'blinding/draw',
   ),
   fault(
