@@ -262,7 +262,7 @@ export const faults = [
   ),
   fault(
     'styles left in the chart',
-    'server/review/chart.ts',
+    'server/chart.ts',
     [["for (const style of figure.querySelectorAll('style')) style.remove();", '']],
     'review/charts',
   ),

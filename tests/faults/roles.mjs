@@ -107,7 +107,7 @@ export const roles = [
   fault(
     'role: whoever handed over the third sample of the day reviews blind',
     'server/review/not-blind.ts',
-    [["(await ranDesk(db, study, staff)) ? 'third' : null", '(await ranDesk(db, study, staff)) ? null : null']],
+    [["(await ranDesk(db, study, staff))) return 'third';", '(await ranDesk(db, study, staff))) return null;']],
     'flows/peeking',
   ),
   fault(

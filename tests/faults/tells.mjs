@@ -81,10 +81,11 @@ export const tells = [
     'blinding/handling',
   ),
   fault(
-    'the third of an ABX is taken for the second when it is the first',
-    'server/review/tells/answers.ts',
-    [['(third === first) === (value === 1) ? 1 : -1', '(third === first) === (value === 1) ? -1 : 1']],
+    'the first of two is taken for the second',
+    'server/review/tells/named.ts',
+    [['first === last ? 0 : first ? 1 : -1', 'first === last ? 0 : first ? -1 : 1']],
     'review/tells/tests',
+    'review/tells/named',
   ),
   fault(
     'codes of the day are tested by their numbers',
