@@ -32,7 +32,7 @@ const taste: Truth = { residualSd: 1, interactionSd: Math.sqrt(1 / 2), listenerS
 
 describe('nothing differs, though listeners have tastes of their own; 12 listeners, 3 prototypes, 3 sessions', () => {
   const plan = planOf({ sessions: 3 });
-  const results = studies(800, plan, taste, (outcomes) => ({ outcomes, result: first(plan)(outcomes) }));
+  const results = studies(400, plan, taste, (outcomes) => ({ outcomes, result: first(plan)(outcomes) }));
 
   test('“difference-shown” in at most 6 %, where ratings counted as listeners err in more than 8 %', () => {
     const wrong = share(results, ({ result }) => result.verdict === 'difference-shown');
@@ -54,7 +54,7 @@ describe('nothing differs, though listeners have tastes of their own; 12 listene
 test('nothing differs but single units, by 0.6 points: the model errs in under 10 %, listeners’ means more than twice as often', () => {
   const plan = planOf({ prototypes: 2, sessions: 2, units: 2 });
   const random = seededRandom('units that differ');
-  const results = studies(400, plan, taste, (outcomes) => {
+  const results = studies(200, plan, taste, (outcomes) => {
     const effects = new Map<string, number>();
     const heard = outcomes.map((one) => {
       const unit = plan.prototypes.find(({ id }) => id === one.prototypes[0])?.units[
@@ -91,7 +91,7 @@ test('nothing differs in two audiences: one of them errs in at most 6 % of studi
       ['stage', 8],
     ],
   });
-  const wrong = studies(1000, plan, taste, (outcomes) =>
+  const wrong = studies(400, plan, taste, (outcomes) =>
     results(outcomes, plan).some(({ verdict }) => verdict === 'difference-shown'),
   );
   expect(share(wrong, Boolean)).toBeLessThanOrEqual(0.06);
@@ -100,7 +100,7 @@ test('nothing differs in two audiences: one of them errs in at most 6 % of studi
 describe('a planted difference of a point, 12 listeners, 2 sessions, one hidden repeat', () => {
   const plan = planOf({ prototypes: 2, sessions: 2, hiddenRepeats: 1 });
   const ratings = { liking: { 'proto-a': -0.5, 'proto-b': 0.5 } };
-  const results = studies(500, plan, { ...taste, ratings }, first(plan));
+  const results = studies(300, plan, { ...taste, ratings }, first(plan));
 
   test('is found as often as the stated power says, but for what whole points take away, and the right way round', () => {
     const found = share(results, ({ verdict }) => verdict === 'difference-shown');
@@ -121,7 +121,7 @@ describe('a planted difference of a point, 12 listeners, 2 sessions, one hidden 
 test('as far apart as is worth finding: “not-separated” hardly ever', () => {
   const plan = planOf({ prototypes: 2 });
   const ratings = { liking: { 'proto-a': -0.5, 'proto-b': 0.5 } };
-  const results = studies(600, plan, { ...taste, ratings }, first(plan));
+  const results = studies(300, plan, { ...taste, ratings }, first(plan));
   expect(share(results, ({ verdict }) => verdict === 'not-separated')).toBeLessThanOrEqual(0.06);
 });
 
@@ -129,14 +129,14 @@ describe('12 listeners, 3 prototypes, 5 sessions, residual 0.5', () => {
   const plan = planOf({ sessions: 5 });
 
   test('a drift of 0.1 points a session is called drifting in over 80 % of studies', () => {
-    const found = studies(600, plan, { residualSd: 0.5, driftPerSession: 0.1 }, drifts(plan));
+    const found = studies(200, plan, { residualSd: 0.5, driftPerSession: 0.1 }, drifts(plan));
     expect(share(found, ({ word }) => word === 'drifting')).toBeGreaterThan(0.8);
     const slopes = found.map(({ drift }) => drift.at(-1)?.slope?.value ?? 0);
     expect(slopes.reduce((sum, slope) => sum + slope, 0) / slopes.length).toBeCloseTo(0.1, 2);
   });
 
   test('no drift is called drifting in at most 6 %, and nearly always shown to be stable to within a point', () => {
-    const found = studies(1000, plan, { residualSd: 0.5 }, drifts(plan));
+    const found = studies(400, plan, { residualSd: 0.5 }, drifts(plan));
     const wrong = share(found, ({ word }) => word === 'drifting');
     expect(wrong).toBeLessThanOrEqual(0.06);
     expect(wrong).toBeGreaterThan(0.03);
@@ -150,7 +150,7 @@ describe('12 listeners, 3 prototypes, 5 sessions, residual 0.5', () => {
         ({ listener, sittingNumber, prototypes }) =>
           !(Number(listener.slice(5)) % 2 === 0 && sittingNumber <= 2 && prototypes[0] === 'proto-c'),
       );
-    const found = studies(500, plan, { residualSd: 0.5, ratings }, (outcomes) => drifts(plan)(gaps(outcomes)));
+    const found = studies(250, plan, { residualSd: 0.5, ratings }, (outcomes) => drifts(plan)(gaps(outcomes)));
     expect(share(found, ({ word }) => word === 'drifting')).toBeLessThanOrEqual(0.06);
   });
 });
@@ -165,7 +165,7 @@ test('no drift on three scales in two audiences: on the primary scale, and on th
       ['stage', 6],
     ],
   });
-  const found = studies(500, plan, { residualSd: 0.7 }, (outcomes) => habituationOf(outcomes, plan));
+  const found = studies(250, plan, { residualSd: 0.7 }, (outcomes) => habituationOf(outcomes, plan));
   const any = (primary: boolean) =>
     share(found, (all) => all.some(({ scale, word }) => (scale === 'liking') === primary && word === 'drifting'));
   expect(any(true)).toBeLessThanOrEqual(0.06);
