@@ -1,4 +1,4 @@
-import { comparedPlan } from '../protocols/controls';
+import { comparedIn, comparedPlan } from '../protocols/controls';
 import { methodOf } from '../protocols/index';
 import { hasLooks, lookedBy } from '../protocols/looks';
 import { conditions, type Looks, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
@@ -279,7 +279,7 @@ function otherRows(plan: Plan): PlanRow[] {
   const { protocol, form } = methodOf(plan);
   if (protocol.family === 'difference') return [];
   const rating = form.kind === 'scales';
-  const more = plan.prototypes.length > 2 || (rating && form.scales.length > 1);
+  const more = comparedIn(plan).length > 2 || (rating && form.scales.length > 1);
   const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
   const others =
     protocol.family === 'ranking'
