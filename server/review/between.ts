@@ -11,7 +11,7 @@ export function betweenAudiences({ interaction }: Pick<Findings, 'interaction'>,
   }
   const { p, permutations, of } = interaction;
   const compared = {
-    share: 'each listener’s share of choices in the primary pair',
+    share: `each listener’s share of ${plan.method.id === 'ranking' ? 'rankings that put the first ahead' : 'choices'} in the primary pair`,
     correct: 'each listener’s share of right answers',
     apart: 'how much oftener each listener said it where it was so than where it wasn’t',
     points: 'each listener’s difference in the primary pair and scale',

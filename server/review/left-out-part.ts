@@ -86,7 +86,9 @@ function measureWords(plan: Plan): string {
   const [first, second] = [nameIn(plan)(plan.primary.first), nameIn(plan)(plan.primary.second)];
   switch (plan.risks.smallest.kind) {
     case 'share':
-      return `share of choices for ${first} against ${second}`;
+      return plan.method.id === 'ranking'
+        ? `share of rankings with ${first} before ${second}`
+        : `share of choices for ${first} against ${second}`;
     case 'heard':
       return 'share of trials in which the difference was truly heard';
     case 'd-prime':

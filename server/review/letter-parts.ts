@@ -84,6 +84,6 @@ function powerWords(plan: Plan): string {
       return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}${unitsCost(plan)}`;
     }
     case 'share':
-      return `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and always choose${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`;
+      return `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and ${plan.method.id === 'ranking' ? 'that the other prototypes lie half-way between the primary two' : 'always choose'}${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`;
   }
 }
