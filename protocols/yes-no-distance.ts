@@ -1,4 +1,4 @@
-import { normalCdf, normalQuantile } from '../stats/distributions';
+import { normalCdf, normalQuantile, tQuantile } from '../stats/distributions';
 import { resampledIntervals } from '../stats/resampled-intervals';
 import { differencing } from '../stats/same-different';
 import { seededRandom } from '../stats/seeded-random';
@@ -58,7 +58,8 @@ const resamples = 1_000;
 
 /**
  * d′ with its interval, whose unit is the listener: panels drawn anew from the listeners, each with all answers of theirs
- * (percentile). Where all listeners answered alike, or there is one, that says too little; so it is at least as wide as
+ * (percentile, as far out in the tails as few listeners ask for: Hesterberg 2015, "What teachers should know about the
+ * bootstrap", The American Statistician 69:371–386, the expanded percentile interval). Where all listeners answered alike, or there is one, that says too little; so it is at least as wide as
  * if every answer had come from a person of its own.
  * @param listeners one entry each
  * @returns null where trials of one of the two kinds are missing
@@ -115,8 +116,10 @@ function ofListeners(method: YesNoMethod, listeners: readonly YesCounts[], level
     },
     separated: () => 0,
   };
-  const options = { level, resamples, seed: 1, method: 'percentile' as const };
-  const [found] = resampledIntervals(statistic, listeners.length, options).estimates;
+  const n = listeners.length;
+  const tail = normalCdf(-Math.sqrt(n / (n - 1)) * tQuantile((1 + level) / 2, n - 1));
+  const options = { level: 1 - 2 * tail, resamples, seed: 1, method: 'percentile' as const };
+  const [found] = resampledIntervals(statistic, n, options).estimates;
   return { lower: found?.lower ?? Number.NEGATIVE_INFINITY, upper: found?.upper ?? Number.POSITIVE_INFINITY };
 }
 

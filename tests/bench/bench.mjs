@@ -8,6 +8,7 @@
  *   node tests/bench/bench.mjs similarity       how often "similar" is said falsely, also by the panels that are worst for it
  *   node tests/bench/bench.mjs order-habits     what balance of orders over listeners does to the count of right guesses
  *   node tests/bench/bench.mjs nulls            how often every method, and every way of looking, finds what isn't there
+ *   node tests/bench/bench.mjs yes-no           how often yes and no are called a difference by habit, and what d′ is told to
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs ranking-errors   how often rankings are said to have an order where there is none
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart

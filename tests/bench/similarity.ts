@@ -173,7 +173,7 @@ function worstPanel(listeners: number, trials: number, chance: number, limit: nu
 
 console.log();
 line('worst panel found', 'designs', 'most of β', 'beyond β');
-for (const chance of [1 / 2, 1 / 3]) {
+for (const chance of [1 / 2, 1 / 3, 1 / 10]) {
   for (const risk of [0.05, 0.1, 0.2]) {
     let [designs, share, beyond] = [0, 0, 0];
     for (const limit of [0.1, 0.2, 0.3, 0.5]) {
