@@ -28,7 +28,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|order-habits|rating-errors|ranking-errors|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|ranking-errors|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }
