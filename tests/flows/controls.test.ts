@@ -119,18 +119,20 @@ const plans = {
     method: 'abx',
     prototypes: 3,
     units: 2,
-    trials: 2,
+    trials: 1,
     controls: { knownDifference: known, units: 1 },
     audiences: [['home', 2]],
   }),
-  'paired preference': aPlan({
-    prototypes: 3,
-    units: 2,
-    repeats: 1,
-    noPreference: { offered: true, rule: 'split' },
-    controls: { knownDifference: known, units: 1, identicalPairs: 1, hiddenRepeats: 1 },
-    audiences: [['home', 2]],
-  }),
+  'paired preference': {
+    ...aPlan({
+      prototypes: 3,
+      units: 2,
+      noPreference: { offered: true, rule: 'split' },
+      controls: { knownDifference: known, units: 1, identicalPairs: 1, hiddenRepeats: 1 },
+      audiences: [['home', 2]],
+    }),
+    method: { id: 'paired-preference' as const, spec: { turns: 2 } },
+  },
 };
 
 describe.each(Object.entries(plans))('%s', (_name, plan) => {
