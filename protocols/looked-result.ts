@@ -9,7 +9,7 @@ import type { AudienceResult, Estimate, LooksDetail } from './results';
 /** What the looks of a plan make of the result of one audience. */
 export type LookedResult = Pick<
   AudienceResult,
-  'verdict' | 'estimate' | 'p' | 'pAdjusted' | 'power' | 'alsoPossible' | 'wouldSettle'
+  'verdict' | 'estimate' | 'p' | 'pAdjusted' | 'power' | 'alsoPossible' | 'wouldSettle' | 'warnings'
 > & { looks: LooksDetail };
 
 /**
@@ -22,7 +22,7 @@ export type LookedResult = Pick<
  * @param estimateOf makes of the share of answers for the effect what the method states
  */
 export function lookedResult(
-  whole: Pick<AudienceResult, 'p' | 'wouldSettle'>,
+  whole: Pick<AudienceResult, 'audience' | 'p' | 'wouldSettle' | 'warnings'>,
   evidence: Evidence,
   plan: Plan,
   found: Verdict,
@@ -31,6 +31,8 @@ export function lookedResult(
 ): LookedResult {
   const looked = lookedAt(evidence, plan);
   const verdict = verdictOf(looked, evidence, plan, found);
+  const open = looked.state === 'go-on';
+  const planned = answersPlanned(whole.audience, plan);
   const share = verdictOnly ? null : shareOf(looked, evidence, 1 - plan.risks.alpha);
   const estimate = share && estimateOf(share);
   return {
@@ -38,12 +40,21 @@ export function lookedResult(
     estimate,
     p: looked.p,
     pAdjusted: looked.p === null ? null : Math.min(1, looked.p * plan.audiences.length),
-    power: verdictOnly ? 0 : looksCourse(evidence, plan, evidence.answers.length, evidence.p1).shown,
+    // Once it is decided, more answers were planned for and not needed.
+    power: verdictOnly ? 0 : looksCourse(evidence, plan, open ? evidence.answers.length : planned, evidence.p1).shown,
     alsoPossible: verdict === 'undecided' && estimate ? { lower: estimate.lower, upper: estimate.upper } : null,
     // Once the lower bound is met, more of the same would be another study.
-    wouldSettle: looked.state === 'go-on' ? whole.wouldSettle : null,
+    wouldSettle: open ? whole.wouldSettle : null,
+    warnings: open ? whole.warnings : whole.warnings.filter((key) => !key.startsWith('fewer-listeners:')),
     looks: { ...looked.detail, share, fixed: { p: whole.p, answers: evidence.answers.length } },
   };
+}
+
+/** Of a preference one net answer a listener, else every trial. */
+function answersPlanned(audience: string, plan: Plan): number {
+  const { listeners = 0 } = plan.audiences.find(({ id }) => id === audience) ?? {};
+  const { trials = 1 } = plan.method.spec as { trials?: number };
+  return plan.risks.smallest.kind === 'share' ? listeners : listeners * trials * plan.sessions.count;
 }
 
 /** `not-enough-data` when even answers all for the effect could not have met the bound. */

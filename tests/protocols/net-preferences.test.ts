@@ -94,4 +94,15 @@ describe('the verdict of a paired preference with looks', () => {
     expect(result?.looks?.fixed.p).toBe(result?.primary?.p);
     expect(result?.primary?.p).toBeCloseTo(2 / 2 ** 10, 12);
   });
+
+  test('decided early, fewer listeners than planned are no fault, and power is that of the plan', () => {
+    const wide = aPlan({ repeats: 3, looks: { kind: 'sequential', bounds: 'strict' }, audiences: [['home', 40]] });
+    const early = analysePairedPreference(panel(10, 'ab+ ab+ ab-'), wide).results[0];
+    const open = analysePairedPreference(panel(9, 'ab+ ab+ ab-'), wide).results[0];
+    expect([early?.verdict, open?.verdict]).toEqual(['preferred', 'not-enough-data']);
+    expect(early?.warnings.join()).not.toContain('fewer-listeners');
+    expect(open?.warnings.join()).toContain('fewer-listeners:9:40');
+    expect(early?.power).toBeGreaterThan(0.7);
+    expect(open?.power).toBe(0);
+  });
 });
