@@ -1,7 +1,7 @@
 import type { PrototypeId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
+import { tQuantile } from '../stats/distributions';
 import type { PanelOrderResult } from '../stats/panel-order';
-import { overListeners } from './over-listeners';
 import type { OwnRankings } from './own-rankings';
 import type { TestedPair } from './ranking-analysis';
 import { shareBefore } from './ranking-pairs';
@@ -20,6 +20,7 @@ export function rankingDetail(
   const spec = rankingOf(plan);
   const { alpha } = plan.risks;
   const complete = isComplete(spec, plan);
+  const balanced = complete || isBalanced(rows, plan.prototypes.length);
   const level = 1 - alpha;
   const ranks = meanRanks(rows, spec, level, plan);
   const separated = (pair: TestedPair) => found && pair.pAdjusted <= alpha;
@@ -29,12 +30,13 @@ export function rankingDetail(
     exact: test.exact,
     rankings: rows.reduce((sum, { rankings }) => sum + rankings.length, 0),
     size: Math.min(spec.size, plan.prototypes.length),
-    balanced: complete || isBalanced(rows, plan.prototypes.length),
+    balanced,
     ranks,
     level,
     pairs: pairs.map((pair) => {
-      const { first, second, primary, difference, p, pAdjusted } = pair;
+      const { first, second, primary, p, pAdjusted } = pair;
       const share = shareBefore(rows, first, second, plan);
+      const difference = apart(pair, ranks, balanced);
       return { first, second, primary, difference, share, p, pAdjusted, separated: separated(pair) };
     }),
     groups: groupsOf(
@@ -44,41 +46,69 @@ export function rankingDetail(
   };
 }
 
-/** Ranks of each prototype over all rankings, and its mean over listeners, the best first. */
+/** Ranks of each prototype over all rankings, and their mean, the best first. */
 function meanRanks(
   rows: readonly OwnRankings[],
-  { size }: Pick<RankingSpec, 'size'>,
+  spec: Pick<RankingSpec, 'size'>,
   level: number,
   plan: Plan,
 ): RankingDetail['ranks'] {
-  const most = Math.min(size, plan.prototypes.length);
+  const most = Math.min(spec.size, plan.prototypes.length);
+  const complete = isComplete(spec, plan);
   return plan.prototypes
     .map(({ id }, item) => {
       const own = rows.flatMap(({ rankings }) => {
-        const ranks = rankings.flatMap(({ items, ranks: all }) => {
-          const rank = all[items.indexOf(item)];
-          return rank === undefined ? [] : [rank];
-        });
-        return ranks.length === 0 ? [] : [ranks];
+        const ranks = rankings.flatMap(({ items, ranks: all }) => all[items.indexOf(item)] ?? []);
+        return ranks.length === 0 ? [] : [{ total: sum(ranks), times: ranks.length }];
       });
-      const all = own.flat();
-      const means = own.map((ranks) => sum(ranks) / ranks.length);
-      const { estimate } = overListeners('mean rank', means, level);
+      const mean = meanOver(
+        complete ? own.map(({ total, times }) => ({ total: total / times, times: 1 })) : own,
+        level,
+      );
       return {
         prototype: id as PrototypeId,
-        rankSum: sum(all),
-        meanRank: means.length === 0 ? (most + 1) / 2 : sum(means) / means.length,
-        times: all.length,
-        lower: estimate && Math.max(1, estimate.lower),
-        upper: estimate && Math.min(most, estimate.upper),
+        rankSum: sum(own.map(({ total }) => total)),
+        meanRank: mean?.value ?? (most + 1) / 2,
+        times: sum(own.map(({ times }) => times)),
+        lower: mean && Math.max(1, mean.lower),
+        upper: mean && Math.min(most, mean.upper),
       };
     })
-    .sort((a, b) => a.meanRank - b.meanRank);
+    .sort((x, y) => x.meanRank - y.meanRank)
+    .map(({ lower, upper, ...one }) =>
+      lower === upper ? { ...one, lower: null, upper: null } : { ...one, lower, upper },
+    );
+}
+
+/**
+ * The mean of what listeners gave, a listener with more of it weighing more, with its t interval over listeners: the
+ * ratio estimator (Cochran 1977, Sampling Techniques, chapter 6). Null without listeners; an interval of no width where
+ * nobody's spread was seen.
+ */
+function meanOver(own: readonly { total: number; times: number }[], level: number) {
+  const times = sum(own.map((one) => one.times));
+  if (times === 0) return null;
+  const value = sum(own.map(({ total }) => total)) / times;
+  const n = own.length;
+  const squares = sum(own.map((one) => (one.total - value * one.times) ** 2));
+  if (n < 2 || squares < 1e-12) return { value, lower: value, upper: value };
+  const half = -tQuantile((1 - level) / 2, n - 1) * (Math.sqrt((n / (n - 1)) * squares) / times);
+  return { value, lower: value - half, upper: value + half };
 }
 
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
 
-/** Runs of neighbours in that order of which no two are separated, none of them part of a longer one. */
+/** How far apart the mean ranks of two are; where they don't say what the test of the pair went by, what that says. */
+function apart(pair: TestedPair, ranks: RankingDetail['ranks'], balanced: boolean): number {
+  const mean = (id: PrototypeId) => ranks.find(({ prototype }) => prototype === id)?.meanRank ?? 0;
+  const between = mean(pair.first) - mean(pair.second);
+  return balanced && Math.sign(between) === Math.sign(pair.difference) ? between : pair.difference;
+}
+
+/**
+ * Which can't be told apart: runs of neighbours in that order of which no two are separated, none of them part of a longer
+ * one; and after them any two that aren't separated though one between them is from either.
+ */
 export function groupsOf(
   order: readonly PrototypeId[],
   separated: (a: PrototypeId, b: PrototypeId) => boolean,
@@ -92,6 +122,12 @@ export function groupsOf(
     }
     if (end > reached) groups.push(order.slice(start, end));
     reached = Math.max(reached, end);
+  }
+  for (const [i, one] of order.entries()) {
+    for (const other of order.slice(i + 1)) {
+      const told = separated(one, other) || groups.some((group) => group.includes(one) && group.includes(other));
+      if (!told) groups.push([one, other]);
+    }
   }
   return groups;
 }

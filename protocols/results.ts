@@ -152,7 +152,7 @@ export interface RankingDetail {
     pAdjusted: number;
     separated: boolean;
   }[];
-  /** Neighbours that can't be told apart, as groups in order; a prototype may be in several. */
+  /** Those that can't be told apart, neighbours first; a prototype may be in several groups. */
   groups: PrototypeId[][];
   /** Kendall's W; null in incomplete blocks. */
   agreement: number | null;

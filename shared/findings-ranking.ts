@@ -43,7 +43,7 @@ export const rankingFindingsSchema = z.strictObject({
       separated: z.boolean(),
     }),
   ),
-  /** Neighbours in that order that can't be told apart. */
+  /** Those that can't be told apart, neighbours first; one may be in several. */
   groups: z.array(z.array(z.string())),
   /** Kendall's W; null in incomplete blocks. */
   agreement: z.number().nullable(),

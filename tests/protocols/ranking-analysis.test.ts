@@ -4,6 +4,7 @@ import { analyseRanking } from '../../protocols/ranking-analysis';
 import { groupsOf } from '../../protocols/ranking-detail';
 import type { RankingDetail } from '../../protocols/results';
 import type { PrototypeId } from '../../shared/brands';
+import { summary } from '../../stats/summary';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { references } from '../stats/support';
 import { panelOf, ranked } from './ranked';
@@ -224,6 +225,43 @@ describe('incomplete blocks', () => {
   });
 });
 
+describe('mean ranks', () => {
+  test('of complete rankings: over listeners, with the t interval of their own means', () => {
+    const panel = [
+      ['abcd abdc bacd', 3],
+      ['dabc', 2],
+      ['acbd adbc', 4],
+    ] as const;
+    const { ranking } = analysed(panelOf(panel), four);
+    // b came 2, 2 and 1 with three listeners, 3 with two, 3 and 3 with four.
+    const { mean, lower, upper } = summary({ values: [5 / 3, 5 / 3, 5 / 3, 3, 3, 3, 3, 3, 3] });
+    const b = ranking.ranks.find(({ prototype }) => letter(prototype) === 'b');
+    expect(b?.meanRank).toBeCloseTo(mean, 12);
+    expect(b?.lower).toBeCloseTo(lower as number, 10);
+    expect(b?.upper).toBeCloseTo(upper as number, 10);
+    expect(b).toMatchObject({ times: 19, rankSum: 3 * 5 + 2 * 3 + 4 * 6 });
+  });
+
+  test('in blocks every ranking counts the same, so that they go with the rank sums', () => {
+    const plan = planOf(4, 3, { audiences: [['home', 8]] });
+    const { ranking } = analysed(
+      panelOf([
+        ['abc abd', 4],
+        ['acd dbc', 4],
+        ['bac dab', 4],
+        ['cda cdb', 4],
+      ]),
+      plan,
+    );
+    for (const { meanRank, rankSum, times } of ranking.ranks) expect(meanRank).toBeCloseTo(rankSum / times, 12);
+    const mean = (name: string) =>
+      ranking.ranks.find(({ prototype }) => letter(prototype) === name)?.meanRank as number;
+    for (const { first, second, difference } of ranking.pairs) {
+      expect(difference).toBeCloseTo(mean(letter(first) as string) - mean(letter(second) as string), 12);
+    }
+  });
+});
+
 test('groups are the longest runs without a separated pair', () => {
   const ids = [...'abcde'] as PrototypeId[];
   const apart = (pairs: string) => (x: PrototypeId, y: PrototypeId) =>
@@ -233,6 +271,8 @@ test('groups are the longest runs without a separated pair', () => {
   expect(groups('ad ae be')).toEqual(['abc', 'bcd', 'cde']);
   expect(groups('ab ac ad ae')).toEqual(['a', 'bcde']);
   expect(groups('ab bc cd de ac bd ce ad be ae')).toEqual(['a', 'b', 'c', 'd', 'e']);
+  // a and c can’t be told apart, though b, which stands between, can from either.
+  expect(groups('ab bc ad ae bd be cd ce de')).toEqual(['a', 'b', 'c', 'd', 'e', 'ac']);
 });
 
 test('neither names nor the order of arrival move a figure; the verdict alone is the same verdict', () => {
