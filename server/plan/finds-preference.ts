@@ -4,7 +4,7 @@ import type { Plan } from '../../shared/plan';
 import { mostListeners, preferenceSize } from '../../stats/preference-size';
 import { chancePercent, chosenPercent } from '../number-words';
 import { inSessions, type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
-import { pairsOf, turnsOf } from './minutes';
+import { pairsOf } from './minutes';
 import { powerLaw } from './power-at';
 import { remembered } from './remembered';
 import type { FindsOfAudience } from './view-models';
@@ -21,7 +21,9 @@ export function preferenceNeeded(plan: Plan): number | null {
 /** Power to show a preference, counted in listeners. */
 export function preferenceFinds(plan: Plan): MethodFinds {
   const { beta, smallest } = plan.risks;
-  const repeats = Math.max(1, Math.floor((turnsOf(plan) * plan.sessions.count) / pairsOf(plan)));
+  // Controls among the turns say nothing of the preference.
+  const { turns } = plan.method.spec as { turns: number };
+  const repeats = Math.max(1, Math.floor((turns * plan.sessions.count) / pairsOf(plan)));
   const law = powerLaw(plan);
   const shares = [...new Set([0.6, 0.7, 0.8, 0.9, smallest.value])].sort((a, b) => a - b);
   const needed = preferenceNeeded(plan);

@@ -35,7 +35,7 @@ function methodFinds(plan: Plan): MethodFinds {
 
 /** What a study of that size can find, and with another budget of people and minutes. */
 export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<Finds['result']> {
-  const { trialsWords, ifTruly, audiences, warnings, counted, assumptions } = methodFinds(plan);
+  const { trialsWords, ifTruly, audiences, warnings, counted, assumptions } = methodFinds(comparedPlan(plan));
   return {
     minutes: minutesOf(plan),
     trialsWords: trialsWords + controlsWords(plan),

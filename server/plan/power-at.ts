@@ -1,4 +1,5 @@
 import { alphaEach } from '../../protocols/alpha-each';
+import { comparedPlan } from '../../protocols/controls';
 import { assumedSd, plannedVarianceLeft, ratingPower } from '../../protocols/first-impressions-power';
 import { protocolOf } from '../../protocols/index';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
@@ -28,7 +29,8 @@ export interface PowerLaw {
 }
 
 /** By the measure in which the plan says its smallest effect. */
-export function powerLaw(plan: Plan): PowerLaw {
+export function powerLaw(whole: Plan): PowerLaw {
+  const plan = comparedPlan(whole);
   const { protocol, alpha } = { protocol: protocolOf(plan.method.id), alpha: alphaEach(plan) };
   const { chance } = protocol;
   if (protocol.family === 'difference' && chance !== null) {

@@ -1,4 +1,5 @@
 import { alphaEach } from '../../protocols/alpha-each';
+import { comparedPlan } from '../../protocols/controls';
 import { methodOf, protocolOf, protocols } from '../../protocols/index';
 import { rankingSize } from '../../protocols/ranking-power';
 import { similarityNeeded } from '../../protocols/similarity-power';
@@ -69,8 +70,9 @@ function costOf(
 ): { cost: Cost | null; why: string | null } {
   const there = ear === null ? null : smallestAt(method, ear);
   const smallest = there === null ? draft.smallest : { ...draft.smallest, [there.kind]: String(rounded(there)) };
-  const { plan, problems } = checkPlan(withPlaceholders({ ...draft, method, aim, smallest }));
-  if (!plan) return { cost: null, why: problems[0]?.message ?? null };
+  const { plan: whole, problems } = checkPlan(withPlaceholders({ ...draft, method, aim, smallest }));
+  if (!whole) return { cost: null, why: problems[0]?.message ?? null };
+  const plan = comparedPlan(whole);
   const { spec, protocol } = methodOf(plan);
   const each = protocol.trials(spec, plan) * plan.sessions.count;
   const listeners = listenersNeeded(plan, each, ear);
@@ -81,7 +83,7 @@ function costOf(
       listeners,
       each,
       handOvers: listeners * each * handOversOfTrial(plan),
-      minutes: minutesOf(plan),
+      minutes: minutesOf(whole),
     },
     why: null,
   };
@@ -119,7 +121,7 @@ function sameWords(plan: Plan, ear: number | null): string {
     ear === null
       ? smallestWords(plan)
       : `the same difference to the ear (d′\u00a0=\u00a0${decimals(ear, 1)}; ${smallestWords(plan)} by ${methodWords[plan.method.id].name})`;
-  const end = `with ${chosenPercent(chance)} chance`;
+  const end = `with ${chosenPercent(chance)} chance${plan.audiences.length > 1 ? ', in each audience' : ''}`;
   return plan.aim === 'similarity'
     ? `For ${same} as the limit, to show sameness ${end} where there is nothing to hear. The cheapest comes first.`
     : `For ${same}, ${end}. The cheapest comes first.`;

@@ -356,6 +356,19 @@ describe('rankings', () => {
   });
 });
 
+test('controls and the sample of a known difference take time and find nothing', () => {
+  const wish: PlanWish = { prototypes: 2, repeats: 2, units: 2 };
+  const without = findsOf(aPlan(wish));
+  const known = { knownDifference: { trials: 1, prototype: 'proto-c' }, hiddenRepeats: 1 };
+  const finds = findsOf(aPlan({ ...wish, prototypes: 3, spec: undefined, repeats: 2 / 3, controls: known }));
+  expect(finds.audiences).toEqual(without.audiences);
+  expect(finds.trialsWords).toBe(
+    'One pair, twice, and one trial for practice. 2 of them are controls and don’t count.',
+  );
+  // Two turns of 135 s more.
+  expect(finds.minutes - without.minutes).toBe(Math.ceil((180 + 5 * 135) / 60) - Math.ceil((180 + 3 * 135) / 60));
+});
+
 describe('people and minutes', () => {
   const eight = { people: 8, minutes: 40 };
 
