@@ -59,6 +59,11 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
       url: `${paths.draft}/rehearsal`,
       detail: 'Simulated listeners play that draft; choose what there is to hear.',
     },
+    {
+      label: 'A dry run',
+      url: `${paths.draft}/dry-run`,
+      detail: 'The same by the thousand: how often it would find what there is, and what there isn’t.',
+    },
     { label: 'How blind can we be?', url: '/about/teams', detail: 'One person, two, or three and more.' },
   ];
 }

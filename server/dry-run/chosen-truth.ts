@@ -11,5 +11,6 @@ import type { RehearsalTruth } from '../rehearse';
 export function chosenTruth(plan: Plan, choice: RehearsalTruth): TruthDocument {
   const { driftPerSession: _, ...truth } = truthOf(plan, choice);
   const { family } = methodOf(plan).protocol;
-  return choice === 'nothing' && family === 'preference' ? { ...truth, gamma: 0.3 } : truth;
+  const ofTaste = family === 'preference' || family === 'ranking';
+  return choice === 'nothing' && ofTaste ? { ...truth, gamma: 0.3 } : truth;
 }
