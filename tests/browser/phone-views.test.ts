@@ -97,6 +97,7 @@ test('there is something to look at', () => {
 /** Where each page of a sitting has its way to stop, found on the walk through all of them. */
 const corners = new Map<string, string[]>();
 
+// All places of a phone, which takes a busy machine its time.
 test('in every state: axe, light and dark; targets for a thumb; 320 px; text of 200 %', async () => {
   const found: Record<string, string[]> = {};
   const waiting = [...paths];
@@ -123,7 +124,7 @@ test('in every state: axe, light and dark; targets for a thumb; 320 px; text of 
   await second.close();
   await page.emulateMedia({ colorScheme: 'light' });
   expect(found).toEqual({});
-});
+}, 180_000);
 
 test('the walk finds what is wrong', async () => {
   await page.goto(`${gallery.url}/listen/listen/asking-two`);

@@ -46,9 +46,7 @@ const asked = (
   more: Partial<Pick<AskedPart, 'how' | 'size' | 'attribute'>> = {},
 ): AskedPart => ({ question: words, attribute: null, how: 'one', size: 1, answers, ...more });
 const five = ['417', '502', '868', '294', '735'];
-const triangle = asked(said['question.odd'], placed(five.slice(0, 3)));
 const triangleUncoded = asked(said['question.odd'], placed([null, null, null]));
-const duoTrio = asked(said['question.same-as-first'], placed(['502', '868'], 1));
 const more = asked(said['question.more'], placed(['417', '502']), { attribute: 'bass' });
 const group = { how: 'group', size: 2 } as const;
 const tetrad = asked(said['question.two-groups'], placed(five.slice(0, 4)), group);
@@ -316,7 +314,6 @@ const parts: Record<string, PlacePart> = {
     ...asked(said['question.match'], [...coded('502', said['picked.2']), ...coded('417', said['picked.1'])]),
   },
   'asking-odd-uncoded': { ...trial, presentation: 3, kind: 'asking', ...triangleUncoded },
-  'asking-same-as-first': { ...practice, presentation: 3, kind: 'asking', ...duoTrio },
   'asking-more-long': {
     ...trial,
     presentation: 2,
@@ -327,23 +324,7 @@ const parts: Record<string, PlacePart> = {
   'asking-two-groups': { ...trial, presentation: 4, kind: 'asking', ...tetrad },
   'asking-two-alike-uncoded': { ...trial, presentation: 5, kind: 'asking', ...twoOfFiveUncoded },
   'asking-same': { ...trial, presentation: 2, kind: 'asking', ...sameOrNot },
-  'asking-learnt': { ...practice, presentation: 4, kind: 'asking', ...learntOrNot },
-  'asking-order-five': { ...practice, presentation: 5, kind: 'asking', ...ranked(five) },
   'asking-order-eight': { ...trial, presentation: 8, kind: 'asking', ...ranked([...five, '346', '583', '629']) },
-  'comparing-odd': {
-    ...trial,
-    kind: 'comparing',
-    ...together(triangle),
-    cards: cards(five.slice(0, 3), false),
-    player: player(1, 3),
-  },
-  'comparing-same-as-first': {
-    ...trial,
-    kind: 'comparing',
-    ...duoTrio,
-    cards: cards(['417', '502', '868'], true),
-    player: player(1, 3),
-  },
   'comparing-two-alike': {
     ...practice,
     kind: 'comparing',
@@ -386,15 +367,6 @@ const parts: Record<string, PlacePart> = {
     attribute: null,
     programme: said['listening.bench-player'],
     player: null,
-  },
-  'waiting-learn': {
-    kind: 'waiting',
-    seat: 3,
-    progress: 'Practice',
-    practice: true,
-    code: null,
-    which: said['sample.learnt'],
-    first: true,
   },
   words: {
     ...trial,
