@@ -34,7 +34,7 @@ const rounding = 1 + 1e-12;
  * throughout. A panel with as much hearing in it that is spread otherwise over listeners (all alike at pd; some often,
  * some rarely) comes to so few right answers no oftener: so the risk of a false "similar" is at most beta however
  * listeners differ, which the simulation and the search of tests/bench/similarity.ts hold for chances 1/2 and 1/3; where
- * guessing is right more rarely there are panels that go a little beyond (at 1/10 to 0.206 for a beta of 0.2). With one
+ * guessing is right more rarely there are panels that go a little beyond (at 1/10 to 0.223 for a beta of 0.2). With one
  * answer a listener it is the exact test of `similarityCount`. Assumes listeners drawn independently from those whom
  * the verdict is about, and answers independent given the listener.
  *
