@@ -1,7 +1,6 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { comparedPlan } from '../../protocols/controls';
 import { methodOf, protocolOf, protocols } from '../../protocols/index';
-import { rankingSize } from '../../protocols/ranking-power';
 import { similarityNeeded } from '../../protocols/similarity-power';
 import { wayOfAsking } from '../../protocols/ways-of-asking';
 import type { YesNoMethod } from '../../protocols/yes-no-counts';
@@ -14,7 +13,6 @@ import { smallestWords } from '../plan-words';
 import { checkPlan } from './check';
 import type { Draft } from './draft';
 import { earOf, smallestAt } from './ear';
-import { preferenceNeeded } from './finds-preference';
 import { handOversOfTrial, minutesOf } from './minutes';
 import { withPlaceholders } from './placeholders';
 import { remembered } from './remembered';
@@ -23,10 +21,11 @@ import type { Ways } from './view-models';
 
 /** What one way of asking costs one audience to find what the plan is after. */
 interface Cost {
-  trials: number;
-  listeners: number;
+  /** Of all listeners; null where a preference is asked for: how many it takes hangs on tastes, not on ears. */
+  needed: { trials: number; listeners: number; handOvers: number } | null;
   /** Trials of each of them, in all sittings. */
   each: number;
+  /** Of one listener, in all sittings. */
   handOvers: number;
   /** Of one sitting. */
   minutes: number;
@@ -43,7 +42,7 @@ export function waysOf(draft: Draft): Ways {
     .map((id) => ({ id, ...costOf(draft, id, aim, ear ?? null) }))
     .sort((a, b) => weight(a.cost) - weight(b.cost));
   return {
-    same: own && rows.length > 1 ? sameWords(own, ear ?? null) : null,
+    same: own && rows.length > 1 && aim !== 'preference' ? sameWords(own, ear ?? null) : null,
     rows: rows.map(({ id, cost, why }) => ({
       id,
       name: methodWords[id].name,
@@ -59,7 +58,7 @@ export function waysOf(draft: Draft): Ways {
 }
 
 const weight = (cost: Cost | null): number =>
-  cost === null ? Number.POSITIVE_INFINITY : cost.listeners * cost.minutes;
+  cost === null ? Number.POSITIVE_INFINITY : (cost.needed?.listeners ?? 1) * cost.minutes;
 
 /** What it takes by that method; or why that can't be said. */
 function costOf(
@@ -75,18 +74,12 @@ function costOf(
   const plan = comparedPlan(whole);
   const { spec, protocol } = methodOf(plan);
   const each = protocol.trials(spec, plan) * plan.sessions.count;
+  const own = { each, handOvers: each * handOversOfTrial(plan), minutes: minutesOf(whole) };
+  if (aim === 'preference' || aim === 'profile') return { cost: { ...own, needed: null }, why: null };
   const listeners = listenersNeeded(plan, each, ear);
   if (listeners === null) return { cost: null, why: 'It would take more people than could be asked.' };
-  return {
-    cost: {
-      trials: listeners * each,
-      listeners,
-      each,
-      handOvers: listeners * each * handOversOfTrial(plan),
-      minutes: minutesOf(whole),
-    },
-    why: null,
-  };
+  const needed = { listeners, trials: listeners * each, handOvers: listeners * own.handOvers };
+  return { cost: { ...own, needed }, why: null };
 }
 
 /** As the fields take it. */
@@ -95,9 +88,7 @@ const rounded = ({ kind, value }: Plan['risks']['smallest']): number =>
 
 function listenersNeeded(plan: Plan, each: number, ear: number | null): number | null {
   const { beta } = plan.risks;
-  const { chance, family } = protocolOf(plan.method.id);
-  if (family === 'ranking') return rankingSize(plan);
-  if (family === 'preference') return preferenceNeeded(plan);
+  const { chance } = protocolOf(plan.method.id);
   if (plan.aim === 'similarity' && chance !== null) return similarityNeeded(plan, chance)?.listeners ?? null;
   if (ear === null) return null;
   const { id } = plan.method;
@@ -127,14 +118,17 @@ function sameWords(plan: Plan, ear: number | null): string {
     : `For ${same}, ${end}. The cheapest comes first.`;
 }
 
-function costWords({ trials, listeners, each, handOvers, minutes }: Cost, renders: boolean): string {
+function costWords({ needed, each, handOvers, minutes }: Cost, renders: boolean): string {
   const many = (count: number, word: string) => `${count} ${word}${count === 1 ? '' : 's'}`;
-  return [
-    `${many(listeners, 'listener')} with ${each} each`,
-    `${many(trials, 'trial')}`,
-    many(handOvers, renders ? 'sample' : 'hand-over'),
-    `${minutes} min a sitting`,
-  ].join(' · ');
+  const samples = renders ? 'sample' : 'hand-over';
+  const parts = needed
+    ? [
+        `${many(needed.listeners, 'listener')} with ${each} each`,
+        many(needed.trials, 'trial'),
+        many(needed.handOvers, samples),
+      ]
+    : [`${many(each, 'trial')} for each listener`, many(handOvers, samples)];
+  return [...parts, `${minutes} min a sitting`].join(' · ');
 }
 
 /** A test for difference is never offered for sameness, and that is said. */
@@ -144,6 +138,8 @@ function noteOf(aim: Aim): string | null {
       return 'Other methods can’t show sameness: to find no difference is no proof that there is none. These are planned for it, with a limit.';
     case 'difference':
       return `They show a difference, or stay undecided. For “${aimWords.similarity.asks}” a study is planned otherwise, and is larger.`;
+    case 'preference':
+      return 'How many listeners it takes hangs on how far tastes agree, and stands under “What it can find”.';
     default:
       return null;
   }
