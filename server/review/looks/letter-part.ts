@@ -12,6 +12,7 @@ import { pathChart } from './path-chart';
 export interface LookedPart {
   chart: Chart | null;
   rows: { label: string; value: string }[];
+  falseAlarms: string;
   /** What the parts after this one are. */
   beside: string;
 }
@@ -29,8 +30,8 @@ export function lookedPart({ method }: Result, looks: LooksDetail, plan: Plan): 
       { label: 'At the end, for it', value: oddsWords(path.at(-1) ?? 0) },
       { label: 'Upper bound', value: `${ratioWords(upper)} to 1` },
       { label: 'Lower bound', value: lower === null ? 'none' : `1 to ${ratioWords(-lower)}` },
-      { label: 'False alarms, however often one looks', value: attainedWords(looks.attainedAlpha, plan) },
     ],
+    falseAlarms: `False alarms, however often one looks: ${attainedWords(looks.attainedAlpha, plan)}.`,
     beside: `From here on all ${fixed.answers} ${what.many} are counted, as if they had been looked at once, at the end${fixed.p === null ? '' : ` (p ${pWords(fixed.p)}, uncorrected)`}. It decided nothing.`,
   };
 }
