@@ -39,7 +39,9 @@ export function judgedOf(story: StudyStory): Judged[] {
       };
       const sent = form.kind === 'scales' ? sentOf(trial) : null;
       const answer = sent && protocol.read(form, trial.codes, sent);
-      return answer === null ? [own] : protocol.score(form, blank, answer, story.plan).map(({ late }) => ({ ...own, late }));
+      return answer === null
+        ? [own]
+        : protocol.score(form, blank, answer, story.plan).map(({ late }) => ({ ...own, late }));
     }),
   );
 }
