@@ -31,12 +31,23 @@ export function rankingFinds(plan: Plan): MethodFinds {
     trialsWords: `${rankings === 1 ? 'One ranking' : `${rankings} rankings`} of ${whole ? `all ${size}` : `${size} of ${plan.prototypes.length} prototypes, in balanced incomplete blocks`}${inSessions(plan)}, and a short one for practice.`,
     ifTruly: 'If before the other in',
     audiences,
-    warnings: weakWarnings(audiences, 'preference'),
+    warnings: [
+      ...weakWarnings(audiences, 'preference'),
+      ...(predicted && !endsOfOrder(plan)
+        ? [
+            'Of an expected order the first against the last is found most easily; take those two as the primary comparison.',
+          ]
+        : []),
+    ],
     counted:
       'Counted in listeners: more rankings make one listener’s order steadier, but never make a second listener.',
     assumptions: [
-      `Assumes that listeners differ in taste (γ = ${assumedRankingGamma}), and that the other prototypes lie half-way between the two${predicted ? ', in the expected order' : ''}.`,
+      `Assumes that listeners differ in taste (γ = ${assumedRankingGamma}), and that the other prototypes lie half-way between the two.`,
       'Simulated with a fixed seed, good to about three points.',
     ],
   };
+}
+
+function endsOfOrder({ prototypes, primary }: Plan): boolean {
+  return prototypes[0]?.id === primary.first && prototypes.at(-1)?.id === primary.second;
 }

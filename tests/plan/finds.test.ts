@@ -353,6 +353,12 @@ describe('rankings', () => {
     );
     expect(finds.audiences[0]?.needed).toContain(`${rankingSize(plan)} `);
     expect(finds.assumption).toContain('half-way between the two');
+    expect(finds.warnings.join()).not.toContain('expected order');
+    const expected = { method: 'ranking', prototypes: 3, spec: { size: 3, rankings: 1, predicted: true } } as const;
+    const of = (primary: [number, number]) =>
+      findsOf(aPlan({ ...expected, primary, risks: { sides: 'one-sided' } })).warnings.join();
+    expect(of([0, 1])).toContain('the first against the last');
+    expect(of([0, 2])).not.toContain('the first against the last');
   });
 });
 
