@@ -3,7 +3,7 @@ import type { Findings, Result } from '../../shared/findings';
 import type { OtherResult } from '../../shared/findings-exclusions';
 import type { ExclusionRule, Plan } from '../../shared/plan';
 import { verdictWordsIn } from '../../shared/words/en';
-import { chosenPercent, percentBeside, pointsBeside } from '../number-words';
+import { chosenPercent, decimals, percentBeside, pointsBeside } from '../number-words';
 import { exclusionRuleWords, turningShares } from '../plan-words';
 import { utcMinute } from '../time-words';
 import { nameIn, scaleIn } from './plan-names';
@@ -69,8 +69,11 @@ function side({ verdict, estimate }: Shown, plan: Plan): number {
 
 function shown(other: Shown, plan: Plan): { verdict: string; estimate: string; trials: number } {
   const { estimate, n } = other;
-  const points = plan.risks.smallest.kind === 'points';
-  const words = (value: number): string => (points ? pointsBeside : percentBeside)(value, turningShares(plan));
+  const { kind } = plan.risks.smallest;
+  const words = (value: number): string =>
+    kind === 'd-prime'
+      ? decimals(value)
+      : (kind === 'points' ? pointsBeside : percentBeside)(value, turningShares(plan));
   return {
     verdict: verdictOf(other, plan),
     estimate:

@@ -1,11 +1,12 @@
 import { describe, expect, test } from 'vitest';
 import type { Outcome } from '../../../protocols/protocol';
+import { leftOutPart } from '../../../server/review/left-out-part';
 import type { AudienceVerdict } from '../../../server/review/view-models';
 import type { PrototypeId } from '../../../shared/brands';
 import type { Plan } from '../../../shared/plan';
 import { aPlan } from '../../blinding/a-plan';
 import { matched } from '../../protocols/simulated-study';
-import { letterOf } from '../a-result';
+import { findingsOfRandom, letterOf, plain } from '../a-result';
 import { refused, wellFormed } from '../well-formed';
 
 const names = ['Wide vent', 'Closed bore'];
@@ -104,4 +105,20 @@ describe('the one that was learnt', () => {
     expect(found.verdict).toBe('undecided');
     expect(found.warnings.join(' ')).toContain('Answers went the wrong way round more often than chance explains');
   });
+});
+
+test('what was left out: both analyses in d′, which is no share', () => {
+  const plan = aPlan({
+    method: 'same-different',
+    names,
+    units: 2,
+    trials: 12,
+    exclusions: ['marked'],
+    audiences: [['home', 4]],
+  });
+  const found = findingsOfRandom(plan, { seed: 4, marked: 0.5, truth: { listenersWhoHear: 1, dPrime: 2, gamma: 0 } });
+  const { measure, results = [] } = plain(leftOutPart(found, plan)) ?? {};
+  expect(measure).toBe('distance of the two to the ear, d′');
+  expect(results).toHaveLength(2);
+  for (const { estimate } of results) expect(estimate).toMatch(/^−?\d+\.\d\d \(95 %: −?\d+\.\d\d to −?\d+\.\d\d\)$/);
 });

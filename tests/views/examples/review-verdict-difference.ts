@@ -39,22 +39,6 @@ const examples: ViewExamples<VerdictPage> = {
       ),
     },
     {
-      name: 'more-bass',
-      model: verdictPage(
-        {
-          ...aPlan({
-            method: '2-afc',
-            spec: { trials: 8, attribute: 'bass' },
-            names,
-            units: 2,
-            audiences: [['home', 6]],
-          }),
-          question: 'Is the wide vent heard to have more bass?',
-        },
-        { seed: 2, truth: { listenersWhoHear: 0.9, heard: 0.6 } },
-      ),
-    },
-    {
       name: 'similar-once-each',
       model: verdictPage(
         {
