@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
-import type { Form } from './form';
 import { asHeard } from './dealt-orders';
+import type { Form } from './form';
 import type { Seat, SentAnswer, TrialDesign, TrialPast } from './protocol';
 import { putAgain } from './put-again';
 import { type Random, type Randomness, shuffled } from './random';
