@@ -135,6 +135,14 @@ describe('right answers', () => {
   });
 });
 
+test('after similarity there is something to find below the limit, and not at it', () => {
+  const risks = { smallest: { kind: 'heard' as const, value: 0.4 } };
+  const plan = aPlan({ method: 'triangle', aim: 'similarity', spec: { trials: 4 }, audiences: [['home', 12]], risks });
+  expect(isThere(plan, { listenersWhoHear: 1, heard: 0.39 })).toBe(true);
+  expect(isThere(plan, { listenersWhoHear: 1, heard: 0.4 })).toBe(false);
+  expect(isThere(plan, {})).toBe(true);
+});
+
 describe('preferences', () => {
   test('worth, with gamma that makes listeners differ and leaves the mean', () => {
     const worth = { 'proto-a': 0.5, 'proto-b': -0.5 };

@@ -3,6 +3,7 @@
  * the test files that must catch it.
  */
 import { amendments } from './amendments.mjs';
+import { dryRun } from './dry-run.mjs';
 import { fault } from './fault.mjs';
 import { keep } from './keep.mjs';
 import { leftOut } from './left-out.mjs';
@@ -294,6 +295,7 @@ export const faults = [
   ...roles,
 
   // What phones and the desk get
+  ...dryRun,
   ...wire,
 
   // Sound
