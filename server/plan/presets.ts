@@ -131,14 +131,14 @@ export const presets: readonly Preset[] = [
   },
   {
     id: 'rank',
-    name: '5 prototypes, 10 people, three at a time',
-    sentence: 'Each listener puts three of the five in order, twice; over the panel any two meet equally often.',
+    name: '5 prototypes, 24 people, three at a time',
+    sentence: 'Each listener puts three of the five in order, five times; over the panel any two meet equally often.',
     label: 'Double blind with a preparer out of sight',
     method: 'ranking',
     prototypes: 5,
-    audiences: [['Listeners', 10]],
+    audiences: [['Listeners', 24]],
     handling: 'two-person',
-    more: { size: '3', rankings: '2' },
+    more: { size: '3', rankings: '5' },
   },
   {
     id: 'weeks',
