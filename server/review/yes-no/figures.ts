@@ -20,7 +20,7 @@ export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: 
       : []),
     { label: `${capital(yes)}: ${signalShort}`, value: `${hits} of ${yesNo.signalTrials}` },
     { label: `${capital(yes)}: ${noiseShort}`, value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
-    ...(apart ? [{ label: 'Said oftener, over listeners', value: `by ${pointsOfPercent(apart.value)}` }] : []),
+    ...(apart ? [{ label: 'Said oftener, over listeners', value: `by ${moreInHundred(apart.value)}` }] : []),
     ...pFigures(result, plan),
     { label: 'Listeners', value: String(result.n.listeners) },
     { label: 'Trials', value: String(result.n.trials) },
@@ -28,8 +28,8 @@ export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: 
   ];
 }
 
-/** A difference of two shares is in points of a hundred, which aren’t a share of anything. */
-export const pointsOfPercent = (difference: number): string => `${decimals(100 * difference, 0)}\u00a0points of 100`;
+/** A difference of two shares, which is a share of nothing: so many in a hundred more. */
+export const moreInHundred = (difference: number): string => `${decimals(100 * difference, 0)}\u00a0in\u00a0100`;
 
 export const rateWords = (rate: { value: number; lower: number; upper: number } | null): string =>
   rate === null ? '–' : `${percent(rate.value)} (${percent(rate.lower)} to ${percent(rate.upper)})`;

@@ -4,7 +4,7 @@ import { chancePercent, decimals } from '../../number-words';
 import { pWords } from '../figures';
 import type { YesNoPart } from '../view-models';
 import { inOrder, ratesChart } from './chart';
-import { pointsOfPercent, rateWords } from './figures';
+import { moreInHundred, rateWords } from './figures';
 import { kindsOf } from './kinds';
 
 /** What answers of two kinds have beside the figures of every verdict: rates, leaning, misses, and each listener. */
@@ -25,7 +25,7 @@ export function yesNoPart(result: Result, yesNo: YesNo, plan: Plan): YesNoPart {
             {
               label: 'Said oftener, over listeners',
               value: apart
-                ? `${pointsOfPercent(apart.value)} (${decimals(100 * apart.lower, 0)} to ${decimals(100 * apart.upper, 0)})`
+                ? `${moreInHundred(apart.value)} (${decimals(100 * apart.lower, 0)} to ${decimals(100 * apart.upper, 0)})`
                 : '–',
             },
             {
