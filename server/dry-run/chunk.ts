@@ -26,7 +26,7 @@ export interface DryRunOrder {
  * are drawn, and the panels meet them in turn. What a panel meets is settled before anybody answers, so that it can't
  * favour any answer; it only makes panels a little less unlike each other than they would be.
  */
-export const usualDraws = 40;
+export const usualDraws = 30;
 /** Where listeners answer by habit, the draw is what keeps their habits from being right: more of them are needed. */
 export const drawsForHabits = 1_000;
 
