@@ -5,6 +5,7 @@ import type { Problem } from '../../shared/problem';
 import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
 import { type Labels, problemsOf } from '../web/problems';
+import { brokenLetters } from './broken-letters';
 import { closingProblems } from './closing-problems';
 import { controlProblems } from './control-problems';
 import { methodProblems } from './method-problems';
@@ -97,6 +98,7 @@ const specLabels: Labels = {
   'scales.*.high': 'The word at the high end of scale *',
   'scales.*.polarity': 'The kind of scale *',
   'scales.*.points': 'The points of scale *',
+  '': 'What the method is set to',
 };
 
 /** Every field of a plan by its path, whatever the method. */
@@ -107,7 +109,9 @@ export const planLabels: Labels = {
   'primary.second': 'The second of the primary comparison',
   'noPreference.offered': 'Whether “no preference” is offered',
   'controls.knownDifference': 'The known difference',
-  ...Object.fromEntries(Object.entries(specLabels).map(([path, words]) => [`method.spec.${path}`, words])),
+  ...Object.fromEntries(
+    Object.entries(specLabels).map(([path, words]) => [path === '' ? 'method.spec' : `method.spec.${path}`, words]),
+  ),
 };
 
 export type Checked = { plan: Plan; problems: [] } | { plan: null; problems: Problem[] };
@@ -123,6 +127,7 @@ export function checkPlan(raw: unknown): Checked {
   const spec = protocol.spec.safeParse(plan.method.spec);
   if (!spec.success) return { plan: null, problems: specProblems(raw) };
   const together = [
+    ...brokenLetters(plan),
     ...repeated(plan),
     ...readsLikeCode(plan),
     ...primaryProblems(plan),
@@ -140,21 +145,24 @@ export function checkPlan(raw: unknown): Checked {
 
 type Raw = { method?: { id?: unknown; spec?: unknown }; risks?: { smallest?: { kind?: unknown } } } | null;
 
+/** What came may be anything; not all of it can be made into words. */
+const wordIn = (value: unknown): string => (typeof value === 'string' ? value : '');
+
 function labelsFor(raw: unknown): Labels {
-  const kind = String((raw as Raw)?.risks?.smallest?.kind);
+  const kind = wordIn((raw as Raw)?.risks?.smallest?.kind);
   const words = Object.hasOwn(smallestLabels, kind) ? smallestLabels[kind as keyof typeof smallestLabels] : undefined;
   return { ...labels, 'risks.smallest.value': words ?? 'The smallest effect worth finding' };
 }
 
 function specProblems(raw: unknown): Problem[] {
   const method = (raw as Raw)?.method;
-  const id = String(method?.id);
+  const id = wordIn(method?.id);
   if (!isMethod(id)) return [];
   const parsed = protocolOf(id).spec.safeParse(method?.spec);
   if (parsed.success) return [];
   return problemsOf(parsed.error, specLabels, method?.spec).map((problem) => ({
     ...problem,
-    path: `method.spec.${problem.path}`,
+    path: problem.path === '' ? 'method.spec' : `method.spec.${problem.path}`,
   }));
 }
 

@@ -129,7 +129,7 @@ export function planIn(text: string): { plan: Plan; problems: [] } | { plan: nul
   if (format !== planSchema.shape.format.value) {
     return wrong(
       'not-a-plan',
-      `This is “${String(format).slice(0, 60)}”, and a plan is “${planSchema.shape.format.value}”.`,
+      `This is “${typeof format === 'string' ? format.slice(0, 60) : typeof format}”, and a plan is “${planSchema.shape.format.value}”.`,
     );
   }
   return checkPlan(raw);

@@ -125,3 +125,24 @@ test('ids of our own fit together wherever they stand, and what it went on from 
   expect(own.follows).toBeUndefined();
   expect(comparePlans({ ...plan, follows: undefined }, { ...own, closingQuestion: undefined })).toEqual([]);
 });
+
+test('what no plan is, or what no ledger could hold, is said and never breaks anything', () => {
+  const said = (text: string) => planIn(text).problems.map(({ path, message }) => [path, message]);
+  const triangle = example('triangle');
+  // An object that can't be put into words.
+  expect(said(triangle.replace('"fair-hearing/plan"', '{ "toString": 1, "valueOf": 1 }'))).toEqual([
+    ['plan', 'This is “object”, and a plan is “fair-hearing/plan”.'],
+  ]);
+  const unsayable = { toString: 1, valueOf: 1 };
+  const plan = JSON.parse(triangle) as { title: string; risks: object; method: { spec: unknown } };
+  expect(said(JSON.stringify({ ...plan, method: { id: unsayable, spec: {} } }))[0]?.[0]).toBe('method.id');
+  expect(said(JSON.stringify({ ...plan, risks: { ...plan.risks, smallest: { kind: unsayable } } }))[0]?.[0]).toBe(
+    'risks.smallest.kind',
+  );
+  expect(said(JSON.stringify({ ...plan, title: 'Vent \ud800' }))).toEqual([
+    ['title', '“title” holds half of a letter (a lone surrogate), which can’t be written down. Type it anew.'],
+  ]);
+  expect(said(JSON.stringify({ ...plan, method: { ...plan.method, spec: null } }))).toEqual([
+    ['method.spec', 'What the method is set to is missing.'],
+  ]);
+});
