@@ -19,6 +19,8 @@ interface Preset {
   prototypes: number;
   audiences: [string, number][];
   handling: Draft['handling'];
+  /** The smallest effect that its people find by the chance its risks promise, where the usual one is out of reach. */
+  smallest?: Partial<Draft['smallest']>;
   /** What is not as it usually is. */
   more: Partial<Draft>;
 }
@@ -57,7 +59,8 @@ export const presets: readonly Preset[] = [
     prototypes: 2,
     audiences: [['Listeners', 10]],
     handling: 'two-person',
-    more: {},
+    smallest: { heard: '0.3' },
+    more: { trials: '5' },
   },
   {
     id: 'hear-more',
@@ -85,69 +88,73 @@ export const presets: readonly Preset[] = [
   },
   {
     id: 'two',
-    name: 'Two people in the team',
+    name: 'Two people in the team: 2 prototypes, 12 listeners',
     sentence:
       'One loads the coded carriers in the morning and stays away from desk and panel; the other runs the desk.',
     label: 'Blind within the day',
     method: 'paired-preference',
     prototypes: 2,
-    audiences: [['Listeners', 8]],
+    audiences: [['Listeners', 12]],
     handling: 'day-code',
-    more: { turns: '4' },
+    smallest: { share: '0.8' },
+    more: { turns: '6' },
   },
   {
     id: 'three',
-    name: 'Three or more in the team',
+    name: 'Three or more in the team: 3 prototypes, 18 listeners',
     sentence: 'One, out of sight, loads fresh carriers for every trial; one runs the desk; the rest may listen.',
     label: 'Double blind',
     method: 'paired-preference',
     prototypes: 3,
-    audiences: [['Listeners', 8]],
+    audiences: [['Listeners', 18]],
     handling: 'two-person',
+    smallest: { share: '0.8' },
     more: { turns: '6' },
   },
   {
     id: 'shootout',
-    name: '4 prototypes, 8 people, 40 minutes',
-    sentence: 'All six pairs for each of eight listeners, in one sitting, with one unit of each prototype.',
+    name: '4 prototypes, 24 people, 20 minutes each',
+    sentence: 'All six pairs once for each listener, in one sitting, with one unit of each prototype.',
     label: 'Double blind with a preparer out of sight',
     method: 'paired-preference',
     prototypes: 4,
-    audiences: [['Listeners', 8]],
+    audiences: [['Listeners', 24]],
     handling: 'two-person',
+    smallest: { share: '0.8' },
     more: { turns: '6' },
   },
   {
     id: 'renders',
-    name: 'Before anything is soldered: 3 renders, 12 people',
+    name: 'Before anything is soldered: 3 renders, 16 people',
     sentence:
       'You bring a file for each prototype and excerpt; the listener’s page plays them on one pair of in-ears, matched.',
     label: 'Double blind, with nothing handed over',
     method: 'paired-preference',
     prototypes: 3,
-    audiences: [['Listeners', 12]],
+    audiences: [['Listeners', 16]],
     handling: 'two-person',
-    more: { playback: 'renders', turns: '6' },
+    smallest: { share: '0.8' },
+    more: { playback: 'renders', turns: '9' },
   },
   {
     id: 'rank',
-    name: '5 prototypes, 24 people, three at a time',
+    name: '5 prototypes, 28 people, three at a time',
     sentence: 'Each listener puts three of the five in order, five times; over the panel any two meet equally often.',
     label: 'Double blind with a preparer out of sight',
     method: 'ranking',
     prototypes: 5,
-    audiences: [['Listeners', 24]],
+    audiences: [['Listeners', 28]],
     handling: 'two-person',
     more: { size: '3', rankings: '5' },
   },
   {
     id: 'weeks',
-    name: '3 prototypes, 12 people, 3 sittings over weeks',
+    name: '3 prototypes, 15 people, 3 sittings over weeks',
     sentence: 'Each sample for ten seconds after a rest, rated at once on three scales; new codes and order each time.',
     label: 'Double blind with a preparer out of sight',
     method: 'first-impressions',
     prototypes: 3,
-    audiences: [['Listeners', 12]],
+    audiences: [['Listeners', 15]],
     handling: 'two-person',
     more: {},
   },
@@ -200,6 +207,7 @@ export function draftFrom(preset: Preset, title: string, handling = preset.handl
     audiences: preset.audiences.map(([name, listeners]) => ({ ...newAudience(), name, listeners: String(listeners) })),
     primary: { ...usual.primary, first: prototypes[0]?.id ?? '', second: prototypes[1]?.id ?? '' },
     handling,
+    smallest: { ...usual.smallest, ...preset.smallest },
     ...preset.more,
   };
 }

@@ -195,7 +195,7 @@ describe('what was typed is kept', () => {
   test('a smallest effect is kept for each measure', () => {
     const abx = draftFromForm(of('abx'), { 'risks.smallest.value': '0.4' });
     const back = draftFromForm(changeParts(abx, 'method:first-impressions'), { 'risks.smallest.value': '1.5' });
-    expect(back.smallest).toEqual({ share: '0.75', heard: '0.4', points: '1.5', 'd-prime': '1' });
+    expect(back.smallest).toEqual({ share: '0.8', heard: '0.4', points: '1.5', 'd-prime': '1' });
   });
 
   test('from one way of asking to another the difference stays the same to the ear, and comes back', () => {

@@ -52,8 +52,8 @@ test('for a preference: pairs, or a few at a time; what can’t be asked says wh
   const two = waysOf(draftFrom(preset('two'), 'Vents')).rows;
   expect(two.map(({ id }) => id)).toEqual(['paired-preference', 'ranking']);
   expect(two[1]?.why).toContain('A ranking needs three prototypes or more');
-  // Four turns of two samples.
-  expect(two[0]?.cost).toBe('4 trials for each listener · 8 hand-overs · 15 min a sitting');
+  // Six turns of two samples.
+  expect(two[0]?.cost).toBe('6 trials for each listener · 12 hand-overs · 19 min a sitting');
   expect(waysOf(draftFrom(preset('weeks'), 'Vents')).rows.map(({ id }) => id)).toEqual(['first-impressions']);
 });
 
