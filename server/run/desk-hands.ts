@@ -9,7 +9,7 @@ import { codeNow, codesOf, currentTrial } from '../live/advance';
 import { codeShown } from '../live/code-shown';
 import type { Db } from '../store/open';
 import type { SittingWithWho } from '../store/sittings';
-import type { TrialRow } from '../store/tables';
+import type { SittingRow, TrialRow } from '../store/tables';
 import type { Hand } from './view-models';
 
 /** A sitting with its trials, as the desk thinks of it. */
@@ -127,7 +127,10 @@ export function nowOf(seat: SeatNow): string {
  * The trial that a mix-up would concern: the one under way, or the last one if the next has not begun. Practice without
  * a sample has nothing to mix up.
  */
-export function touchedTrial(seat: SeatNow): TrialRow | undefined {
+export function touchedTrial(seat: {
+  sitting: Pick<SittingRow, 'holding_trial'>;
+  trials: readonly TrialRow[];
+}): TrialRow | undefined {
   const begun = seat.trials.filter(
     (trial) =>
       codesOf(trial).length > 0 &&

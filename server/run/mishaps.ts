@@ -8,9 +8,10 @@ import type { Command } from '../command';
 import { advance, codesOf } from '../live/advance';
 import { findSitting, sittingsOf, updateSitting } from '../store/sittings';
 import { updateStudy } from '../store/studies';
-import { findTrial, updateTrial } from '../store/trials';
+import { findTrial, trialsOf, updateTrial } from '../store/trials';
 import { refuseTelling } from '../tells-sample';
 import { Refusal } from '../web/refusal';
+import { touchedTrial } from './desk-hands';
 import { openOne } from './sessions';
 
 const text = z.string().trim().max(300);
@@ -55,6 +56,13 @@ export const voidTrial: Command<z.infer<typeof voiding>> = {
     const about = { trial: trial.id, sitting: sitting.id, step: trial.step, reason, text };
     const plan = blindPlanOf(context.study);
     if (trial.practice === 1 && learns(methodOf(plan).form)) {
+      if (touchedTrial({ sitting, trials: await trialsOf(tx, sitting.id) })?.id !== trial.id) {
+        throw new Refusal(
+          'wrong-place',
+          'What was learnt here has been asked about since, so it can’t be learnt anew in this sitting. Void the trial under way, or end the sitting and note what happened.',
+          { path: 'trial' },
+        );
+      }
       // Whatever is out comes back first, and all that is learnt comes again from the beginning.
       await updateTrial(tx, trial.id, {
         ...fromTheBeginning,

@@ -202,6 +202,13 @@ test('A–not-A: a mix-up while something is learnt begins the learning anew', a
   expect((await phone.where())?.kind).toBe('asking');
   const voided = ledgerIn(house.folder).filter(({ kind }) => kind === 'trial-voided');
   expect(voided.map(({ body }) => [body.reason, body.again])).toEqual([['wrong-sample', true]]);
+  // A desk page from before, used once the first sample that is asked about is out: that sample stays at its seat.
+  await phone.act({ kind: 'answer', answer: 'yes' });
+  await hand();
+  await phone.until(({ kind, practice }) => kind === 'fitting' && !practice);
+  expect((await desk.tryAct(seat.void, { reason: 'wrong-sample' })).page.text('main')).toContain('asked about since');
+  expect(await phone.where()).toMatchObject({ kind: 'fitting', practice: false });
+  expect((await desk.look(study)).seats[0]?.holding).toBe(codes()[1]?.[0]);
   phone.hangUp();
   await house.close();
 });
