@@ -91,7 +91,7 @@ function balanceProblems({ size, rankings }: RankingSpec, plan: Plan): Problem[]
       {
         code: 'blocks-not-whole',
         path: `audiences.${i}.listeners`,
-        message: `Listeners of ${name}: ${n} prototypes in blocks of ${size} are balanced after every ${blocks} rankings, and ${listeners} × ${each} are ${all}. Take ${near} listeners.${also}`,
+        message: `${name}: ${n} prototypes in blocks of ${size} are balanced after every ${blocks} rankings, and ${listeners} × ${each} are ${all}. Take ${near} listeners.${also}`,
         allowed: `a multiple of ${step}`,
         got: String(listeners),
       },

@@ -13,11 +13,30 @@ export interface Budget {
   minutes: number;
 }
 
+const most = { people: 200, minutes: 480 } as const;
+
 /** What was typed of it; null while it is no number of people and minutes. */
 export function budgetOf({ budget }: Draft): Budget | null {
-  const [people, minutes] = [budget.people, budget.minutes].map((text) => Number(text.trim()));
-  if (!people || !minutes || !Number.isInteger(people) || people < 1 || people > 200 || minutes > 480) return null;
-  return { people, minutes };
+  const [people, minutes] = [countIn(budget.people, most.people), countIn(budget.minutes, most.minutes)];
+  return people === null || minutes === null ? null : { people, minutes };
+}
+
+/** What was typed and can't be counted with, by field. A plan is good without it, so it keeps none from being saved. */
+export const budgetProblems = ({ budget }: Draft): { path: string; message: string }[] =>
+  (
+    [
+      ['budget.people', 'People', budget.people, most.people],
+      ['budget.minutes', 'Minutes each', budget.minutes, most.minutes],
+    ] as const
+  ).flatMap(([path, label, text, limit]) =>
+    text.trim() === '' || countIn(text, limit) !== null
+      ? []
+      : [{ path, message: `${label} must be a whole number from 1 to ${limit}; ${text.trim()} came.` }],
+  );
+
+function countIn(text: string, limit: number): number | null {
+  const count = Number(text.trim());
+  return Number.isInteger(count) && count >= 1 && count <= limit ? count : null;
 }
 
 /** A plan with as many trials as fit into so many minutes; null where not even one does. */

@@ -120,7 +120,8 @@ export type Checked = { plan: Plan; problems: [] } | { plan: null; problems: Pro
 export function checkPlan(raw: unknown): Checked {
   const parsed = planSchema.safeParse(raw);
   if (!parsed.success) {
-    return { plan: null, problems: [...problemsOf(parsed.error, labelsFor(raw), raw), ...specProblems(raw)] };
+    const problems = problemsOf(parsed.error, labelsFor(raw), raw).map(asShare);
+    return { plan: null, problems: [...problems, ...specProblems(raw)] };
   }
   const plan = parsed.data;
   const protocol = protocolOf(plan.method.id);
@@ -141,6 +142,15 @@ export function checkPlan(raw: unknown): Checked {
   // How many codes it takes can be told of a plan only that fits together.
   const problems = together.length > 0 ? together : tooManyCodes(plan);
   return problems.length === 0 ? { plan, problems: [] } : { plan: null, problems };
+}
+
+/** Whoever means a share and writes a percentage is told how a share is written. */
+function asShare(problem: Problem): Problem {
+  const percent = Number(problem.got);
+  const share = /^risks\.(alpha|beta|smallest\.value)$/.test(problem.path) && !/in points|d′/.test(problem.message);
+  return share && problem.code === 'too-large' && percent > 1 && percent <= 100
+    ? { ...problem, message: `${problem.message} For ${percent}\u00a0% write ${percent / 100}.` }
+    : problem;
 }
 
 type Raw = { method?: { id?: unknown; spec?: unknown }; risks?: { smallest?: { kind?: unknown } } } | null;

@@ -25,7 +25,7 @@ import {
   tipRuleWords,
 } from '../plan-words';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
-import { budgetOf } from './budget';
+import { budgetOf, budgetProblems } from './budget';
 import { candidate } from './candidate';
 import { checkPlan } from './check';
 import { choices } from './choices';
@@ -53,7 +53,11 @@ import type { Choice, Finds, PlanPage } from './view-models';
 /** What that draft could find, or why that can't be said yet. */
 export function findsOfDraft(draft: Draft): Finds {
   const { plan, problems } = checkPlan(withPlaceholders(draft));
-  if (plan) return { result: findsOf(plan, budgetOf(draft)), reason: null };
+  if (plan) {
+    const result = findsOf(plan, budgetOf(draft));
+    const wrong = budgetProblems(draft).map(({ message }) => message);
+    return { result: wrong.length > 0 ? { ...result, budget: wrong } : result, reason: null };
+  }
   return { result: null, reason: problems[0]?.message ?? null };
 }
 
@@ -84,6 +88,7 @@ export function planPage(
   });
   const method = methodShown(draft.method);
   const { family } = protocolOf(method);
+  const timing = timingPart(draft, field);
   const known = draft.controls.knownDifference.prototype;
   const compared = draft.prototypes.filter(({ id }) => id !== known);
   const two = takesTwo(method) && compared.length === 2;
@@ -125,11 +130,9 @@ export function planPage(
     ratings: family === 'rating' ? ratingsPart(draft, field, shown) : null,
     controls: controlsPart(draft, field, shown),
     looks: looksPart(draft, shown),
-    budget: {
-      people: field(fieldNames.people, draft.budget.people),
-      minutes: field(fieldNames.budgetMinutes, draft.budget.minutes),
-    },
-    timing: timingPart(draft, field),
+    budget: budgetPart(draft, field),
+    timing,
+    timingOpen: timing.some(({ field: { error } }) => error !== null),
     sessions: sessionsPart(draft, field),
     checkIn: checkInPart(draft, shown),
     exclusions: exclusionsPart(draft, shown),
@@ -151,6 +154,17 @@ export function planPage(
     passphraseAgain: secret('passphraseAgain'),
     deviation,
     rehearsal: `${base}/rehearsal`,
+  };
+}
+
+function budgetPart(draft: Draft, field: FieldOf): PlanPage['budget'] {
+  const { people, minutes } = draft.budget;
+  const wrong = budgetProblems(draft);
+  const error = (name: string) => wrong.find(({ path }) => path === name)?.message ?? null;
+  return {
+    people: { ...field(fieldNames.people, people), error: error(fieldNames.people) },
+    minutes: { ...field(fieldNames.budgetMinutes, minutes), error: error(fieldNames.budgetMinutes) },
+    open: `${people}${minutes}`.trim() !== '',
   };
 }
 

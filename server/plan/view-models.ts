@@ -86,9 +86,11 @@ export interface PlanPage extends StaffFrame {
   controls: PlanControls;
   looks: PlanLooks;
   /** People and minutes there are: what they could find stands with the other figures. */
-  budget: { people: Field; minutes: Field };
+  budget: { people: Field; minutes: Field; open: boolean };
   /** Steps whose seconds are estimated. */
   timing: { field: Field; label: string; handed: boolean }[];
+  /** Whether one of them is wrong, so that its words aren't folded in. */
+  timingOpen: boolean;
   sessions: { count: Field; gapHours: Field; spanDays: Field; missed: Choice[] };
   checkIn: { id: string; label: string; rules: Choice[]; error: string | null }[];
   /** Boxes: answers with these marks are left out. */

@@ -56,7 +56,7 @@ test('blocks that listeners can’t fill say which numbers would', () => {
   expect(one).toEqual({
     path: 'audiences.1.listeners',
     message:
-      'Listeners of Stage: 6 prototypes in blocks of 3 are balanced after every 10 rankings, and 12 × 1 are 12. Take 10 or 20 listeners. With 12 listeners, blocks of 5 would do.',
+      'Stage: 6 prototypes in blocks of 3 are balanced after every 10 rankings, and 12 × 1 are 12. Take 10 or 20 listeners. With 12 listeners, blocks of 5 would do.',
     allowed: 'a multiple of 10',
   });
   // Four rankings each: any five listeners fill two designs.
