@@ -1,4 +1,4 @@
-import { answeredAlike, heardBySomeCdf } from '../stats/heard-by-some';
+import { answeredAlike, differsMostCdf } from '../stats/heard-by-some';
 import { mostRight, upperShare } from '../stats/similarity-listeners';
 import type { SimilarityDetail } from './results';
 
@@ -20,7 +20,7 @@ const inAll = (counts: readonly Counted[]): number => counts.reduce((sum, { corr
  */
 export function similarityP(counts: readonly Counted[], chance: number, limit: number): number | null {
   const groups = answeredAlike(counts.map(({ trials }) => trials));
-  return groups.length === 0 ? null : heardBySomeCdf(inAll(counts), groups, chance, limit);
+  return groups.length === 0 ? null : differsMostCdf(inAll(counts), groups, chance, limit);
 }
 
 /**

@@ -1,7 +1,7 @@
 import { list, number, options, probability, whole } from './check';
 import { crossing } from './crossing';
 import { StatsError } from './errors';
-import { type AnsweredAlike, answeredAlike, heardBySomeCdf } from './heard-by-some';
+import { type AnsweredAlike, answeredAlike, differsMostCdf } from './heard-by-some';
 import type { ListenerCount } from './replicated-difference';
 
 export interface SimilarityListenersInput {
@@ -31,10 +31,12 @@ const rounding = 1 + 1e-12;
  * Use it to show likeness by a panel whose listeners repeat the test. Answers of one listener resemble each other: ten of
  * one say less than one of ten, since a panel may happen to hold few of those who hear it. So right answers are held
  * against the panel that differs most: each listener, with probability pd, hears the difference always, and else guesses
- * throughout. A panel with as much hearing in it that is spread otherwise over listeners (all alike at pd; some often,
- * some rarely) comes to so few right answers no oftener: so the risk of a false "similar" is at most beta however
- * listeners differ, which the simulation and the search of tests/bench/similarity.ts hold for chances 1/2 and 1/3; where
- * guessing is right more rarely there are panels that go a little beyond (at 1/10 to 0.223 for a beta of 0.2). With one
+ * throughout; and against panels between that one and one in which all are alike at pd, which are worse only where few
+ * listeners answer often. Other panels with as much hearing in them come to so few right answers no oftener, so that the
+ * risk of a false "similar" is at most beta however listeners differ. That is searched, not proved
+ * (tests/bench/similarity.ts): it holds to within a twentieth of beta for chances 1/2 and 1/3, pd up to 0.5 and up to 40
+ * answers each; with pd near 1, or a hundred answers of each of a few, panels go up to half beyond, and where guessing is
+ * right one time in ten a little beyond (to 0.223 for a beta of 0.2). With one
  * answer a listener it is the exact test of `similarityCount`. Assumes listeners drawn independently from those whom
  * the verdict is about, and answers independent given the listener.
  *
@@ -80,7 +82,7 @@ export function similarityListeners(input: SimilarityListenersInput): Similarity
     correct,
     trials,
     most: mostRight(groups, chance, pd, beta),
-    p: heardBySomeCdf(correct, groups, chance, pd),
+    p: differsMostCdf(correct, groups, chance, pd),
     upper: upperShare(correct, groups, chance, beta),
   };
 }
@@ -92,7 +94,7 @@ export const fewEnough = (
   chance: number,
   pd: number,
   beta: number,
-): boolean => heardBySomeCdf(correct, groups, chance, pd) <= beta * rounding;
+): boolean => differsMostCdf(correct, groups, chance, pd, beta * rounding) <= beta * rounding;
 
 /** The most right answers that are few enough; null where none at all is too many. For trusted callers. */
 export function mostRight(groups: readonly AnsweredAlike[], chance: number, pd: number, beta: number): number | null {
@@ -108,7 +110,7 @@ export function mostRight(groups: readonly AnsweredAlike[], chance: number, pd: 
 
 /** The share at which so few right answers come with probability beta. For trusted callers. */
 export function upperShare(correct: number, groups: readonly AnsweredAlike[], chance: number, beta: number): number {
-  const rare = (share: number) => heardBySomeCdf(correct, groups, chance, share) <= beta;
+  const rare = (share: number) => differsMostCdf(correct, groups, chance, share, beta) <= beta;
   if (rare(0)) return 0;
   return rare(1) ? crossing(0, 1, rare) : 1;
 }

@@ -36,7 +36,18 @@ export function methodProblems(plan: Plan): Problem[] {
     foreign('noPreference.offered', '“No preference” is an answer of paired preference only.');
   }
   if (protocol.family !== 'rating') problems.push(...ratingsOnly(plan));
-  return [...problems, ...looksProblems(plan), ...resetProblems(plan), ...ruleProblems(plan)];
+  return [...problems, ...limitProblems(plan), ...looksProblems(plan), ...resetProblems(plan), ...ruleProblems(plan)];
+}
+
+/** What is heard more often than not is no small difference, and near 1 the risk that the test keeps isn't known. */
+const mostAlike = 0.5;
+
+function limitProblems({ aim, risks }: Plan): Problem[] {
+  const { kind, value } = risks.smallest;
+  if (aim !== 'similarity' || kind !== 'heard' || value <= mostAlike) return [];
+  const message =
+    'Limit: what is truly heard in more than half of the trials can’t be called the same. Take 0.5 or less; 0.3 is usual.';
+  return [{ code: 'out-of-range', path: 'risks.smallest.value', message, allowed: 'up to 0.5', got: String(value) }];
 }
 
 const oneSidedBecause = (chance: number | null): string =>

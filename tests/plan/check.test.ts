@@ -493,6 +493,14 @@ describe('looks', () => {
   });
 });
 
+test('what is heard more often than not can’t be called the same', () => {
+  const wish: PlanWish = { method: 'abx', aim: 'similarity', units: 2 };
+  expect(problems(put('risks.smallest.value', 0.5), wish)).toEqual([]);
+  expect(problems(put('risks.smallest.value', 0.6), wish)).toEqual([
+    ['risks.smallest.value', 'out-of-range', expect.stringContaining('Take 0.5 or less')],
+  ]);
+});
+
 describe('controls', () => {
   const known = { trials: 1, prototype: 'proto-c' };
   const two: PlanWish = { method: 'abx', prototypes: 3, units: 2 };

@@ -33,6 +33,49 @@ test('without answers there is nothing to say', () => {
   expect(similarityP([], 1 / 3, 0.3)).toBeNull();
 });
 
+/** P(X ≤ most) of listeners who are each of one of two kinds, by adding up listener after listener. */
+function fewRight(kinds: { weight: number; right: number }[], listeners: number, trials: number, most: number): number {
+  const one = Array.from({ length: trials + 1 }, (_, k) =>
+    kinds.reduce((sum, { weight, right }) => {
+      let p = weight * right ** k * (1 - right) ** (trials - k);
+      for (let i = 1; i <= k; i++) p *= (trials - k + i) / i;
+      return sum + p;
+    }, 0),
+  );
+  let all = [1];
+  for (let n = 0; n < listeners; n++) {
+    const next = new Array<number>(all.length + trials).fill(0);
+    all.forEach((p, i) => {
+      one.forEach((q, k) => {
+        next[i + k] = (next[i + k] as number) + p * q;
+      });
+    });
+    all = next;
+  }
+  return all.slice(0, most + 1).reduce((sum, p) => sum + p, 0);
+}
+
+test.each([
+  // Listeners, answers of each, chance, limit, β, and how rarely those hear it who don't hear it always.
+  [3, 40, 1 / 3, 0.45, 0.2, 0.169],
+  [4, 40, 1 / 3, 0.45, 0.1, 0.113],
+  [2, 40, 1 / 2, 0.5, 0.3, 0.3],
+  [1, 40, 1 / 2, 0.5, 0.5, 0.5],
+])(
+  'nor do few who answer often pass as alike: %i × %i, chance %f, limit %f',
+  (n, each, chance, limit, beta, rarely) => {
+    const counts = (right: number) =>
+      Array.from({ length: n }, (_, i) => ({ correct: i === 0 ? right : 0, trials: each }));
+    const most = similarityOf(counts(0), chance, limit, beta)?.detail.most as number;
+    const always = (limit - rarely) / (1 - rarely);
+    const kinds = [
+      { weight: always, right: 1 },
+      { weight: 1 - always, right: chance + (1 - chance) * rarely },
+    ];
+    expect(fewRight(kinds, n, each, most)).toBeLessThan(beta * 1.02);
+  },
+);
+
 describe('a false "similar" comes with β at most, however listeners differ', () => {
   // How each listener's own share is drawn, with the limit as the mean: all alike, always or never, and between.
   const spreads = { 'all alike': 0, between: 0.3, 'always or never': 1 };

@@ -73,7 +73,7 @@ function decidedWords(similarity: SimilarityFindings | undefined): string {
   const limit = chosenPercent(similarity.limit);
   return similarity.by === 'exact-count'
     ? `p: exact one-sided binomial against a difference that is truly heard in ${limit} of trials; each listener answered once.`
-    : `p: exact, against a panel of which each listener hears it always or never, ${limit} of them always: of all panels at the limit, the one that differs most. Many answers of few listeners don’t show what others hear.`;
+    : `p: exact, against a panel of which each listener hears it always or never, ${limit} of them always (or, where few answer often, some now and then): of panels at the limit, the one that differs most. Many answers of few listeners don’t show what others hear.`;
 }
 
 /** Whether listeners differ, in one sentence; null where nothing tells. */
