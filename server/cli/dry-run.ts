@@ -21,7 +21,7 @@ export const dryRun: Command = {
     truth: {
       type: 'string',
       summary:
-        'what there is to hear: a file, or nothing, smallest (the smallest effect worth finding) or plain (nothing)',
+        'what there is to hear: “nothing” (and where it is left out), “smallest” (what the plan wants to find), “plain”, or a file',
     },
     threads: { type: 'string', summary: 'how many threads play (one for each core)' },
   },
@@ -80,7 +80,12 @@ async function truthFor(given: string | boolean | undefined, plan: Plan, io: Io)
     return chosenTruth(plan, word);
   }
   const file = String(given);
-  const raw = await jsonIn(file, '--truth', 'a truth in JSON, see shared/formats/truth.schema.json', io);
+  const raw = await jsonIn(
+    file,
+    '--truth',
+    `${rehearsalTruths.join(', ')}, or a file: a truth in JSON, see shared/formats/truth.schema.json`,
+    io,
+  );
   const { checkTruth } = await import('../dry-run/truth');
   const { truth, problems } = checkTruth(raw, plan);
   if (truth) return truth;

@@ -15,7 +15,7 @@ export const rehearse: Command = {
   options: {
     truth: {
       type: 'string',
-      summary: 'what there is to hear: nothing, smallest (the smallest effect worth finding) or plain (smallest)',
+      summary: 'what there is to hear: “nothing”, “smallest” (what the plan wants to find, and where it is left out) or “plain”',
     },
   },
   async run({ positionals, options }, io) {

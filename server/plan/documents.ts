@@ -29,7 +29,7 @@ export function planDocuments(parts: Parts): Router {
     if (plan) return plan;
     throw new Refusal(
       'wrong-state',
-      `This plan isn’t complete yet: ${problems[0]?.message ?? 'something is missing.'}`,
+      `The plan of “${study.title}” isn’t complete yet: ${problems[0]?.message ?? 'something is missing.'}`,
       {
         path: problems[0]?.path ?? '',
         next: { label: 'To the plan', url: `/studies/${study.id}/plan` },

@@ -87,7 +87,8 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'First impressions',
     asks: 'One sample for a few seconds, rated on scales; over weeks.',
     how: 'First impressions, each sample by itself',
-    decidedBy: 'Paired t test over listeners’ means, each sitting weighing the same; the listener is the unit',
+    decidedBy:
+      'Mixed model of the ratings, in which tastes, days and units vary; where there are too few for it, a paired t test over listeners’ means',
   },
 };
 
