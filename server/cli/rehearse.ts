@@ -15,7 +15,8 @@ export const rehearse: Command = {
   options: {
     truth: {
       type: 'string',
-      summary: 'what there is to hear: “nothing”, “smallest” (what the plan wants to find, and where it is left out) or “plain”',
+      summary:
+        'what there is to hear: “nothing”, “smallest” (what the plan wants to find, and where it is left out) or “plain”',
     },
   },
   async run({ positionals, options }, io) {
