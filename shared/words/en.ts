@@ -283,6 +283,7 @@ export const words = {
   'order.8': '8th',
   'asking.pick': 'Tap {count} of them.',
   'asking.order': 'Tap them in order. Tap one again to take it out.',
+  'asking.order.lists': 'Choose a place for each.',
   'asking.missing.one': 'Choose one answer, then confirm.',
   'asking.missing.group': 'Pick {count} of them, no more and no fewer, then confirm.',
   'asking.missing.order': 'Give each of the {count} a place of its own, the best first, then confirm.',
