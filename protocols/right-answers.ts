@@ -22,8 +22,9 @@ interface Tested extends Answered {
  * where the plan is after that, whether it is heard too seldom to matter (`similar-answers.ts`).
  *
  * The exact one-sided binomial over all trials of an audience against guessing, corrected over audiences by Holm. Pooling
- * trials of one listener keeps α, whoever hears how much: where nobody hears anything, every trial is a guess of its own,
- * since what is right is drawn by itself in each trial of a listener. A verdict of likeness is never given here: that
+ * trials of one listener keeps α, whoever hears how much: where nobody hears anything, right answers
+ * come as the binomial has them, since what is right is drawn by itself in each trial, or dealt out so that no habit of
+ * answering gains by it (`dealt-orders.ts`, to within a few tenths of a percent). A verdict of likeness is never given here: that
  * takes a test planned for it. A plan with looks is decided by the bound that was met first.
  * @param outcomes scored answers of the whole study, practice, controls and void trials left out: 1 right, 0 wrong
  * @param plan the plan as locked

@@ -82,29 +82,37 @@ const logs = [0];
 for (let n = 1; n <= 400; n++) logs.push((logs[n - 1] as number) + Math.log(n));
 const logChoose = (n: number, k: number): number => (logs[n] as number) - (logs[k] as number) - (logs[n - k] as number);
 
-const free = 3;
-console.log(
-  `\n2-AFC, whatever is answered, ${free} orders drawn by themselves and the others balanced, alpha ${alpha}:`,
-);
-for (const [from, to] of [
-  [6, 20],
-  [21, 52],
-  [53, 100],
-  [101, 200],
-] as const) {
-  let [most, at] = [0, from as number];
-  for (let n: number = from; n <= to; n++) {
+/** The most often that any answers at all show a difference, in 2-AFC with so many of the orders drawn by themselves. */
+function worst(from: number, to: number, free: number): [share: number, answers: number] {
+  let [most, at] = [0, from];
+  for (let n = from; n <= to; n++) {
     const { count } = criticalCount({ trials: n, chance: 1 / 2, alpha });
     if (count === null) continue;
     for (let first = 0; first <= n - free; first++) {
       let shown = 0;
       for (const [right, chance] of rights(n - free, first)) {
-        const short = count - right;
-        const tails = [1, 7 / 8, 4 / 8, 1 / 8];
-        shown += chance * (short <= 0 ? 1 : (tails[short] ?? 0));
+        // P(so many of three or more), or what none can add.
+        const tails = free === 3 ? [1, 7 / 8, 4 / 8, 1 / 8] : [1];
+        shown += chance * (tails[Math.max(0, count - right)] ?? 0);
       }
       if (shown > most) [most, at] = [shown, n];
     }
   }
-  console.log(`${from} to ${to} answers: at most ${(100 * most).toFixed(2)} % (${at} answers)`);
+  return [most, at];
+}
+
+for (const [free, words] of [
+  [3, '3 orders drawn by themselves and the others balanced'],
+  [0, 'all balanced (one answer of each listener; their habits settled beforehand, not drawn)'],
+] as const) {
+  console.log(`\n2-AFC, whatever is answered, ${words}, alpha ${alpha}:`);
+  for (const [from, to] of [
+    [6, 20],
+    [21, 52],
+    [53, 100],
+    [101, 200],
+  ] as const) {
+    const [most, at] = worst(from, to, free);
+    console.log(`${from} to ${to} answers: at most ${(100 * most).toFixed(2)} % (${at} answers)`);
+  }
 }

@@ -9,8 +9,10 @@ import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { wholeStudy } from './whole-study';
 
 /**
- * Simulated panels that hear nothing, peeked at after each answer, with habits of answering: orders are balanced over
- * listeners, so that what one answers isn't quite independent of what another does, which no sum over counts shows.
+ * Simulated panels that hear nothing, peeked at after each answer, with habits of answering. What is right is drawn by
+ * itself in each trial of a plan with looks, so that no habit should gain anything; in a preference each of two comes first
+ * as often over pairs of listeners, so that what one answers isn't quite independent of what another does. Neither shows
+ * in a sum over counts.
  */
 
 const panels = 200;
