@@ -12,6 +12,8 @@ export interface Claim {
   shown: string;
   /** As a noun. */
   noun: string;
+  /** The same where both were named just before. */
+  brief: string;
   /** Where a method asks one way only: the other way. */
   reverse: string | null;
 }
@@ -22,12 +24,13 @@ export function claimOf(plan: Plan): Claim {
   const attribute = form.kind === 'pick-one' ? form.attribute : undefined;
   if (attribute === undefined) {
     const noun = `the difference between ${first} and ${second}`;
-    return { whether: `${noun} is heard`, shown: `${noun} is heard`, noun, reverse: null };
+    return { whether: `${noun} is heard`, shown: `${noun} is heard`, noun, brief: 'the difference', reverse: null };
   }
   return {
     whether: `${first} is heard to have more ${attribute} than ${second}`,
     shown: `${first} has more ${attribute} than ${second}, and it is heard`,
     noun: `the difference in ${attribute} between ${first} and ${second}`,
+    brief: `the difference in ${attribute}`,
     reverse: `${second} has more ${attribute} than ${first}`,
   };
 }

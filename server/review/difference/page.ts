@@ -26,7 +26,8 @@ export function differencePart(result: Result, difference: Difference, plan: Pla
                   { label: 'Needed to show the difference', value: critical === null ? '–' : String(critical) },
                   {
                     label: `So many right or more, by guessing alone (p${uncorrected(plan)})`,
-                    value: pWords(result.p),
+                    // Of a plan with looks these are the figures beside: all answers, looked at once, at the end.
+                    value: pWords(result.looks ? result.looks.fixed.p : result.p),
                   },
                 ]),
           ],

@@ -42,8 +42,8 @@ export function similaritySentence(
       ? `${upper} (${level}), which takes luck and doesn’t say that nobody hears it`
       : `${upper} (${level})`;
   return verdict === 'similarity-shown'
-    ? `${audience}: ${first} and ${second} are similar for the purpose: at β = ${plan.risks.beta}, ${claimOf(plan).noun} is truly heard in less than ${limit} of trials. ${right}: ${whose(similarity)} in at most ${most}.`
-    : `${audience}: it is undecided whether ${first} and ${second} are similar for the purpose, which they are where ${claimOf(plan).noun} is truly heard in less than ${limit} of trials. ${right}: the data still allow that ${whose(similarity)} in up to ${upper} (${level}).`;
+    ? `${audience}: ${first} and ${second} are similar for the purpose: at β = ${plan.risks.beta}, ${claimOf(plan).brief} is truly heard in less than ${limit} of trials. ${right}: ${whose(similarity)} in at most ${most}.`
+    : `${audience}: it is undecided whether ${first} and ${second} are similar for the purpose, which they are where ${claimOf(plan).brief} is truly heard in less than ${limit} of trials. ${right}: the data still allow that ${whose(similarity)} in up to ${upper} (${level}).`;
 }
 
 /** Figures of a similarity test: what the data allow at most, beside the limit. */

@@ -44,7 +44,7 @@ function pairRows(result: Result, plan: Plan): PreferencePart['pairs'] {
     counts: `${pair.wins} : ${pair.losses}${pair.none > 0 ? `, none ${pair.none}` : ''}`,
     pooled: pWords(pair.pooled.p),
     primary: pair.primary,
-    separated: toldApart(pair, plan),
+    separated: result.looks && pair.primary ? 'the bound decides' : toldApart(pair, plan),
   }));
 }
 

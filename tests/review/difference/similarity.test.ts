@@ -23,7 +23,7 @@ describe('each listener once, 72 in a triangle, limit 30 %, β 0.05', () => {
     const found = page(plan, once(30, 72));
     expect(found.verdictWords).toBe('Similar for the purpose');
     expect(found.sentence).toMatch(
-      /^Home: Prototype A and Prototype B are similar for the purpose: at β = 0\.05, the difference between Prototype A and Prototype B is truly heard in less than 30 % of trials\. 30 of 72 answers were right, where guessing alone gives 24 on average: it is truly heard in at most 2\d(\.\d+)? % \(one-sided 95 % limit\)\.$/,
+      /^Home: Prototype A and Prototype B are similar for the purpose: at β = 0\.05, the difference is truly heard in less than 30 % of trials\. 30 of 72 answers were right, where guessing alone gives 24 on average: it is truly heard in at most 2\d(\.\d+)? % \(one-sided 95 % limit\)\.$/,
     );
     expect([figure(found, 'Shown with at most'), figure(found, 'Similar below')]).toEqual([
       '30 right',

@@ -53,6 +53,9 @@ describe('a difference', () => {
     expect(shown.looks?.beside).toMatch(
       /^From here on all 12 answers are counted, .* \(p 0\.0\d+, uncorrected\)\. It decided nothing\.$/,
     );
+    // The figures of the chart below are of all twelve, too: ten right or more of twelve, by guessing alone.
+    const alone = (1 + 12 + 66) / 2 ** 12;
+    expect(shown.difference?.counts.at(-1)?.value).toBe(alone.toFixed(3));
   });
 
   test('ended without it: undecided, what is still allowed, and never that there is none', () => {
@@ -117,6 +120,8 @@ describe('a preference', () => {
     expect(open.sentence).toContain(
       'it is undecided whether Wide vent or Closed bore is preferred. The answers ended before any bound was met',
     );
+    // Pairs stand beside, as if looked at once, at the end; what they would say is no verdict.
+    expect(open.preference?.pairs.map(({ separated }) => separated)).toEqual(['the bound decides']);
     expect(open.alsoPossible).toMatch(/^The data still allow shares of listeners for Wide vent from \d+ % to \d+ %\./);
   });
 });
