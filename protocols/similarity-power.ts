@@ -2,15 +2,20 @@ import type { AudienceId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import { binomialCdf } from '../stats/distributions';
 import { type AnsweredAlike, answeredAlike } from '../stats/heard-by-some';
-import { sizesFor } from '../stats/sample-size';
+import { largestSize, sizesFor } from '../stats/sample-size';
 import { fewEnough, mostRight } from '../stats/similarity-listeners';
 import type { DifferenceDetail } from './results';
 
 /** True shares for which the chance to miss similarity is told, nothing first; those at or beyond the limit are no misses. */
 const abilities = [0, 0.05, 0.1, 0.2, 0.3];
 
-/** Beyond so many listeners nobody plans. */
+/** Beyond so many listeners, and so many answers of all, nobody plans; and looking on would take minutes. */
 const mostListeners = 2_000;
+const mostInAll = 20_000;
+
+/** Up to how many listeners with so many trials each are looked for; where each answers once, that takes no time. */
+export const mostSought = (each: number): number =>
+  each === 1 ? largestSize : Math.min(mostListeners, Math.floor(mostInAll / each));
 
 const inAll = (groups: readonly AnsweredAlike[]): number =>
   groups.reduce((sum, { listeners, trials }) => sum + listeners * trials, 0);
@@ -48,7 +53,7 @@ const trialsPlanned = (plan: Plan): number => (plan.method.spec as { trials: num
  * The number of listeners from which on similarity is shown with the probability 1 − α, where nothing is heard at all.
  * Like any exact test's, that probability goes up and down like a saw, so the number is looked for until it has lasted a
  * quarter longer.
- * @returns null where 2,000 listeners would not do, or with one trial each 100,000
+ * @returns null where 2,000 listeners or 20,000 answers would not do, or with one trial each 100,000
  */
 export function similarityNeeded(plan: Plan, chance: number): { trials: number; listeners: number } | null {
   const listeners = listenersFor(
@@ -77,9 +82,13 @@ function soughtListeners(each: number, chance: number, limit: number, beta: numb
   if (each === 1) {
     return sizesFor(chance + (1 - chance) * limit, beta, 'less', chance, 1 - alpha)?.lasting.trials ?? null;
   }
+  // Where even the most that are looked for are far from it, none before them is near.
+  const sought = mostSought(each);
+  const last = mostRight([{ listeners: sought, trials: each }], chance, limit, beta);
+  if (atMost(last, sought * each, chance, 0) < (1 - alpha) / 2) return null;
   let found: number | null = null;
   let most = -1;
-  for (let listeners = 1; listeners <= mostListeners; listeners++) {
+  for (let listeners = 1; listeners <= sought; listeners++) {
     if (found !== null && listeners > found * 1.25 + 4) return found;
     const groups = [{ listeners, trials: each }];
     // With a listener more it bears no fewer right answers, so the count is followed from where it was.

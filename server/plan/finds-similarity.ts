@@ -1,5 +1,5 @@
 import { methodOf } from '../../protocols/index';
-import { similarityFinds as similarityPowers } from '../../protocols/similarity-power';
+import { mostSought, similarityFinds as similarityPowers } from '../../protocols/similarity-power';
 import type { Plan } from '../../shared/plan';
 import { chancePercent, chosenPercent } from '../number-words';
 import { type MethodFinds, neededWords, samplesWords } from './finds-words';
@@ -29,7 +29,12 @@ export function similarityFinds(plan: Plan): MethodFinds {
         most === null
           ? null
           : `Shown with at most ${most} right answers of ${trials}; guessing gives ${Number(guessed.toFixed(1))}.`,
-      needed: neededWords(needed?.listeners ?? null, listeners, aim, '2,000 listeners'),
+      needed: neededWords(
+        needed?.listeners ?? null,
+        listeners,
+        aim,
+        `${mostSought(trialsEach).toLocaleString('en')} listeners`,
+      ),
     }),
   );
   return {

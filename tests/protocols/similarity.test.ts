@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { similarityOf, similarityP } from '../../protocols/similarity';
-import { similarityFinds, similarityMisses, similarityNeeded } from '../../protocols/similarity-power';
+import { mostSought, similarityFinds, similarityMisses, similarityNeeded } from '../../protocols/similarity-power';
 import { ownShare } from '../../protocols/virtual-listener';
 import { binomialCdf } from '../../stats/distributions';
 import { seededRandom } from '../../stats/seeded-random';
@@ -138,6 +138,14 @@ describe('what a plan can show', () => {
     expect(power(needed - 1)).toBeLessThan(0.95);
     for (let more = 0; more < 20; more++) expect(power(needed + more)).toBeGreaterThanOrEqual(0.95);
     expect(needed).toBeLessThan(similarityNeeded(plan(1, 24), 1 / 3)?.listeners as number);
+  });
+
+  test('nobody waits for the size of a study that nobody could hold', () => {
+    const base = plan(40, 200, { limit: 0.01, beta: 0.001 });
+    const largest = { ...base, sessions: { ...base.sessions, count: 12 } };
+    // Looked for listener by listener up to 2,000 of 480 answers each, this took many minutes.
+    expect(similarityNeeded(largest, 1 / 3)).toBeNull();
+    expect(mostSought(480)).toBe(41);
   });
 
   test('the chance to miss it is told from nothing heard up to below the limit, by the count that decides', () => {
