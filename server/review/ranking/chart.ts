@@ -21,7 +21,8 @@ export function rankingChart({ ranks, size, level, rankings }: RankingFindings, 
     svg: intervalChart(rows, {
       label: size < plan.prototypes.length ? `Mean rank among ${size}` : 'Mean rank',
       mark: { at: (size + 1) / 2, words: 'middle rank' },
-      domain: [1, size],
+      // A little wider than the ranks, so that no symbol touches a name.
+      domain: [1 - (size - 1) * 0.04, size + (size - 1) * 0.04],
       ticks: Array.from({ length: size }, (_, i) => i + 1),
       ends: ['best', 'last'],
     }),

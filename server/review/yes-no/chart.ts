@@ -23,7 +23,7 @@ export function ratesChart(yesNo: YesNo, plan: Plan): Chart | null {
     ? places.map(markOptions)
     : [
         { r: 7, fill: 'currentColor', stroke: 'none', className: 'chart-came' },
-        { r: 6, fill: 'none', stroke: 'currentColor', strokeWidth: 2, className: 'chart-came' },
+        { r: 6, stroke: 'currentColor', strokeWidth: 2, className: 'chart-hollow' },
       ];
   const svg = twice(`How often ${yes} was said`, ({ narrow }) => {
     const row = narrow ? 44 : 32;

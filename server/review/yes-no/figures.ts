@@ -2,12 +2,14 @@ import type { Result, YesNo } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals, percent } from '../../number-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
-import { capital, kindsOf } from './kinds';
+import { kindsOf } from './kinds';
 
 type Figure = { label: string; value: string };
 
 export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: YesNo, plan: Plan): Figure[] {
-  const { yes, signalShort, noiseShort } = kindsOf(plan);
+  const { yes, signalShort, noiseShort, prototypes } = kindsOf(plan);
+  // Names of prototypes stay as they were given.
+  const said = (kind: string) => `Said ${yes} to ${prototypes ? kind : kind.toLowerCase()}`;
   return [
     ...(dPrime
       ? [
@@ -18,8 +20,8 @@ export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: 
           },
         ]
       : []),
-    { label: `${capital(yes)}: ${signalShort}`, value: `${hits} of ${yesNo.signalTrials}` },
-    { label: `${capital(yes)}: ${noiseShort}`, value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
+    { label: said(signalShort), value: `${hits} of ${yesNo.signalTrials}` },
+    { label: said(noiseShort), value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
     ...(apart ? [{ label: 'Said oftener, over listeners', value: `by ${moreInHundred(apart.value)}` }] : []),
     ...pFigures(result, plan),
     { label: 'Listeners', value: String(result.n.listeners) },

@@ -42,8 +42,8 @@ describe('same or different', () => {
       /^Home: the difference between Wide vent and Closed bore is heard\. “Different” was said in 89 % of pairs that differ and in 22 % of pairs of one sample: to the ear they are d′ = \d\.\d\d \(95 % interval \d\.\d\d to \d\.\d\d\) apart\.$/,
     );
     expect([
-      figure(heard, '“Different”: Pairs that differ'),
-      figure(heard, '“Different”: Pairs of one sample'),
+      figure(heard, 'Said “different” to pairs that differ'),
+      figure(heard, 'Said “different” to pairs of one sample'),
     ]).toEqual(['16 of 18', '4 of 18']);
     expect(heard.warnings.join(' ')).toContain('It doesn’t say how many of the listeners hear it.');
   });
