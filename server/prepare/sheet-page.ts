@@ -36,6 +36,7 @@ export function sheetPage(
     printedAt: utcMinute(at.toISOString()),
     openedBy,
     handlingWords: handlingWords[plan.handling].how,
+    solo: plan.handling === 'solo',
     day: sheet.day,
     listeners:
       listeners?.map(({ audience, ordinal, trials }) => ({

@@ -31,6 +31,8 @@ export interface SheetPage extends StaffFrame {
   printedAt: string;
   openedBy: string;
   handlingWords: string;
+  /** One person loads and hands over: then only listening is ruled out. */
+  solo: boolean;
   /** Day code: one row per unit. */
   day: { code: string; prototype: string; serial: string; note: string }[] | null;
   /** Two-person: a block per listener, in the order of joining within the audience. */

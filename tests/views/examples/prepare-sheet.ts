@@ -45,6 +45,7 @@ const page = (more: Partial<SheetPage> = {}): SheetPage => ({
   printedAt: '24 November 2026, 10:20',
   openedBy: 'Jonas Feld',
   handlingWords: 'Two-person: load each listener’s carriers turn by turn, out of sight of the desk and the panel.',
+  solo: false,
   day: null,
   listeners: [listener('Stage', 1, 7), listener('Stage', 2, 7), listener('Home', 1, 7)],
   byCode: [...codes].sort().map((code, i) => {
