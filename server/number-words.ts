@@ -12,6 +12,9 @@ export const percent = (share: number): string => `${Math.round(share * 100)}\u0
 /** A share that somebody chose, such as a level or a smallest share worth finding: 99.9 % must not read as 100 %. */
 export const chosenPercent = (share: number): string => `${Number((share * 100).toFixed(2))}\u00a0%`;
 
+/** Beside a chance what is left of it: next to certainty stands little, and never nothing. */
+export const missPercent = (miss: number): string => (miss < 0.005 ? 'under\u00a01\u00a0%' : chancePercent(miss));
+
 /** A chance that was simulated: near certainty is never called certain, nor what may happen impossible. */
 export const chancePercent = (chance: number): string =>
   chance >= 0.995 ? 'over\u00a099\u00a0%' : chance > 0 && chance < 0.005 ? 'under\u00a01\u00a0%' : percent(chance);

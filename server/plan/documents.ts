@@ -59,7 +59,7 @@ export function planDocuments(parts: Parts): Router {
       // All of them are about what was pasted, wherever in it they are.
       problems: problems.map((problem) => ({ ...problem, field: 'plan' })),
     }),
-    text: { ...fieldOf(values, problems, 'plan'), error: problems[0]?.message ?? null },
+    text: { ...fieldOf(values, problems, 'plan'), error: textError(problems) },
     wrong: problems.filter(({ path }) => path !== 'plan').map(({ path, message }) => ({ path, message })),
   });
 
@@ -111,6 +111,12 @@ export function planDocuments(parts: Parts): Router {
 
   return router;
 }
+
+/** At the text stands what is wrong with it as a text; what stands against a plan is listed below, each by its path. */
+const textError = (problems: readonly Problem[]): string | null =>
+  problems.length === 0
+    ? null
+    : (problems.find(({ path }) => path === 'plan')?.message ?? 'This can’t become a draft yet. Why is listed below.');
 
 /** A plan out of what was pasted; or what stands against it, each with the path of its field in the document. */
 export function planIn(text: string): { plan: Plan; problems: [] } | { plan: null; problems: Problem[] } {

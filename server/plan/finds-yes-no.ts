@@ -1,7 +1,7 @@
 import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { yesNoFinds as yesNoPowers } from '../../protocols/yes-no-power';
 import type { Plan } from '../../shared/plan';
-import { chancePercent } from '../number-words';
+import { chancePercent, missPercent } from '../number-words';
 import { smallestWords } from '../plan-words';
 import { type MethodFinds, neededWords, samplesWords, toFind, weakWarnings } from './finds-words';
 import { turnsOf } from './minutes';
@@ -20,7 +20,7 @@ export function yesNoFinds(plan: Plan): MethodFinds {
       power: misses.map(({ dPrime, miss }) => ({
         effect: String(dPrime),
         power: chancePercent(1 - miss),
-        miss: chancePercent(miss),
+        miss: missPercent(miss),
         percent: Math.round((1 - miss) * 100),
         smallest: dPrime === smallest.value,
       })),

@@ -28,7 +28,7 @@ export function methodPages({ views }: Pick<Parts, 'views'>): Router {
     if (!isMethod(id)) {
       throw new Refusal('not-found', 'There is no such method.', {
         path: 'method',
-        next: { label: 'All methods', url: '/about/methods' },
+        next: { label: 'All ways of asking', url: '/about/methods' },
       });
     }
     const page: MethodPage = { ...staffFrame(req, res, { title: methodWords[id].name }), ...aboutMethod(id) };

@@ -33,6 +33,9 @@ export function powerPicture(plan: Plan): { svg: string; caption: string } | nul
     effect: law.falls ? 0 : smallest.value,
     power: law.at(audience.listeners, law.falls ? 0 : smallest.value),
   };
+  // The words stand where the curve isn't: beside its foot, and where it rises at once, under its far end.
+  const risesAt = curve.findIndex(({ power }) => power >= wanted);
+  const atEnd = law.falls || (risesAt >= 0 && (curve[risesAt]?.effect ?? end) < law.none + (end - law.none) * 0.45);
   const percent = smallest.kind === 'heard' || smallest.kind === 'share';
   const what = law.falls ? 'Chance to show sameness' : 'Chance to show it';
   const svg = draw(
@@ -54,11 +57,11 @@ export function powerPicture(plan: Plan): { svg: string; caption: string } | nul
       marks: [
         Plot.ruleY([wanted], { className: 'chart-zero' }),
         Plot.text([`wanted: ${chosenPercent(wanted)}`], {
-          x: law.falls ? end : law.none,
+          x: atEnd ? end : law.none,
           y: wanted,
-          textAnchor: law.falls ? 'end' : 'start',
-          dx: law.falls ? 0 : 4,
-          dy: -8,
+          textAnchor: atEnd ? 'end' : 'start',
+          dx: atEnd ? 0 : 4,
+          dy: atEnd && !law.falls ? 9 : -8,
           className: 'chart-note',
         }),
         Plot.line(curve, { x: 'effect', y: 'power', strokeWidth: 2, className: 'chart-power', curve: 'monotone-x' }),
