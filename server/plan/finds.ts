@@ -36,6 +36,7 @@ function methodFinds(plan: Plan): MethodFinds {
 /** What a study of that size can find, and with another budget of people and minutes. */
 export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<Finds['result']> {
   const { trialsWords, ifTruly, audiences, warnings, counted, assumptions } = methodFinds(comparedPlan(plan));
+  const looks = looksFinds(plan);
   return {
     minutes: minutesOf(plan),
     trialsWords: trialsWords + controlsWords(plan),
@@ -47,12 +48,13 @@ export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<F
     peeking: peekingWords(plan),
     warnings: [
       ...warnings,
+      ...looks.warnings,
       ...repeatWarnings(plan),
       ...timeWarnings(plan),
       ...unitWarnings(plan),
       ...handlingWarnings(plan),
     ],
-    assumption: [counted, ...assumptions, ...looksFinds(plan), ...overAudiences(plan)].join(' '),
+    assumption: [counted, ...assumptions, ...looks.sentences, ...overAudiences(plan)].join(' '),
   };
 }
 
