@@ -2,11 +2,10 @@ import { plannedSitting } from '../../../protocols/controls';
 import { chunksOf, playChunk } from '../../../server/dry-run/chunk';
 import { type DrawnPanel, panelOf } from '../../../server/dry-run/drawn-panel';
 import { orderOf } from '../../../server/dry-run/dry-run';
-import { add, emptyTallies, isFound } from '../../../server/dry-run/tally';
+import { add, emptyTallies } from '../../../server/dry-run/tally';
 import type { UnitId } from '../../../shared/brands';
 import type { Looks, MethodId, Plan } from '../../../shared/plan';
 import type { TruthDocument } from '../../../shared/truth';
-import { verdicts } from '../../../shared/verdicts';
 import { aPlan, type PlanWish } from '../../blinding/a-plan';
 import { quickRandomness } from '../../protocols/whole-study';
 
@@ -153,7 +152,42 @@ const similar = pickRight
     ];
   });
 
-export const nulls: readonly Null[] = [...fixed, ...ranked, ...looked, ...similar];
+/** Two audiences share one risk: what counts is whether anything is found in any of them. */
+const two: PlanWish['audiences'] = [
+  ['home', 12],
+  ['stage', 7],
+];
+const inTwo: Null[] = [
+  ['triangle', planOf('triangle', { audiences: two }), habits, alpha],
+  ['same-different', planOf('same-different', { audiences: two }), { gamma: 0.5, dropOut: 0.15 }, alpha],
+  ['ranking', planOf('ranking', { audiences: two }), { gamma: 0.5, ...habits }, alpha],
+  [
+    'abx, sequential, strict',
+    planOf('abx', { audiences: two, looks: { kind: 'sequential', bounds: 'strict' } }),
+    habits,
+    alpha,
+  ],
+  ['tetrad, always valid', planOf('tetrad', { audiences: two, looks: { kind: 'always-valid' } }), habits, alpha],
+  [
+    'triangle, similarity at its limit, some hear it always and the rest never, some stay away',
+    planOf('triangle', {
+      audiences: two,
+      aim: 'similarity',
+      risks: { alpha, beta: 0.1, smallest: { kind: 'heard', value: limit } },
+    }),
+    { listenersWhoHear: limit, heard: 1, dropOut: 0.3 },
+    0.1,
+  ],
+].map(
+  ([name, plan, truth, allowed]): Null => ({
+    name: `${name as string}, two audiences`,
+    plan: plan as Plan,
+    truth: truth as TruthDocument,
+    allowed: allowed as number,
+  }),
+);
+
+export const nulls: readonly Null[] = [...fixed, ...ranked, ...looked, ...similar, ...inTwo];
 
 /** As the documented draw, from a quicker generator: a habit is right or wrong by the draw, so it takes many. */
 const quicklyDrawn = (plan: Plan, seed: number, ordinal: number): DrawnPanel =>
@@ -167,14 +201,12 @@ const quicklyDrawn = (plan: Plan, seed: number, ordinal: number): DrawnPanel =>
 /** So many panels share a draw. */
 const sharing = 5;
 
-/** The share of so many studies that found something, and the risk that bounds of Wald's may reach. */
+/** The share of so many studies that found something in any audience, and the risk that bounds of Wald's may reach. */
 export function foundIn({ plan, truth }: Null, panels: number, seed: number): number {
   const order = orderOf({ plan, truth, seed, panels, draws: Math.ceil(panels / sharing), whole: 0 });
   const sum = emptyTallies(plan);
   for (let chunk = 0; chunk < chunksOf(order); chunk++) add(sum, playChunk(order, chunk, quicklyDrawn));
-  const [only] = sum.audiences;
-  if (!only) throw new Error('A plan has an audience.');
-  return verdicts.filter(isFound).reduce((total, verdict) => total + only.verdicts[verdict], 0) / panels;
+  return sum.anyFound / panels;
 }
 
 /** Three standard errors of a share of so many. */
