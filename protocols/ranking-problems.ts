@@ -84,6 +84,9 @@ function balanceProblems({ size, rankings }: RankingSpec, plan: Plan): Problem[]
     const step = blocks / greatestCommonDivisor(blocks, each);
     const below = Math.floor(listeners / step) * step;
     const near = list([...(below > 0 ? [below] : []), below + step].map(String));
+    // So many rankings of a sitting would do for these listeners, where ears can bear them.
+    const oftener = blocks / greatestCommonDivisor(blocks, listeners * plan.sessions.count);
+    const or = oftener <= 10 ? `, or ${oftener} rankings for each in a sitting` : '';
     const others = fits(plan).filter((one) => one !== size && all % (designBlocks(n, one) ?? all + 1) === 0);
     const also =
       others.length > 0 ? ` With ${listeners} listeners, blocks of ${list(others.map(String))} would do.` : '';
@@ -91,7 +94,7 @@ function balanceProblems({ size, rankings }: RankingSpec, plan: Plan): Problem[]
       {
         code: 'blocks-not-whole',
         path: `audiences.${i}.listeners`,
-        message: `${name}: ${n} prototypes in blocks of ${size} are balanced after every ${blocks} rankings, and ${listeners} × ${each} are ${all}. Take ${near} listeners.${also}`,
+        message: `${name}: ${n} prototypes in blocks of ${size} are balanced after every ${blocks} rankings, and ${listeners} × ${each} are ${all}. Take ${near} listeners${or}.${also}`,
         allowed: `a multiple of ${step}`,
         got: String(listeners),
       },

@@ -56,13 +56,14 @@ test('blocks that listeners can’t fill say which numbers would', () => {
   expect(one).toEqual({
     path: 'audiences.1.listeners',
     message:
-      'Stage: 6 prototypes in blocks of 3 are balanced after every 10 rankings, and 12 × 1 are 12. Take 10 or 20 listeners. With 12 listeners, blocks of 5 would do.',
+      'Stage: 6 prototypes in blocks of 3 are balanced after every 10 rankings, and 12 × 1 are 12. Take 10 or 20 listeners, or 5 rankings for each in a sitting. With 12 listeners, blocks of 5 would do.',
     allowed: 'a multiple of 10',
   });
   // Four rankings each: any five listeners fill two designs.
   expect(
     problems({ prototypes: 6, size: 3, rankings: 2, sessions: 2, audiences: [['home', 4]] })[0]?.message,
-  ).toContain('Take 5 listeners.');
+  ).toContain('Take 5 listeners, or 5 rankings for each in a sitting.');
+  expect(problems({ prototypes: 6, size: 3, rankings: 5, sessions: 2, audiences: [['home', 4]] })).toEqual([]);
 });
 
 test('an order that is predicted is looked for one way, and the primary pair stands in it', () => {
