@@ -36,8 +36,10 @@ export const methods: Command = {
       return 0;
     }
     for (const id of ids) {
-      const { aims, chance, standards } = protocolOf(id);
-      const guessing = chance === null ? 'no right answers' : `guessing is right in 1 of ${Math.round(1 / chance)}`;
+      const { aims, chance, family, standards } = protocolOf(id);
+      // To yes and no there are right answers, and how often a guess is right hangs on how readily yes is said.
+      const without = family === 'difference' ? 'guessing is right by no fixed chance' : 'no right answers';
+      const guessing = chance === null ? without : `guessing is right in 1 of ${Math.round(1 / chance)}`;
       const lines = [
         `${id.padEnd(20)}${methodWords[id].name}`,
         `${' '.repeat(20)}${methodWords[id].asks}`,
