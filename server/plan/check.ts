@@ -148,9 +148,11 @@ export function checkPlan(raw: unknown): Checked {
 
 /** Whoever means a share and writes a percentage is told how a share is written. */
 function asShare(problem: Problem): Problem {
-  const percent = Number(problem.got);
-  const share = /^risks\.(alpha|beta|smallest\.value)$/.test(problem.path) && !/in points|d′/.test(problem.message);
-  return share && problem.code === 'too-large' && percent > 1 && percent <= 100
+  const typed = /^(\d+(?:[.,]\d+)?)\s*%?$/.exec(String(problem.got).trim())?.[1];
+  const percent = Number(typed?.replace(',', '.'));
+  const most = { 'risks.alpha': 20, 'risks.beta': 50, 'risks.smallest.value': 99 }[problem.path] ?? 0;
+  const share = !/in points|d′/.test(problem.message) && ['too-large', 'wrong-type'].includes(problem.code);
+  return share && percent > 1 && percent <= most
     ? { ...problem, message: `${problem.message} For ${percent}\u00a0% write ${percent / 100}.` }
     : problem;
 }

@@ -33,6 +33,11 @@ function say(issue: Issue, label: string, value: unknown, shown: boolean): Said 
       if (value === undefined) return missing(label);
       return notAChoice('options' in issue ? (issue.options ?? []).map(String) : [], label, value, shown);
     case 'not_multiple_of': {
+      // As with formats: a schema of ours says itself what would do.
+      if (!issue.message.startsWith('Invalid ')) {
+        const message = `${label} must be ${issue.message}; ${String(value)} came.`;
+        return { code: 'not-a-step', message, allowed: `multiples of ${issue.divisor}`, ...got(value, shown) };
+      }
       const allowed = `multiples of ${issue.divisor}`;
       return { code: 'not-a-step', message: `${label} must be one of the ${allowed}.`, allowed, ...got(value, shown) };
     }

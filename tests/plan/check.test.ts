@@ -76,6 +76,13 @@ describe('each field by itself', () => {
     ['sessions.count', 13, 'too-large', 'The number of sessions must be at most 12; 13 came.'],
     ['risks.alpha', 0, 'too-small', 'The risk of a false find (α) must be more than 0; 0 came.'],
     ['risks.alpha', 0.21, 'too-large', 'The risk of a false find (α) must be at most 0.2; 0.21 came.'],
+    [
+      'risks.alpha',
+      5,
+      'too-large',
+      'The risk of a false find (α) must be at most 0.2; 5 came. For 5\u00a0% write 0.05.',
+    ],
+    ['risks.alpha', '5 %', 'wrong-type', 'The risk of a false find (α) must be a number. For 5\u00a0% write 0.05.'],
     ['risks.beta', 0.51, 'too-large', 'The risk of missing it (β) must be at most 0.5; 0.51 came.'],
     ['risks.smallest.value', 0.5, 'too-small', 'The smallest share worth finding must be more than 0.5; 0.5 came.'],
     ['risks.smallest.value', 1, 'too-large', 'The smallest share worth finding must be less than 1; 1 came.'],
@@ -565,4 +572,15 @@ describe('controls', () => {
       [path, expect.stringContaining(words)],
     ]);
   });
+});
+
+test('an odd number of trials is refused where half of them are of each kind', () => {
+  const plan = aPlan({ method: 'same-different', trials: 12 });
+  const odd = { ...plan, method: { ...plan.method, spec: { ...(plan.method.spec as object), trials: 7 } } };
+  expect(checkPlan(odd).problems.map(({ path, message }) => [path, message])).toEqual([
+    [
+      'method.spec.trials',
+      'The number of trials of a sitting must be an even number, since half of the trials are of each kind; 7 came.',
+    ],
+  ]);
 });
