@@ -4,7 +4,7 @@ import type { AnalyseOptions, Outcome } from './protocol';
 import type { Analysis, AudienceResult, DifferenceDetail } from './results';
 import { type Answered, answeredIn, countsOf } from './right-counts';
 import { barely, rightsInteraction, rightsResult } from './rights-result';
-import { similarityOf, similarityP } from './similarity';
+import { asksOneWay, canShowSimilarity, similarityOf, similarityP } from './similarity';
 import { similarityMisses, similarityNeeded } from './similarity-power';
 
 interface Tested extends Answered {
@@ -19,7 +19,7 @@ interface Tested extends Answered {
  *
  * The risk of a false "similar" is β and comes first: p is how likely so few right answers or fewer would be if it were
  * heard as often as the limit, with the listener as the unit (`similarity.ts`), corrected over audiences by Holm against
- * β. Nothing else is ever shown: not that a difference is heard, nor that there is none.
+ * β. Where it is asked which one has more, it must be heard in so few trials either way round. Nothing else is ever shown: not that a difference is heard, nor that there is none.
  * @param outcomes as for `analyseRights`
  * @param chance probability of a right answer by guessing
  */
@@ -32,7 +32,7 @@ export function analyseSimilar(
   const limit = plan.risks.smallest.value;
   const audiences = answeredIn(outcomes, plan).map((one): Tested => {
     const counts = countsOf(one.outcomes);
-    return { ...one, counts, p: similarityP(counts, chance, limit) };
+    return { ...one, counts, p: similarityP(counts, chance, limit, asksOneWay(plan)) };
   });
   const corrected = holm(audiences.map(({ p }) => p));
   return {
@@ -57,17 +57,12 @@ function resultOf(
   const verdict = ((): AudienceResult['verdict'] => {
     if (p === null || pAdjusted === null) return 'not-enough-data';
     if (pAdjusted <= plan.risks.beta) return 'similarity-shown';
-    // Not even by answers that are all wrong.
-    const least = similarityP(
-      counts.map(({ trials }) => ({ correct: 0, trials })),
-      chance,
-      limit,
-    );
-    return (least ?? 1) <= beta ? 'undecided' : 'not-enough-data';
+    const each = counts.map(({ trials }) => trials);
+    return canShowSimilarity(each, chance, limit, beta, asksOneWay(plan)) ? 'undecided' : 'not-enough-data';
   })();
   const decided = { verdict, p, pAdjusted };
   if (verdictOnly) return barely(audience, decided);
-  const similarity = similarityOf(counts, chance, limit, beta)?.detail;
+  const similarity = similarityOf(counts, chance, limit, beta, asksOneWay(plan))?.detail;
   const each = counts.map(({ trials }) => trials);
   const misses = similarityMisses(each, chance, limit, plan.risks.beta / family(audiences));
   const own: Pick<DifferenceDetail, 'critical' | 'misses' | 'similarity'> = {

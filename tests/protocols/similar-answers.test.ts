@@ -34,6 +34,23 @@ function tail(correct: number, n: number, chance: number): number {
   return total;
 }
 
+test('which one has more bass: answers that are nearly all wrong are heard the other way round, and nothing alike', () => {
+  const plan = planOf({
+    method: '2-afc',
+    spec: { trials: 1, attribute: 'bass' },
+    audiences: [['home', 72]],
+  });
+  const verdictOf = (right: number) => analyseRights(answered(right, 72, 1), plan, 1 / 2).results[0];
+  expect(verdictOf(36)).toMatchObject({ verdict: 'similarity-shown' });
+  for (const right of [0, 10, 72]) {
+    expect(verdictOf(right)).toMatchObject({ verdict: 'undecided' });
+    expect(verdictOf(right)?.difference?.similarity?.upper).toBeGreaterThan(0.3);
+  }
+  // Asked whether there is a difference at all, so few right are luck.
+  const pairs = planOf({ method: 'abx', trials: 1, audiences: [['home', 72]] });
+  expect(analyseRights(answered(10, 72, 1), pairs, 1 / 2).results[0]?.verdict).toBe('similarity-shown');
+});
+
 describe('72 triangles, one of each listener, pd 30 %, β 5 %', () => {
   // ISO 4120:2021, similarity: 30 right of 72 pass and 31 fail (the table from memory, the sums below are the definition).
   const plan = planOf({ trials: 1, audiences: [['home', 72]] });
