@@ -96,7 +96,7 @@ export const differences: readonly StatCall[] = [
   ),
   call(
     'similarity-listeners',
-    'Whether hardly anyone hears it, with the listener as the unit: p, upper limit and most right answers',
+    'Whether hardly anyone hears it, with the listener as the unit: p, upper limit, most right',
     z.strictObject({
       listeners: z
         .array(

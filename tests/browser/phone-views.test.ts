@@ -1,6 +1,6 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { axeFaults, carryAxe, colourFaults } from '../support/axe';
+import { axeFaults, colourFaults } from '../support/axe';
 import { launchChromium } from '../support/chromium';
 import { csrf } from '../views/examples/branded';
 import { type Gallery, openGallery } from './gallery';
@@ -18,7 +18,6 @@ beforeAll(async () => {
     launchChromium(),
   ]);
   context = await browser.newContext({ viewport: { width: 360, height: 740 }, hasTouch: true });
-  await carryAxe(context);
   page = await newTab();
   paths = gallery.paths.filter(({ layout }) => layout === 'phone').map(({ path }) => path);
 });

@@ -485,7 +485,7 @@ describe('acts', () => {
     ['times before 1970', () => changed({ times: { sincePlaying: null, wall: -1 } }), 'times.wall'],
     ['more than a day', () => changed({ times: { sincePlaying: 1e9, wall: 1 } }), 'times.sincePlaying'],
     ['a field too many', () => changed({ unit: 'NV-001' }), 'unit'],
-    ['an answer too long', () => answer(long(11)), 'answer'],
+    ['an answer too long', () => answer(long(41)), 'answer'],
     ['an answer that is a number', () => answer(417), 'answer'],
     ['words too long', () => words([{ code: '417', text: long(301) }]), 'words.0.text'],
     ['words about thirteen', () => words(Array.from({ length: 13 }, () => ({ code: '1', text: '' }))), 'words'],

@@ -1,6 +1,7 @@
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { AxeResults, RunOptions } from 'axe-core';
-import type { BrowserContext, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 
 declare global {
   interface Window {
@@ -13,12 +14,15 @@ declare global {
 /** Colours are asked about apart from the rest: they take most of the time, and the same pairs meet on every page. */
 const colourRules = ['color-contrast', 'link-in-text-block'];
 
-/** Every page of this context carries axe from its first moment, since sending it for each look takes as long as looking. */
-export async function carryAxe(context: BrowserContext): Promise<void> {
-  await context.addInitScript({ path: createRequire(import.meta.url).resolve('axe-core/axe.min.js') });
+const source = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+
+/** Brings axe to a page that is looked at for the first time since it was loaded. Most pages of a walk aren't. */
+async function bring(page: Page): Promise<void> {
+  if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(source);
 }
 
 async function violations(page: Page, options: RunOptions, ofFresh = false): Promise<string[]> {
+  await bring(page);
   const found = await page.evaluate(
     async ([given, fresh]) => {
       const where = fresh ? window.freshlyColoured : document;
@@ -32,6 +36,37 @@ async function violations(page: Page, options: RunOptions, ofFresh = false): Pro
 /** What axe finds but for colours. */
 export const axeFaults = (page: Page): Promise<string[]> =>
   violations(page, { rules: Object.fromEntries(colourRules.map((rule) => [rule, { enabled: false }])) });
+
+/**
+ * What a page is built of: each element by its parent, its classes and which attributes it has, each heading after the one
+ * before it, and whether it stands there at all. Words and values make no kind.
+ */
+function kindsOf(): string[] {
+  const kinds = new Set<string>();
+  let heading = 'none';
+  for (const element of document.querySelectorAll('body, body *')) {
+    if (element.closest('svg') && element.tagName !== 'svg') continue;
+    const { tagName, parentElement, classList } = element;
+    const attributes = element.getAttributeNames().sort();
+    kinds.add(
+      [parentElement?.tagName, tagName, [...classList].sort(), attributes, element.checkVisibility()].join(' '),
+    );
+    if (!/^H\d$/.test(tagName)) continue;
+    kinds.add(`${tagName} after ${heading}`);
+    heading = tagName;
+  }
+  return [...kinds];
+}
+
+/** What axe finds but for colours, on pages alone that are built of something not seen before. */
+export function builtFaults(): (page: Page) => Promise<string[]> {
+  const seen = new Set<string>();
+  return async (page) => {
+    const kinds = (await page.evaluate(kindsOf)).filter((kind) => !seen.has(kind));
+    for (const kind of kinds) seen.add(kind);
+    return kinds.length > 0 ? axeFaults(page) : [];
+  };
+}
 
 /**
  * All that decides whether a text can be read on its ground, and a link be told from the text around it. Answers with the

@@ -46,7 +46,7 @@ beforeEach(async () => {
   app.post(`${base}/plan`, (req, res) => {
     const { do: did } = req.body as { do: string };
     pressed.push(did);
-    if (did.startsWith('method:')) shown = 'impressions';
+    if (did.startsWith('aim:')) shown = 'impressions';
     if (did.startsWith('add-scale')) shown = 'impressions-six';
     res.redirect(303, `${base}/plan`);
   });
@@ -160,18 +160,18 @@ test('the piece is asked for only where the rest is one; what is wrong shows all
   expect(await page.isVisible('[id="sessions.maximumSpanDays"]')).toBe(true);
 });
 
-test('another method, and a scale more: the page goes on where the hand was', async () => {
+test('another aim, and a scale more: the page goes on where the hand was', async () => {
   const focused = () => page.evaluate(() => (document.activeElement as HTMLInputElement | null)?.value);
-  await page.click('button[value="method:first-impressions"]');
+  await page.click('button[value="aim:profile"]');
   await page.waitForSelector('fieldset.scale');
-  await expect.poll(focused).toBe('method:first-impressions');
+  await expect.poll(focused).toBe('aim:profile');
   const before = await page.locator('fieldset.scale').count();
   await page.locator('button[value="add-scale:warmth"]').scrollIntoViewIfNeeded();
   await page.click('button[value="add-scale:warmth"]');
   await expect.poll(() => page.locator('fieldset.scale').count()).toBeGreaterThan(before);
   await expect.poll(focused).toBe('Air');
   expect(await page.evaluate(() => window.scrollY)).toBeGreaterThan(300);
-  expect(pressed).toEqual(['method:first-impressions', 'add-scale:warmth']);
+  expect(pressed).toEqual(['aim:profile', 'add-scale:warmth']);
 });
 
 test('locking with unsaved changes is stopped and says so; without changes it goes through', async () => {
