@@ -60,7 +60,7 @@ const jobs: Record<string, PlanInMind> = {
     question: 'Can anyone hear it?',
     method: 'triangle',
     prototypes: prototypes.slice(0, 2).map(({ name }) => ({ name, units: [] })),
-    trials: 5,
+    trials: 6,
     handling: 'server',
     playback: 'renders',
     excerpts: ['A song'],
