@@ -1,4 +1,3 @@
-import { readFile } from 'node:fs/promises';
 import { availableParallelism } from 'node:os';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
@@ -6,6 +5,7 @@ import type { TruthDocument } from '../../shared/truth';
 import { type RehearsalTruth, rehearsalTruths } from '../rehearse';
 import { expectPositionals } from './arguments';
 import { BadInput, type Command, type Io } from './command';
+import { jsonIn } from './json-in';
 import { onStopSignal, Stopped } from './stop-signal';
 
 const most = { panels: 1_000_000, seed: 2 ** 32 - 1, threads: 64 };
@@ -66,7 +66,7 @@ function numberOf(given: string | boolean | undefined, path: string, min: number
 }
 
 async function planIn(file: string, io: Io): Promise<Plan> {
-  const raw = await jsonIn(file, 'PLAN', 'a plan in JSON, see shared/formats/plan.schema.json', io);
+  const raw = await fieldsIn(file, 'plan', 'PLAN', 'a plan in JSON, see shared/formats/plan.schema.json', io);
   const { checkPlan } = await import('../plan/check');
   const { plan, problems } = checkPlan(raw);
   if (plan) return plan;
@@ -80,8 +80,9 @@ async function truthFor(given: string | boolean | undefined, plan: Plan, io: Io)
     return chosenTruth(plan, word);
   }
   const file = String(given);
-  const raw = await jsonIn(
+  const raw = await fieldsIn(
     file,
+    'truth',
     '--truth',
     `${rehearsalTruths.join(', ')}, or a file: a truth in JSON, see shared/formats/truth.schema.json`,
     io,
@@ -94,23 +95,9 @@ async function truthFor(given: string | boolean | undefined, plan: Plan, io: Io)
 
 const firstOf = ([problem]: readonly Problem[], otherwise: Problem): BadInput => new BadInput(problem ?? otherwise);
 
-/** What a file holds, or standard input for `-`. */
-async function jsonIn(file: string, path: string, allowed: string, io: Io): Promise<unknown> {
-  const refuse = (code: string, message: string) => new BadInput({ code, message, path, allowed });
-  const text = await (file === '-' ? textOf(io.stdin) : readFile(file, 'utf8')).catch(
-    (error: NodeJS.ErrnoException) => {
-      throw refuse('unreadable', `${file} can't be read (${error.code}).`);
-    },
-  );
-  try {
-    return JSON.parse(text);
-  } catch {
-    throw refuse('not-json', `${file} is not JSON.`);
-  }
-}
-
-async function textOf(stream: NodeJS.ReadableStream): Promise<string> {
-  let text = '';
-  for await (const chunk of stream) text += String(chunk);
-  return text;
+/** A group of fields; a list or a lone value is none of what this command takes. */
+async function fieldsIn(file: string, what: string, path: string, allowed: string, io: Io): Promise<object> {
+  const raw = await jsonIn(file, path, allowed, io);
+  if (typeof raw === 'object' && raw !== null && !Array.isArray(raw)) return raw;
+  throw new BadInput({ code: `not-a-${what}`, message: `${file} is not a ${what}.`, path, allowed, got: file });
 }

@@ -62,6 +62,8 @@ test.each<[string, () => string[], string, string]>([
   ['a seed below zero', () => [good(), '--panels', '10', '--seed=-1'], 'out-of-range', '--seed'],
   ['no threads', () => [good(), ...enough, '--threads', '0'], 'out-of-range', '--threads'],
   ['a file that is not there', () => [join(folder, 'none.json'), ...enough], 'unreadable', 'PLAN'],
+  ['JSON that is no plan', () => [file('null.json', 'null'), ...enough], 'not-a-plan', 'PLAN'],
+  ['a list for a truth', () => [good(), ...enough, '--truth', file('t0.json', [])], 'not-a-truth', '--truth'],
   ['what is no JSON', () => [file('broken.json', '{'), ...enough], 'not-json', 'PLAN'],
   [
     'a plan that is not whole',
