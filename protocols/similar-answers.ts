@@ -64,7 +64,7 @@ function resultOf(
   if (verdictOnly) return barely(audience, decided);
   const similarity = similarityOf(counts, chance, limit, beta, asksOneWay(plan))?.detail;
   const each = counts.map(({ trials }) => trials);
-  const misses = similarityMisses(each, chance, limit, plan.risks.beta / family(audiences));
+  const misses = similarityMisses(each, chance, limit, plan.risks.beta / family(audiences), asksOneWay(plan));
   const own: Pick<DifferenceDetail, 'critical' | 'misses' | 'similarity'> = {
     critical: null,
     misses,

@@ -25,6 +25,8 @@ export function heardBySomeCdf(most: number, groups: readonly AnsweredAlike[], c
   const all = groups.reduce((sum, { listeners, trials }) => sum + listeners * trials, 0);
   if (most < 0) return 0;
   if (most >= all) return 1;
+  // With one answer each all answers are right with the same chance.
+  if (groups.every(({ trials }) => trials === 1)) return binomialCdf(most, all, chance + (1 - chance) * share);
   let sum = 0;
   for (const [heard, weight] of answersHeard(most, groups, share)) {
     sum += weight * binomialCdf(most - heard, all - heard, chance);

@@ -36,7 +36,7 @@ const rounding = 1 + 1e-12;
  * risk of a false "similar" is at most beta however listeners differ. That is searched, not proved
  * (tests/bench/similarity.ts): it holds to within a twentieth of beta for chances 1/2 and 1/3, pd up to 0.5 and up to 40
  * answers each; with pd near 1, or a hundred answers of each of a few, panels go up to half beyond, and where guessing is
- * right one time in ten a little beyond (to 0.223 for a beta of 0.2). With one
+ * right one time in ten a little beyond (to 0.235 for a beta of 0.2). With one
  * answer a listener it is the exact test of `similarityCount`. Assumes listeners drawn independently from those whom
  * the verdict is about, and answers independent given the listener.
  *

@@ -15,7 +15,7 @@ export function similarityFinds(plan: Plan): MethodFinds {
   const limit = chosenPercent(smallest.value);
   const aim = `to show sameness with ${chosenPercent(1 - alpha)} chance, where there is nothing to hear`;
   const audiences = found.map(
-    ({ audience, listeners, trials, most, guessed, misses }): FindsOfAudience => ({
+    ({ audience, listeners, trials, least, most, guessed, misses }): FindsOfAudience => ({
       name: names.get(audience) ?? audience,
       listeners,
       power: misses.map(({ heard, miss }) => ({
@@ -28,7 +28,7 @@ export function similarityFinds(plan: Plan): MethodFinds {
       critical:
         most === null
           ? null
-          : `Shown with at most ${most} right answers of ${trials}; guessing gives ${Number(guessed.toFixed(1))}.`,
+          : `Shown with ${least > 0 ? `${least} to` : 'at most'} ${most} right answers of ${trials}; guessing gives ${Number(guessed.toFixed(1))}.`,
       needed: neededWords(
         needed?.listeners ?? null,
         listeners,
@@ -43,7 +43,7 @@ export function similarityFinds(plan: Plan): MethodFinds {
     audiences,
     warnings: audiences.flatMap(({ name, critical, power }) =>
       critical === null
-        ? [`${name}: too few answers to show sameness, even with every answer wrong.`]
+        ? [`${name}: too few answers to show sameness, whatever comes.`]
         : (power[0]?.percent ?? 100) < 50
           ? [`${name}: most likely undecided at the end, even if there is nothing to hear.`]
           : [],

@@ -5,12 +5,12 @@ import { protocolOf } from '../../protocols/index';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import { rankingPower } from '../../protocols/ranking-power';
 import { rightsPower, rightsTrialsPlanned } from '../../protocols/rights-power';
+import { asksOneWay } from '../../protocols/similarity';
+import { chanceBetween, type ShownBetween, shownBetween } from '../../protocols/similarity-power';
 import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { sittingsPlanned, yesNoPower } from '../../protocols/yes-no-power';
 import type { Plan } from '../../shared/plan';
-import { binomialCdf } from '../../stats/distributions';
 import { preferencePower } from '../../stats/preference-power';
-import { mostRight } from '../../stats/similarity-listeners';
 import { remembered } from './remembered';
 
 /** How the chance to show something is told of a method: over which true effects, and how exactly. */
@@ -84,18 +84,18 @@ function preferenceShown(
   return remembered(['preference power', input], () => preferencePower(input).power);
 }
 
-/** Few enough right answers by the rule that decides, where all listeners hear alike. */
+/** Few enough right answers, and where it is asked which has more not too few, by the rule that decides, where all listeners hear alike. */
 function similarityLaw(plan: Plan, chance: number, each: number): PowerLaw {
   const { beta, smallest } = plan.risks;
   const risk = beta / plan.audiences.length;
-  const most = new Map<number, number | null>();
+  const known = new Map<number, ShownBetween | null>();
   return {
     at(listeners, effect) {
-      if (!most.has(listeners)) {
-        most.set(listeners, mostRight([{ listeners, trials: each }], chance, smallest.value, risk));
+      if (!known.has(listeners)) {
+        const groups = [{ listeners, trials: each }];
+        known.set(listeners, shownBetween(groups, chance, smallest.value, risk, asksOneWay(plan)));
       }
-      const count = most.get(listeners) ?? null;
-      return count === null ? 0 : binomialCdf(count, listeners * each, chance + (1 - chance) * effect);
+      return chanceBetween(known.get(listeners) ?? null, listeners * each, chance, effect);
     },
     most: 1,
     none: 0,

@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { similarityOf, similarityP } from '../../protocols/similarity';
 import { mostSought, similarityFinds, similarityMisses, similarityNeeded } from '../../protocols/similarity-power';
 import { ownShare } from '../../protocols/virtual-listener';
+import type { Plan } from '../../shared/plan';
 import { binomialCdf } from '../../stats/distributions';
 import { seededRandom } from '../../stats/seeded-random';
 import { similaritySize } from '../../stats/similarity-size';
@@ -177,4 +178,26 @@ describe('what a plan can show', () => {
     ]);
     expect(similarityMisses([], 1 / 2, 0.1, 0.05)).toEqual([]);
   });
+});
+
+test('which one has more: the chance to show likeness counts what is heard the other way round', () => {
+  const pair = (listeners: number): Plan =>
+    aPlan({
+      method: '2-afc',
+      aim: 'similarity',
+      spec: { trials: 1, attribute: 'bass' },
+      audiences: [['home', listeners]],
+      risks: { alpha: 0.2, beta: 0.05, smallest: { kind: 'heard', value: 0.3 } },
+    });
+  const of = (listeners: number) => similarityFinds(pair(listeners), 1 / 2).audiences[0];
+  const found = of(72);
+  // Guessing is right in a half of 72: what may be right at most may be wrong at most.
+  expect(found?.least).toBe(72 - (found?.most as number));
+  expect(found?.power).toBeCloseTo(
+    binomialCdf(found?.most as number, 72, 0.5) - binomialCdf((found?.least as number) - 1, 72, 0.5),
+    12,
+  );
+  const needed = similarityNeeded(pair(10), 1 / 2)?.listeners as number;
+  expect(of(needed)?.power).toBeGreaterThanOrEqual(0.8);
+  expect(of(needed - 1)?.power).toBeLessThan(0.8);
 });
