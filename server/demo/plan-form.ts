@@ -183,7 +183,7 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     ['controls.units', plan.unitPairs],
     ['risks.alpha', plan.alpha],
     ['risks.beta', plan.beta],
-    ['risks.smallest.value', plan.smallest],
+    ['risks.smallest.value', plan.smallest ?? usualSmallest(plan)],
     ['primary.first', plan.primary && optionOf(page, 'primary.first', plan.primary[0], plan)],
     ['primary.second', plan.primary && optionOf(page, 'primary.second', plan.primary[1], plan)],
     ['closingQuestion.asked', plan.closingQuestion && 'yes'],
@@ -192,6 +192,10 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
   for (const [name, value] of given) if (value !== undefined) fields[name] = String(value);
   return fields;
 }
+
+/** What a preset starts with is its own affair; a preference that says nothing is after three in four. */
+const usualSmallest = (plan: PlanInMind): number | undefined =>
+  protocolOf(methodOf(plan)).smallest === 'share' ? 0.75 : undefined;
 
 const ofSound = ({ sound, staleDays }: PlanInMind): Given[] => [
   ['sound.match.kind', sound?.match?.kind],

@@ -94,7 +94,7 @@ describe.each([
     expect([asked.path, asked.status]).toEqual([`${study()}/rehearsal`, 200]);
     const choices = asked.page.all('input[name="truth"]').map((one) => one.getAttribute('value'));
     expect(choices).toEqual(['nothing', 'smallest', 'plain']);
-    expect(asked.page.text('main')).toContain('Narrow vent is picked over Wide vent in 80 % of trials.');
+    expect(asked.page.text('main')).toContain('Narrow vent is picked over Wide vent in 75 % of trials.');
     const begun = await choose(study(), 'plain');
     expect(begun.page.text('main')).toContain('Nothing of it is kept');
     begin();
