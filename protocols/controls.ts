@@ -119,8 +119,25 @@ function control(plan: Plan, kind: ControlKind, seat: Seat, own: Randomness): Tr
   return { ...base, ...protocol.controlTrial(spec, plan, pair, own) };
 }
 
-/** What is put again after a mix-up: by the method, which knows nothing of controls, or as a control of the same kind. */
+/**
+ * What is put again after a mix-up: by the method, which knows nothing of controls, or as a control of the same kind. What
+ * was spoilt first comes first, whichever it is: else the order in which they come again would tell controls from others.
+ */
 function repaired(plan: Plan, seat: Seat, history: readonly TrialPast[], randomness: Randomness): TrialDesign | 'done' {
+  const again = putAgain(history);
+  if (!again) return 'done';
+  const { spoilt, ordinal } = again;
+  const kind = spoilt.control;
+  if (kind === undefined) return byMethod(plan, seat, history, randomness);
+  const at = ownAddress(seat, randomness);
+  const anew =
+    kind === 'hiddenRepeats'
+      ? repeated(spoilt, at.at('anew', ordinal))
+      : control(plan, kind, seat, { at: (...path) => at.at('anew', ordinal, ...path) });
+  return { ...anew, ordinal, replaces: spoilt.ordinal };
+}
+
+function byMethod(plan: Plan, seat: Seat, history: readonly TrialPast[], randomness: Randomness): TrialDesign | 'done' {
   const { protocol, spec } = methodOf(plan);
   const own = history.filter(({ design }) => design.control === undefined);
   const places = new Map(own.map(({ design }, i) => [design.ordinal, i]));
@@ -134,20 +151,8 @@ function repaired(plan: Plan, seat: Seat, history: readonly TrialPast[], randomn
       state,
     }),
   );
-  const ordinal = history.length;
   const next = protocol.next(spec, comparedPlan(plan), seat, asMethod, randomness);
-  if (next !== 'done') {
-    const replaced = own[next.replaces ?? -1]?.design.ordinal ?? null;
-    return { ...next, ordinal, replaces: replaced };
-  }
-  const again = putAgain(history, ({ control: kind }) => kind !== undefined);
-  if (!again) return 'done';
-  const { spoilt } = again;
-  const kind = spoilt.control as ControlKind;
-  const at = ownAddress(seat, randomness);
-  const anew =
-    kind === 'hiddenRepeats'
-      ? repeated(spoilt, at.at('anew', ordinal))
-      : control(plan, kind, seat, { at: (...path) => at.at('anew', ordinal, ...path) });
-  return { ...anew, ordinal, replaces: spoilt.ordinal };
+  if (next === 'done') return next;
+  const replaced = own[next.replaces ?? -1]?.design.ordinal ?? null;
+  return { ...next, ordinal: history.length, replaces: replaced };
 }
