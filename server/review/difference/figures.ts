@@ -7,7 +7,7 @@ import { mostFigure, similarityFigures } from './similarity';
 
 export function differenceFigures(
   result: Result,
-  { correct, trials, critical, heard, heardOf, similarity }: Difference,
+  { correct, trials, critical, heard, heardOf, listeners, similarity }: Difference,
   plan: Plan,
 ): { label: string; value: string }[] {
   const byListener = heardOf === 'average-listener';
@@ -28,7 +28,11 @@ export function differenceFigures(
     ...(similarity ? similarityFigures(similarity, plan) : []),
     { label: 'Right answers', value: `${correct} of ${trials}` },
     ...(plan.aim === 'similarity'
-      ? mostFigure(similarity)
+      ? mostFigure(
+          similarity,
+          listeners.map((one) => one.trials),
+          plan,
+        )
       : [{ label: 'Needed to show it', value: critical === null ? 'more than were asked' : String(critical) }]),
     ...pFigures(result, plan),
     { label: 'Listeners', value: String(result.n.listeners) },

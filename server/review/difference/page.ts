@@ -1,4 +1,5 @@
 import { protocolOf } from '../../../protocols/index';
+import { asksOneWay } from '../../../protocols/similarity';
 import type { Difference, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chancePercent, chosenPercent } from '../../number-words';
@@ -41,7 +42,7 @@ export function differencePart(result: Result, difference: Difference, plan: Pla
       miss: critical === null && !similarity ? 'always' : chancePercent(miss),
       planned: Math.abs(heard - plan.risks.smallest.value) < 1e-9,
     })),
-    decided: decidedWords(similarity),
+    decided: `${decidedWords(similarity)}${similarity && asksOneWay(plan) ? ' Heard the other way round it makes answers wrong: that is tried in the same way, and the larger p counts.' : ''}`,
     uneven: unevenWords(difference),
     ...byListener(difference),
   };

@@ -1,7 +1,11 @@
+import { protocolOf } from '../../../protocols/index';
 import type { DifferenceDetail, SimilarityDetail } from '../../../protocols/results';
+import { asksOneWay } from '../../../protocols/similarity';
+import { shownBetween } from '../../../protocols/similarity-power';
 import type { Difference, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import type { Verdict } from '../../../shared/verdicts';
+import { answeredAlike } from '../../../stats/heard-by-some';
 import { chosenPercent, percentBeside } from '../../number-words';
 import { askedAlone } from '../audience-figures';
 import { nameIn } from '../plan-names';
@@ -57,16 +61,24 @@ export function similarityFigures(similarity: SimilarityDetail, plan: Plan): { l
   ];
 }
 
-/** The most right answers with which similarity is shown. */
-export const mostFigure = (similarity: SimilarityDetail | undefined): { label: string; value: string }[] =>
-  similarity === undefined
-    ? []
-    : [
-        {
-          label: 'Shown with at most',
-          value: similarity.most === null ? 'fewer than none: too few were asked' : `${similarity.most} right`,
-        },
-      ];
+/** The most right answers with which similarity is shown; where it is asked which has more, the fewest, too. */
+export function mostFigure(
+  similarity: SimilarityDetail | undefined,
+  trials: readonly number[],
+  plan: Plan,
+): { label: string; value: string }[] {
+  if (similarity === undefined) return [];
+  const { limit, level, most } = similarity;
+  const chance = protocolOf(plan.method.id).chance;
+  if (asksOneWay(plan) && chance !== null) {
+    const shown = shownBetween(answeredAlike(trials), chance, limit, 1 - level, true);
+    return [
+      { label: 'Shown with', value: shown ? `${shown.least} to ${shown.most} right` : 'no count: too few were asked' },
+    ];
+  }
+  const value = most === null ? 'fewer than none: too few were asked' : `${most} right`;
+  return [{ label: 'Shown with at most', value }];
+}
 
 /** What similarity doesn’t say, and where two ways of looking part. */
 export function similarityCautions(

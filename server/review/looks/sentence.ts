@@ -8,7 +8,7 @@ import { claimOf } from '../difference/claim';
 import { about } from '../figures';
 import { nameIn } from '../plan-names';
 
-type Looked = Pick<AudienceResult, 'verdict' | 'estimate' | 'preferred'>;
+type Looked = Pick<AudienceResult, 'verdict' | 'estimate' | 'preferred' | 'n'>;
 
 /** The verdict of a plan with looks: what was counted when it was decided, and an interval that holds whenever one stops. */
 export function looksSentence(result: Looked, looks: LooksDetail, plan: Plan, audience: string): string {
@@ -17,7 +17,9 @@ export function looksSentence(result: Looked, looks: LooksDetail, plan: Plan, au
   if (result.estimate === null || result.verdict === 'not-enough-data') {
     const why =
       counted === 0
-        ? 'no answer came in that counts'
+        ? result.n.listeners > 0
+          ? 'no listener had a net preference'
+          : 'no answer came in that counts'
         : `even all for it, ${counted === 1 ? `1 ${asked.one}` : `${counted} ${asked.many}`} could not have met the bound at α = ${plan.risks.alpha}`;
     return `There are not enough data from ${audience} to say whether ${asked.whether}: ${why}.`;
   }

@@ -99,3 +99,18 @@ test('shown alone, not beside another audience: why', () => {
   expect(found.verdict).toBe('undecided');
   expect(found.warnings.join(' ')).toContain('Asked alone, this audience would have shown similarity. 2 audiences');
 });
+
+test('which one has more: so many right at least and at most, and the other way round is tried, too', () => {
+  const plan = aPlan({
+    method: '2-afc',
+    aim: 'similarity',
+    spec: { trials: 1, attribute: 'bass' },
+    units: 2,
+    risks,
+    audiences: [['home', 72]],
+  });
+  const wrong = page(plan, once(5, 72));
+  expect(wrong.verdict).toBe('undecided');
+  expect(figure(wrong, 'Shown with')).toMatch(/^3\d to 3\d right$/);
+  expect(wrong.difference?.decided).toContain('the larger p counts');
+});

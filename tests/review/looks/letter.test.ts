@@ -115,6 +115,12 @@ describe('a preference', () => {
     expect(figure(first(preference, panel(10, 'ab+')), /^Listeners leaning to Wide vent$/)).toBe('100 %');
   });
 
+  test('where nobody leans to one, that is said, and not that nobody answered', () => {
+    const none = first(preference, panel(6, 'ab0'));
+    expect(none.verdict).toBe('not-enough-data');
+    expect(none.sentence).toContain('is preferred: no listener had a net preference.');
+  });
+
   test('open: which shares of listeners are still possible', () => {
     const open = first(preference, [...panel(6, 'ab+'), ...panel(4, 'ab-', 6)]);
     expect(open.sentence).toContain(
