@@ -116,7 +116,7 @@ function take(draft: Draft, method: MethodId, aim: Aim): void {
   const known = methodShown(draft.method);
   const [before, after] = [usual(known, draft.aim), usual(method, aim)];
   if (draft.smallest.heard === before.heard && before.heard !== after.heard) draft.smallest.heard = after.heard;
-  else carryOver(draft, known, method);
+  else carryOver(draft, known, method, aim);
   for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta'] as const) {
     if (draft[field] === before[field]) draft[field] = after[field];
   }
@@ -124,13 +124,16 @@ function take(draft: Draft, method: MethodId, aim: Aim): void {
   draft.aim = aim;
 }
 
-function carryOver(draft: Draft, from: MethodId, to: MethodId): void {
+function carryOver(draft: Draft, from: MethodId, to: MethodId, aim: Aim): void {
   if (from === to) return;
   const kind = protocolOf(from).smallest;
   const value = Number(draft.smallest[kind].trim().replace(',', '.'));
   const distance = earOf(from, { kind, value });
   const there = distance === null ? null : smallestAt(to, distance);
-  if (there !== null) draft.smallest[there.kind] = String(Number(there.value.toPrecision(2)));
+  if (there === null) return;
+  // What is heard in most trials is never the same; so far a limit goes over, and no further.
+  const carried = aim === 'similarity' ? Math.min(there.value, 0.5) : there.value;
+  draft.smallest[there.kind] = String(Number(carried.toPrecision(2)));
 }
 
 function addScale(draft: Draft, starter: string): void {
