@@ -67,10 +67,28 @@ export const yesNo = [
     'protocols/similarity.ts',
     [
       [
-        'const groups = answeredAlike(counts.map(({ trials }) => trials));\n  return groups',
-        'const groups = answeredAlike(counts.flatMap(({ trials }) => Array(trials).fill(1)));\n  return groups',
+        'const groups = answeredAlike(counts.map(({ trials }) => trials));\n  if (groups.length === 0) return null;\n  const right',
+        'const groups = answeredAlike(counts.flatMap(({ trials }) => Array(trials).fill(1)));\n  if (groups.length === 0) return null;\n  const right',
       ],
     ],
+    'protocols/similarity',
+  ),
+  fault(
+    'similarity: who hears it the other way round passes as hearing nothing',
+    'protocols/similarity.ts',
+    [['return bothWays ? Math.max(', 'return groups.length < 0 ? Math.max(']],
+    'protocols/similar-answers',
+  ),
+  fault(
+    'similarity: no panel but that of always and never is tried',
+    'stats/heard-by-some.ts',
+    [['i <= tried && worst <= enough', 'i < 1 && worst <= enough']],
+    'protocols/similarity',
+  ),
+  fault(
+    'similarity: what a directional pair can show is reckoned one way',
+    'protocols/similarity-power.ts',
+    [['const mostWrong = bothWays ? ', 'const mostWrong = bothWays && beta > 1 ? ']],
     'protocols/similarity',
   ),
   fault(
