@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
+import { dealtSeat } from './dealt-seat';
 import type { InOrderForm } from './form';
 import type { Protocol, TrialDesign } from './protocol';
 import { putAgain } from './put-again';
@@ -85,7 +86,8 @@ export const ranking: Protocol<RankingSpec, RankingAnswer, Worths> = {
     }
     const planned = history.filter(({ design }) => !design.practice && design.replaces === null).length;
     if (planned < rankings) {
-      const order = rankingOrder(samples.length, { size, rankings }, seat, planned, plan, randomness);
+      const dealt = dealtSeat(plan, seat, randomness);
+      const order = rankingOrder(samples.length, { size, rankings }, dealt, planned, plan, randomness);
       return trial(
         order.map((sample) => samples[sample] as PrototypeId),
         planned + 1,

@@ -21,7 +21,16 @@ export const ranking: Clauses = {
     ),
     { codes, sent: { ratings: [] } },
   ],
-  balanced: { positions: [0, 1, 2], block: 3 },
+  balanced: {
+    positions: [0, 1, 2],
+    block: 12,
+    of: aPlan({
+      method: 'ranking',
+      prototypes: 3,
+      spec: { size: 3, rankings: 2, predicted: false },
+      audiences: [['home', 12]],
+    }),
+  },
   guessing: { notApplicable: 'no order is right or wrong' },
   careless: { gives: (scored) => scored[0]?.value === 1, probability: 1 / 3 },
   verdicts: {
