@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
@@ -14,7 +15,8 @@ export default defineConfig({
     ],
     pool: 'threads',
     // Much of the time goes to waiting for browsers, processes and sound, so there are more workers than cores.
-    maxWorkers: '150%',
+    // A number, since a percentage is never taken for more than the cores.
+    maxWorkers: Math.ceil(availableParallelism() * 1.5),
     setupFiles: [fileURLToPath(new URL('support/remember-scrypt.ts', import.meta.url))],
     testTimeout: 60_000,
     hookTimeout: 60_000,

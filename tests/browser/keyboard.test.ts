@@ -26,23 +26,27 @@ afterAll(async () => {
 });
 
 /** What is wrong with the focus as it stands now: nowhere, without a ring, or under something else. Empty when it shows. */
-function focusFault(): string {
+function focusFault(wanted: Element): { there: boolean; fault: string } {
   const at = document.activeElement;
-  if (!(at instanceof HTMLElement)) return 'nothing has the focus';
+  const there = at === wanted;
+  const said = (fault: string) => ({ there, fault });
+  if (!(at instanceof HTMLElement)) return said('nothing has the focus');
   // Past the last control a browser goes to its own; the page then shows none.
-  if (at === document.body) return '';
+  if (at === document.body) return said('');
   const name = `${at.tagName.toLowerCase()}#${at.id} “${(at.textContent ?? '').trim().slice(0, 30)}”`;
   const ring = [at, at.closest('.choice')].some((el) => {
     const style = el && getComputedStyle(el);
     return style && style.outlineStyle !== 'none' && Number.parseFloat(style.outlineWidth) >= 2;
   });
-  if (!ring) return `${name} shows no ring`;
+  if (!ring) return said(`${name} shows no ring`);
   const box = at.getBoundingClientRect();
   const inView = (n: number, size: number) => Math.min(Math.max(n, 1), size - 2);
   const x = inView(box.left + box.width / 2, innerWidth);
   const y = inView(box.top + box.height / 2, innerHeight);
   const top = document.elementFromPoint(x, y);
-  return top && (at.contains(top) || top.contains(at)) ? '' : `${name} is covered by ${top?.outerHTML.slice(0, 60)}`;
+  return said(
+    top && (at.contains(top) || top.contains(at)) ? '' : `${name} is covered by ${top?.outerHTML.slice(0, 60)}`,
+  );
 }
 
 /** Tab after Tab until this control has the focus. */
@@ -51,9 +55,10 @@ async function tabTo(page: Page, control: Locator, key: 'Tab' | 'Shift+Tab' = 'T
   await page.waitForLoadState();
   for (let step = 0; step < 120; step++) {
     // Asked anew each time: the page may have put a new part in the place of the old.
-    if (await control.evaluate((el) => el === document.activeElement, null, { timeout: 5_000 })) return;
+    const { there, fault } = await control.evaluate(focusFault, null, { timeout: 5_000 });
+    if (step > 0) expect(fault, page.url()).toBe('');
+    if (there) return;
     await page.keyboard.press(key);
-    expect(await page.evaluate(focusFault), page.url()).toBe('');
   }
   throw new Error(`${control} can’t be reached with ${key} on ${page.url()}.`);
 }
