@@ -116,13 +116,24 @@ export const planLabels: Labels = {
   ),
 };
 
+/** What is usually taken, for who took what can't be. */
+const usuals: Record<string, string> = {
+  'risks.alpha': '0.05 is usual.',
+  'risks.beta': '0.2 is usual, and 0.05 where sameness is to be shown.',
+};
+const withUsual = (problem: Problem): Problem => {
+  const usual = usuals[problem.path];
+  const told = usual === undefined || !problem.code.startsWith('too-') || problem.message.includes(' write ');
+  return told ? problem : { ...problem, message: `${problem.message} ${usual}` };
+};
+
 export type Checked = { plan: Plan; problems: [] } | { plan: null; problems: Problem[] };
 
 /** A plan that could be locked, or all that stands against it, each with the path of its field. */
 export function checkPlan(raw: unknown): Checked {
   const parsed = planSchema.safeParse(raw);
   if (!parsed.success) {
-    const problems = problemsOf(parsed.error, labelsFor(raw), raw).map(asShare);
+    const problems = problemsOf(parsed.error, labelsFor(raw), raw).map(asShare).map(withUsual);
     return { plan: null, problems: [...problems, ...specProblems(raw)] };
   }
   const plan = parsed.data;

@@ -57,7 +57,7 @@ test('what is wrong is said by its path in the document, and what was pasted sta
   const answer = await bring(JSON.stringify(wrong));
   expect([answer.status, answer.page.problems()]).toEqual([
     400,
-    ['The risk of a false find (α) must be more than 0; 0 came.'],
+    ['The risk of a false find (α) must be more than 0; 0 came. 0.05 is usual.'],
   ]);
   expect(answer.page.text('.still-open')).toContain('risks.alpha');
   expect(answer.page.text('textarea')).toContain('Nozzle 5');

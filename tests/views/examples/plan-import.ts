@@ -2,7 +2,7 @@ import type { ImportPage } from '../../../server/plan/view-models';
 import { field, frame, problem, type ViewExamples } from '../staff/frame';
 
 const notJson = 'This is not JSON. A plan is taken away from the page of a plan, as a file.';
-const alpha = 'The risk of a false find (α) must be more than 0; 0 came.';
+const alpha = 'The risk of a false find (α) must be more than 0; 0 came. 0.05 is usual.';
 const text = '{\n  "format": "fair-hearing/plan",\n  "version": 1,\n  "risks": { "alpha": 0 }\n}';
 
 const examples: ViewExamples<ImportPage> = {
