@@ -1,4 +1,3 @@
-import { availableParallelism } from 'node:os';
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
 
@@ -14,9 +13,8 @@ export default defineConfig({
       { extends: true, test: { name: 'apart', include: apart } },
     ],
     pool: 'threads',
-    // Much of the time goes to waiting for browsers, processes and sound, so there are more workers than cores.
-    // A number, since a percentage is never taken for more than the cores.
-    maxWorkers: Math.ceil(availableParallelism() * 1.5),
+    // More workers than cores load everything once more and are no faster.
+    maxWorkers: '100%',
     setupFiles: [fileURLToPath(new URL('support/remember-scrypt.ts', import.meta.url))],
     testTimeout: 60_000,
     hookTimeout: 60_000,

@@ -1,6 +1,6 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { axeFaults, colourFaults } from '../support/axe';
+import { builtFaults, colourFaults } from '../support/axe';
 import { launchChromium } from '../support/chromium';
 import { csrf } from '../views/examples/branded';
 import { type Gallery, openGallery } from './gallery';
@@ -34,6 +34,7 @@ afterAll(async () => {
   await gallery?.close();
 });
 
+const built = builtFaults();
 const colours = colourFaults();
 
 /** Everything that is wrong with the page as it stands, by what was looked at. */
@@ -45,7 +46,7 @@ async function faultsOf(tab: Page): Promise<Record<string, string[]>> {
     });
   await tab.setViewportSize({ width: 360, height: 740 });
   await tab.emulateMedia({ colorScheme: 'light' });
-  const light = [...(await axeFaults(tab)), ...(await colours(tab))];
+  const light = [...(await built(tab)), ...(await colours(tab))];
   // What depends on colour once more in the dark; the rest is the same page.
   await tab.emulateMedia({ colorScheme: 'dark' });
   const dark = await colours(tab);
