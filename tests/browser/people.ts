@@ -112,10 +112,13 @@ export async function fillDoor({ page }: Person, joinUrl: string, alias: string,
 export const kindOf = async ({ page }: Person): Promise<string> =>
   (await page.locator('section.place').getAttribute('data-kind')) ?? '';
 
-/** What a listener does next by the page alone; false while there is nothing to do but wait. */
-export async function actOnPhone(phone: Person): Promise<boolean> {
+/**
+ * What a listener does next by the page alone; false while there is nothing to do but wait.
+ * @param seen the place that it is done at; the one that the phone shows now when left out
+ */
+export async function actOnPhone(phone: Person, seen?: string): Promise<boolean> {
   const { page } = phone;
-  switch (await kindOf(phone)) {
+  switch (seen ?? (await kindOf(phone))) {
     case 'resetting':
       // The rest is waited for by turning the phone's own clock.
       await page.clock.fastForward(60_000);
@@ -171,6 +174,8 @@ export const actAtDesk = ({ page }: Person): Promise<boolean> => press(page, '.h
 async function press(page: Page, selector: string): Promise<boolean> {
   const button = page.locator(selector).first();
   if ((await button.count()) === 0) return false;
+  // While what was sent is on its way nothing can be pressed, and to wait for that would only take time.
+  if (!(await button.isEnabled({ timeout: 500 }).catch(() => false))) return false;
   return button.click({ timeout: 2000 }).then(
     () => true,
     () => false,
@@ -181,7 +186,7 @@ async function press(page: Page, selector: string): Promise<boolean> {
 export async function playUntil(desk: Person, phones: Person[], done: () => Promise<boolean>): Promise<void> {
   for (let round = 0; round < 2000; round++) {
     if (await done()) return;
-    await Promise.all([actAtDesk(desk), ...phones.map(actOnPhone)]);
+    await Promise.all([actAtDesk(desk), ...phones.map((phone) => actOnPhone(phone))]);
     await desk.page.waitForTimeout(20);
   }
   throw new Error('The session came to no end.');
