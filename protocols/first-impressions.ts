@@ -3,12 +3,12 @@ import type { PrototypeId } from '../shared/brands';
 import { codesLast } from '../shared/plan';
 import type { Problem } from '../shared/problem';
 import { type Scale, scaleLimits, scaleSchema, scaleValues } from '../shared/scales';
-import { analyseFirstImpressions } from './first-impressions-analysis';
 import type { ScalesForm } from './form';
 import { impressionOrder } from './impression-order';
 import type { Protocol } from './protocol';
 import { putAgain } from './put-again';
 import { type Random, shuffled } from './random';
+import { analyseRatings } from './ratings-analysis';
 import { normalVariate } from './virtual-listener';
 
 /**
@@ -196,7 +196,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
     }));
   },
 
-  analyse: analyseFirstImpressions,
+  analyse: (outcomes, plan, options) => analyseRatings(spec.parse(plan.method.spec).scales, outcomes, plan, options),
 
   listener(truth, plan, random) {
     const { scales } = spec.parse(plan.method.spec);

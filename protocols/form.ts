@@ -1,5 +1,5 @@
 import type { FirstImpression } from '../shared/plan';
-import type { Scale } from '../shared/scales';
+import type { AskedScale, Scale } from '../shared/scales';
 
 /** Two or more samples one after the other, then one question with one answer. */
 export interface PickOneForm {
@@ -66,16 +66,41 @@ export interface ScalesForm {
   presentations: 1;
   scales: Scale[];
   impression: FirstImpression;
+  /** Whether the listener may add a line of words afterwards. */
+  words?: true;
+}
+
+/**
+ * Samples that are graded, each on the same scales, or ticked with words; all of a trial stand together on the page where
+ * it plays them, else each is graded as it is heard, and all once more at the end where there are several. The answer is
+ * a number for each scale of each graded sample, and for each the words that were ticked.
+ */
+export interface GradesForm {
+  kind: 'grades';
+  question:
+    | 'question.grade-each'
+    | 'question.grade-one'
+    | 'question.grade-second'
+    | 'question.grade-against-reference'
+    | 'question.grade-impairment';
+  presentations: number;
+  /** Places, from 0, of the samples that are graded. */
+  graded: number[];
+  /** Place of a sample that everybody is told is the reference, and that is not graded; null where there is none. */
+  reference: number | null;
+  scales: AskedScale[];
+  /** Words to tick, all that apply; then none of them may be said, too, but not nothing. */
+  attributes: { id: string; name: string; definition?: string }[];
 }
 
 /**
  * How a method asks. A form holds keys of words, never the words, so that a new method needs no new page; only the
  * words of scales come with the plan. Further kinds join this union as methods need them.
  */
-export type Form = PickOneForm | PickGroupForm | YesNoForm | InOrderForm | ScalesForm;
+export type Form = PickOneForm | PickGroupForm | YesNoForm | InOrderForm | ScalesForm | GradesForm;
 
 /** A method that asks one question about samples that were heard one after the other, or all at once. */
-export type AskingForm = Exclude<Form, ScalesForm>;
+export type AskingForm = Exclude<Form, ScalesForm | GradesForm>;
 
 /**
  * Whether a trial holds one sample twice, or one that was learnt before: then whoever knows which samples are one and the
@@ -97,3 +122,7 @@ export function mayRepeat(form: Form, place: number): boolean {
 
 /** Whether a code that lasts for a session would give answers away, so that no page shows one while it lasts. */
 export const codesTell = (form: Form): boolean => 'byPlace' in form && form.byPlace === true;
+
+/** Places, from 0, of the samples that are graded in a trial of so many: practice may have fewer. */
+export const gradedIn = ({ graded }: GradesForm, samples: number): number[] =>
+  graded.filter((place) => place < samples);

@@ -1,7 +1,6 @@
 import type { AudienceId, PrototypeId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import { alphaEach } from './alpha-each';
-import type { FirstImpressionsSpec } from './first-impressions';
 import { holm } from './holm';
 import { type OverListeners, overListeners, within } from './over-listeners';
 import { meanOf, type OwnRatings, type OwnSittings, ownRatings } from './own-ratings';
@@ -22,11 +21,15 @@ import type { Habituation } from './results';
  *
  * Source: least squares; ISO 13299:2016 asks that assessors' repeatability be looked at (from memory). A mixed model
  * with sessions in it will decide later.
+ * @param scales of the plan's form
  * @param outcomes scored answers of the whole study
  * @returns by audience, and within it by scale, in the order of the plan; nothing where no sample was rated twice
  */
-export function habituationOf(outcomes: readonly Outcome[], plan: Plan): Habituation[] {
-  const { scales } = plan.method.spec as FirstImpressionsSpec;
+export function habituationOf(
+  scales: readonly { id: string }[],
+  outcomes: readonly Outcome[],
+  plan: Plan,
+): Habituation[] {
   const found = plan.audiences.flatMap(({ id }) => {
     const own = outcomes.filter(({ audience }) => audience === id);
     return scales.flatMap((scale) => {

@@ -10,6 +10,7 @@ import { pairedPreference } from './paired-preference';
 import type { AskedPlan, Protocol } from './protocol';
 import { ranking } from './ranking';
 import { sameDifferent } from './same-different';
+import { severalStimuli } from './several-stimuli';
 import { tetrad } from './tetrad';
 import { triangle } from './triangle';
 import { twoOutOfFive } from './two-out-of-five';
@@ -27,6 +28,7 @@ export const protocols = {
   [sameDifferent.id]: sameDifferent,
   [aNotA.id]: aNotA,
   [ranking.id]: ranking,
+  [severalStimuli.id]: severalStimuli,
   [firstImpressions.id]: firstImpressions,
 } as const;
 

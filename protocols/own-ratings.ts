@@ -20,13 +20,17 @@ export function ownRatings(outcomes: readonly Outcome[], scale: string): OwnRati
   const inOrder = outcomes
     .filter((outcome) => outcome.scale === scale)
     .sort((a, b) => a.sittingNumber - b.sittingNumber || a.position - b.position);
-  for (const { listener, prototypes, sittingNumber, value } of inOrder) {
+  for (const outcome of inOrder) {
+    const { listener, sittingNumber, value } = outcome;
     const own = kept(listeners, listener, () => new Map<PrototypeId, Map<number, number[]>>());
-    const sittings = kept(own, prototypes[0] as PrototypeId, () => new Map<number, number[]>());
+    const sittings = kept(own, ratedPrototype(outcome), () => new Map<number, number[]>());
     kept(sittings, sittingNumber, () => [] as number[]).push(value);
   }
   return [...listeners].map(([listener, prototypes]) => ({ listener, prototypes }));
 }
+
+/** The sample that a rating is about, in a trial of one or of several. */
+export const ratedPrototype = ({ prototypes, place = 0 }: Outcome): PrototypeId => prototypes[place] as PrototypeId;
 
 function kept<K, V>(map: Map<K, V>, key: K, fresh: () => V): V {
   const found = map.get(key);

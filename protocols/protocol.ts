@@ -34,6 +34,11 @@ export interface TrialDesign {
   shown: number[];
   /** The trial that this one puts again, after a mix-up. */
   replaces: number | null;
+  /**
+   * Which time it is, from 0 and over all sittings, that a listener goes through the samples one by one: all of a round
+   * are heard with one excerpt, another in the next. Left out: excerpts go by sitting, or by trial where a trial has several samples.
+   */
+  round?: number;
   /** It judges panel or samples and doesn't count for the verdict. Left out: it counts. */
   control?: ControlKind;
   /** Places, from 0, that take another unit of their prototype than the others. Left out: none. */
@@ -49,11 +54,19 @@ export interface TrialPast {
 
 /**
  * What a phone sends as an answer: what was picked (a code or `none`; by place, in order, or yes and no, as the form has
- * it), or all scales of a first impression.
+ * it), all scales of a first impression, or grades.
  */
 export type SentAnswer =
   | { picked: string }
-  | { ratings: readonly (Pick<SentRating, 'scale' | 'value'> & { touchedMs: number | null })[] };
+  | { ratings: readonly (Pick<SentRating, 'scale' | 'value'> & { touchedMs: number | null })[] }
+  | SentGrades;
+
+/** Grades as they are sent: places count from 1. */
+export interface SentGrades {
+  grades: readonly { place: number; scale: string; value: number }[];
+  /** Of each graded sample, where words are ticked; an empty list: none of them. */
+  ticks: readonly { place: number; attributes: readonly string[] }[];
+}
 
 /** One value out of an answer. */
 export interface Scored {
@@ -124,6 +137,11 @@ export interface Truth {
   residualSd?: number;
   /** Points per session, on every scale and prototype alike. */
   driftPerSession?: number;
+  /** Points per time that a sample was heard before by that listener. */
+  driftPerExposure?: number;
+  /** Share of listeners who grade the wrong way round, and of those who grade by chance. */
+  inverted?: number;
+  random?: number;
 }
 
 /** A trial as a virtual listener meets it. */
@@ -132,6 +150,8 @@ export interface Meeting {
   form: Form;
   /** Of the listener, from 1. */
   sitting: number;
+  /** How often the listener heard each sample of the trial before, by place. Left out: never. */
+  heardBefore?: number[];
 }
 
 /**
@@ -183,6 +203,8 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   ): Pick<TrialDesign, 'presentations' | 'shown'>;
   /** How many trials a sitting has, without practice and controls. */
   trials(spec: Spec, plan: Plan): number;
+  /** The most prototypes that it takes, where that is more or fewer than `planLimits.prototypes.usual`. */
+  mostPrototypes?: number;
   /** Samples in the practice trial: 0 where practice is on the page alone. */
   practicePresentations(spec: Spec): number;
   /** The next trial of a sitting, or `done`. Pure: same arguments, same trial. */

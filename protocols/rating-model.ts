@@ -196,11 +196,15 @@ function rowsOf(outcomes: readonly Outcome[], scale: string, plan: Plan): Row[] 
     if (outcome.scale !== scale) continue;
     const row = {
       listener: 0,
-      prototype: prototypeAt.get(outcome.prototypes[0] ?? '') ?? -1,
-      unit: unitAt.get(outcome.units[0] ?? '') ?? -1,
+      prototype: prototypeAt.get(outcome.prototypes[outcome.place ?? 0] ?? '') ?? -1,
+      unit: unitAt.get(outcome.units[outcome.place ?? 0] ?? '') ?? -1,
       session: outcome.sittingNumber,
       excerpt: outcome.excerpt ?? 'none',
-      position: Math.min(outcome.position, plan.prototypes.length + 1),
+      // Beside others in a trial it is their order that counts, else that of the sitting.
+      position:
+        outcome.place === undefined || outcome.prototypes.length === 1
+          ? Math.min(outcome.position, plan.prototypes.length + 1)
+          : outcome.place + 1,
       exposure: Math.log(Math.max(1, outcome.exposure)),
       rating: outcome.value,
     };

@@ -1,5 +1,14 @@
 import type { AudienceId, ListenerId, PrototypeId } from '../shared/brands';
-import type { ModelFindings, modelWords } from '../shared/findings-result';
+import type {
+  ModelFindings,
+  modelWords,
+  OrderEffect,
+  Penalty,
+  RaterFindings,
+  ScreeningFindings,
+  Spread,
+  Ticked,
+} from '../shared/findings-result';
 import type { Verdict } from '../shared/verdicts';
 
 /** What a method says of a study: its word on each audience, with all that stands beside it. */
@@ -220,6 +229,7 @@ export interface ScaleResult {
   blocks: { f: number | null; p: number | null } | null;
   friedman: { chiSquare: number; p: number } | null;
   pairs: RatingPair[];
+  spreads?: Spread[];
 }
 
 export interface RatingDetail {
@@ -228,6 +238,15 @@ export interface RatingDetail {
   withoutLate: RatingPair | null;
   late: number;
   ratings: number;
+  /** Of methods, and plans, that have it; left out elsewhere. */
+  screening?: Omit<ScreeningFindings, 'dropped'> & {
+    dropped: (Omit<ScreeningFindings['dropped'][number], 'listener'> & { listener: ListenerId })[];
+  };
+  orderEffect?: OrderEffect;
+  penalties?: Penalty[];
+  ticked?: Ticked[];
+  raters?: (Omit<RaterFindings, 'listener'> & { listener: ListenerId })[];
+  units?: { unit: string; prototype: string; mean: number; ratings: number }[];
 }
 
 /** What time did to the ratings of one scale in one audience. */

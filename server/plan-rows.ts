@@ -260,6 +260,7 @@ function decisionRows(plan: Plan): PlanRow[] {
     heard: `smallest difference worth finding: ${smallestWords(plan)}`,
     points: `smallest difference worth finding ${smallestWords(plan)}`,
     'd-prime': `smallest difference worth finding: ${smallestWords(plan)}`,
+    ticked: `smallest difference worth finding: ${smallestWords(plan)}`,
   };
   return [
     { label: 'Risks', value: `α ${risks.alpha}, β ${risks.beta}, ${sided}; ${worth[risks.smallest.kind]}` },

@@ -126,7 +126,7 @@ export const exclusionRuleWords: Record<ExclusionRule, { box: string; noun: stri
 export function turningShares({ risks: { smallest } }: Plan): number[] {
   const { kind, value } = smallest;
   if (kind === 'share') return [0.5, value, 1 - value];
-  return kind === 'points' ? [-value, 0, value] : [0, value];
+  return kind === 'points' || kind === 'ticked' ? [-value, 0, value] : [0, value];
 }
 
 /** The smallest effect worth finding, as a noun: "75 %", "truly heard in 50 % of trials", "1 point". */
@@ -134,6 +134,7 @@ export function smallestWords({ risks: { smallest } }: Pick<Plan, 'risks'>): str
   const { kind, value } = smallest;
   if (kind === 'share') return chosenPercent(value);
   if (kind === 'heard') return `truly heard in ${chosenPercent(value)} of trials`;
+  if (kind === 'ticked') return `ticked by ${chosenPercent(value)} of listeners more`;
   if (kind === 'd-prime') return `d′\u00a0=\u00a0${value}`;
   return pointsWords(value);
 }
@@ -179,6 +180,14 @@ const dayCodesTell: Record<MethodId, string | null> = {
   'paired-preference': null,
   ranking: null,
   'first-impressions': null,
+  'several-stimuli': null,
+  'reference-and-anchors': null,
+  'small-impairments': null,
+  'absolute-rating': null,
+  'comparison-rating': null,
+  'attribute-profile': null,
+  'just-about-right': null,
+  'check-all': null,
 };
 
 /** "narrow 1 … wide 7", "dislike −3 … like +3". */

@@ -132,6 +132,99 @@ const model = z.strictObject({
 });
 export type ModelFindings = z.infer<typeof model>;
 
+/** How ratings of one prototype lie, each listener's mean one of them. */
+const spread = z.strictObject({
+  prototype: z.string(),
+  listeners: z.int(),
+  median: z.number(),
+  /** Quartiles. */
+  lower: z.number(),
+  upper: z.number(),
+  /** They gather in two places rather than one. */
+  twoPeaks: z.boolean(),
+});
+
+/** Listeners left out by the rule of the plan, which looks at nothing that the verdict is about. */
+const screening = z.strictObject({
+  rule: z.enum(['reference-and-anchor', 'reference-told']),
+  kept: z.int(),
+  dropped: z.array(
+    z.strictObject({
+      listener: z.string(),
+      /** Times that broke the rule, and out of how many. */
+      misses: z.int(),
+      of: z.int(),
+      /** Of the rule that tests. */
+      p: z.number().nullable(),
+    }),
+  ),
+  /** The primary comparison with everybody, and what it would have been. */
+  all: ratingPair,
+  verdictOfAll: z.enum(verdicts),
+});
+
+/** What the order in a pair did, all pairs together, the sign not turned. */
+const orderEffect = z.strictObject({
+  mean: estimateSchema.nullable(),
+  p: z.number().nullable(),
+  listeners: z.int(),
+  /** Of pairs with one sample twice, where there were any. */
+  nullPairs: z.strictObject({ mean: estimateSchema.nullable(), p: z.number().nullable(), trials: z.int() }).nullable(),
+});
+
+const penaltySide = z.strictObject({
+  share,
+  drop: z.number().nullable(),
+  p: z.number().nullable(),
+  pAdjusted: z.number().nullable(),
+});
+/** What too little or too much of something costs in liking. */
+const penalty = z.strictObject({
+  scale: z.string(),
+  prototype: z.string(),
+  listeners: z.int(),
+  right: share,
+  low: penaltySide,
+  high: penaltySide,
+});
+
+/** A word that was ticked, or not. */
+const ticked = z.strictObject({
+  attribute: z.string(),
+  primary: z.boolean(),
+  /** Who said of every prototype whether it fits. */
+  listeners: z.int(),
+  /** Cochran's Q over all prototypes; null where everybody ticks all alike. */
+  q: z.strictObject({ q: z.number(), degreesOfFreedom: z.int(), p: z.number() }).nullable(),
+  shares: z.array(estimateSchema.extend({ prototype: z.string() })),
+  pairs: z.array(
+    z.strictObject({
+      first: z.string(),
+      second: z.string(),
+      difference: estimateSchema.nullable(),
+      p: z.number().nullable(),
+      pAdjusted: z.number().nullable(),
+    }),
+  ),
+  /** Mean liking where it was ticked less where it wasn't, over listeners; null without liking. */
+  liking: z
+    .strictObject({ difference: estimateSchema.nullable(), p: z.number().nullable(), listeners: z.int() })
+    .nullable(),
+});
+
+/** How one listener rates, on the scale of the verdict; describes, and leaves nobody out. */
+const rater = z.strictObject({
+  listener: z.string(),
+  /** Whether own ratings tell the prototypes apart. */
+  discriminationP: z.number().nullable(),
+  repeatabilitySd: z.number().nullable(),
+  /** Correlation with the mean of the others. */
+  agreement: z.number().nullable(),
+  /** Own mean less that of the panel. */
+  bias: z.number(),
+  note: z.enum(['at-random', 'the-other-way']).nullable(),
+});
+
 /** Ratings on scales; null for methods that have none. */
 const ratings = z.strictObject({
   scales: z.array(
@@ -146,12 +239,29 @@ const ratings = z.strictObject({
       blocks: z.strictObject({ f: z.number().nullable(), p: z.number().nullable() }).nullable(),
       friedman: z.strictObject({ chiSquare: z.number(), p: z.number() }).nullable(),
       pairs: z.array(ratingPair),
+      /** Left out where first impressions are rated, as before there was any. */
+      spreads: z.array(spread).optional(),
     }),
   ),
   withoutLate: ratingPair.nullable(),
   late: z.int(),
   ratings: z.int(),
+  screening: screening.optional(),
+  orderEffect: orderEffect.optional(),
+  penalties: z.array(penalty).optional(),
+  ticked: z.array(ticked).optional(),
+  raters: z.array(rater).optional(),
+  /** Means of units on the scale of the verdict, where a prototype has two of them. */
+  units: z
+    .array(z.strictObject({ unit: z.string(), prototype: z.string(), mean: z.number(), ratings: z.int() }))
+    .optional(),
 });
+export type Spread = z.infer<typeof spread>;
+export type ScreeningFindings = z.infer<typeof screening>;
+export type OrderEffect = z.infer<typeof orderEffect>;
+export type Penalty = z.infer<typeof penalty>;
+export type Ticked = z.infer<typeof ticked>;
+export type RaterFindings = z.infer<typeof rater>;
 
 export const resultSchema = z.strictObject({
   audience: z.string(),

@@ -8,7 +8,10 @@ export const planLimits = {
   name: 60,
   serial: 60,
   note: 300,
-  prototypes: { min: 2, max: 8 },
+  /** `max`: where a method rates a reference and anchors beside them; `usual`: of all others. */
+  prototypes: { min: 2, max: 12, usual: 8 },
+  /** Hertz, of the anchors that ITU-R BS.1534-3 knows: the reference below that frequency alone. */
+  anchors: [3500, 7000],
   units: 12,
   audiences: 6,
   listeners: { min: 1, max: 200 },
@@ -56,6 +59,8 @@ export const prototypeSchema = z.strictObject({
   id,
   name: line(planLimits.name),
   candidate: z.boolean().optional(),
+  /** It is the reference with everything above that frequency taken off; its render is made here. */
+  anchor: z.strictObject({ lowPassHz: z.literal(planLimits.anchors) }).optional(),
   /** None where nothing is handed over. */
   units: z.array(unitSchema).max(planLimits.units),
 });
@@ -104,6 +109,14 @@ export const methodIds = [
   'same-different',
   'a-not-a',
   'ranking',
+  'several-stimuli',
+  'reference-and-anchors',
+  'small-impairments',
+  'absolute-rating',
+  'comparison-rating',
+  'attribute-profile',
+  'just-about-right',
+  'check-all',
 ] as const;
 export type MethodId = (typeof methodIds)[number];
 
@@ -156,7 +169,9 @@ export const smallestSchema = z.discriminatedUnion('kind', [
   /** Share of trials in which the difference is truly heard, lucky guesses taken off. */
   z.strictObject({ kind: z.literal('heard'), value: z.number().gt(0).lt(1) }),
   /** Points of the scale that the verdict rests on. */
-  z.strictObject({ kind: z.literal('points'), value: z.number().gt(0).max(8) }),
+  z.strictObject({ kind: z.literal('points'), value: z.number().gt(0).max(100) }),
+  /** Difference of the shares of listeners who tick a word. */
+  z.strictObject({ kind: z.literal('ticked'), value: z.number().gt(0).lt(1) }),
   /** Distance of two samples in standard deviations of one impression. */
   z.strictObject({ kind: z.literal('d-prime'), value: z.number().gt(0).max(5) }),
 ]);

@@ -44,3 +44,43 @@ export const starterScales: readonly Scale[] = [
   { id: 'naturalness', name: 'Naturalness', low: 'unnatural', high: 'natural', polarity: 'unipolar', points: 7 },
   { id: 'comfort', name: 'Comfort', low: 'uncomfortable', high: 'comfortable', polarity: 'bipolar', points: 7 },
 ];
+
+/** Words on a page: the plan's own, or those of a standard by their key in the words file. */
+export type Said = { own: string } | { key: string };
+
+/**
+ * A scale as a form asks it, of a plan or of a standard: whole numbers from one end to the other, without a value to
+ * start from. `points`: a row of places to tap; `words`: a line of words for each point; `line`: a place anywhere.
+ */
+export interface AskedScale {
+  id: string;
+  name: Said;
+  /** What is meant by it, in the plan's words. */
+  definition?: string;
+  low: Said;
+  high: Said;
+  from: number;
+  to: number;
+  /** What is stored, over what is read: 10 where people read one decimal. */
+  per: 1 | 10;
+  shape: 'points' | 'words' | 'line';
+  /** Words that stand at some stored values. */
+  marks: { at: number; says: Said }[];
+}
+
+/** A scale of a plan as a form asks it. */
+export function askedScale(scale: Scale, definition?: string): AskedScale {
+  const values = scaleValues(scale);
+  return {
+    id: scale.id,
+    name: { own: scale.name },
+    ...(definition === undefined ? {} : { definition }),
+    low: { own: scale.low },
+    high: { own: scale.high },
+    from: values[0] as number,
+    to: values.at(-1) as number,
+    per: 1,
+    shape: 'points',
+    marks: [],
+  };
+}

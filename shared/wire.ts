@@ -28,7 +28,9 @@ const base = {
   trial: z.string().min(1).max(40),
   times: phoneTimesSchema,
 };
-const presentation = z.int().min(1).max(12);
+/** As many as a trial may have: twelve to grade and one reference. */
+export const presentationsMost = 13;
+const presentation = z.int().min(1).max(presentationsMost);
 
 export const wordsLimit = 300;
 /** Half a sign that takes two is no text: it couldn't be written to the ledger, and the act would come again for ever. */
@@ -44,7 +46,7 @@ const words = z
 /** What a player says of itself, by its own audio clock. */
 const sound = z.strictObject({
   /** Milliseconds that each sample really sounded, in the order of the trial; of one sample, one number. */
-  heardMs: z.array(z.number().min(0).max(86_400_000)).min(1).max(12),
+  heardMs: z.array(z.number().min(0).max(86_400_000)).min(1).max(presentationsMost),
   /** Samples a second that the output really has; null where that can't be told. */
   rate: z.int().min(1000).max(768_000).nullable(),
   switches: z.int().min(0).max(100_000),
@@ -93,6 +95,24 @@ export const actSchema = z.discriminatedUnion('kind', [
   z.strictObject({ ...base, kind: z.literal('heard'), presentation, sound: sound.optional() }),
   /** The answer to the trial in one word, as its form has it: see protocols/form.ts. The longest is eight codes in order. */
   z.strictObject({ ...base, kind: z.literal('answer'), answer: z.string().min(1).max(40), sound: sound.optional() }),
+  /**
+   * Grades of samples by their place in the trial, from 1: of all that are graded, or of the one under way where they
+   * come one by one and more follow. `ticks`: of each graded sample, where words are ticked; an empty list says none.
+   */
+  z.strictObject({
+    ...base,
+    kind: z.literal('grade'),
+    presentation,
+    grades: z
+      .array(
+        z.strictObject({ place: presentation, scale: z.string().min(1).max(40), value: z.int().min(-100).max(100) }),
+      )
+      .max(72),
+    ticks: z
+      .array(z.strictObject({ place: presentation, attributes: z.array(z.string().min(1).max(40)).max(24) }))
+      .max(12),
+    sound: sound.optional(),
+  }),
   /** Optional words about the samples of the trial; an empty list skips. */
   z.strictObject({
     ...base,

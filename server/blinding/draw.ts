@@ -83,6 +83,11 @@ function excerptFor(draw: Draw, seat: Seat, design: TrialDesign, ordinal: number
   const { excerpts } = draw.plan;
   const random = (...path: (string | number)[]) => randomness(draw, seat.audience).at('excerpt', ...path);
   if (excerpts.length === 0 || design.presentations.length === 0) return undefined;
+  if (design.round !== undefined) {
+    const { length } = excerpts;
+    const cycle = Math.floor(design.round / length);
+    return shuffled(excerpts, random('listener', seat.ordinal, 'cycle', cycle))[design.round % length]?.id;
+  }
   if (methodOf(draw.plan).form.presentations === 1) {
     const offset = random('all').below(excerpts.length);
     return excerpts[(offset + seat.ordinal + seat.sitting) % excerpts.length]?.id;

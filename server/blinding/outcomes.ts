@@ -79,6 +79,7 @@ function misfitOf(drawn: KeyedTrial | undefined, trial: TrialStory, plan: Plan):
 
 /** What a phone sent, as a method reads it: times of touch by the monotonic clock, or else by the wall clock. */
 export function sentOf(trial: TrialStory): SentAnswer | null {
+  if (trial.grades !== null) return trial.grades;
   if (trial.ratings === null) return trial.answer === null ? null : { picked: trial.answer };
   return {
     ratings: trial.ratings.map(({ scale, value, touched }) => ({
@@ -124,7 +125,10 @@ export function outcomesOf(story: StudyStory): Outcome[] {
       units,
       excerpt,
       position: trial.ordinal,
-      exposure: exposures.reduce((sum, one) => sum + one, 0),
+      exposure:
+        form.kind === 'grades' && place !== undefined
+          ? (exposures[place] ?? 0)
+          : exposures.reduce((sum, one) => sum + one, 0),
       late,
       flags: flagsOf(sitting, trial),
       value,

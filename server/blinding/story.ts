@@ -1,3 +1,4 @@
+import type { SentGrades } from '../../protocols/protocol';
 import type { AudienceId, ListenerId, PrototypeId, SessionId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
@@ -185,6 +186,8 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
       case 'sound-interrupted':
         if (trial) flag(trial, 'interrupted');
         break;
+      // One of several samples, graded as it was heard.
+      case 'graded':
       case 'heard':
         if (trial) {
           trial.heardMs = sincePlaying(body);
@@ -197,6 +200,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         if (trial && trial.state === 'open') {
           trial.state = 'answered';
           if (Array.isArray(body.ratings)) trial.ratings = body.ratings as SentRating[];
+          else if (Array.isArray(body.grades)) trial.grades = { grades: body.grades, ticks: body.ticks } as SentGrades;
           else trial.answer = string(body, 'answer');
           if (clocksDisagree(trial, body)) flag(trial, 'clocks-disagree');
           trial.answeredAt = entry.at;

@@ -1,3 +1,4 @@
+import type { SentGrades } from '../../protocols/protocol';
 import type { TrialId } from '../../shared/brands';
 import type { SentRating } from '../../shared/wire';
 
@@ -14,6 +15,7 @@ export interface TrialStory {
   /** The code that was picked, or `none`; null for ratings. */
   answer: string | null;
   ratings: SentRating[] | null;
+  grades: SentGrades | null;
   /** How often each presentation was heard, in order; a page that was loaded anew meanwhile counts again. */
   heard: number[];
   /** Where in the ledger the first of them stands. */
@@ -119,6 +121,7 @@ export function trialStory(body: Body): TrialStory {
     voidReason: null,
     answer: null,
     ratings: null,
+    grades: null,
     heard: ((body.codes as string[] | undefined) ?? []).map(() => 0),
     heardSeq: null,
     startedWall: null,

@@ -67,6 +67,7 @@ export class Ears {
     }
     // What was learnt before is known, and not asked about.
     const asked = form.kind === 'yes-no' ? heard.slice(-form.presentations) : heard;
+    if (form.kind === 'grades') throw new Error('Grades are given to a form that asks for them.');
     // Always asked in the same order, but for a sample that the others are compared with; then turned as it was heard.
     const first = form.kind === 'pick-one' && form.question === 'question.same-as-first' ? 1 : 0;
     const places = asked.map((_, place) => place);

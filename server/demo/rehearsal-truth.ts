@@ -24,6 +24,14 @@ export function truthOf(plan: Plan, choice: RehearsalTruth): Truth {
       return nothing ? {} : { listenersWhoHear: 1, heard: effect };
     case 'd-prime':
       return nothing ? {} : { listenersWhoHear: 1, dPrime: effect };
+    case 'ticked':
+      // As `ratings` of a word are read: how likely it is ticked, on the logit scale, about one half.
+      if (nothing) return {};
+      return {
+        ratings: {
+          [scale]: { [first]: Math.log((1 + effect) / (1 - effect)), [second]: -Math.log((1 + effect) / (1 - effect)) },
+        },
+      };
     case 'points':
       if (nothing) return noise;
       return { ...noise, interactionSd, ratings: { [scale]: { [first]: effect / 2, [second]: -effect / 2 } } };

@@ -61,6 +61,10 @@ function hintOf(plan: Plan, choice: TruthChoice): string {
         : `Everybody truly tells ${first} and ${second} apart in ${percentBeside(effect, [1])} of trials.`;
     case 'd-prime':
       return nothing ? 'Everybody guesses.' : `${first} and ${second} are d′\u00a0=\u00a0${effect} apart to every ear.`;
+    case 'ticked':
+      return nothing
+        ? 'The word is ticked as often for either.'
+        : `The word is ticked for ${first} by ${percentBeside(effect, [1])} of listeners more than for ${second}.`;
     case 'points':
       return nothing
         ? 'Everything is rated alike on the whole, though listeners, days and tastes differ.'

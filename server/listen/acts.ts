@@ -11,6 +11,7 @@ import type { SittingRow, TrialRow } from '../store/tables';
 import { findAct, findTrial, insertAct, trialsOf, updateTrial } from '../store/trials';
 import { Refusal } from '../web/refusal';
 import { askingStep } from './asking-steps';
+import { gradesStep } from './grades-steps';
 import { scalesStep } from './scales-steps';
 import { interruptedStep } from './sound-steps';
 import { away, type Step } from './steps';
@@ -116,5 +117,6 @@ async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting:
   const { protocol, form } = methodOf(plan);
   const asked = { context, input, trial, codes, protocol, plan, at: { presentation, ...(code ? { code } : {}) } };
   if (input.kind === 'interrupted') return interruptedStep({ ...asked, form }, input);
+  if (form.kind === 'grades') return gradesStep({ ...asked, form });
   return form.kind === 'scales' ? scalesStep({ ...asked, form }) : askingStep({ ...asked, form });
 }

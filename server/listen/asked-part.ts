@@ -1,4 +1,4 @@
-import type { Form } from '../../protocols/form';
+import type { AskingForm } from '../../protocols/form';
 import { type WordKey, words } from '../../shared/words/en';
 import type { BlindPlan } from '../blind-plan';
 import { codesOf } from '../live/advance';
@@ -11,8 +11,7 @@ import type { AnswerPart, AskedPart } from './view-models';
  * from trial to trial. Those that are places stand in the order of hearing: counted and shuffled at once, they would be
  * mixed up, and which of them is right doesn't hang on the place.
  */
-export function askedPart(trial: TrialRow, form: Form, plan: BlindPlan): AskedPart {
-  if (form.kind === 'scales') throw new Error('Scales have no answers to choose from.');
+export function askedPart(trial: TrialRow, form: AskingForm, plan: BlindPlan): AskedPart {
   const all = { question: words[form.question], attribute: null };
   const codes = codesOf(trial);
   const shown = (answers: AnswerPart[]): AnswerPart[] => inOrder(JSON.parse(trial.shown) as number[], answers);

@@ -12,6 +12,7 @@ import type { SittingRow, StudyRow, TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { actLabels, placeOf } from './acts';
 import { askingStep } from './asking-steps';
+import { gradesStep } from './grades-steps';
 import { scalesStep } from './scales-steps';
 import { away, type Step } from './steps';
 
@@ -104,5 +105,6 @@ async function shapeOf(context: Context, input: Act, trial: TrialRow): Promise<S
     plan,
     at: { presentation: trial.presentation },
   };
+  if (form.kind === 'grades') return gradesStep({ ...asked, form });
   return form.kind === 'scales' ? scalesStep({ ...asked, form }) : askingStep({ ...asked, form });
 }

@@ -1,4 +1,4 @@
-import { codesTell, type Form, type YesNoForm } from '../../protocols/form';
+import { type AskingForm, codesTell, type Form, type YesNoForm } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import { type FirstImpression, plays } from '../../shared/plan';
 import { type Scale, scaleLimits, scaleValues } from '../../shared/scales';
@@ -78,7 +78,7 @@ export function trialPart(
     case 'comparing':
       return {
         ...base,
-        ...askedPart(trial, form, plan),
+        ...askedPart(trial, askingForm(form), plan),
         kind: 'comparing',
         cards: codes
           .map((code, at) => ({ code, place: at + 1, note: cardNote(form, trial, at) }))
@@ -87,7 +87,7 @@ export function trialPart(
         player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0) ?? missingPlayer(),
       };
     case 'asking':
-      return { ...base, ...askedPart(trial, form, plan), kind: 'asking' };
+      return { ...base, ...askedPart(trial, askingForm(form), plan), kind: 'asking' };
     case 'words':
       return {
         ...base,
@@ -182,6 +182,11 @@ function playerOf(trial: TrialRow, plan: BlindPlan, minimum: number): PlayerPart
 
 function missingPlayer(): never {
   throw new Error('Samples are compared only where the page plays.');
+}
+
+function askingForm(form: Form): AskingForm {
+  if (form.kind === 'scales' || form.kind === 'grades') throw new Error('Scales have no answers to choose from.');
+  return form;
 }
 
 function impressionOf(form: Form): FirstImpression {

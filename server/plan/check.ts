@@ -81,6 +81,7 @@ const smallestLabels: Record<Plan['risks']['smallest']['kind'], string> = {
   share: 'The smallest share worth finding',
   heard: 'The smallest share of trials truly heard',
   points: 'The smallest difference worth finding, in points,',
+  ticked: 'The smallest difference worth finding, as a share of listeners,',
   'd-prime': 'The smallest difference worth finding, as d′,',
 };
 

@@ -174,6 +174,7 @@ export function risksPart(draft: Draft, field: FieldOf): PlanPage['risks'] {
     share: 'Share of preferences, over 0.5.',
     heard: 'Share of trials truly heard.',
     points: 'Points of the scale.',
+    ticked: 'Share of listeners who tick a word, the one less the other.',
     'd-prime': 'Distance to the ear, d′.',
   }[kind];
   return {

@@ -11,6 +11,7 @@ const axes: Record<Plan['risks']['smallest']['kind'], string> = {
   heard: 'truly heard, share of trials',
   share: 'share for the one that is liked better',
   points: 'points apart',
+  ticked: 'ticked by so many more, share of listeners',
   'd-prime': 'distance to the ear, d′',
 };
 
@@ -36,7 +37,7 @@ export function powerPicture(plan: Plan): { svg: string; caption: string } | nul
   // The words stand where the curve isn't: beside its foot, and where it rises at once, under its far end.
   const risesAt = curve.findIndex(({ power }) => power >= wanted);
   const atEnd = law.falls || (risesAt >= 0 && (curve[risesAt]?.effect ?? end) < law.none + (end - law.none) * 0.45);
-  const percent = smallest.kind === 'heard' || smallest.kind === 'share';
+  const percent = smallest.kind === 'heard' || smallest.kind === 'share' || smallest.kind === 'ticked';
   const what = law.falls ? 'Chance to show sameness' : 'Chance to show it';
   const svg = draw(
     `${what}, by how large the difference truly is`,

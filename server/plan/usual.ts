@@ -131,7 +131,7 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
     checkIn: { ...usualCheckIn },
     exclusions: ruleBoxes([]),
     noPreference: { offered: false, rule: 'split' },
-    smallest: { share: '0.75', heard, points: '1', 'd-prime': '1' },
+    smallest: { share: '0.75', heard, points: '1', 'd-prime': '1', ticked: '0.3' },
     sides: 'two-sided',
     primary: { first: '', second: '', scale: 'liking' },
     handling: 'two-person',

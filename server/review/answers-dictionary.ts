@@ -103,6 +103,12 @@ const rights = (answer: string): Answers => ({ answer, scale: 'right answer', va
 /** What was asked, and what the value says. */
 export function answersIn(form: Form): Answers {
   switch (form.kind) {
+    case 'grades':
+      return {
+        answer: 'Empty: the value is the answer',
+        scale: 'grade',
+        value: 'Points of the scale, as they were read; of a word that may be ticked 1 ticked, 0 not',
+      };
     case 'scales':
       return {
         answer: 'Empty: the value is the answer',

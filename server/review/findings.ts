@@ -2,8 +2,8 @@ import { comparedPlan } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import type { Outcome } from '../../protocols/protocol';
 import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
-import type { AudienceResult, Habituation } from '../../protocols/results';
-import type { PrototypeId } from '../../shared/brands';
+import type { AudienceResult, Habituation, RatingDetail } from '../../protocols/results';
+import type { ListenerId, PrototypeId } from '../../shared/brands';
 import type { Findings, HabituationFindings, Result } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { amendmentsOf } from '../blinding/amendments';
@@ -69,7 +69,10 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     ),
     ...(controls && { controls }),
     ...(looks && { looks }),
-    habituation: form.kind === 'scales' ? analysis.habituation.map((one) => habituationOf(one, outcomes, story)) : null,
+    habituation:
+      form.kind === 'scales' || form.kind === 'grades'
+        ? analysis.habituation.map((one) => habituationOf(one, outcomes, story))
+        : null,
     exposures: exposuresOf(story, told),
     units: unitsOf(story, told),
     incidents: story.incidents,
@@ -117,11 +120,21 @@ function resultOf(
       },
     }),
     ...(result.looks && { looks: result.looks }),
-    ratings: result.ratings,
+    ratings: result.ratings && labelled(result.ratings, story),
     ...(result.ranking && { ranking: result.ranking }),
     scores: result.scores,
     otherRule: result.otherRule,
     warnings: [...result.warnings, ...warned],
+  };
+}
+
+/** With listeners by audience and order of joining. */
+function labelled({ screening, raters, ...ratings }: RatingDetail, story: StudyStory): Result['ratings'] {
+  const label = <T extends { listener: ListenerId }>(one: T) => ({ ...one, listener: labelOf(story, one.listener) });
+  return {
+    ...ratings,
+    ...(screening && { screening: { ...screening, dropped: screening.dropped.map(label) } }),
+    ...(raters && { raters: raters.map(label) }),
   };
 }
 

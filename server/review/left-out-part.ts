@@ -96,6 +96,8 @@ function measureWords(plan: Plan): string {
       return 'share of trials in which the difference was truly heard';
     case 'd-prime':
       return 'distance of the two to the ear, d′';
+    case 'ticked':
+      return `share of listeners who tick “${plan.primary.scale ?? ''}” for ${first}, less that for ${second}`;
     case 'points':
       return `${first} less ${second} on the scale “${scaleIn(plan, plan.primary.scale ?? '').name}”, in points`;
   }

@@ -83,6 +83,8 @@ function powerWords(plan: Plan): string {
       const { residualSd, tasteShare } = assumedRatings;
       return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}${unitsCost(plan)}`;
     }
+    case 'ticked':
+      return `Chance that a panel of the size that came shows the smallest difference worth finding${others}`;
     case 'share':
       return `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and ${plan.method.id === 'ranking' ? 'that the other prototypes lie half-way between the primary two' : 'always choose'}${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`;
   }

@@ -33,6 +33,11 @@ const labels: Record<Plan['risks']['smallest']['kind'], Record<RehearsalTruth, s
     smallest: 'The smallest difference worth hearing',
     plain: 'A plain difference',
   },
+  ticked: {
+    nothing: 'No difference',
+    smallest: 'The smallest difference worth finding',
+    plain: 'A plain difference',
+  },
   points: {
     nothing: 'No difference',
     smallest: 'The smallest difference worth finding',
@@ -73,6 +78,10 @@ function hintOf(plan: Plan, truth: RehearsalTruth): string {
       return truth === 'nothing'
         ? 'Everybody guesses. A verdict that finds the difference heard would be wrong.'
         : `${first} and ${second} are d′\u00a0=\u00a0${effectOf(plan, truth)} apart to the ear.`;
+    case 'ticked':
+      return truth === 'nothing'
+        ? 'The word is ticked as often for either. A verdict that finds a difference would be wrong.'
+        : `The word is ticked for ${first} by ${percent(effectOf(plan, truth))} of listeners more than for ${second}.`;
     case 'points':
       return truth === 'nothing'
         ? 'Everything is rated alike, but for noise. A verdict that finds a difference would be wrong.'

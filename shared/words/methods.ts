@@ -11,6 +11,9 @@ export interface MethodWords {
   decidedBy: string;
 }
 
+const ratedBy =
+  'Mixed model of the ratings, in which tastes, days and units vary; where there are too few for it, a paired t test over listeners’ means';
+
 const rights = (chance: string): string =>
   `Exact one-sided binomial test of all right answers of an audience together, against guessing (${chance})`;
 
@@ -87,8 +90,55 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'First impressions',
     asks: 'One sample for a few seconds, rated on scales; over weeks.',
     how: 'First impressions, each sample by itself',
-    decidedBy:
-      'Mixed model of the ratings, in which tastes, days and units vary; where there are too few for it, a paired t test over listeners’ means',
+    decidedBy: ratedBy,
+  },
+  'several-stimuli': {
+    name: 'Several stimuli',
+    asks: 'Several samples side by side: how good is each, and what is it like?',
+    how: 'Several stimuli without a reference: all samples of a trial, each rated on the same scales',
+    decidedBy: ratedBy,
+  },
+  'reference-and-anchors': {
+    name: 'Hidden reference and anchors',
+    asks: 'An open reference, and several samples, the reference among them: how close does each come?',
+    how: 'Several stimuli with a hidden reference and anchors, from 0 to 100',
+    decidedBy: ratedBy,
+  },
+  'small-impairments': {
+    name: 'Small impairments',
+    asks: 'An open reference, then that again and another sample, hidden: how much worse is each?',
+    how: 'Triple stimulus with a hidden reference, graded to one decimal',
+    decidedBy: ratedBy,
+  },
+  'absolute-rating': {
+    name: 'Absolute category rating',
+    asks: 'One sample at a time: how good is it, in one of five words?',
+    how: 'Absolute category rating: one sample at a time, in five words',
+    decidedBy: ratedBy,
+  },
+  'comparison-rating': {
+    name: 'Comparison category rating',
+    asks: 'Two samples: how much better or worse is the second?',
+    how: 'Comparison category rating: pairs in both orders, the second against the first in seven words',
+    decidedBy: 'Listeners’ mean comparisons, the sign turned where the order was; the listener is the unit',
+  },
+  'attribute-profile': {
+    name: 'Attribute profile',
+    asks: 'One sample at a time, rated on attributes that you define; again on other days.',
+    how: 'Attribute profile: one sample at a time, on defined attributes, on several days',
+    decidedBy: ratedBy,
+  },
+  'just-about-right': {
+    name: 'Just about right',
+    asks: 'One sample at a time: how well is it liked, and has it too little or too much of something?',
+    how: 'Liking, and just-about-right scales, one sample at a time',
+    decidedBy: ratedBy,
+  },
+  'check-all': {
+    name: 'Check all that apply',
+    asks: 'One sample at a time: which of these words fit it?',
+    how: 'Check all that apply, one sample at a time',
+    decidedBy: 'Exact McNemar test of who ticks a word for one and not for the other; the listener is the unit',
   },
 };
 

@@ -1,4 +1,4 @@
-import { analyseFirstImpressions } from '../../protocols/first-impressions-analysis';
+import { firstImpressions } from '../../protocols/first-impressions';
 import type { Outcome, Truth } from '../../protocols/protocol';
 import type { Random } from '../../protocols/random';
 import { normalVariate } from '../../protocols/virtual-listener';
@@ -54,7 +54,7 @@ function measure(what: string, wish: PlanWish, truth: Truth, spread: number, ran
   for (let study = 0; study < studies; study++) {
     const played = simulatedImpressions(plan, truth, seededRandom(`study ${study}`));
     const outcomes = spread === 0 && !wish.units ? played : withUnits(played, plan, spread, units);
-    const pair = analyseFirstImpressions(outcomes, plan).results[0]?.ratings?.scales[0]?.pairs[0];
+    const pair = firstImpressions.analyse(outcomes, plan).results[0]?.ratings?.scales[0]?.pairs[0];
     if ((pair?.p ?? 1) <= 0.05) model++;
     if ((pair?.byMeans.p ?? 1) <= 0.05) means++;
     if (random && random(outcomes) <= 0.05) other++;

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { analyseFirstImpressions } from '../../protocols/first-impressions-analysis';
+import type { FirstImpressionsSpec } from '../../protocols/first-impressions';
+import { firstImpressions } from '../../protocols/first-impressions';
 import { habituationOf } from '../../protocols/habituation';
 import type { Outcome, Truth } from '../../protocols/protocol';
 import type { AudienceResult, Habituation } from '../../protocols/results';
@@ -12,6 +13,9 @@ import { seededRandom } from '../../stats/seeded-random';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { simulatedImpressions } from './simulated-impressions';
 
+const habituation = (outcomes: readonly Outcome[], plan: Plan) =>
+  habituationOf((plan.method.spec as FirstImpressionsSpec).scales, outcomes, plan);
+
 /** How often verdicts and words err, and find, over whole simulated studies with fixed seeds: whole points of nine. */
 
 const nine = (id: string): Scale => ({ id, name: id, low: 'low', high: 'high', polarity: 'unipolar', points: 9 });
@@ -23,9 +27,9 @@ function studies<T>(count: number, plan: Plan, truth: Truth | Truth[], look: (ou
 }
 const share = <T>(all: readonly T[], holds: (one: T) => boolean) => all.filter(holds).length / all.length;
 const results = (outcomes: Outcome[], plan: Plan): AudienceResult[] =>
-  analyseFirstImpressions(outcomes, plan, { verdictOnly: true }).results;
+  firstImpressions.analyse(outcomes, plan, { verdictOnly: true }).results;
 const first = (plan: Plan) => (outcomes: Outcome[]) => results(outcomes, plan)[0] as AudienceResult;
-const drifts = (plan: Plan) => (outcomes: Outcome[]) => habituationOf(outcomes, plan)[0] as Habituation;
+const drifts = (plan: Plan) => (outcomes: Outcome[]) => habituation(outcomes, plan)[0] as Habituation;
 
 /** Variance of own tastes half of the residual's, as power assumes. */
 const taste: Truth = { residualSd: 1, interactionSd: Math.sqrt(1 / 2), listenerSd: 0.7, sessionSd: 0.3 };
@@ -165,7 +169,7 @@ test('no drift on three scales in two audiences: on the primary scale, and on th
       ['stage', 6],
     ],
   });
-  const found = studies(250, plan, { residualSd: 0.7 }, (outcomes) => habituationOf(outcomes, plan));
+  const found = studies(250, plan, { residualSd: 0.7 }, (outcomes) => habituation(outcomes, plan));
   const any = (primary: boolean) =>
     share(found, (all) => all.some(({ scale, word }) => (scale === 'liking') === primary && word === 'drifting'));
   expect(any(true)).toBeLessThanOrEqual(0.06);

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import type { FirstImpressionsSpec } from '../../protocols/first-impressions';
 import { habituationOf } from '../../protocols/habituation';
 import type { Outcome } from '../../protocols/protocol';
 import type { Habituation } from '../../protocols/results';
@@ -7,10 +8,13 @@ import { equivalence } from '../../stats/equivalence';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { panel, rated } from './rated';
 
+const habituation = (outcomes: readonly Outcome[], plan: Plan) =>
+  habituationOf((plan.method.spec as FirstImpressionsSpec).scales, outcomes, plan);
+
 const planOf = (wish: PlanWish = {}) =>
   aPlan({ method: 'first-impressions', scales: ['liking'], sessions: 3, ...wish });
 const only = (outcomes: Outcome[], plan: Plan = planOf()): Habituation => {
-  const [found, ...more] = habituationOf(outcomes, plan);
+  const [found, ...more] = habituation(outcomes, plan);
   if (!found || more.length > 0) throw new Error('not one');
   return found;
 };
@@ -150,7 +154,7 @@ describe('the word', () => {
     const { upper } = equivalence({ ...slopes, alpha: 0.025 });
     expect(at(2 * upper + 1e-9, { audiences })).toBe('stable');
     expect(at(2 * upper - 1e-9, { audiences })).toBe('unknown');
-    const [home, stage] = habituationOf([...panel(steep), ...panel(level, 'stage')], planOf({ audiences }));
+    const [home, stage] = habituation([...panel(steep), ...panel(level, 'stage')], planOf({ audiences }));
     expect(home?.pAdjusted).toBeCloseTo(2 * (together(home?.drift ?? []).p ?? 0), 14);
     expect(stage?.pAdjusted).toBe(together(stage?.drift ?? []).p);
   });
@@ -164,7 +168,7 @@ describe('the word', () => {
       ],
     });
     const of = (scale: string) => [...panel(steep, 'home', scale), ...panel(level, 'stage', scale)];
-    const found = habituationOf([...of('liking'), ...of('bass'), ...of('warmth')], plan);
+    const found = habituation([...of('liking'), ...of('bass'), ...of('warmth')], plan);
     expect(found.map(({ audience, scale }) => `${audience} ${scale}`)).toEqual([
       'home liking',
       'home bass',
@@ -251,8 +255,8 @@ describe('repeatability', () => {
 });
 
 test('nothing rated twice: no entry, and none for an audience or a scale without', () => {
-  expect(habituationOf([], planOf())).toEqual([]);
-  expect(habituationOf(panel(['a1 b2', 'a2 b1']), planOf())).toEqual([]);
+  expect(habituation([], planOf())).toEqual([]);
+  expect(habituation(panel(['a1 b2', 'a2 b1']), planOf())).toEqual([]);
   const plan = planOf({
     scales: ['liking', 'bass'],
     audiences: [
@@ -261,5 +265,5 @@ test('nothing rated twice: no entry, and none for an audience or a scale without
     ],
   });
   const mixed = [...panel(['a1 b2', 'a2 b1']), ...panel(['a1 | a2'], 'stage', 'bass')];
-  expect(habituationOf(mixed, plan).map(({ audience, scale }) => [audience, scale])).toEqual([['stage', 'bass']]);
+  expect(habituation(mixed, plan).map(({ audience, scale }) => [audience, scale])).toEqual([['stage', 'bass']]);
 });

@@ -27,7 +27,7 @@ const home: PlanWish['audiences'] = [['home', 12]];
 const habits: TruthDocument = { positionBias: 1.5, dropOut: 0.15 };
 
 /** What a method is tried with, for eight or so trials of each of 12 listeners in two sittings. */
-const wishes: Record<MethodId, PlanWish> = {
+const wishes: Partial<Record<MethodId, PlanWish>> = {
   abx: { trials: 4 },
   triangle: { trials: 4 },
   'duo-trio': { spec: { trials: 4, reference: 'constant' } },

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest';
-import { analyseFirstImpressions } from '../../../protocols/first-impressions-analysis';
+import { firstImpressions } from '../../../protocols/first-impressions';
 import type { AudienceResult } from '../../../protocols/results';
 import { sentenceOf } from '../../../server/review/sentence';
 import type { Verdict } from '../../../shared/verdicts';
@@ -7,7 +7,8 @@ import { aPlan } from '../../blinding/a-plan';
 import { panel } from '../../protocols/rated';
 
 const plan = aPlan({ method: 'first-impressions', names: ['Wide vent', 'Closed bore'], scales: ['liking'] });
-const resultOf = (lines: string[], of = plan) => analyseFirstImpressions(panel(lines), of).results[0] as AudienceResult;
+const resultOf = (lines: string[], of = plan) =>
+  firstImpressions.analyse(panel(lines), of).results[0] as AudienceResult;
 const say = (result: AudienceResult, of = plan) => sentenceOf(result, of).replaceAll('\u00a0', ' ');
 
 describe('one sentence for each verdict', () => {

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { analyseFirstImpressions } from '../../protocols/first-impressions-analysis';
+import { firstImpressions } from '../../protocols/first-impressions';
 import { assumedSd, ratingPower } from '../../protocols/first-impressions-power';
 import type { Outcome } from '../../protocols/protocol';
 import type { AudienceResult } from '../../protocols/results';
@@ -16,7 +16,7 @@ import { simulatedImpressions } from './simulated-impressions';
 
 const planOf = (wish: PlanWish = {}) => aPlan({ method: 'first-impressions', scales: ['liking'], ...wish });
 const resultOf = (outcomes: Outcome[], plan: Plan): AudienceResult => {
-  const [result] = analyseFirstImpressions(outcomes, plan).results;
+  const [result] = firstImpressions.analyse(outcomes, plan).results;
   if (!result) throw new Error('no result');
   return result;
 };
@@ -145,7 +145,7 @@ describe('three prototypes, two scales, two audiences', () => {
   const stage = ['a1 b0 c0', 'a2 b-1 c1', 'a0 b-2 c-1', 'a2 b2 c0'];
   const bass = ['a4 b5 c6', 'a3 b5 c5', 'a4 b4 c7', 'a2 b5 c5', 'a4 b5 c5'];
   const outcomes = [...panel(home), ...panel(stage, 'stage'), ...panel(bass, 'home', 'bass')];
-  const { results, decidedBy, interaction } = analyseFirstImpressions(outcomes, plan);
+  const { results, decidedBy, interaction } = firstImpressions.analyse(outcomes, plan);
 
   test('the primary pair stands first and as the plan puts it, the others in the order of the plan', () => {
     for (const result of results) {
@@ -198,7 +198,7 @@ describe('three prototypes, two scales, two audiences', () => {
 
   test('the higher rated is named, whichever the plan puts first', () => {
     expect(results[0]).toMatchObject({ verdict: 'difference-shown', preferred: 'proto-c' });
-    const turned = analyseFirstImpressions(outcomes, {
+    const turned = firstImpressions.analyse(outcomes, {
       ...plan,
       primary: { ...plan.primary, first: 'proto-a', second: 'proto-c' },
     });
@@ -273,7 +273,7 @@ describe('data that leave something undefined', () => {
     ).not.toContain('BROKEN');
 
   test('nobody', () => {
-    const analysis = analyseFirstImpressions(
+    const analysis = firstImpressions.analyse(
       [],
       planOf({
         prototypes: 3,
@@ -414,7 +414,7 @@ describe('answers that came late', () => {
         ['stage', 4],
       ],
     });
-    const { results } = analyseFirstImpressions(
+    const { results } = firstImpressions.analyse(
       [...panel(lines), ...panel(['a1 b0', 'a3 b0', 'a2 b0', 'a1 b1'], 'stage')],
       both,
     );
@@ -462,9 +462,9 @@ describe('properties', () => {
       fc.property(study, (wish) => {
         const { plan, outcomes } = play(wish);
         const rename = <T>(value: T) => renamed(value, /proto-[abc]/g, (id) => names[id] ?? id);
-        const after = analyseFirstImpressions(rename(outcomes), rename(plan));
+        const after = firstImpressions.analyse(rename(outcomes), rename(plan));
         expect(renamed(after, /zulu|alfa|mike/g, (id) => back[id] ?? id)).toEqual(
-          JSON.parse(JSON.stringify(analyseFirstImpressions(outcomes, plan))),
+          JSON.parse(JSON.stringify(firstImpressions.analyse(outcomes, plan))),
         );
       }),
       { seed: 1, numRuns: 40 },
@@ -476,9 +476,9 @@ describe('properties', () => {
       fc.property(study, (wish) => {
         const { plan, outcomes } = play(wish);
         const rename = <T>(value: T) => renamed(value, /home-(\d+)/g, (id) => `x${(Number(id.slice(5)) * 7) % 11}`);
-        const before = analyseFirstImpressions(outcomes, plan);
-        expect(analyseFirstImpressions(rename(outcomes), plan)).toEqual(before);
-        expect(analyseFirstImpressions(outcomes.toReversed(), plan)).toEqual(before);
+        const before = firstImpressions.analyse(outcomes, plan);
+        expect(firstImpressions.analyse(rename(outcomes), plan)).toEqual(before);
+        expect(firstImpressions.analyse(outcomes.toReversed(), plan)).toEqual(before);
       }),
       { seed: 1, numRuns: 40 },
     );
@@ -488,12 +488,12 @@ describe('properties', () => {
     fc.assert(
       fc.property(study, (wish) => {
         const { plan, outcomes } = play(wish);
-        const before = analyseFirstImpressions(outcomes, plan).results;
+        const before = firstImpressions.analyse(outcomes, plan).results;
         const shifted = outcomes.map((one) => ({
           ...one,
           value: one.value + 1 + one.listener.length + Number(one.listener.slice(-1)),
         }));
-        analyseFirstImpressions(shifted, plan).results.forEach((result, i) => {
+        firstImpressions.analyse(shifted, plan).results.forEach((result, i) => {
           expect(result.verdict).toBe(before[i]?.verdict);
           result.ratings?.scales.forEach((scale, k) => {
             const old = before[i]?.ratings?.scales[k];
@@ -512,7 +512,7 @@ describe('properties', () => {
     fc.assert(
       fc.property(study, (wish) => {
         const { plan, outcomes } = play({ ...wish, lost: Math.max(wish.lost, 0.2) });
-        const text = JSON.stringify(analyseFirstImpressions(outcomes, plan), (_key, value: unknown) =>
+        const text = JSON.stringify(firstImpressions.analyse(outcomes, plan), (_key, value: unknown) =>
           typeof value === 'number' && !Number.isFinite(value) ? 'BROKEN' : value,
         );
         expect(text).not.toContain('BROKEN');

@@ -2,7 +2,6 @@ import type { AudienceId, PrototypeId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import type { Verdict } from '../shared/verdicts';
 import { alphaEach } from './alpha-each';
-import type { FirstImpressionsSpec } from './first-impressions';
 import { assumedSd, plannedVarianceLeft, ratingPower, ratingSize } from './first-impressions-power';
 import { habituationOf } from './habituation';
 import { holm } from './holm';
@@ -27,24 +26,26 @@ interface Rated {
 }
 
 /**
- * The verdict of first impressions, for each audience apart.
+ * The verdict of ratings on these scales, for each audience apart.
  *
  * The verdict rests on the primary pair on the primary scale: the difference of the mixed model (`ratingModel`), two-sided,
  * at α corrected over audiences by Holm; where there is no model (three listeners who all say the same, say), the paired
  * t test over listeners' means. All other pairs and scales are a family of their own, corrected by Holm over pairs, scales
  * and audiences; listeners' means, analysis of variance in blocks and Friedman's test stand beside and decide nothing.
+ * @param scales of the plan's form
  * @param outcomes scored answers of the whole study, practice and void trials left out
  * @param plan the plan as locked, of first impressions
  * @param options `verdictOnly`: the scale of the verdict alone, without habituation and interaction
  */
-export function analyseFirstImpressions(
+export function analyseRatings(
+  scales: readonly { id: string }[],
   outcomes: readonly Outcome[],
   plan: Plan,
   { verdictOnly = false }: AnalyseOptions = {},
 ): Analysis {
   const audiences = plan.audiences.map((audience) => {
     const own = outcomes.filter((outcome) => outcome.audience === audience.id);
-    return rated(audience.id as AudienceId, audience.listeners, own, plan, verdictOnly);
+    return rated(scales, audience.id as AudienceId, audience.listeners, own, plan, verdictOnly);
   });
   correct(audiences.map(({ primary }) => primary.pair));
   correct(
@@ -63,13 +64,19 @@ export function analyseFirstImpressions(
           'points',
           audiences.flatMap(({ id, primary }) => primary.differences.map((one) => ({ ...one, audience: id }))),
         ),
-    habituation: verdictOnly ? [] : habituationOf(outcomes, plan),
+    habituation: verdictOnly ? [] : habituationOf(scales, outcomes, plan),
     results: audiences.map((audience) => audienceResult(audience, alphaEach(plan, tested), plan)),
   };
 }
 
-function rated(id: AudienceId, planned: number, outcomes: Outcome[], plan: Plan, verdictOnly: boolean): Rated {
-  const { scales } = plan.method.spec as FirstImpressionsSpec;
+function rated(
+  scales: readonly { id: string }[],
+  id: AudienceId,
+  planned: number,
+  outcomes: Outcome[],
+  plan: Plan,
+  verdictOnly: boolean,
+): Rated {
   const told = verdictOnly ? scales.filter((scale) => scale.id === plan.primary.scale) : scales;
   const results = told.map((scale) => scaleResult(outcomes, scale.id, plan));
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);

@@ -1,0 +1,96 @@
+import { z } from 'zod';
+import type { PrototypeId } from '../shared/brands';
+import { askedScale, scaleLimits, scaleSchema } from '../shared/scales';
+import { dealtSeat } from './dealt-seat';
+import type { GradesForm } from './form';
+import { drawnGrader, type Grader, type GradesAnswer, gradesParts } from './grades';
+import type { Protocol, TrialDesign } from './protocol';
+import { putAgain } from './put-again';
+import { type Randomness, shuffled } from './random';
+import { rankingOrder } from './ranking-order';
+import { analyseRatings } from './ratings-analysis';
+
+/**
+ * Several stimuli without a reference (ITU-R BS.2132-0): samples side by side, each rated on the same scales; overall
+ * quality, and attributes beside it. There is no true one among them, as with in-ears there is none.
+ */
+
+const spec = z.strictObject({
+  scales: z.array(scaleSchema).min(1).max(scaleLimits.page),
+  /** Samples in one trial: all prototypes, or fewer, in balanced incomplete blocks. */
+  size: z.int().min(2).max(8),
+  /** Trials of each listener in one sitting. */
+  trials: z.int().min(1).max(20).default(1),
+});
+export type SeveralStimuliSpec = z.infer<typeof spec>;
+
+const practiceSize = 2;
+
+export const severalStimuli: Protocol<SeveralStimuliSpec, GradesAnswer, Grader> = {
+  id: 'several-stimuli',
+  family: 'rating',
+  aims: ['preference', 'profile'],
+  smallest: 'points',
+  chance: null,
+  standards: ['ITU-R BS.2132-0 (10/2019)'],
+  spec,
+  controls: {
+    hiddenRepeats: 'added',
+    identicalPairs: {
+      refused: 'Samples stand together in no pairs. Repeat whole trials instead: they show who repeats a rating.',
+    },
+    knownDifference: {
+      refused: 'Put the sample that everybody should tell among the prototypes: its ratings show where it comes.',
+    },
+    units: { refused: 'The model tells units apart by itself, from two units of a prototype on.' },
+  },
+  problems: () => [],
+  form: ({ scales, size }): GradesForm => ({
+    kind: 'grades',
+    question: 'question.grade-each',
+    presentations: size,
+    graded: Array.from({ length: size }, (_, place) => place),
+    reference: null,
+    scales: scales.map((scale) => askedScale(scale)),
+    attributes: [],
+  }),
+  trials: ({ trials }) => trials,
+  practicePresentations: () => practiceSize,
+
+  next({ scales, size, trials }, plan, seat, history, randomness) {
+    const samples = plan.prototypes.map(({ id }) => id as PrototypeId);
+    const own: Randomness = {
+      at: (...path) => randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, ...path),
+    };
+    // The same order of scales for a listener over all samples and sittings.
+    const shown = shuffled(
+      scales.map((_, i) => i),
+      randomness.at('listener', seat.ordinal, 'scales'),
+    );
+    const trial = (presentations: PrototypeId[], ordinal: number, replaces: number | null = null): TrialDesign => ({
+      ordinal,
+      practice: ordinal === 0,
+      presentations,
+      shown,
+      replaces,
+    });
+    if (history.length === 0) return trial(shuffled(samples, own.at('practice')).slice(0, practiceSize), 0);
+    const planned = history.filter(({ design }) => !design.practice && design.replaces === null).length;
+    if (planned < trials) {
+      const dealt = dealtSeat(plan, seat, randomness);
+      const order = rankingOrder(samples.length, { size, rankings: trials }, dealt, planned, plan, randomness);
+      return trial(
+        order.map((sample) => samples[sample] as PrototypeId),
+        planned + 1,
+      );
+    }
+    const again = putAgain(history);
+    if (!again) return 'done';
+    const presentations = shuffled(again.spoilt.presentations, own.at('again', again.ordinal));
+    return trial(presentations, again.ordinal, again.spoilt.ordinal);
+  },
+
+  ...gradesParts,
+  analyse: (outcomes, plan, options) => analyseRatings(spec.parse(plan.method.spec).scales, outcomes, plan, options),
+  listener: (truth, plan, random) => drawnGrader(truth, plan, spec.parse(plan.method.spec).scales, random),
+};
