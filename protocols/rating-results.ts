@@ -60,9 +60,9 @@ export function comparedPair(
   };
 }
 
-/** The pair that the plan puts first, as it puts it; then the others in the order of the plan. */
+/** The pair that the plan puts first, as it puts it; then the others in the order of the plan. An anchor stands in none. */
 export function pairsOf(plan: Plan): [PrototypeId, PrototypeId][] {
-  const ids = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
+  const ids = plan.prototypes.filter(({ anchor }) => !anchor).map((prototype) => prototype.id as PrototypeId);
   const primary: [PrototypeId, PrototypeId] = [plan.primary.first as PrototypeId, plan.primary.second as PrototypeId];
   const others = allPairs(ids.length)
     .map(([a, b]): [PrototypeId, PrototypeId] => [ids[a] as PrototypeId, ids[b] as PrototypeId])

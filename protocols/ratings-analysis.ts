@@ -1,4 +1,5 @@
-import type { AudienceId, PrototypeId } from '../shared/brands';
+import type { AudienceId, ListenerId, PrototypeId } from '../shared/brands';
+import type { ScreeningFindings } from '../shared/findings-result';
 import type { Plan } from '../shared/plan';
 import type { Verdict } from '../shared/verdicts';
 import { alphaEach } from './alpha-each';
@@ -13,16 +14,40 @@ import { ratingModel, withinByModel } from './rating-model';
 import { type ComparedPair, comparedPair, pairsOf, scaleResult } from './rating-results';
 import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
 
+/** Who was left out by a rule that looks at nothing that the verdict is about, and why. */
+export interface Screened {
+  rule: ScreeningFindings['rule'];
+  dropped: { listener: ListenerId; misses: number; of: number; p: number | null }[];
+}
+
+/** What a method adds to the analysis of its ratings. First impressions add nothing, and are analysed as they ever were. */
+export interface MoreOfRatings {
+  /** Whom the rule of the plan leaves out; null where the plan has none. */
+  screening?: (outcomes: readonly Outcome[], plan: Plan) => Screened | null;
+  /** What the method says beside, by audience, of the listeners kept; not called where the verdict alone is wanted. */
+  details?: (
+    outcomes: ReadonlyMap<AudienceId, readonly Outcome[]>,
+    plan: Plan,
+  ) => ReadonlyMap<AudienceId, Partial<RatingDetail>>;
+  /** Residual standard deviation that power is stated for, in points as read. Left out: a sixth of the scale's range. */
+  spread?: number;
+}
+
 /** One audience on the way to its result. */
 interface Rated {
   id: AudienceId;
   planned: number;
+  /** Who came, those included whom a rule leaves out. */
+  came: number;
   outcomes: Outcome[];
   scales: ReturnType<typeof scaleResult>[];
   /** The primary pair on the primary scale. */
   primary: ComparedPair;
   /** The same without late ratings; null where none of them was late. */
   withoutLate: RatingPair | null;
+  screened: Screened | null;
+  /** The primary pair with everybody; null where no rule leaves anybody out. */
+  everybody: ComparedPair | null;
 }
 
 /**
@@ -34,18 +59,21 @@ interface Rated {
  * and audiences; listeners' means, analysis of variance in blocks and Friedman's test stand beside and decide nothing.
  * @param scales of the plan's form
  * @param outcomes scored answers of the whole study, practice and void trials left out
- * @param plan the plan as locked, of first impressions
- * @param options `verdictOnly`: the scale of the verdict alone, without habituation and interaction
+ * @param plan the plan as locked
+ * @param options `verdictOnly`: the scale of the verdict alone, without habituation, interaction and what describes
+ * @param more of methods with grades. Whom its screening leaves out counts for nothing but `screening`, which says what
+ *   the primary pair would have come to with everybody, its p corrected over audiences as a family of its own
  */
 export function analyseRatings(
   scales: readonly { id: string }[],
   outcomes: readonly Outcome[],
   plan: Plan,
   { verdictOnly = false }: AnalyseOptions = {},
+  more: MoreOfRatings | null = null,
 ): Analysis {
   const audiences = plan.audiences.map((audience) => {
     const own = outcomes.filter((outcome) => outcome.audience === audience.id);
-    return rated(scales, audience.id as AudienceId, audience.listeners, own, plan, verdictOnly);
+    return rated(scales, { id: audience.id as AudienceId, planned: audience.listeners }, own, plan, verdictOnly, more);
   });
   correct(audiences.map(({ primary }) => primary.pair));
   correct(
@@ -53,9 +81,14 @@ export function analyseRatings(
       scales.flatMap(({ result }) => result.pairs.filter((pair) => pair !== primary.pair)),
     ),
   );
-  // An audience without late ratings stands in this family as it is.
+  // An audience without late ratings, or without anybody left out, stands in these families as it is.
   correct(audiences.map(({ withoutLate, primary }) => withoutLate ?? { ...primary.pair }));
+  correct(audiences.map(({ everybody, primary }) => everybody?.pair ?? { ...primary.pair }));
+  const kept = audiences.flatMap((audience) => audience.outcomes);
   const tested = audiences.filter(({ primary }) => primary.pair.p !== null).length;
+  const details = verdictOnly
+    ? undefined
+    : more?.details?.(new Map(audiences.map((audience) => [audience.id, audience.outcomes])), plan);
   return {
     decidedBy: 'mixed model, or listeners’ means where there is none',
     interaction: verdictOnly
@@ -64,19 +97,24 @@ export function analyseRatings(
           'points',
           audiences.flatMap(({ id, primary }) => primary.differences.map((one) => ({ ...one, audience: id }))),
         ),
-    habituation: verdictOnly ? [] : habituationOf(scales, outcomes, plan),
-    results: audiences.map((audience) => audienceResult(audience, alphaEach(plan, tested), plan)),
+    habituation: verdictOnly ? [] : habituationOf(scales, kept, plan),
+    results: audiences.map((audience) =>
+      audienceResult(audience, alphaEach(plan, tested), plan, details?.get(audience.id)),
+    ),
   };
 }
 
 function rated(
   scales: readonly { id: string }[],
-  id: AudienceId,
-  planned: number,
-  outcomes: Outcome[],
+  { id, planned }: Pick<Rated, 'id' | 'planned'>,
+  all: readonly Outcome[],
   plan: Plan,
   verdictOnly: boolean,
+  more: MoreOfRatings | null,
 ): Rated {
+  const screened = more?.screening?.(all, plan) ?? null;
+  const left = new Set(screened?.dropped.map(({ listener }) => listener));
+  const outcomes = all.filter(({ listener }) => !left.has(listener));
   const told = verdictOnly ? scales.filter((scale) => scale.id === plan.primary.scale) : scales;
   const results = told.map((scale) => scaleResult(outcomes, scale.id, plan));
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);
@@ -89,7 +127,9 @@ function rated(
   const primary = results.find(({ result }) => result.primary)?.compared[0] ?? compared([]);
   const inTime = onPrimary.filter(({ late }) => !late);
   const withoutLate = inTime.length === onPrimary.length ? null : compared(inTime).pair;
-  return { id, planned, outcomes, scales: results, primary, withoutLate };
+  const everybody = screened && (left.size === 0 ? { ...primary, pair: { ...primary.pair } } : compared(all));
+  const came = new Set(all.map(({ listener }) => listener)).size;
+  return { id, planned, came, outcomes, scales: results, primary, withoutLate, screened, everybody };
 }
 
 const level = (plan: Plan): number => 1 - plan.risks.alpha;
@@ -102,7 +142,12 @@ function correct(family: readonly RatingPair[]): void {
   });
 }
 
-function audienceResult(audience: Rated, alpha: number, plan: Plan): AudienceResult {
+function audienceResult(
+  audience: Rated,
+  alpha: number,
+  plan: Plan,
+  details: Partial<RatingDetail> = {},
+): AudienceResult {
   const { outcomes, primary } = audience;
   const { pair, differences } = primary;
   const { verdict, preferred } = verdictOf(primary, plan);
@@ -117,11 +162,11 @@ function audienceResult(audience: Rated, alpha: number, plan: Plan): AudienceRes
     preferred,
     pairs: [],
     difference: null,
-    ratings: detailOf(audience),
+    ratings: { ...detailOf(audience, plan), ...details },
     scores: null,
     consistency: [],
     n: {
-      listeners: new Set(outcomes.map(({ listener }) => listener)).size,
+      listeners: listenersOf(outcomes),
       trials: new Set(outcomes.map(({ trial }) => trial)).size,
       days: new Set(outcomes.map(({ session }) => session)).size,
       units: new Set(outcomes.flatMap(({ units }) => units)).size,
@@ -178,21 +223,33 @@ function moreListeners(
   return needed !== null && needed > differences.length ? { listeners: needed } : null;
 }
 
-function detailOf({ outcomes, scales, withoutLate }: Rated): RatingDetail {
+function detailOf({ outcomes, scales, withoutLate, screened, everybody }: Rated, plan: Plan): RatingDetail {
   return {
     scales: scales.map(({ result }) => result),
     withoutLate,
     late: outcomes.filter(({ late }) => late).length,
     ratings: outcomes.length,
+    ...(screened &&
+      everybody && {
+        screening: {
+          ...screened,
+          kept: listenersOf(outcomes),
+          all: everybody.pair,
+          verdictOfAll: verdictOf(everybody, plan).verdict,
+        },
+      }),
   };
 }
 
+const listenersOf = (outcomes: readonly Outcome[]): number => new Set(outcomes.map(({ listener }) => listener)).size;
+
 /** Keys of words, with the numbers that they need. */
-function warningsOf({ outcomes, planned, scales, primary }: Rated, plan: Plan): string[] {
+function warningsOf({ outcomes, came, planned, scales, primary }: Rated, plan: Plan): string[] {
   const warnings: string[] = [];
-  const listeners = new Set(outcomes.map(({ listener }) => listener)).size;
-  if (listeners < planned) warnings.push(`fewer-listeners:${listeners}:${planned}`);
-  if (listeners > planned) warnings.push(`more-listeners:${listeners}:${planned}`);
+  const listeners = listenersOf(outcomes);
+  if (came < planned) warnings.push(`fewer-listeners:${came}:${planned}`);
+  if (came > planned) warnings.push(`more-listeners:${came}:${planned}`);
+  if (listeners < came) warnings.push(`screened-out:${came - listeners}:${came}`);
   const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
   if (plan.playback === 'renders') warnings.push('renders-only');

@@ -91,6 +91,7 @@ export const severalStimuli: Protocol<SeveralStimuliSpec, GradesAnswer, Grader> 
   },
 
   ...gradesParts,
-  analyse: (outcomes, plan, options) => analyseRatings(spec.parse(plan.method.spec).scales, outcomes, plan, options),
+  analyse: (outcomes, plan, options) =>
+    analyseRatings(spec.parse(plan.method.spec).scales, outcomes, plan, options, {}),
   listener: (truth, plan, random) => drawnGrader(truth, plan, spec.parse(plan.method.spec).scales, random),
 };
