@@ -6,7 +6,8 @@ import { verdictWordsIn } from '../../shared/words/en';
 import { chosenPercent, decimals, percentBeside, pointsBeside } from '../number-words';
 import { exclusionRuleWords, turningShares } from '../plan-words';
 import { utcMinute } from '../time-words';
-import { nameIn, scaleIn } from './plan-names';
+import { nameIn } from './plan-names';
+import { scaleIn } from './shown-scale';
 import type { LeftOutPart } from './view-models';
 
 /** What was left out, and the verdict both ways; null where nothing was. */

@@ -1,6 +1,4 @@
-import { methodOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
-import type { Scale } from '../../shared/scales';
 
 /** Names of the plan in place of its ids. */
 export const nameIn =
@@ -13,15 +11,3 @@ export const placeIn =
   (plan: Plan) =>
   (id: string): number =>
     plan.prototypes.findIndex((prototype) => prototype.id === id);
-
-/** The scales of a plan, none where its method has none. */
-export function scalesOf(plan: Plan): readonly Scale[] {
-  const { form } = methodOf(plan);
-  return form.kind === 'scales' ? form.scales : [];
-}
-
-export function scaleIn(plan: Plan, id: string): Scale {
-  const found = scalesOf(plan).find((scale) => scale.id === id);
-  if (!found) throw new Error(`The plan has no scale ${id}.`);
-  return found;
-}

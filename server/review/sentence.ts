@@ -14,7 +14,7 @@ export function sentenceOf(result: AudienceResult, plan: Plan): string {
   if (result.difference) return differenceSentence(result, result.difference, plan, audience);
   if (result.yesNo) return yesNoSentence(result, result.yesNo, plan, audience);
   if (result.ranking) return rankingSentence(result, result.ranking, plan, audience);
-  if (result.ratings) return ratingSentence(result, plan, audience);
+  if (result.ratings) return ratingSentence(result, result.ratings, plan, audience);
   if (result.primary) return preferenceSentence(result, result.primary, plan, audience);
   return `There are not enough data from ${audience} to say anything: no answer came in that counts.`;
 }

@@ -1,22 +1,21 @@
 import type { Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { chosenPercent, pointsBeside } from '../../number-words';
-import { turningShares } from '../../plan-words';
+import { chosenPercent } from '../../number-words';
 import { countFigures, pFigures, settling } from '../audience-figures';
-import { nameIn, scaleIn } from '../plan-names';
+import { nameIn } from '../plan-names';
+import { measureOf } from './measure';
 
-/** Differences as the sentence has them: of whichever lies nearer to the high end. */
+/** Differences as the sentence has them: of whichever lies higher. */
 function aheadOf(result: Result, plan: Plan) {
   const turned = result.estimate !== null && result.estimate.value < 0;
   const name = nameIn(plan);
   const [ahead, behind] = turned
     ? [plan.primary.second, plan.primary.first]
     : [plan.primary.first, plan.primary.second];
-  const words = (points: number) => pointsBeside(points, turningShares(plan));
   return {
     ahead: name(ahead),
     behind: name(behind),
-    words,
+    measure: measureOf(plan),
     value: (points: number) => (turned ? -points : points),
     range: (lower: number, upper: number): [number, number] => (turned ? [-upper, -lower] : [lower, upper]),
   };
@@ -28,20 +27,20 @@ export function ratingFigures(
   plan: Plan,
 ): { label: string; value: string }[] {
   const { estimate, n } = result;
-  const { ahead, behind, words, value, range } = aheadOf(result, plan);
+  const { ahead, behind, measure, value, range } = aheadOf(result, plan);
   return [
     ...(estimate
       ? [
-          { label: `${ahead} less ${behind}, in points`, value: words(value(estimate.value)) },
+          { label: `${ahead} less ${behind}, in ${measure.unit}`, value: measure.value(value(estimate.value)) },
           {
             label: `${chosenPercent(estimate.level)} interval`,
-            value: range(estimate.lower, estimate.upper).map(words).join(' to '),
+            value: range(estimate.lower, estimate.upper).map(measure.value).join(' to '),
           },
         ]
       : []),
     ...pFigures(result, plan),
     { label: 'Listeners', value: String(n.listeners) },
-    { label: 'Ratings on this scale', value: String(primary?.ratings ?? 0) },
+    ...(primary ? [{ label: 'Ratings on this scale', value: String(primary.ratings) }] : []),
     { label: 'Trials', value: String(n.trials) },
     ...countFigures(result, plan),
   ];
@@ -51,12 +50,11 @@ export function ratingFigures(
 export function ratingOpen(result: Result, plan: Plan): string | null {
   const parts: string[] = [];
   if (result.verdict === 'undecided' && result.alsoPossible) {
-    const { ahead, behind, words, range } = aheadOf(result, plan);
+    const { ahead, behind, measure, range } = aheadOf(result, plan);
     const [lower, upper] = range(result.alsoPossible.lower, result.alsoPossible.upper);
-    const { high } = scaleIn(plan, plan.primary.scale ?? '');
     const ways = [
-      ...(upper > 0 ? [`${ahead} nearer to “${high}” by up to ${words(upper)} points`] : []),
-      ...(lower < 0 ? [`${behind} nearer to it by up to ${words(-lower)}`] : []),
+      ...(upper > 0 ? [`${measure.higher(ahead)} by up to ${measure.value(upper)} ${measure.unit}`] : []),
+      ...(lower < 0 ? [`${measure.higher(behind, upper > 0)} by up to ${measure.value(-lower)}`] : []),
     ];
     if (ways.length > 0) parts.push(`The data still allow ${ways.join(', or ')}.`);
   }

@@ -1,11 +1,10 @@
 import type { HabituationFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import type { Scale } from '../../../shared/scales';
 import { chosenPercent, decimals } from '../../number-words';
 import { pointsWords } from '../../plan-words';
 import { pWords } from '../figures';
 import { markedIn } from '../marked';
-import { scaleIn } from '../plan-names';
+import { type ShownScale, scaleIn } from '../shown-scale';
 import type { HabituationPart } from '../view-models';
 import { sittingsChart } from './sittings-chart';
 
@@ -55,7 +54,7 @@ const words = { drifting: 'Drifting', stable: 'Stable', unknown: 'Not known' } a
 function sentenceOf(
   { word }: HabituationFindings,
   { slope, listeners }: { slope: Estimate; listeners: number },
-  scale: Scale,
+  scale: ShownScale,
   plan: Plan,
 ): string {
   if (slope === null) {

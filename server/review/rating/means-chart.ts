@@ -1,31 +1,30 @@
 import type { ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { type Scale, scaleValues } from '../../../shared/scales';
 import { chosenPercent } from '../../number-words';
 import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';
+import type { ShownScale } from '../shown-scale';
 
 /** Mean of each prototype on one scale, over the whole of the scale, between its end words. Null without ratings. */
-export function meansChart({ means, primary }: ScaleFindings, scale: Scale, plan: Plan): Chart | null {
+export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale, plan: Plan): Chart | null {
   const [first] = means;
   if (!first) return null;
   const [name, place] = [nameIn(plan), placeIn(plan)];
-  const values = scaleValues(scale);
   const rows = means.map(({ prototype, value, lower, upper }) => ({
     name: name(prototype),
     value,
     // A mean lies on its scale; of an interval only what does is drawn.
-    lower: Math.max(lower, values[0] ?? lower),
-    upper: Math.min(upper, values.at(-1) ?? upper),
+    lower: Math.max(lower, scale.from),
+    upper: Math.min(upper, scale.to),
     place: place(prototype),
   }));
   return {
     svg: intervalChart(rows, {
       label: `Mean rating, ${scale.name}`,
-      mark: scale.polarity === 'bipolar' ? { at: 0, words: 'middle' } : null,
-      domain: [values[0] ?? 0, values.at(-1) ?? 1],
-      ticks: values,
+      mark: scale.middle,
+      domain: [scale.from, scale.to],
+      ticks: scale.ticks,
       ends: [scale.low, scale.high],
     }),
     caption: primary

@@ -1,10 +1,11 @@
 import type { HabituationFindings, Ratings, Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { decimals, pointsBeside } from '../../number-words';
-import { scaleEnds, turningShares } from '../../plan-words';
+import { turningShares } from '../../plan-words';
 import { listeners, pWords } from '../figures';
 import { markedIn } from '../marked';
-import { nameIn, scaleIn } from '../plan-names';
+import { nameIn } from '../plan-names';
+import { scaleEnds, scaleIn } from '../shown-scale';
 import type { RatingPart } from '../view-models';
 import { habituationPart } from './habituation';
 import { meansChart } from './means-chart';

@@ -1,15 +1,15 @@
 import * as Plot from '@observablehq/plot';
 import type { HabituationFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { type Scale, scaleValues } from '../../../shared/scales';
 import { minus } from '../../number-words';
 import { type Chart, hueClass, markOptions, twice } from '../chart';
 import { nameIn, placeIn } from '../plan-names';
+import type { ShownScale } from '../shown-scale';
 
 type SittingMean = HabituationFindings['sittings'][number];
 
 /** Mean ratings from sitting to sitting, a line a prototype. Null where nobody sat twice. */
-export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, plan: Plan): Chart | null {
+export function sittingsChart({ sittings }: HabituationFindings, scale: ShownScale, plan: Plan): Chart | null {
   const last = Math.max(0, ...sittings.map(({ sitting }) => sitting));
   if (last < 2) return null;
   const [name, place] = [nameIn(plan), placeIn(plan)];
@@ -18,7 +18,7 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
     return own.length === 0 ? [] : [own];
   });
   const domain = domainOf(sittings, scale);
-  const ticks = scaleValues(scale).filter((value) => value >= domain[0] && value <= domain[1]);
+  const ticks = ticksIn(scale, domain).filter((value) => value >= domain[0] && value <= domain[1]);
   const svg = twice(`Mean rating by sitting, ${scale.name}`, ({ narrow }) => {
     const height = narrow ? 280 : 300;
     const [top, bottom] = [40, 46];
@@ -85,15 +85,24 @@ export function sittingsChart({ sittings }: HabituationFindings, scale: Scale, p
   };
 }
 
-/** As much of the scale as the means take up, and two points at least, so that small moves stay small. */
-function domainOf(sittings: readonly SittingMean[], scale: Scale): [number, number] {
-  const values = scaleValues(scale);
-  const [low, high] = [values[0] ?? 0, values.at(-1) ?? 1];
-  const means = sittings.map(({ mean }) => mean);
+/** As much of the scale as the means take up, and a fifth of a long one or two points at least, so that small moves stay small. */
+function domainOf(sittings: readonly SittingMean[], { from: low, to: high }: ShownScale): [number, number] {
+  const step = stepOf(high - low);
+  const means = sittings.map(({ mean }) => mean / step);
   let from = Math.floor(Math.min(...means) - 0.2);
   let to = Math.ceil(Math.max(...means) + 0.2);
   if (to - from < 3) [from, to] = [from - 1, to + 1];
-  return [Math.max(low - 0.3, from), Math.min(high + 0.3, to)];
+  return [Math.max(low - 0.3 * step, from * step), Math.min(high + 0.3 * step, to * step)];
+}
+
+/** Marked values: whole points, or tens of a scale that has many. */
+const stepOf = (range: number): number => (range > 20 ? 10 : range > 1 ? 1 : 0.25);
+
+function ticksIn({ from, to }: ShownScale, [low, high]: [number, number]): number[] {
+  const step = stepOf(to - from);
+  const ticks: number[] = [];
+  for (let tick = Math.ceil(low / step) * step; tick <= high; tick += step) if (tick >= from && tick <= to) ticks.push(tick);
+  return ticks;
 }
 
 /** Places for names at the ends of lines, so far apart that none covers another. */

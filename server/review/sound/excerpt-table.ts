@@ -3,7 +3,8 @@ import type { Findings } from '../../../shared/findings';
 import type { ExcerptFindings } from '../../../shared/findings-sound';
 import type { Plan } from '../../../shared/plan';
 import { decimals, percent } from '../../number-words';
-import { nameIn, scaleIn } from '../plan-names';
+import { nameIn } from '../plan-names';
+import { scaleIn } from '../shown-scale';
 import type { ExcerptTable } from '../view-models';
 
 /** What was answered with each excerpt, for the letter; null with fewer than two. */

@@ -6,7 +6,8 @@ import type { Plan } from '../../../shared/plan';
 import { words } from '../../../shared/words/en';
 import { decimals, percent, percentBeside } from '../../number-words';
 import { about, pWords } from '../figures';
-import { nameIn, scaleIn } from '../plan-names';
+import { nameIn } from '../plan-names';
+import { scaleIn } from '../shown-scale';
 
 /** How blind it was in the end, in plain words. */
 export interface TellsPart {
