@@ -1,6 +1,7 @@
 import { levelsCount, type Plan, type PlanExcerpt, plays } from '../shared/plan';
 import type { Problem } from '../shared/problem';
-import type { SoundMatch } from '../shared/sound-match';
+import type { MatchedFile, SoundMatch } from '../shared/sound-match';
+import { leastRate } from './audio/low-pass';
 import { planOf } from './command';
 import { findSoundMatch } from './store/sounds';
 import { type StudySound, studyCuts, studySounds } from './store/study-sounds';
@@ -20,7 +21,10 @@ export interface Slot {
   /** Empty with units. */
   prototype: string;
   label: string;
+  /** The file that was brought; of an anchor, the one of its reference. */
   sound: StudySound | null;
+  /** Nobody brings an anchor: it is made here of the reference, which is told by id and by name. */
+  anchor?: { lowPassHz: number; of: string; ofLabel: string };
 }
 
 export interface ExcerptSound {
@@ -34,20 +38,43 @@ export async function soundOf(db: Db, study: Pick<StudyRow, 'id'>, plan: Plan): 
   if (!plays(plan)) return [];
   const sounds = await studySounds(db, study.id);
   const cuts = await studyCuts(db, study.id);
-  const wanted = levelsCount(plan)
+  const wanted: Omit<Slot, 'sound'>[] = levelsCount(plan)
     ? [{ prototype: '', label: 'The programme' }]
-    : plan.prototypes.map(({ id, name }) => ({ prototype: id, label: name }));
+    : plan.prototypes.map((one) => ({ prototype: one.id, label: one.name, ...anchorOf(plan, one) }));
   return plan.excerpts.map((excerpt) => ({
     excerpt,
-    slots: wanted.map(({ prototype, label }) => ({
-      prototype,
-      label,
-      sound:
-        sounds.find(({ excerpt_id, prototype_id }) => excerpt_id === excerpt.id && prototype_id === prototype) ?? null,
-    })),
+    slots: wanted.map((slot) => {
+      const source = slot.anchor?.of ?? slot.prototype;
+      const own = sounds.find(({ excerpt_id, prototype_id }) => excerpt_id === excerpt.id && prototype_id === source);
+      return { ...slot, sound: own ?? null };
+    }),
     cut: cuts.find(({ excerpt_id }) => excerpt_id === excerpt.id) ?? null,
   }));
 }
+
+/** What an anchor is made of, by the reference that the method names. */
+function anchorOf({ prototypes, method }: Plan, { anchor }: Plan['prototypes'][number]): Pick<Slot, 'anchor'> {
+  if (!anchor) return {};
+  const { reference } = method.spec as { reference?: unknown };
+  const of = prototypes.find(({ id, anchor: other }) => id === reference && !other);
+  return { anchor: { lowPassHz: anchor.lowPassHz, of: of?.id ?? '', ofLabel: of?.name ?? '' } };
+}
+
+/** Places for files that somebody has to bring. */
+export const broughtSlots = ({ slots }: Pick<ExcerptSound, 'slots'>): Slot[] =>
+  slots.filter(({ anchor }) => anchor === undefined);
+
+/** Samples a second that the file of that prototype needs, for anchors to be made of it; null where none is. */
+export const anchorsNeed = ({ slots }: Pick<ExcerptSound, 'slots'>, prototype: string): number | null => {
+  const needs = slots.flatMap(({ anchor }) => (anchor?.of === prototype ? [leastRate(anchor.lowPassHz)] : []));
+  return needs.length === 0 ? null : Math.max(...needs);
+};
+
+/** Whether this is what was matched for that place. */
+export const isOf = (
+  file: Pick<MatchedFile, 'prototype' | 'sha256' | 'lowPassHz'>,
+  { prototype, sound, anchor }: Slot,
+) => file.prototype === prototype && file.sha256 === sound?.sha256 && file.lowPassHz === anchor?.lowPassHz;
 
 /** Whether files of one excerpt differ in what no matching makes up for. */
 export function ratesOf({ slots }: ExcerptSound): number[] {
@@ -88,19 +115,32 @@ function missingOf({ firstImpression }: Plan, one: ExcerptSound, index: number):
   const { excerpt, slots, cut } = one;
   const path = `excerpts.${index}`;
   const without = slots.filter(({ sound }) => sound === null);
-  if (without.length > 0) {
-    const of = without.map(({ label }) => label).join(', ');
-    return [{ code: 'missing', path, message: `${excerpt.name}: no file yet for ${of}.` }];
-  }
+  if (without.length > 0) return [{ code: 'missing', path, message: withoutWords(excerpt.name, without) }];
   const rates = ratesOf(one);
   if (rates.length > 1) {
     return [{ code: 'mixed-rates', path, message: `${excerpt.name}: its files have different rates.` }];
+  }
+  const short = slots.find(({ anchor }) => anchor && (rates[0] ?? 0) < leastRate(anchor.lowPassHz));
+  if (short?.anchor) {
+    const message = `${excerpt.name}: ${rates[0]} samples a second are too few for ${short.label}, which ends at ${short.anchor.lowPassHz}\u00a0Hz. Bring files of ${leastRate(short.anchor.lowPassHz)} samples a second at least.`;
+    return [{ code: 'low-rate', path, message }];
   }
   if (!cut) return [{ code: 'missing', path, message: `${excerpt.name}: no in and out point yet.` }];
   const window = firstImpression?.windowSeconds ?? 0;
   if (cut.to_frame - cut.from_frame >= window * (rates[0] ?? 0)) return [];
   const message = `${excerpt.name}: it is shorter than the ${window} s of a first impression. Set its out point later.`;
   return [{ code: 'too-short', path, message }];
+}
+
+/** What is missing of an excerpt: files that somebody has to bring, and anchors that wait for one of them. */
+function withoutWords(excerpt: string, without: readonly Slot[]): string {
+  const names = (slots: readonly Slot[]) => slots.map(({ label }) => label).join(', ');
+  const files = broughtSlots({ slots: [...without] });
+  const anchors = without.filter(({ anchor }) => anchor !== undefined);
+  const lost = anchors.filter(({ anchor }) => anchor?.of === '');
+  if (lost.length > 0) return `${excerpt}: ${names(lost)} can’t be made, since the plan names no reference for it.`;
+  const no = `${excerpt}: no file yet for ${names(files)}.`;
+  return anchors.length > 0 ? `${no} ${names(anchors)}, made here, waits for it.` : no;
 }
 
 function isMatched(match: SoundMatch, { excerpt, slots, cut }: ExcerptSound): boolean {
@@ -110,9 +150,7 @@ function isMatched(match: SoundMatch, { excerpt, slots, cut }: ExcerptSound): bo
     cut !== null &&
     matched.from === cut.from_frame &&
     matched.to === cut.to_frame &&
-    slots.every(({ prototype, sound }) =>
-      matched.files.some((file) => file.prototype === prototype && file.sha256 === sound?.sha256),
-    )
+    slots.every((slot) => matched.files.some((file) => isOf(file, slot)))
   );
 }
 

@@ -13,6 +13,8 @@ const file = z.strictObject({
   sha256: z.string().regex(/^[0-9a-f]{64}$/),
   /** As it was called where it came from. */
   name: z.string(),
+  /** Of an anchor: it is made here of that file, of what lies below that frequency. Left out for what is played as it is. */
+  lowPassHz: z.int().min(1).optional(),
   channels: z.int(),
   before: figures,
   /** Decibels, never above 0: what the samples are multiplied by when they are rendered. */

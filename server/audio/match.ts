@@ -11,6 +11,12 @@ export interface MatchInput {
   id: string;
   name?: string;
   pcm: Pcm;
+  /**
+   * An anchor, by the id of the reference that it is made of: it takes the gain of that one, whatever its own level comes
+   * to, and no other is lowered to it. What was taken off took loudness with it; matched anew, all that was left would be
+   * louder than in the reference, and the anchor would be another sound than what its frequency says.
+   */
+  follows?: string;
 }
 
 export interface Matched {
@@ -63,23 +69,26 @@ export const floorGain = (db: number): number => Math.floor(db * 1000 + 1e-6) / 
 export function matchRenders(files: readonly MatchInput[], how: MatchBy): MatchResult {
   checkAlike(files);
   const before = files.map((file) => figuresOf(file, file.pcm, how));
-  const quietest = Math.min(...before.map(({ level }) => level));
+  const leaders = files.map((file, i) => leaderOf(files, file, i));
+  const matchedOf = <T>(values: readonly T[]) => values.filter((_, i) => leaders[i] === i);
+  const quietest = Math.min(...matchedOf(before).map(({ level }) => level));
   const peaks = before.map(({ truePeak }) => truePeak);
-  let wanted = before.map(({ level }) => quietest - level);
+  let wanted = leaders.map((leader) => quietest - (before[leader] as MatchFigures).level);
   for (let attempt = 1; ; attempt++) {
     const { gains, lowered } = keepPeaksDown(wanted, peaks);
     const after = files.map((file, i) => {
       return figuresOf(file, amplified(file.pcm, gains[i] as number), how);
     });
     const levels = after.map(({ level }) => level);
-    const target = Math.min(...levels);
-    const spread = Math.max(...levels) - target;
+    const target = Math.min(...matchedOf(levels));
+    const spread = Math.max(...matchedOf(levels)) - target;
     // One step of rounding is no reason to try again.
     if (spread <= 0.002 || (attempt === attempts && spread <= mostDifference)) {
       return { files: files.map(({ id }, i) => matched(id, before, gains, after, i)), target, lowered };
     }
     if (attempt === attempts) {
-      const loudest = files[levels.indexOf(Math.max(...levels))] as MatchInput;
+      const most = Math.max(...matchedOf(levels));
+      const loudest = files[levels.findIndex((level, i) => leaders[i] === i && level === most)] as MatchInput;
       throw new MatchError(
         'not-matched',
         `${nameOf(loudest)} is still ${spread.toFixed(2)} dB louder than the quietest after matching. ` +
@@ -87,8 +96,16 @@ export function matchRenders(files: readonly MatchInput[], how: MatchBy): MatchR
         loudest.id,
       );
     }
-    wanted = wanted.map((gain, i) => gain + target - (levels[i] as number));
+    wanted = wanted.map((gain, i) => gain + target - (levels[leaders[i] as number] as number));
   }
+}
+
+/** Place of the file whose gain it takes: its own, or that of its reference. */
+function leaderOf(files: readonly MatchInput[], { id, follows }: MatchInput, own: number): number {
+  if (follows === undefined) return own;
+  const place = files.findIndex((file) => file.id === follows && file.follows === undefined);
+  if (place < 0) throw new RangeError(`${id} follows ${follows}, which is not matched here.`);
+  return place;
 }
 
 /** Gains in steps of 0.001 dB, all below 0, with every true peak below the ceiling. */
@@ -176,7 +193,7 @@ function levelInBand(file: MatchInput, pcm: Pcm, { low, high }: { low: number; h
     );
   }
   const level = bandLevel(pcm, low, high);
-  if (level === null || level < leastBandLevel) {
+  if (level === null || (level < leastBandLevel && file.follows === undefined)) {
     throw new MatchError(
       'too-quiet',
       `${nameOf(file)} has next to nothing between ${low} and ${high} Hz. Match by loudness, or by a band that the programme fills.`,

@@ -1,3 +1,4 @@
+import { convolved } from './convolved';
 import { Fourier, powerOfTwo } from './fourier';
 import type { Pcm } from './pcm';
 import { levelAt, type ResponseCurve } from './response-curve';
@@ -71,28 +72,4 @@ export function applyResponse(pcm: Pcm, curve: ResponseCurve, taps?: number): Pc
   const first = convolved(left, filter.left);
   const same = left === right && filter.left === filter.right;
   return { rate: pcm.rate, channels: [first, same ? first : convolved(right, filter.right)] };
-}
-
-/** Convolution by overlap and add, moved back by half the filter. */
-function convolved(samples: Float32Array, filter: Float64Array): Float32Array {
-  const size = powerOfTwo(4 * filter.length);
-  const step = size - filter.length + 1;
-  const half = (filter.length - 1) / 2;
-  const fourier = new Fourier(size);
-  const response = fourier.spectrum(filter);
-  const out = new Float64Array(samples.length);
-  for (let from = 0; from < samples.length; from += step) {
-    const spectrum = fourier.spectrum(samples.subarray(from, from + step));
-    for (let bin = 0; bin < size; bin++) {
-      const [re, im] = [spectrum[2 * bin] as number, spectrum[2 * bin + 1] as number];
-      const [fre, fim] = [response[2 * bin] as number, response[2 * bin + 1] as number];
-      spectrum[2 * bin] = re * fre - im * fim;
-      spectrum[2 * bin + 1] = re * fim + im * fre;
-    }
-    const piece = fourier.samples(spectrum);
-    const start = from - half;
-    const end = Math.min(size, out.length - start);
-    for (let i = Math.max(0, -start); i < end; i++) out[start + i] = (out[start + i] as number) + (piece[i] as number);
-  }
-  return Float32Array.from(out);
 }

@@ -5,6 +5,7 @@ import { basename, extname, join } from 'node:path';
 import { syncFolderOf } from '../store/durable-file';
 import { openSound, type SoundFormat } from './decode';
 import { type Loudness, LoudnessMeter } from './loudness';
+import { leastRate, lowPassed, reachOf } from './low-pass';
 import { type Overview, OverviewMaker } from './overview';
 import type { Pcm, PcmStream } from './pcm';
 import { SoundError } from './sound-error';
@@ -99,12 +100,16 @@ export class SoundShelf {
   /**
    * The samples from `from` up to and without `to`, exactly, counted in frames from the start of the sound. Throws a
    * SoundError `lost` when the file isn't there any more or isn't what it was.
+   *
+   * @param lowPassHz the same of the sound below that frequency: an anchor is made of its reference whenever it is asked
+   *   for, so that none outlives the file that it was made of
    */
-  async cut(sha256: string, from: number, to: number): Promise<Pcm> {
+  async cut(sha256: string, from: number, to: number, lowPassHz?: number): Promise<Pcm> {
     if (!Number.isSafeInteger(from) || !Number.isSafeInteger(to) || from < 0 || to <= from) {
       throw new SoundError('cut', 'The in point must lie before the out point, and both in the file. Set them again.');
     }
-    const place = join(this.cuts, `${this.checked(sha256)}-${from}-${to}`);
+    const made = lowPassHz === undefined ? '' : `-below-${lowPassHz}`;
+    const place = join(this.cuts, `${this.checked(sha256)}-${from}-${to}${made}`);
     const kept = await readCut(place);
     if (kept) return kept;
     // Not every format would show that something in it has changed.
@@ -114,7 +119,9 @@ export class SoundShelf {
         'A sound file is not in the data folder any more, or is not what it was. Bring it again.',
       );
     }
-    const pcm = await collect(await this.open(sha256), from, to);
+    const stream = await this.open(sha256);
+    const pcm =
+      lowPassHz === undefined ? await collect(stream, from, to) : await collectBelow(stream, from, to, lowPassHz);
     await this.keepCut(place, pcm);
     return pcm;
   }
@@ -208,10 +215,13 @@ export class SoundShelf {
     }
   }
 
-  /** The oldest cuts of the file that this one is of; what is needed again is made again. */
+  /** The oldest cuts of the file that this one is of; what is needed again is made again. Each anchor of it counts apart. */
   private async dropOldCuts(place: string): Promise<void> {
     const file = basename(place).slice(0, 65);
-    const others = readdirSync(this.cuts).filter((name) => name.startsWith(file) && name !== basename(place));
+    const made = madeIn(basename(place));
+    const others = readdirSync(this.cuts).filter(
+      (name) => name.startsWith(file) && madeIn(name) === made && name !== basename(place),
+    );
     if (others.length < mostCuts) return;
     const dated = others.map((name) => {
       const old = join(this.cuts, name);
@@ -234,6 +244,9 @@ export class SoundShelf {
     return join(folder, `${randomBytes(16).toString('hex')}${partial}`);
   }
 }
+
+/** What was done to a kept cut, by its name. */
+const madeIn = (name: string): string => /-below-\d+$/.exec(name)?.[0] ?? '';
 
 const named: Record<string, SoundFormat> = {
   '.wav': 'wav',
@@ -264,21 +277,35 @@ async function countFrames(file: string, limits: SoundLimits): Promise<number> {
   return count;
 }
 
-async function collect({ rate, channels, blocks }: PcmStream, from: number, to: number): Promise<Pcm> {
+/** Cut out of the sound as it would be, were all of it low-passed: what lies around the cut rings in. */
+async function collectBelow(stream: PcmStream, from: number, to: number, lowPassHz: number): Promise<Pcm> {
+  const { rate } = stream;
+  if (rate < leastRate(lowPassHz)) {
+    throw new SoundError('cut', `A file of ${rate} samples a second holds no anchor of ${lowPassHz} Hz.`);
+  }
+  const reach = reachOf(lowPassHz, rate);
+  const before = Math.min(from, reach);
+  const { channels } = lowPassed(await collect(stream, from - before, to, reach), lowPassHz);
+  return { rate, channels: channels.map((channel) => channel.slice(before, before + to - from)) };
+}
+
+/** @param beyond frames that are taken as well after the end of the cut, as far as there are any; nothing after them */
+async function collect({ rate, channels, blocks }: PcmStream, from: number, to: number, beyond = 0): Promise<Pcm> {
   if (to - from > mostCutSeconds * rate) {
     throw new SoundError('cut', `A cut is at most ${mostCutSeconds} s long. Set the in and out points closer.`);
   }
-  const cut = Array.from({ length: channels }, () => new Float32Array(to - from));
+  const cut = Array.from({ length: channels }, () => new Float32Array(to + beyond - from));
   let at = 0;
   for await (const block of blocks) {
     const count = block[0]?.length ?? 0;
-    const [first, last] = [Math.max(0, from - at), Math.min(count, to - at)];
+    const [first, last] = [Math.max(0, from - at), Math.min(count, to + beyond - at)];
     if (last > first) {
       for (const [channel, piece] of block.entries()) cut[channel]?.set(piece.subarray(first, last), at + first - from);
     }
     at += count;
-    if (at >= to) return { rate, channels: cut };
+    if (at >= to + beyond) return { rate, channels: cut };
   }
+  if (at >= to) return { rate, channels: cut };
   throw new SoundError(
     'cut',
     `The out point is at ${(to / rate).toFixed(3)} s, and the file ends at ${(at / rate).toFixed(3)} s. Set it within the file.`,

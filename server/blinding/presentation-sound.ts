@@ -1,4 +1,4 @@
-import type { MatchedExcerpt, SoundMatch } from '../../shared/sound-match';
+import type { MatchedExcerpt, MatchedFile, SoundMatch } from '../../shared/sound-match';
 import { keystream } from '../audio/dither';
 import type { Pcm } from '../audio/pcm';
 import { renderWav } from '../audio/render';
@@ -29,9 +29,9 @@ export interface TrialSounds {
   sounds: PresentationSound[];
 }
 
-/** Samples `from` … `to` of a stored file. */
+/** Samples `from` … `to` of a stored file; of an anchor, of what lies in it below that frequency. */
 export interface Cuts {
-  cut(sha256: string, from: number, to: number): Promise<Pcm>;
+  cut(sha256: string, from: number, to: number, lowPassHz?: number): Promise<Pcm>;
 }
 
 /** Makes the files of these presentations of a trial. @throws Error when nothing was matched for it: no session opens so. */
@@ -70,10 +70,14 @@ export async function makeSounds(
  * files were looked at when, and whether anything comes at all would go with what is played: a file in one channel is
  * read sooner than one in two, and one that is missing would be missed only where it plays.
  */
-async function readAll(cuts: Cuts, excerpt: MatchedExcerpt, wanted: ReadonlySet<string>): Promise<Map<string, Pcm>> {
-  const read = new Map<string, Pcm>();
-  for (const { sha256: file } of excerpt.files) {
-    const pcm = forTwoEars(await cuts.cut(file, excerpt.from, excerpt.to));
+async function readAll(
+  cuts: Cuts,
+  excerpt: MatchedExcerpt,
+  wanted: ReadonlySet<MatchedFile>,
+): Promise<Map<MatchedFile, Pcm>> {
+  const read = new Map<MatchedFile, Pcm>();
+  for (const file of excerpt.files) {
+    const pcm = forTwoEars(await cuts.cut(file.sha256, excerpt.from, excerpt.to, file.lowPassHz));
     if (wanted.has(file)) read.set(file, pcm);
   }
   return read;
@@ -91,14 +95,14 @@ function sourceOf(
   excerpt: MatchedExcerpt,
   { design, units }: DrawnTrial,
   presentation: number,
-): { file: string; gain: number } {
+): { file: MatchedFile; gain: number } {
   const unit = units[presentation - 1];
   const prototype = unit === undefined ? design.presentations[presentation - 1] : '';
   const found = excerpt.files.find((one) => one.prototype === prototype);
   const gain =
     unit === undefined ? found?.gain : match.units.find((one) => one.unit === unit && one.excerpt === excerpt.id)?.gain;
   if (!found || gain === undefined) throw new Error('A presentation is to be played for which nothing was matched.');
-  return { file: found.sha256, gain };
+  return { file: found, gain };
 }
 
 const nonce = Buffer.from('fair-hearing/dither/1');

@@ -162,8 +162,8 @@ async function programmeOf(parts: Parts, study: StudyRow, { plan, programme }: N
   for (const excerpt of match.excerpts) {
     // Units are as loud as each other by their trims; what is stated is of the quietest, whose files are lowered least.
     const trims = match.units.filter((unit) => unit.excerpt === excerpt.id).map(({ gain }) => gain);
-    for (const { sha256, gain } of excerpt.files) {
-      const own = aWeightedLevel(await parts.sounds.cut(sha256, excerpt.from, excerpt.to));
+    for (const { sha256, gain, lowPassHz } of excerpt.files) {
+      const own = aWeightedLevel(await parts.sounds.cut(sha256, excerpt.from, excerpt.to, lowPassHz));
       const lowered = levelsCount(plan) ? Math.max(...trims) : gain;
       if (own !== null) loudest = Math.max(loudest ?? Number.NEGATIVE_INFINITY, own + lowered);
     }

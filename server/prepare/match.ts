@@ -101,19 +101,22 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
     files.push({ ...slot, pcm: await cutOf(parts, excerpt.name, slot, from, to) });
     await nextTurn();
   }
-  const lags: (number | null)[] = [];
-  for (const file of files) {
-    lags.push(lagOf(files[0], file, alignment, excerpt.name, warnings));
+  // Whatever is made here of one of them begins where that one does, and is meant to be unlike it.
+  const brought = files.filter(({ anchor }) => anchor === undefined);
+  const lags = new Map<string, number | null>();
+  for (const file of brought) {
+    lags.set(file.prototype, lagOf(brought[0], file, alignment, excerpt.name, warnings));
     await nextTurn();
   }
-  refuseApart(files, lags, alignment, excerpt.name);
-  const renders = files.map(({ label, sound, pcm }) => ({ label, pcm, lossy: isLossy(sound?.format) }));
+  refuseApart(brought, [...lags.values()], alignment, excerpt.name);
+  const renders = brought.map(({ label, sound, pcm }) => ({ label, pcm, lossy: isLossy(sound?.format) }));
   warnings.push(...unlikeWords(excerpt.name, renders));
   await nextTurn();
-  const named = files.map(({ prototype, label, pcm }) => ({
+  const named = files.map(({ prototype, label, pcm, anchor }) => ({
     id: prototype,
     name: `${excerpt.name}: ${label}`,
     pcm,
+    ...(anchor ? { follows: anchor.of } : {}),
   }));
   const { files: levels } = matchRenders(named, match);
   await nextTurn();
@@ -124,18 +127,19 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
       rate: files[0]?.pcm.rate ?? 0,
       from,
       to,
-      files: files.map(({ prototype, sound, pcm }, at): MatchedFile => {
+      files: files.map(({ prototype, sound, pcm, anchor }, at): MatchedFile => {
         const level = levels[at];
         if (!sound || !level) throw new Error('A file was matched that is not there.');
         return {
           prototype,
           sha256: sound.sha256,
           name: sound.name,
+          ...(anchor ? { lowPassHz: anchor.lowPassHz } : {}),
           channels: pcm.channels.length,
           before: level.before,
           gain: level.gain,
           after: level.after,
-          lag: lags[at] ?? null,
+          lag: lags.get(anchor?.of ?? prototype) ?? null,
         };
       }),
     },
@@ -143,9 +147,10 @@ async function excerptOf(parts: Parts, plan: Plan, one: ExcerptSound, warnings: 
 }
 
 /** @throws Refusal that names the file when it isn't on the shelf any more */
-async function cutOf(parts: Parts, excerpt: string, { label, sound }: Slot, from: number, to: number): Promise<Pcm> {
+async function cutOf(parts: Parts, excerpt: string, slot: Slot, from: number, to: number): Promise<Pcm> {
+  const { label, sound, anchor } = slot;
   try {
-    return await parts.sounds.cut(sound?.sha256 ?? '', from, to);
+    return await parts.sounds.cut(sound?.sha256 ?? '', from, to, anchor?.lowPassHz);
   } catch (error) {
     if (!(error instanceof SoundError && error.code === 'lost')) throw error;
     throw new Refusal(

@@ -4,7 +4,7 @@ import { levelsCount, type Plan, plays } from '../../shared/plan';
 import type { SoundMatch } from '../../shared/sound-match';
 import type { SoundFacts } from '../audio/shelf';
 import type { Command, Context } from '../command';
-import { excerptSeconds, ratesOf, soundOf } from '../sound-ready';
+import { anchorsNeed, broughtSlots, excerptSeconds, isOf, ratesOf, type Slot, soundOf } from '../sound-ready';
 import { currentSession } from '../store/sessions';
 import {
   dropSoundMatch,
@@ -52,6 +52,7 @@ export const takeSound: Command<z.output<typeof taking>> = {
     if (!excerpt || !slot || actor.kind !== 'staff') {
       throw new Refusal('bad-input', 'This plan has no such excerpt or prototype.', { path: 'excerpt' });
     }
+    refuseAnchor(slot);
     const { sha256, name, bytes, format, rate, channels, frames, loudness, overview } = facts;
     const seconds = frames / rate;
     if (seconds < excerptSeconds.least) {
@@ -69,13 +70,21 @@ export const takeSound: Command<z.output<typeof taking>> = {
         { path: 'file' },
       );
     }
-    const others = excerpt.slots.filter((one) => one !== slot && one.sound !== null);
+    const others = broughtSlots(excerpt).filter((one) => one !== slot && one.sound !== null);
     const [other] = others;
     if (other?.sound && other.sound.rate !== rate) {
       throw new Refusal(
         'bad-input',
         `This file has ${rate} samples a second, and the one for ${other.label} has ${other.sound.rate}. Converting one of them could be heard: export all renders of an excerpt at one rate, and take those of another rate away first.`,
         { path: 'file', allowed: String(other.sound.rate), got: String(rate) },
+      );
+    }
+    const needed = anchorsNeed(excerpt, prototype);
+    if (needed !== null && rate < needed) {
+      throw new Refusal(
+        'bad-input',
+        `This file has ${rate} samples a second, and the anchors that are made of it need ${needed} at least. Export all renders of this excerpt at a higher rate, such as 48 kHz.`,
+        { path: 'file', allowed: `${needed} or more`, got: String(rate) },
       );
     }
     if (excerpt.cut && excerpt.cut.to_frame > frames && others.length > 0) {
@@ -108,6 +117,16 @@ export const takeSound: Command<z.output<typeof taking>> = {
     if (slot.sound?.sha256 !== sha256 || !cutFits) await dropSoundMatch(tx, study.id);
   },
 };
+
+/** @throws Refusal for what is made here */
+export function refuseAnchor({ label, anchor }: Slot): void {
+  if (!anchor) return;
+  throw new Refusal(
+    'bad-input',
+    `${label} is an anchor: it is made here of the file of ${anchor.ofLabel}, and changes with it. Bring that file instead.`,
+    { path: 'file', allowed: 'nothing', got: 'a file' },
+  );
+}
 
 const removing = planGiven.extend({ excerpt: part, prototype: part });
 
@@ -212,9 +231,7 @@ export const matchSound: Command<z.output<typeof planGiven>, SoundMatch, SoundMa
       return (
         made?.from === cut?.from_frame &&
         made?.to === cut?.to_frame &&
-        slots.every(({ prototype, sound }) =>
-          made?.files.some((file) => file.prototype === prototype && file.sha256 === sound?.sha256),
-        )
+        slots.every((slot) => made?.files.some((file) => isOf(file, slot)))
       );
     });
     if (!same) {

@@ -4,7 +4,7 @@ import type { MatchedExcerpt, SoundMatch } from '../../shared/sound-match';
 import { judgeLevel } from '../audio/level-tolerance';
 import type { SoundFacts } from '../audio/shelf';
 import { decimals } from '../number-words';
-import { type ExcerptSound, excerptSeconds, type Slot } from '../sound-ready';
+import { broughtSlots, type ExcerptSound, excerptSeconds, type Slot } from '../sound-ready';
 import { utcMinute } from '../time-words';
 import type { Values } from '../web/forms';
 import type { Field } from '../web/page';
@@ -68,7 +68,7 @@ function slotPart(
   sent: Sent | null,
   factsOf: FactsOf,
 ): SoundSlot {
-  const { prototype, label, sound } = slot;
+  const { prototype, label, sound, anchor } = slot;
   return {
     id,
     label,
@@ -77,20 +77,31 @@ function slotPart(
     excerpt,
     prototype,
     error: sent?.prototype === prototype ? errorAt(sent.problems, 'file') : null,
-    file: sound && {
-      name: sound.name,
-      facts: [
-        lengthWords(sound.frames / sound.rate),
-        rateWords(sound.rate),
-        sound.channels === 1 ? 'mono, played to both ears' : 'stereo',
-        formatWords[sound.format as keyof typeof formatWords] ?? sound.format,
-      ].join(' · '),
-      loudness: levelWords(factsOf(sound.sha256).loudness.integrated, 'LUFS'),
-      peak: levelWords(factsOf(sound.sha256).loudness.truePeak, 'dBTP'),
-      by: sound.by,
-      at: utcMinute(sound.at),
-    },
+    made: anchor ? madeWords(anchor, sound !== null) : null,
+    file:
+      anchor || !sound
+        ? null
+        : {
+            name: sound.name,
+            facts: [
+              lengthWords(sound.frames / sound.rate),
+              rateWords(sound.rate),
+              sound.channels === 1 ? 'mono, played to both ears' : 'stereo',
+              formatWords[sound.format as keyof typeof formatWords] ?? sound.format,
+            ].join(' · '),
+            loudness: levelWords(factsOf(sound.sha256).loudness.integrated, 'LUFS'),
+            peak: levelWords(factsOf(sound.sha256).loudness.truePeak, 'dBTP'),
+            by: sound.by,
+            at: utcMinute(sound.at),
+          },
   };
+}
+
+/** How an anchor comes to be. */
+function madeWords({ lowPassHz, ofLabel }: NonNullable<Slot['anchor']>, there: boolean): string {
+  const what = `what ${ofLabel === '' ? 'the reference' : ofLabel} has below ${lowPassHz / 1000}\u00a0kHz, at its gain`;
+  if (there) return `Made here: ${what}. It changes with that file.`;
+  return `Will be made here: ${what}, as soon as that file is there.`;
 }
 
 function cutPart(
@@ -129,7 +140,7 @@ function adviceOf({ firstImpression }: Plan, length: number): string | null {
 }
 
 function wavePart({ slots, cut }: ExcerptSound, factsOf: FactsOf): SoundExcerptPart['wave'] {
-  const files = slots.flatMap(({ label, sound }) =>
+  const files = broughtSlots({ slots }).flatMap(({ label, sound }) =>
     sound
       ? [{ label, seconds: sound.frames / sound.rate, rate: sound.rate, overview: factsOf(sound.sha256).overview }]
       : [],
@@ -160,7 +171,8 @@ const judgedWords = { passes: 'within tolerance', warns: 'reported', beyond: 'be
 
 function tableOf(plan: Plan, match: SoundMatch, excerpt: MatchedExcerpt): MatchedTable {
   const nameOf = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? 'The programme';
-  const levels = excerpt.files.map(({ after }) => after.level);
+  // Anchors are as loud as what was taken off leaves them.
+  const levels = excerpt.files.filter(({ lowPassHz }) => lowPassHz === undefined).map(({ after }) => after.level);
   const spread = Math.max(...levels) - Math.min(...levels);
   const units = plan.prototypes.flatMap((prototype) =>
     prototype.units.flatMap(({ id, serial }) => {
@@ -182,7 +194,7 @@ function tableOf(plan: Plan, match: SoundMatch, excerpt: MatchedExcerpt): Matche
       lag: lag === null ? 'can’t be told' : lagWords(lag),
     })),
     spread:
-      excerpt.files.length > 1
+      levels.length > 1
         ? `${decimals(spread, 2)}\u00a0dB from quietest to loudest: ${judgedWords[judgeLevel('file', spread)]}.`
         : null,
     units,

@@ -15,7 +15,7 @@ import { Refusal } from '../web/refusal';
 import { soundRefusal } from '../web/sound-refusal';
 import { uploadOf } from '../web/upload';
 import { prepareNav } from './nav';
-import { cutSound, matchSound, removeSound, takeSound } from './sound-commands';
+import { cutSound, matchSound, refuseAnchor, removeSound, takeSound } from './sound-commands';
 import { cutId, excerptPart, factsIn, fileId, matchPart, type Sent } from './sound-page';
 import { soundRules } from './sound-rules';
 import type { SoundPage } from './view-models';
@@ -135,11 +135,13 @@ export function soundRoutes(parts: Parts, planNow: PlanNow): Router {
       const { plan, source } = given(study);
       const { excerpt, prototype = '' } = valuesOf(req.body);
       const there = (await soundOf(store.db, study, plan)).find((one) => one.excerpt.id === excerpt);
-      if (!there?.slots.some((slot) => slot.prototype === prototype)) {
+      const slot = there?.slots.find((one) => one.prototype === prototype);
+      if (!slot) {
         throw new Refusal('bad-input', 'This plan has no such excerpt or prototype. Reload the page.', {
           path: 'excerpt',
         });
       }
+      refuseAnchor(slot);
       const upload = uploadOf(req);
       const facts = await parts.sounds.take(upload.source, upload.name);
       await perform(parts, takeSound, study.id, actorOf(req), { plan, source, excerpt, prototype, facts });

@@ -12,6 +12,11 @@ export function soundRules(plan: Plan): string[] {
     levelsCount(plan)
       ? 'All units play the same file. For each sample it is made anew, lowered to the quietest unit by that unit’s measured level.'
       : `Each prototype has a file of its own for each excerpt. They are lowered to the quietest, by ${by}, and all a tenth of a decibel further, so that no file is sent as it was brought.`,
+    ...(plan.prototypes.some(({ anchor }) => anchor)
+      ? [
+          'Anchors are made here of the reference: what lies below their frequency, at the gain of the reference. They are not matched, since what was taken off took loudness with it.',
+        ]
+      : []),
     ...(levelsCount(plan)
       ? []
       : [

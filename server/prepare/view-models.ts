@@ -127,6 +127,8 @@ export interface SoundSlot {
   excerpt: string;
   prototype: string;
   error: string | null;
+  /** Of an anchor, what it is made of: nobody brings it. */
+  made: string | null;
   file: { name: string; facts: string; loudness: string; peak: string; by: string; at: string } | null;
 }
 

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { presentationsMost } from '../wire';
 import { hash, text, trialId } from './pieces';
 
 const headerBytes = 44;
@@ -6,7 +7,7 @@ const headerBytes = 44;
 const frameBytes = 6;
 
 const announced = z.strictObject({
-  presentation: z.int().min(1).max(12),
+  presentation: z.int().min(1).max(presentationsMost),
   url: text(/^\/listen\/sound\/[A-Za-z0-9_-]{43}$/),
   bytes: z.int().min(headerBytes),
   sha256: hash,
@@ -24,7 +25,7 @@ export const manifestSchema = z
     sounds: z
       .array(announced)
       .min(1)
-      .max(12)
+      .max(presentationsMost)
       .refine((sounds) => differ(sounds.map(({ presentation }) => presentation)))
       .refine((sounds) => differ(sounds.map(({ url }) => url)))
       // A sample and its twin that were one file would be told by the checksum.

@@ -2,6 +2,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { keystream } from '../../server/audio/dither';
 import { bandLevel, measure } from '../../server/audio/loudness';
+import { lowPassed } from '../../server/audio/low-pass';
 import { keepPeaksDown, matchRenders } from '../../server/audio/match';
 import { MatchError } from '../../server/audio/match-error';
 import type { Pcm } from '../../server/audio/pcm';
@@ -206,3 +207,30 @@ function silentTreble(): Pcm {
   const faded = sine(200, 0.3, 1).channels[0]?.map((x, i) => x * Math.sin((Math.PI * i) / 48000) ** 2) as Float32Array;
   return { rate: 48000, channels: [faded] };
 }
+
+test('an anchor keeps the gain of its reference: nothing is lowered to it, and its peaks count', () => {
+  const [reference, other] = [bright, louder(music, -4)];
+  const anchor = lowPassed(reference, 3_500);
+  const plain = matchRenders(named(reference, other), loudness);
+  const inputs = [...named(reference, other), { id: 'low', pcm: anchor, follows: 'r0' }];
+  const { files, target } = matchRenders(inputs, loudness);
+  expect(files.slice(0, 2)).toEqual(plain.files);
+  expect(target).toBe(plain.target);
+  expect(files[2]?.gain).toBe(files[0]?.gain);
+  // The shelf lifted what was taken off.
+  expect((files[0]?.after.level ?? 0) - (files[2]?.after.level ?? 0)).toBeGreaterThan(0.3);
+  // One that peaks higher than its reference holds all of them down.
+  const high = matchRenders([...named(reference), { id: 'low', pcm: louder(anchor, 30), follows: 'r0' }], loudness);
+  expect(high.files[1]?.gain).toBe(high.files[0]?.gain);
+  expect(high.files[1]?.after.truePeak).toBeLessThan(-1);
+  expect(() => matchRenders([{ id: 'low', pcm: anchor, follows: 'gone' }], loudness)).toThrow('gone');
+});
+
+test('an anchor with nothing left in the band is no reason to refuse the match', () => {
+  const band = { kind: 'band', low: 10_000, high: 12_000 } as const;
+  const quiet = louder(bright, -20);
+  const inputs = [...named(quiet), { id: 'low', pcm: lowPassed(quiet, 3_500), follows: 'r0' }];
+  const { files } = matchRenders(inputs, band);
+  expect(files[1]?.after.level).toBeLessThan((files[0]?.after.level ?? 0) - 30);
+  expect(refusal(() => matchRenders(named(lowPassed(quiet, 3_500)), band)).code).toBe('too-quiet');
+});

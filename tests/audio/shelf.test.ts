@@ -3,6 +3,7 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, w
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { describe, expect, it, onTestFinished } from 'vitest';
+import { lowPassed } from '../../server/audio/low-pass';
 import { SoundShelf } from '../../server/audio/shelf';
 import { soundBytes } from './decoded';
 import { tune } from './tune';
@@ -30,6 +31,41 @@ const wav = wavBytes({ channels: played.channels });
 const sha256 = (bytes: Buffer) => createHash('sha256').update(bytes).digest('hex');
 
 describe('the shelf', () => {
+  it('makes an anchor of a cut as if the whole sound were low-passed, and keeps it beside the cut itself', async () => {
+    const { shelf, cuts } = shelfOf();
+    const { sha256: hash } = await shelf.take(inPieces(wav), 'a.wav');
+    const whole = lowPassed(played, 3_500);
+    for (const [from, to] of [
+      [0, 4_000],
+      [3_000, 9_000],
+      [9_000, 13_230],
+    ] as const) {
+      const { channels } = await shelf.cut(hash, from, to, 3_500);
+      channels.forEach((channel, ear) => {
+        expect(channel).toHaveLength(to - from);
+        const expected = whole.channels[ear]?.subarray(from, to) ?? [];
+        expect(Math.max(...channel.map((x, i) => Math.abs(x - (expected[i] ?? 9))))).toBeLessThan(1e-6);
+      });
+      // Kept, it comes back the same.
+      expect((await shelf.cut(hash, from, to, 3_500)).channels).toEqual(channels);
+    }
+    await shelf.cut(hash, 0, 4_000, 7_000);
+    expect((await shelf.cut(hash, 0, 4_000)).channels[0]).toEqual(played.channels[0]?.slice(0, 4_000));
+    expect(cuts()).toHaveLength(5);
+    // Those of each anchor are dropped by themselves.
+    for (let to = 5_000; to < 5_006; to++) await shelf.cut(hash, 0, to, 3_500);
+    expect(cuts().filter((name) => name.endsWith('-below-3500'))).toHaveLength(4);
+    expect(cuts()).toHaveLength(6);
+    await expect(shelf.cut(hash, 0, 20_000, 3_500)).rejects.toThrow('the file ends');
+  });
+
+  it('makes no anchor of a sound whose rate can’t hold it', async () => {
+    const { shelf } = shelfOf();
+    const { sha256: hash } = await shelf.take(inPieces(wavBytes({ rate: 11_025, channels: played.channels })), 'a.wav');
+    await expect(shelf.cut(hash, 0, 4_000, 7_000)).rejects.toThrow('11025 samples a second');
+    expect((await shelf.cut(hash, 0, 4_000, 3_500)).channels[0]).toHaveLength(4_000);
+  });
+
   it('takes a file as it is, by its hash, and knows its facts', async () => {
     const { shelf, sound, files } = shelfOf();
     const { loudness, overview, ...facts } = await shelf.take(inPieces(wav), 'Three notes.wav');

@@ -1,4 +1,4 @@
-import { plays } from '../../../shared/plan';
+import { type Plan, plays } from '../../../shared/plan';
 import type { LedgerEntry, StudyRecord } from '../../../shared/record';
 import type { SoundMatch } from '../../../shared/sound-match';
 import { planVersions } from '../amendments';
@@ -28,6 +28,7 @@ export function soundLines({ ledger, audio }: StudyRecord): CheckLine[] {
   const made = ledger.filter(({ kind }) => kind === 'sound-made').map(madeOf);
   const fault =
     ofOtherFiles(ledger) ??
+    ofOtherAnchors(ledger, locked.plan) ??
     ofNothing(ledger, made) ??
     twice(made) ??
     unmade(ledger, made) ??
@@ -60,9 +61,32 @@ function ofOtherFiles(ledger: readonly LedgerEntry[]): CheckLine | null {
   const matches = matchesIn(ledger);
   const first = matches.findLast(({ seq }) => seq < begun);
   const cuts = ({ excerpts }: SoundMatch) =>
-    canonicalJson(excerpts.map(({ id, from, to, files }) => [id, from, to, files.map(({ sha256 }) => sha256)]));
+    canonicalJson(
+      excerpts.map(({ id, from, to, files }) => [
+        id,
+        from,
+        to,
+        files.map(({ sha256, lowPassHz = 0 }) => [sha256, lowPassHz]),
+      ]),
+    );
   const other = matches.find(({ seq, match }) => seq > begun && first && cuts(match) !== cuts(first.match));
   return other ? fails(what, 'other files, or other parts of them, than those that were listened to', other.seq) : null;
+}
+
+/** An anchor is the reference below the frequency of the plan, at the gain of the reference; nothing else is low-passed. */
+function ofOtherAnchors(ledger: readonly LedgerEntry[], { prototypes, method }: Plan): CheckLine | null {
+  const { reference } = method.spec as { reference?: unknown };
+  for (const { seq, match } of matchesIn(ledger)) {
+    for (const { files } of match.excerpts) {
+      const of = files.find(({ prototype }) => prototype === reference);
+      const odd = files.some(({ prototype, sha256, gain, lowPassHz }) => {
+        const anchor = prototypes.find(({ id }) => id === prototype)?.anchor;
+        return lowPassHz !== anchor?.lowPassHz || (anchor && (sha256 !== of?.sha256 || gain !== of.gain));
+      });
+      if (odd) return fails(what, 'an anchor was made otherwise than the plan has it', seq);
+    }
+  }
+  return null;
 }
 
 /** Made for no trial, for a sample that it hasn't, or of nothing that was matched by then. */

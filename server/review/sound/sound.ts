@@ -97,14 +97,16 @@ function movedOf(matches: readonly MatchEntry[], units: UnitNames): { serial: st
 
 function excerptFigures({ rate, from, to, files }: MatchedExcerpt) {
   const spread = (levels: readonly number[]) => Math.max(...levels) - Math.min(...levels);
-  const after = spread(files.map((file) => file.after.level));
+  // Anchors keep the gain of their reference, and are as loud as what was taken off leaves them.
+  const levelled = files.filter(({ lowPassHz }) => lowPassHz === undefined);
+  const after = spread(levelled.map((file) => file.after.level));
   const lags = files.map(({ lag }) => lag);
   const known = lags.filter((lag) => lag !== null);
   return {
     rate,
     seconds: (to - from) / rate,
     files: files.length,
-    before: spread(files.map((file) => file.before.level)),
+    before: spread(levelled.map((file) => file.before.level)),
     after,
     judged: judgeLevel('file', after),
     gain: Math.min(...files.map(({ gain }) => gain)),

@@ -21,6 +21,7 @@ const slot = (index: number, at: number, more: Partial<SoundSlot> = {}): SoundSl
   excerpt: `E${index}`,
   prototype: `P${at}`,
   error: null,
+  made: null,
   file: {
     name:
       at === 2 ? 'walking bass, second take, bounced on Tuesday after the long rehearsal.flac' : `take-${at + 1}.wav`,
