@@ -1,6 +1,5 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
-import { codesLast } from '../shared/plan';
 import type { Problem } from '../shared/problem';
 import { type Scale, scaleLimits, scaleSchema, scaleValues } from '../shared/scales';
 import type { ScalesForm } from './form';
@@ -9,6 +8,8 @@ import type { Protocol } from './protocol';
 import { putAgain } from './put-again';
 import { type Random, shuffled } from './random';
 import { analyseRatings } from './ratings-analysis';
+import { roundsProblems } from './rounds';
+import { scaleProblems } from './scale-problems';
 import { normalVariate } from './virtual-listener';
 
 /**
@@ -54,37 +55,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
   },
 
   problems({ scales }, plan) {
-    const problems: Problem[] = [];
-    scales.forEach((scale, i) => {
-      if (scale.polarity === 'bipolar' && scale.points % 2 === 0) {
-        problems.push({
-          code: 'no-middle',
-          path: `method.spec.scales.${i}.points`,
-          message: `${scale.name} is bipolar and has ${scale.points} points. Two opposites need a middle: take an odd number.`,
-          allowed: 'an odd number of points',
-          got: String(scale.points),
-        });
-      }
-      if (scale.low.toLowerCase() === scale.high.toLowerCase()) {
-        problems.push({
-          code: 'same-ends',
-          path: `method.spec.scales.${i}.high`,
-          message: `${scale.name} says “${scale.high}” at both ends. Name what is at the high end.`,
-          got: scale.high,
-        });
-      }
-      for (const what of ['id', 'name'] as const) {
-        const earlier = scales.findIndex((other) => other[what].toLowerCase() === scale[what].toLowerCase());
-        if (earlier < i) {
-          problems.push({
-            code: 'repeated',
-            path: `method.spec.scales.${i}.${what}`,
-            message: `The scale “${scale[what]}” stands there twice. Give each its own ${what}.`,
-            got: scale[what],
-          });
-        }
-      }
-    });
+    const problems: Problem[] = scaleProblems(scales, plan);
     if (!plan.firstImpression) {
       problems.push({
         code: 'missing',
@@ -92,46 +63,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
         message: 'The window of a first impression is missing.',
       });
     }
-    const { scale } = plan.primary;
-    const primary = scales.find(({ id }) => id === scale);
-    if (!primary) {
-      problems.push({
-        code: 'not-a-scale',
-        path: 'primary.scale',
-        message: 'The verdict needs one scale of this plan to rest on.',
-        allowed: scales.map(({ id }) => id).join(', '),
-        ...(scale === undefined ? {} : { got: scale }),
-      });
-    } else if (plan.risks.smallest.value >= primary.points - 1) {
-      problems.push({
-        code: 'too-large',
-        path: 'risks.smallest.value',
-        message: `${primary.name} has ${primary.points} points, so two prototypes differ by ${primary.points - 1} at most. Take a smaller difference.`,
-        allowed: `less than ${primary.points - 1}`,
-        got: String(plan.risks.smallest.value),
-      });
-    }
-    const repeats = plan.controls.hiddenRepeats ?? 0;
-    if (repeats > 0 && codesLast(plan)) {
-      problems.push({
-        code: 'not-hidden',
-        path: 'controls.hiddenRepeats',
-        message:
-          'A repeat is hidden only under a fresh code: where carriers keep theirs for the day, the listener reads that it is the same sample. Take fresh carriers, or no repeats.',
-        allowed: '0, or handling by two people',
-        got: String(repeats),
-      });
-    }
-    if (repeats > plan.prototypes.length) {
-      problems.push({
-        code: 'too-many',
-        path: 'controls.hiddenRepeats',
-        message: `${plan.prototypes.length} prototypes can have at most ${plan.prototypes.length} hidden repeats in a sitting.`,
-        allowed: `0 to ${plan.prototypes.length}`,
-        got: String(repeats),
-      });
-    }
-    return problems;
+    return [...problems, ...roundsProblems(1, plan)];
   },
 
   form({ scales }, plan): ScalesForm {

@@ -9,8 +9,12 @@ import type { Analysis } from './results';
 
 export type Family = 'difference' | 'preference' | 'ranking' | 'rating' | 'threshold';
 
-/** What a form needs of a plan. Nothing of what is compared: whoever makes pages with it doesn't know. */
-export type AskedPlan = Pick<Plan, 'noPreference' | 'firstImpression'>;
+/** What a form needs of a plan. Nothing of what is compared but its number: whoever makes pages with it doesn't know. */
+export type AskedPlan = Pick<Plan, 'noPreference' | 'firstImpression'> &
+  ({ prototypes: readonly unknown[] } | { samples: number });
+
+/** How many samples a plan has. */
+export const samplesIn = (plan: AskedPlan): number => ('samples' in plan ? plan.samples : plan.prototypes.length);
 
 /** What a score may hang on beside the trial. */
 export type ScoredPlan = Pick<Plan, 'primary' | 'controls'>;
@@ -193,6 +197,8 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   /** What in a plan stands against this method, beyond what its spec can say by itself. */
   problems(spec: Spec, plan: Plan): Problem[];
   form(spec: Spec, plan: AskedPlan): Form;
+  /** The spec without what names a prototype, for rooms that must not know any. Left out: it names none. */
+  blindSpec?(spec: Spec): Spec;
   controls: Record<ControlKind, ControlRule>;
   /** A trial about these two alone, for controls that are added: same prototype twice for an identical pair. */
   controlTrial?(

@@ -1,3 +1,4 @@
+import { protocolOf } from '../protocols/index';
 import type { Plan } from '../shared/plan';
 import { planOf } from './command';
 import type { StudyRow } from './store/tables';
@@ -23,16 +24,19 @@ export type BlindPlan = Pick<
 > & {
   /** The words from which listeners choose in the end, in the order of the plan, without what each stands for. */
   closingQuestion?: { labels: { words: string }[] };
+  /** How many prototypes there are. */
+  samples: number;
 };
 
 export function blindPlanOf(study: Pick<StudyRow, 'plan'>): BlindPlan {
   const plan = planOf(study);
   const known = blind.get(plan);
   if (known) return known;
-  const { method, audiences, sessions, checkIn, handling, playback, tips, noPreference } = plan;
+  const { audiences, sessions, checkIn, handling, playback, tips, noPreference } = plan;
   const { firstImpression, follows, closingQuestion, sound, quick } = plan;
   const made: BlindPlan = {
-    ...{ method, audiences, sessions, checkIn, handling, playback, tips, noPreference },
+    ...{ method: unnamed(plan.method), audiences, sessions, checkIn, handling, playback, tips, noPreference },
+    samples: plan.prototypes.length,
     ...(firstImpression ? { firstImpression } : {}),
     ...(sound ? { sound } : {}),
     ...(quick ? { quick } : {}),
@@ -43,3 +47,9 @@ export function blindPlanOf(study: Pick<StudyRow, 'plan'>): BlindPlan {
   return made;
 }
 const blind = new WeakMap<Plan, BlindPlan>();
+
+/** A method whose settings name a prototype is told without it: how it asks doesn't hang on which one. */
+function unnamed({ id, spec }: Plan['method']): Plan['method'] {
+  const { blindSpec } = protocolOf(id);
+  return { id, spec: blindSpec ? blindSpec(protocolOf(id).spec.parse(spec)) : spec };
+}
