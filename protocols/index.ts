@@ -2,15 +2,22 @@ import type { Plan } from '../shared/plan';
 import { twoAfc } from './2-afc';
 import { threeAfc } from './3-afc';
 import { aNotA } from './a-not-a';
+import { absoluteRating } from './absolute-rating';
 import { abx } from './abx';
+import { attributeProfile } from './attribute-profile';
+import { checkAll } from './check-all';
+import { comparisonRating } from './comparison-rating';
 import { duoTrio } from './duo-trio';
 import { firstImpressions } from './first-impressions';
 import type { Form } from './form';
+import { justAboutRight } from './just-about-right';
 import { pairedPreference } from './paired-preference';
 import type { AskedPlan, Protocol } from './protocol';
 import { ranking } from './ranking';
+import { referenceAndAnchors } from './reference-and-anchors';
 import { sameDifferent } from './same-different';
 import { severalStimuli } from './several-stimuli';
+import { smallImpairments } from './small-impairments';
 import { tetrad } from './tetrad';
 import { triangle } from './triangle';
 import { twoOutOfFive } from './two-out-of-five';
@@ -29,6 +36,13 @@ export const protocols = {
   [aNotA.id]: aNotA,
   [ranking.id]: ranking,
   [severalStimuli.id]: severalStimuli,
+  [referenceAndAnchors.id]: referenceAndAnchors,
+  [smallImpairments.id]: smallImpairments,
+  [absoluteRating.id]: absoluteRating,
+  [comparisonRating.id]: comparisonRating,
+  [attributeProfile.id]: attributeProfile,
+  [justAboutRight.id]: justAboutRight,
+  [checkAll.id]: checkAll,
   [firstImpressions.id]: firstImpressions,
 } as const;
 
