@@ -281,8 +281,8 @@ export interface Interaction {
   statistic: number;
   p: number;
   permutations: number;
-  /** What was compared of each listener: share of preferences or of right answers, hits less false alarms, or points. */
-  of: 'share' | 'correct' | 'apart' | 'points';
+  /** What was compared of each listener: share of preferences or of right answers, hits less false alarms, points, or ticks. */
+  of: 'share' | 'correct' | 'apart' | 'points' | 'ticked';
 }
 
 /** A method's word on one audience. What doesn't belong to the family of the method is null or empty. */

@@ -1,46 +1,25 @@
 import type { Plan } from '../shared/plan';
 import type { Problem } from '../shared/problem';
 import type { AskedScale, Scale } from '../shared/scales';
+import { endsProblems, repeatedProblems } from './named-problems';
 
 /** What stands against scales that a plan has in its own words, and against a verdict that rests on one of them. */
 export function scaleProblems(scales: readonly Scale[], plan: Plan): Problem[] {
-  const problems: Problem[] = [];
-  scales.forEach((scale, i) => {
-    if (scale.polarity === 'bipolar' && scale.points % 2 === 0) {
-      problems.push({
-        code: 'no-middle',
-        path: `method.spec.scales.${i}.points`,
-        message: `${scale.name} is bipolar and has ${scale.points} points. Two opposites need a middle: take an odd number.`,
-        allowed: 'an odd number of points',
-        got: String(scale.points),
-      });
-    }
-    if (scale.low.toLowerCase() === scale.high.toLowerCase()) {
-      problems.push({
-        code: 'same-ends',
-        path: `method.spec.scales.${i}.high`,
-        message: `${scale.name} says “${scale.high}” at both ends. Name what is at the high end.`,
-        got: scale.high,
-      });
-    }
-    for (const what of ['id', 'name'] as const) {
-      const earlier = scales.findIndex((other) => other[what].toLowerCase() === scale[what].toLowerCase());
-      if (earlier < i) {
-        problems.push({
-          code: 'repeated',
-          path: `method.spec.scales.${i}.${what}`,
-          message: `The scale “${scale[what]}” stands there twice. Give each its own ${what}.`,
-          got: scale[what],
-        });
-      }
-    }
-  });
+  return [
+    ...scales.flatMap((scale, i) => endsProblems(scale, `method.spec.scales.${i}`)),
+    ...repeatedProblems('scale', scales, 'method.spec.scales'),
+    ...verdictScaleProblems(scales, plan),
+  ];
+}
+
+/** The scale that the verdict rests on must be one of these, and wider than the smallest difference worth finding. */
+export function verdictScaleProblems(scales: readonly Pick<Scale, 'id' | 'name' | 'points'>[], plan: Plan): Problem[] {
   const primary = scales.find(({ id }) => id === plan.primary.scale);
-  if (!primary) return [...problems, notAScale(scales, plan)];
+  if (!primary) return [notAScale(scales, plan)];
   const widest = primary.points - 1;
-  if (plan.risks.smallest.value < widest) return problems;
+  if (plan.risks.smallest.value < widest) return [];
   const message = `${primary.name} has ${primary.points} points, so two prototypes differ by ${widest} at most. Take a smaller difference.`;
-  return [...problems, tooLarge(message, widest, plan)];
+  return [tooLarge(message, widest, plan)];
 }
 
 /** The same of the one scale that a standard gives: a verdict rests on it, and differences lie within it. */

@@ -74,7 +74,7 @@ export const findingsSchema = z.strictObject({
       statistic: z.number(),
       p: z.number(),
       permutations: z.int(),
-      of: z.enum(['share', 'correct', 'apart', 'points']),
+      of: z.enum(['share', 'correct', 'apart', 'points', 'ticked']),
     })
     .nullable(),
   panel: z.array(

@@ -15,6 +15,7 @@ export function betweenAudiences({ interaction }: Pick<Findings, 'interaction'>,
     correct: 'each listener’s share of right answers',
     apart: 'how much oftener each listener said it where it was so than where it wasn’t',
     points: 'each listener’s difference in the primary pair and scale',
+    ticked: 'how much oftener each listener ticked the word for the first of the primary pair',
   }[of];
   const test = `compared by ${compared}, audiences dealt to listeners anew in ${permutations.toLocaleString('en')} ways, p ${pWords(p)}`;
   return p <= plan.risks.alpha

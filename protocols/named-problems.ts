@@ -1,0 +1,51 @@
+import type { Problem } from '../shared/problem';
+import type { Scale } from '../shared/scales';
+
+/** What a team names on a page: scales, words to tick. */
+export interface Named {
+  id: string;
+  name: string;
+}
+
+/** Names and ids that stand there twice, among themselves or with `others`, which stand elsewhere on the page. */
+export function repeatedProblems(
+  kind: 'scale' | 'word',
+  named: readonly Named[],
+  path: string,
+  others: readonly Named[] = [],
+): Problem[] {
+  return named.flatMap((one, i) =>
+    (['id', 'name'] as const).flatMap((what): Problem[] => {
+      const same = (other: Named) => other[what].toLowerCase() === one[what].toLowerCase();
+      if (![...others, ...named.slice(0, i)].some(same)) return [];
+      const message = `The ${kind} “${one[what]}” stands there twice. Give each its own ${what}.`;
+      return [{ code: 'repeated', path: `${path}.${i}.${what}`, message, got: one[what] }];
+    }),
+  );
+}
+
+/** A scale whose two ends say the same, or that is bipolar without a middle. `path`: of the scale in the plan. */
+export function endsProblems(
+  { name, low, high, ...scale }: Pick<Scale, 'name' | 'low' | 'high'> & Partial<Scale>,
+  path: string,
+): Problem[] {
+  const problems: Problem[] = [];
+  if (scale.polarity === 'bipolar' && (scale.points ?? 1) % 2 === 0) {
+    problems.push({
+      code: 'no-middle',
+      path: `${path}.points`,
+      message: `${name} is bipolar and has ${scale.points} points. Two opposites need a middle: take an odd number.`,
+      allowed: 'an odd number of points',
+      got: String(scale.points),
+    });
+  }
+  if (low.toLowerCase() === high.toLowerCase()) {
+    problems.push({
+      code: 'same-ends',
+      path: `${path}.high`,
+      message: `${name} says “${high}” at both ends. Name what is at the high end.`,
+      got: high,
+    });
+  }
+  return problems;
+}
