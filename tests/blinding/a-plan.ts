@@ -1,5 +1,6 @@
 import { levelsCount, type Plan, planLimits, planSchema, plays, type SoundPlan, usualSound } from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
+import { oneByOne } from './one-by-one-wish';
 
 /** A plan for tests: as small as it may be, with what a test is about put in. Ids say what they stand for. */
 export interface PlanWish {
@@ -24,6 +25,12 @@ export interface PlanWish {
   scale?: string;
   firstImpression?: Partial<NonNullable<Plan['firstImpression']>>;
   hiddenRepeats?: number;
+  /** One sample at a time: how often a sitting goes through all. */
+  rounds?: number;
+  /** Just about right, check all that apply: ids of what is asked about. */
+  attributes?: readonly string[];
+  /** Check all that apply: liking is asked first. */
+  liked?: true;
   audiences?: [id: string, listeners: number][];
   sessions?: number;
   gapHours?: number;
@@ -109,6 +116,10 @@ function ofMethod(wish: PlanWish, prototypes: number): OfMethod {
         },
       };
     }
+    case 'attribute-profile':
+    case 'just-about-right':
+    case 'check-all':
+      return oneByOne(wish, starter);
     default:
       return {
         aim: wish.aim ?? 'difference',
