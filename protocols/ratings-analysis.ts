@@ -8,10 +8,9 @@ import { habituationOf } from './habituation';
 import { holm } from './holm';
 import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
-import { ownRatings } from './own-ratings';
 import type { AnalyseOptions, Outcome } from './protocol';
-import { ratingModel, withinByModel } from './rating-model';
-import { type ComparedPair, comparedPair, pairsOf, scaleResult } from './rating-results';
+import { withinByModel } from './rating-model';
+import { type ComparedPair, comparesPairs, pairsOf, scaleResult } from './rating-results';
 import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
 
 /** Who was left out by a rule that looks at nothing that the verdict is about, and why. */
@@ -29,6 +28,8 @@ export interface MoreOfRatings {
     outcomes: ReadonlyMap<AudienceId, readonly Outcome[]>,
     plan: Plan,
   ) => ReadonlyMap<AudienceId, Partial<RatingDetail>>;
+  /** Of a method whose pairs are none of two ratings: what an audience's answers come to. Left out: `scaleResult`. */
+  results?: (outcomes: readonly Outcome[], scale: string, plan: Plan) => ReturnType<typeof scaleResult>;
   /** Residual standard deviation that power is stated for, in points as read. Left out: a sixth of the scale's range. */
   spread?: number;
 }
@@ -90,7 +91,10 @@ export function analyseRatings(
     ? undefined
     : more?.details?.(new Map(audiences.map((audience) => [audience.id, audience.outcomes])), plan);
   return {
-    decidedBy: 'mixed model, or listeners’ means where there is none',
+    decidedBy:
+      more === null || audiences.some(({ primary }) => primary.indirect)
+        ? 'mixed model, or listeners’ means where there is none'
+        : 'mixed model of each pair, or listeners’ means where there is none',
     interaction: verdictOnly
       ? null
       : interactionOf(
@@ -116,11 +120,13 @@ function rated(
   const left = new Set(screened?.dropped.map(({ listener }) => listener));
   const outcomes = all.filter(({ listener }) => !left.has(listener));
   const told = verdictOnly ? scales.filter((scale) => scale.id === plan.primary.scale) : scales;
-  const results = told.map((scale) => scaleResult(outcomes, scale.id, plan));
+  const resultsOf = more?.results ?? scaleResult;
+  const results = told.map((scale) => resultsOf(outcomes, scale.id, plan));
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);
   const compared = (from: readonly Outcome[]): ComparedPair => {
     const [pair] = pairsOf(plan);
     const scale = plan.primary.scale ?? '';
+    if (more?.results) return more.results(from, scale, plan).compared[0] as ComparedPair;
     const { model } = ratingModel(from, scale, plan);
     return comparedPair(ownRatings(from, scale), model, pair as [PrototypeId, PrototypeId], level(plan));
   };
@@ -131,8 +137,6 @@ function rated(
   const came = new Set(all.map(({ listener }) => listener)).size;
   return { id, planned, came, outcomes, scales: results, primary, withoutLate, screened, everybody };
 }
-
-const level = (plan: Plan): number => 1 - plan.risks.alpha;
 
 /** Holm within a family, in place. */
 function correct(family: readonly RatingPair[]): void {
