@@ -1,3 +1,4 @@
+import type { SentGrades } from '../../protocols/protocol';
 import type { LedgerEntry } from '../../shared/record';
 import { string } from './trial-story';
 
@@ -9,9 +10,10 @@ export interface Quarantined {
   trial: string;
   why: 'study-closed' | 'session-closed';
   practice: boolean;
-  /** The code that was picked, or `none`; null for ratings. */
+  /** The code that was picked, or `none`; null for ratings and grades. */
   answer: string | null;
   ratings: { scale: string; value: number }[] | null;
+  grades: SentGrades | null;
 }
 
 /** Late answers in order of arrival. Words that came late belong to an answer, and are none. */
@@ -25,6 +27,7 @@ export const quarantinedIn = (ledger: readonly LedgerEntry[]): Quarantined[] =>
       trial: string(body, 'trial'),
       why: string(body, 'why') as Quarantined['why'],
       practice: body.practice === true,
-      answer: Array.isArray(body.ratings) ? null : string(body, 'answer'),
+      answer: Array.isArray(body.ratings) || Array.isArray(body.grades) ? null : string(body, 'answer'),
       ratings: Array.isArray(body.ratings) ? (body.ratings as Quarantined['ratings']) : null,
+      grades: Array.isArray(body.grades) ? ({ grades: body.grades, ticks: body.ticks } as SentGrades) : null,
     }));

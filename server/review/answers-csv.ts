@@ -9,6 +9,7 @@ import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
 import { answerNaming } from './answer-words';
 import { answersIn, dictionaryOf } from './answers-dictionary';
+import { scalesOf } from './shown-scale';
 
 /** ANSWERS csv (RFC 4180): one row an answer and scale, practice and void trials among them and marked. */
 export function answersCsv(story: StudyStory, told: readonly Told[]): string {
@@ -16,9 +17,7 @@ export function answersCsv(story: StudyStory, told: readonly Told[]): string {
   const after = afterDecision(story);
   return csv(
     dictionaryOf(plan).map(([column]) => column),
-    told
-      .filter(({ trial }) => trial.answer !== null || trial.ratings !== null)
-      .flatMap((one) => rowsOf(one, story, after)),
+    told.filter(({ trial }) => sentOf(trial) !== null).flatMap((one) => rowsOf(one, story, after)),
   );
 }
 
@@ -70,8 +69,10 @@ function rowsOf(one: Told, story: StudyStory, after: ReadonlySet<TrialId>): Row[
     shared[`heard_ms_${place + 1}`] = trial.soundedMs[place] ?? '';
     shared[`file_${place + 1}`] = trial.files[place] ?? '';
   });
+  const { form } = methodOf(plan);
   return scoredOf(one, plan).map(({ scale, place, value, late, touchedMs }) => ({
     ...shared,
+    ...(form.kind === 'grades' && place !== '' ? aboutOf(one, place - 1, plan, prototype) : {}),
     scale,
     place,
     value,
@@ -83,6 +84,22 @@ function rowsOf(one: Told, story: StudyStory, after: ReadonlySet<TrialId>): Row[
     ].join(' '),
     touched_ms: touchedMs ?? '',
   }));
+}
+
+/** The sample that a value is about. */
+function aboutOf(
+  { trial, design, units, exposures }: Told,
+  place: number,
+  plan: Plan,
+  prototype: (id: string | undefined) => string,
+): Row {
+  const serial = plan.prototypes.flatMap((known) => known.units).find(({ id }) => id === units[place])?.serial ?? '';
+  return {
+    code: trial.codes[place] ?? '',
+    prototype: prototype(design.presentations[place]),
+    unit: serial,
+    exposure: exposures[place] ?? '',
+  };
 }
 
 /** Why a value that would count is left out of the analysis. */
@@ -122,10 +139,7 @@ function scoredOf({ trial, design }: Told, plan: Plan): Valued[] {
   }));
 }
 
-function nameOf(scale: string, plan: Plan): string {
-  const { form } = methodOf(plan);
-  return (form.kind === 'scales' ? form.scales.find(({ id }) => id === scale)?.name : undefined) ?? scale;
-}
+const nameOf = (scale: string, plan: Plan): string => scalesOf(plan).find(({ id }) => id === scale)?.name ?? scale;
 
 /** The answer by names of prototypes; of ratings the value says it all. */
 const answerOf = ({ trial, design }: Told, plan: Plan, prototype: (id: string | undefined) => string): string =>

@@ -1,8 +1,9 @@
 import { addedControls } from '../../protocols/controls';
-import type { Form } from '../../protocols/form';
+import type { Form, GradesForm } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import { handsOver, type Plan, plays } from '../../shared/plan';
 import { ordinalWord } from './answer-words';
+import { saidWords } from './shown-scale';
 
 type Column = [name: string, meaning: string];
 
@@ -10,6 +11,7 @@ type Column = [name: string, meaning: string];
 export function dictionaryOf(plan: Plan): Column[] {
   const { protocol, spec, form } = methodOf(plan);
   const scales = form.kind === 'scales';
+  const grades = form.kind === 'grades';
   // In practice there may be more, which are learnt.
   const samples = Math.max(form.presentations, protocol.practicePresentations(spec));
   const each = (name: string, meaning: (place: string) => string): Column[] =>
@@ -33,13 +35,20 @@ export function dictionaryOf(plan: Plan): Column[] {
       : []),
     [
       'exposure',
-      `How often this listener had heard ${form.presentations === 1 ? 'this prototype' : 'the prototypes of this trial, added up,'} by its end: practice, void trials, this one and what was declared from outside included`,
+      `How often this listener had heard ${form.presentations === 1 || grades ? 'this prototype' : 'the prototypes of this trial, added up,'} by its end: practice, void trials, this one and what was declared from outside included`,
     ],
     ['answer', answer],
-    ...(form.kind === 'in-order'
+    ...(form.kind === 'in-order' || grades
       ? [['place', 'Which sample the value is about, by its place in the order of hearing, from 1'] satisfies Column]
       : []),
-    ['scale', scales ? 'Name of the scale that was rated' : 'What the value is measured on'],
+    ...(grades
+      ? [
+          ['code', 'Blinding code of the sample that the value is about'] satisfies Column,
+          ['prototype', 'Name of its prototype'] satisfies Column,
+          ...(handsOver(plan) ? [['unit', 'Serial of its unit'] satisfies Column] : []),
+        ]
+      : []),
+    ['scale', scaleMeaning(form)],
     ['value', value],
     ['practice', '1 for the practice trial, never analysed'],
     ...(addedControls(plan) > 0
@@ -91,6 +100,13 @@ export function dictionaryOf(plan: Plan): Column[] {
   ];
 }
 
+function scaleMeaning(form: Form): string {
+  if (form.kind === 'grades' && form.attributes.length > 0) return 'Name of the scale, or the word that may be ticked';
+  return form.kind === 'scales' || form.kind === 'grades'
+    ? 'Name of the scale that was rated'
+    : 'What the value is measured on';
+}
+
 interface Answers {
   answer: string;
   /** What the value is measured on, where there are no scales. */
@@ -104,11 +120,7 @@ const rights = (answer: string): Answers => ({ answer, scale: 'right answer', va
 export function answersIn(form: Form): Answers {
   switch (form.kind) {
     case 'grades':
-      return {
-        answer: 'Empty: the value is the answer',
-        scale: 'grade',
-        value: 'Points of the scale, as they were read; of a word that may be ticked 1 ticked, 0 not',
-      };
+      return { answer: 'Empty: the value is the answer', scale: 'grade', value: gradeMeaning(form) };
     case 'scales':
       return {
         answer: 'Empty: the value is the answer',
@@ -132,6 +144,19 @@ export function answersIn(form: Form): Answers {
     case 'pick-one':
       return ofPicked(form);
   }
+}
+
+/** What values say, scale by scale. */
+function gradeMeaning({ scales, attributes, graded, presentations }: GradesForm): string {
+  const ends = scales.map(({ name, low, high, from, to, per }) => {
+    const value = (stored: number) => (stored / per).toFixed(per === 1 ? 0 : 1);
+    return `${saidWords(name)} from ${value(from)} (${saidWords(low)}) to ${value(to)} (${saidWords(high)})`;
+  });
+  const compared = presentations === 2 && graded.length === 1 ? ', of the second sample beside the first' : '';
+  return [
+    ...(ends.length === 0 ? [] : [`As it was read: ${ends.join('; ')}${compared}`]),
+    ...(attributes.length === 0 ? [] : ['Of a word 1 ticked, 0 not']),
+  ].join('. ');
 }
 
 function ofPicked({ question, attribute }: Extract<Form, { kind: 'pick-one' }>): Answers {

@@ -8,18 +8,31 @@ export interface Chart {
   caption: string | null;
 }
 
-/** After unsealing a prototype has a hue and a symbol, the same in every chart of the study. */
-export const symbols = ['circle', 'square', 'triangle', 'diamond', 'star', 'cross', 'wye', 'hexagon'] as const;
-export const symbolSigns = ['●', '■', '▲', '◆', '★', '✚', '▼', '⬢'] as const;
-export const hueClass = (place: number): string => `hue-${place + 1}`;
-export const symbolOf = (place: number): (typeof symbols)[number] => symbols[place % symbols.length] ?? 'circle';
-export const signOf = (place: number): string => symbolSigns[place % symbolSigns.length] ?? '';
+/**
+ * After unsealing a prototype has a hue and a symbol, the same in every chart of the study. There are eight hues that can be
+ * told apart; from the ninth prototype on they come again, in a thick ring of ink.
+ */
+const shapes = ['circle', 'square', 'triangle', 'diamond', 'star', 'cross', 'wye', 'hexagon'] as const;
+const filledSigns = ['●', '■', '▲', '◆', '★', '✚', '▼', '⬢'] as const;
+const ringedSigns = ['○', '□', '△', '◇'] as const;
 
-/** A mark in its prototype's hue, without a line of its own. */
-export const markOptions = (place: number) => ({
-  r: 7,
-  symbol: symbolOf(place),
+export const symbols: readonly string[] = [
+  ...shapes,
+  ...shapes.slice(0, ringedSigns.length).map((shape) => `${shape}, ringed`),
+];
+export const symbolSigns: readonly string[] = [...filledSigns, ...ringedSigns];
+const isRinged = (place: number): boolean => place >= shapes.length;
+export const hueClass = (place: number): string => `hue-${(Math.max(0, place) % shapes.length) + 1}`;
+export const signOf = (place: number): string => symbolSigns[place] ?? '';
+
+/** A mark in its prototype's hue: without a line of its own, or ringed. */
+export const markOptions = (place: number, r = 7) => ({
+  r,
+  symbol: shapes[Math.max(0, place) % shapes.length] ?? 'circle',
   fill: 'currentColor',
   stroke: 'none',
-  className: `chart-mark ${hueClass(place)}`,
+  className: `chart-mark ${hueClass(place)}${isRinged(place) ? ' chart-ringed' : ''}`,
 });
+
+/** A mark of what is no prototype's. */
+export const plainMark = (r = 7) => ({ r, fill: 'currentColor', stroke: 'none', className: 'chart-came' });

@@ -1,5 +1,6 @@
-import { codesTell, type Form } from '../../protocols/form';
+import { codesTell, type Form, type GradesForm, gradedIn } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
+import type { SentGrades } from '../../protocols/protocol';
 import { codesLast, type ExclusionRule } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import type { LedgerEntry } from '../../shared/record';
@@ -16,6 +17,7 @@ import type { Values } from '../web/forms';
 import { answerNaming, ordinalWord } from './answer-words';
 import type { Data, DataListener, DataTrial } from './data-view';
 import { labelOf } from './listener-label';
+import { saidWords, valueOn } from './shown-scale';
 
 /**
  * The answers of a study by code: who answered what, when, with which marks. It is made from the ledger without the key,
@@ -185,13 +187,19 @@ function shownCodes({ codes }: TrialStory, { plan }: StudyStory): string[] {
   const last = codesLast(plan);
   if (last && codesTell(form)) return [codes.length === 1 ? '1 sample' : `${codes.length} samples`];
   const hidden = form.kind === 'pick-one' && last ? form.matched : null;
-  return codes.map((code, place) => (place === hidden ? 'third' : spaced(code)));
+  // That one is the reference everybody was told.
+  const reference = form.kind === 'grades' ? form.reference : null;
+  return codes.map((code, place) => (place === hidden ? 'third' : place === reference ? 'reference' : spaced(code)));
 }
 
 const spaced = (code: string): string => [...code].join('\u2009');
 
-function answerOf({ answer, ratings }: Pick<TrialStory, 'answer' | 'ratings'>, { plan }: StudyStory): string {
+function answerOf(
+  { answer, ratings, grades, codes }: Pick<TrialStory, 'answer' | 'ratings' | 'grades' | 'codes'>,
+  { plan }: StudyStory,
+): string {
   const { form } = methodOf(plan);
+  if (grades !== null && form.kind === 'grades') return gradesByCode(grades, codes, form);
   if (ratings !== null) return ratingWords(ratings, form);
   if (answer === null) return '–';
   if (answer === 'none') return 'no preference';
@@ -208,6 +216,29 @@ function ratingWords(ratings: readonly { scale: string; value: number }[], form:
       return [`${name} ${polarity === 'bipolar' && value > 0 ? '+' : ''}${minus(String(value))}`];
     })
     .join(' · ');
+}
+
+/** What was said of each sample, by its code: grades as they are read, then the words that were ticked. */
+function gradesByCode({ grades, ticks }: SentGrades, codes: readonly string[], form: GradesForm): string {
+  const of = (place: number) => [
+    ...form.scales.flatMap(({ id, name, from, per }) => {
+      const value = grades.find((one) => one.place === place && one.scale === id)?.value;
+      if (value === undefined) return [];
+      const words = valueOn(value / per, from / per, (value / per).toFixed(per === 1 ? 0 : 1));
+      return [form.scales.length === 1 ? words : `${saidWords(name)} ${words}`];
+    }),
+    ...ticks
+      .filter((one) => one.place === place)
+      .map(({ attributes }) => {
+        const names = form.attributes.filter(({ id }) => attributes.includes(id)).map(({ name }) => name);
+        return names.length === 0 ? 'no word' : names.join(', ');
+      }),
+  ];
+  const all = gradedIn(form, codes.length).map((place) => ({ code: spaced(codes[place] ?? ''), said: of(place + 1) }));
+  // Of one sample alone its code stands beside.
+  return codes.length === 1
+    ? all.map(({ said }) => said.join(' · ')).join('')
+    : all.map(({ code, said }) => `${code}: ${said.join(', ')}`).join(' · ');
 }
 
 function queriesOf(story: StudyStory, ledger: readonly LedgerEntry[]): Data['queries'] {
@@ -256,7 +287,15 @@ function apartOf(one: Quarantined, story: StudyStory): Data['apart'][number] {
   return {
     who: `${sitting ? labelOf(story, sitting.listener) : '?'}, session ${sitting?.sessionNumber ?? '?'}, trial ${trial ? numberOf(trial) : '?'}`,
     at: utcMinute(one.at),
-    answer: answerOf({ answer: one.answer, ratings: one.ratings as TrialStory['ratings'] }, story),
+    answer: answerOf(
+      {
+        answer: one.answer,
+        ratings: one.ratings as TrialStory['ratings'],
+        grades: one.grades,
+        codes: trial?.codes ?? [],
+      },
+      story,
+    ),
     why: one.why === 'study-closed' ? 'the study was closed' : 'its session was closed',
   };
 }

@@ -42,10 +42,12 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const kept = all.filter((one) => !isLeftOut(one, plan, blind));
   // Controls judge the panel and the samples; they never count.
   const outcomes = kept.filter(({ control }) => control === undefined);
-  const analysis = protocol.analyse(outcomes, comparedPlan(plan), options);
+  const controlled = kept.filter(({ control }) => control !== undefined);
+  const analysis = protocol.analyse(outcomes, comparedPlan(plan), { ...options, controls: controlled });
+  const rated = protocol.rated?.(outcomes, plan) ?? outcomes;
   // Left out where there is nothing of it, so that studies signed before there was any keep their findings to the letter.
   const sound = soundOf(sealed, story, told);
-  const excerpts = byExcerpt(outcomes, plan);
+  const excerpts = byExcerpt(rated, plan);
   const looks = looksTakenIn(sealed, story);
   const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
   const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
@@ -71,7 +73,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     ...(looks && { looks }),
     habituation:
       form.kind === 'scales' || form.kind === 'grades'
-        ? analysis.habituation.map((one) => habituationOf(one, outcomes, story))
+        ? analysis.habituation.map((one) => habituationOf(one, rated, story))
         : null,
     exposures: exposuresOf(story, told),
     units: unitsOf(story, told),

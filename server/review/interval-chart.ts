@@ -1,5 +1,5 @@
 import * as Plot from '@observablehq/plot';
-import { markOptions, twice } from './chart';
+import { markOptions, plainMark, twice } from './chart';
 
 /** One row a prototype: its estimate as a symbol, its interval as a line. */
 export interface IntervalRow {
@@ -7,8 +7,8 @@ export interface IntervalRow {
   value: number;
   lower: number | null;
   upper: number | null;
-  /** Place of the prototype in the plan. */
-  place: number;
+  /** Place of the prototype in the plan; null for what is no prototype's. */
+  place: number | null;
 }
 
 export interface IntervalAxis {
@@ -73,7 +73,9 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
           rows.filter((row) => row.lower !== null && row.upper !== null),
           { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 2, className: 'chart-interval' },
         ),
-        ...rows.map((row) => Plot.dot([row], { x: 'value', y: 'name', ...markOptions(row.place) })),
+        ...rows.map((row) =>
+          Plot.dot([row], { x: 'value', y: 'name', ...(row.place === null ? plainMark() : markOptions(row.place)) }),
+        ),
       ],
     } as Plot.PlotOptions;
   });

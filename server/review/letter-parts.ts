@@ -14,7 +14,7 @@ import type { ExposureTable, VerdictPage } from './view-models';
 /** What listeners said, by prototype; null where the method doesn't ask. */
 export function wordsOf(findings: Pick<Findings, 'exploratory'>, plan: Plan): VerdictPage['words'] {
   const { form } = methodOf(plan);
-  if (form.kind !== 'pick-one' || !form.words) return null;
+  if (!('words' in form) || !form.words) return null;
   const audience = (id: string) => plan.audiences.find((one) => one.id === id)?.name ?? '';
   return plan.prototypes.flatMap((prototype) => {
     const counts = new Map<string, { text: string; audience: string; times: number }>();

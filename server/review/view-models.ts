@@ -290,12 +290,20 @@ export interface RankingPart {
 }
 
 export interface RatingPart {
+  /** What differences are counted in: "Points". */
+  unit: string;
+  /** Read before the scales: what a verdict about ticked words rests on, who was left out by the rule of the plan. */
+  first: RatedSection[];
+  /** Read after the pairs. */
+  beside: RatedSection[];
   scales: {
     id: string;
     name: string;
     primary: boolean;
     /** "narrow 1 … wide 7". */
     ends: string;
+    definition: string | null;
+    /** Null without means, and where another picture has them. */
     chart: Chart | null;
     means: (Marked & { mean: string; interval: string })[];
     note: string;
@@ -330,6 +338,33 @@ export interface RatingPart {
   /** The primary scale over the sittings; empty where no sample was rated twice. */
   habituation: HabituationPart[];
   otherHabituation: HabituationPart[];
+}
+
+/** What ratings have beside: what it says, a picture, its table. */
+export interface RatedSection {
+  /** Unique within an audience. */
+  id: string;
+  heading: string;
+  sentences: string[];
+  cautions: string[];
+  /** Which symbol is which, where a picture has no room for names. */
+  key: Marked[];
+  charts: Chart[];
+  tables: RatedTable[];
+  note: string | null;
+  /** Folded away on a screen; on paper all is open. */
+  folded: boolean;
+}
+
+export interface RatedTable {
+  caption: string;
+  /** What a row is about. */
+  of: string;
+  columns: string[];
+  groups: {
+    heading: string | null;
+    rows: { mark: Marked | null; name: string; cells: string[]; primary: boolean }[];
+  }[];
 }
 
 export interface HabituationPart {

@@ -1,6 +1,7 @@
-import { codesTell, type Form } from '../../protocols/form';
+import { codesTell, type Form, gradedIn } from '../../protocols/form';
+import type { GradesAnswer } from '../../protocols/grades';
 import { methodOf } from '../../protocols/index';
-import type { SentAnswer, TrialPast, Truth } from '../../protocols/protocol';
+import type { SentAnswer, SentGrades, TrialPast, Truth } from '../../protocols/protocol';
 import type { Random } from '../../protocols/random';
 import { type Draw, type DrawnTrial, drawNext, drawSitting } from '../../server/blinding/draw';
 import { commitmentOf, planHash } from '../../server/blinding/key';
@@ -254,11 +255,32 @@ function heardAndAnswered(
     return [hearing, { ratings: sent, times }];
   }
   const times = { sincePlaying: 1000 + random.below(9000), wall: 1 };
+  const { form } = methodOf(plan);
+  if (form.kind === 'grades') {
+    const sent = gradesSent(answer as GradesAnswer);
+    const places = gradedIn(form, codes.length);
+    const hearing = codes.flatMap((code, place): [string, Body][] => {
+      const at = { presentation: place + 1, code };
+      const fitted: [string, Body] = ['fitted', { ...at, retries: 0 }];
+      if (!places.includes(place)) return [fitted, ['heard', { ...at, times }]];
+      const own = <T extends { place: number }>(all: readonly T[]) => all.filter((one) => one.place === place + 1);
+      const kept: Body = { ...at, grades: own(sent.grades), ticks: own(sent.ticks), practice, times };
+      // The only one that is graded is the answer itself, where it is the last.
+      return places.length === 1 && place === codes.length - 1 ? [fitted] : [fitted, ['graded', kept]];
+    });
+    return [hearing, { ...sent, times }];
+  }
   const hearing = codes.map((code, i): [string, Body] => ['fitted', { presentation: i + 1, code, retries: 0 }]);
-  return [[...hearing, ['heard', { times }]], { answer: asSent(answer, codes, methodOf(plan).form), times }];
+  return [[...hearing, ['heard', { times }]], { answer: asSent(answer, codes, form), times }];
 }
 
-/** An answer of any method, as a phone sends it. */
+/** Places count from 1 on the wire. */
+const gradesSent = ({ grades, ticks }: GradesAnswer): SentGrades => ({
+  grades: grades.map((one) => ({ ...one, place: one.place + 1 })),
+  ticks: ticks.map((one) => ({ ...one, place: one.place + 1 })),
+});
+
+/** An answer of any method that isn't graded, as a phone sends it. */
 function asSent(answer: unknown, codes: readonly string[], form: Form): string {
   const { picked, yes, order } = answer as { picked?: number | null | number[]; yes?: boolean; order?: number[] };
   if (order) return order.map((place) => codes[place]).join('>');

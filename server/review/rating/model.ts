@@ -76,11 +76,13 @@ type Condition = Exclude<ModelFindings['fixed'][number], 'listener' | 'prototype
 const against: Record<Varying, string> = {
   'listener-prototype': 'listeners’ own tastes',
   session: 'days',
+  trial: 'trials',
   unit: 'units of a prototype',
 };
 const spread: Record<Varying, string> = {
   'listener-prototype': 'Tastes: how much a prototype’s lead differs between listeners',
   session: 'Days: the same listener in another sitting',
+  trial: 'Trials: what was rated together',
   unit: 'Units of one prototype',
 };
 const condition: Record<Condition, string> = {
@@ -92,6 +94,7 @@ const named: Record<Varying | Condition, string> = {
   ...condition,
   'listener-prototype': 'tastes',
   session: 'days',
+  trial: 'trials',
   unit: 'units',
 };
 const whyOut: Record<ModelFindings['leftOut'][number]['reason'], string> = {

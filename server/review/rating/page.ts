@@ -1,15 +1,23 @@
 import type { HabituationFindings, Ratings, Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
-import { decimals, pointsBeside } from '../../number-words';
-import { turningShares } from '../../plan-words';
+import { decimals } from '../../number-words';
 import { listeners, pWords } from '../figures';
 import { markedIn } from '../marked';
 import { nameIn } from '../plan-names';
 import { scaleEnds, scaleIn } from '../shown-scale';
-import type { RatingPart } from '../view-models';
+import type { RatedSection, RatingPart } from '../view-models';
 import { habituationPart } from './habituation';
 import { meansChart } from './means-chart';
+import { measureOf } from './measure';
 import { decidedWords, modelPart, zeroNote } from './model';
+import { orderSection } from './order-effect';
+import { penaltiesSection } from './penalties';
+import { profileSection } from './profile';
+import { ratersSection } from './raters';
+import { screeningSection } from './screening';
+import { spreadsSection } from './spreads';
+import { otherWordsSection, tickedSection } from './ticked';
+import { unitsSection } from './units';
 
 /** What ratings have beside the figures of every verdict: all scales, all pairs, late answers, and what time did. */
 export function ratingPart(
@@ -20,8 +28,19 @@ export function ratingPart(
 ): RatingPart {
   const scales = ratings.scales.toSorted((a, b) => Number(b.primary) - Number(a.primary));
   const over = (habituation ?? []).filter(({ audience }) => audience === result.audience);
+  const profile = hasProfile(ratings, plan) ? profileSection(ratings, plan) : null;
   return {
-    scales: scales.map((one) => scaleOf(one, plan)),
+    unit: capital(measureOf(plan).scale.shape === 'ticked' ? 'points' : measureOf(plan).unit),
+    first: there([screeningSection(ratings, result.verdict, plan), tickedSection(ratings, plan), profile]),
+    beside: there([
+      otherWordsSection(ratings, plan),
+      penaltiesSection(ratings, plan),
+      orderSection(ratings, plan),
+      spreadsSection(ratings, plan),
+      unitsSection(ratings, plan),
+      ratersSection(ratings, plan),
+    ]),
+    scales: scales.map((one) => scaleOf(one, plan, profile !== null)),
     pairs: scales.map((one) => ({ scale: scaleIn(plan, one.scale).name, rows: pairRows(one, plan) })),
     decided: decidedWords(scales),
     models: scales.map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
@@ -33,14 +52,26 @@ export function ratingPart(
   };
 }
 
-function scaleOf(one: ScaleFindings, plan: Plan): RatingPart['scales'][number] {
+const there = (sections: readonly (RatedSection | null)[]): RatedSection[] =>
+  sections.filter((one): one is RatedSection => one !== null);
+
+const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+
+/** Where scales say together what a sample is like. */
+const hasProfile = ({ scales }: Ratings, { method }: Plan): boolean =>
+  method.id === 'attribute-profile' || (method.id === 'several-stimuli' && scales.length > 2);
+
+/** @param profiled all scales have a picture of their own together */
+function scaleOf(one: ScaleFindings, plan: Plan, profiled: boolean): RatingPart['scales'][number] {
   const scale = scaleIn(plan, one.scale);
   return {
     id: one.scale,
     name: scale.name,
     primary: one.primary,
     ends: scaleEnds(scale),
-    chart: meansChart(one, scale, plan),
+    definition: scale.definition,
+    // A mean between too little and too much would hide both.
+    chart: one.primary || !(profiled || plan.method.id === 'just-about-right') ? meansChart(one, scale, plan) : null,
     means: one.means.map(({ prototype, value, lower, upper }) => ({
       ...markedIn(plan)(prototype),
       mean: decimals(value),
@@ -96,11 +127,11 @@ function lateNote(result: Result, { late, ratings, withoutLate }: Ratings, plan:
   if (!withoutLate) return `${came} None of them was on the primary scale.`;
   const { difference, p } = withoutLate;
   if (!difference) return `${came} Without them too few are left to compare the primary pair.`;
-  const points = (value: number) => pointsBeside(value, turningShares(plan));
+  const points = (value: number) => measureOf(plan).value(value);
   const turned = (result.estimate?.value ?? 0) < 0;
   const [value, lower, upper] = turned
     ? [-difference.value, -difference.upper, -difference.lower]
     : [difference.value, difference.lower, difference.upper];
   const uncorrected = plan.audiences.length > 1 ? ' uncorrected' : '';
-  return `${came} Without them the primary difference is ${points(value)} points (${points(lower)} to ${points(upper)}), p ${pWords(p)}${uncorrected}.`;
+  return `${came} Without them the primary difference is ${points(value)} ${measureOf(plan).unit} (${points(lower)} to ${points(upper)}), p ${pWords(p)}${uncorrected}.`;
 }

@@ -31,9 +31,7 @@ export function ratingSentence(result: AudienceResult, ratings: RatingDetail, pl
   const within = Math.max(upper, -lower) < plan.risks.smallest.value;
   const leads = measure.above(ahead, behind, 'was');
   const seen =
-    Math.abs(value) < 1e-9
-      ? `${measure.same} ${interval}`
-      : `${leads.charAt(0).toUpperCase()}${leads.slice(1)} ${by}`;
+    Math.abs(value) < 1e-9 ? `${measure.same} ${interval}` : `${leads.charAt(0).toUpperCase()}${leads.slice(1)} ${by}`;
   const shares = sharesWords(ratings, plan, measure);
   switch (result.verdict) {
     case 'difference-shown':

@@ -101,7 +101,8 @@ const stepOf = (range: number): number => (range > 20 ? 10 : range > 1 ? 1 : 0.2
 function ticksIn({ from, to }: ShownScale, [low, high]: [number, number]): number[] {
   const step = stepOf(to - from);
   const ticks: number[] = [];
-  for (let tick = Math.ceil(low / step) * step; tick <= high; tick += step) if (tick >= from && tick <= to) ticks.push(tick);
+  for (let tick = Math.ceil(low / step) * step; tick <= high; tick += step)
+    if (tick >= from && tick <= to) ticks.push(tick);
   return ticks;
 }
 
