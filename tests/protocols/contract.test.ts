@@ -13,9 +13,12 @@ import { twoAfc } from './clauses/2-afc';
 import { threeAfc } from './clauses/3-afc';
 import { aNotA } from './clauses/a-not-a';
 import { abx } from './clauses/abx';
+import { attributeProfile } from './clauses/attribute-profile';
+import { checkAll } from './clauses/check-all';
 import { type Clauses, type NotApplicable, reasons } from './clauses/clauses';
 import { duoTrio } from './clauses/duo-trio';
 import { firstImpressions } from './clauses/first-impressions';
+import { justAboutRight } from './clauses/just-about-right';
 import { pairedPreference } from './clauses/paired-preference';
 import { ranking } from './clauses/ranking';
 import { sameDifferent } from './clauses/same-different';
@@ -36,6 +39,9 @@ const clauses: Record<string, Clauses> = {
   'same-different': sameDifferent,
   'a-not-a': aNotA,
   ranking,
+  'attribute-profile': attributeProfile,
+  'just-about-right': justAboutRight,
+  'check-all': checkAll,
   'first-impressions': firstImpressions,
 };
 
@@ -51,6 +57,8 @@ function thingsShown(form: Form): number {
   switch (form.kind) {
     case 'scales':
       return form.scales.length;
+    case 'grades':
+      return form.scales.length + form.attributes.length;
     case 'pick-one':
       return form.choices.length + (form.none === null ? 0 : 1);
     case 'yes-no':
