@@ -105,7 +105,8 @@ export const actSchema = z.discriminatedUnion('kind', [
     presentation,
     grades: z
       .array(
-        z.strictObject({ place: presentation, scale: z.string().min(1).max(40), value: z.int().min(-100).max(100) }),
+        // What is no point of its scale is refused by the scale, which can say so.
+        z.strictObject({ place: presentation, scale: z.string().min(1).max(40), value: z.number().min(-1e4).max(1e4) }),
       )
       .max(72),
     ticks: z

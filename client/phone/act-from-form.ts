@@ -1,4 +1,5 @@
 import { joinedAnswer, partOfAnswer } from '../../shared/answer-fields';
+import { gradesIn } from '../../shared/grade-fields';
 import type { Act, PhoneTimes, SentRating } from '../../shared/wire';
 
 const wordsField = /^words_(.+)$/;
@@ -35,6 +36,8 @@ export function actFromForm(
         kind,
         answer: fields.some(([field]) => partOfAnswer(field)) ? joinedAnswer(fields) : value('answer'),
       };
+    case 'grade':
+      return { ...base, kind, presentation: Number(value('presentation')), ...gradesIn(fields) };
     case 'rate':
       return { ...base, kind, ratings: ratingsOf(fields, times, touched) };
     case 'words':

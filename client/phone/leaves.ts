@@ -1,3 +1,5 @@
+import { isFilled } from './filled';
+
 /** More scales than fit on a screen, turned over like leaves. Without this script all of them stand one below another. */
 export interface Leaves {
   /** Which is open, from 0. */
@@ -9,9 +11,7 @@ export function prepareLeaves(form: HTMLFormElement, first: number | null): Leav
   const leaves = [...form.querySelectorAll<HTMLElement>('.leaf')];
   const back = form.querySelector<HTMLButtonElement>('[data-back]');
   const next = form.querySelector<HTMLButtonElement>('[data-next]');
-  const wanting = leaves.findIndex((leaf) =>
-    [...leaf.querySelectorAll('.scale')].some((scale) => !scale.querySelector(':checked')),
-  );
+  const wanting = leaves.findIndex((leaf) => [...leaf.querySelectorAll('.scale')].some((scale) => !isFilled(scale)));
   let open = first ?? (wanting < 0 ? leaves.length - 1 : wanting);
 
   const turn = (to: number, focus: boolean): void => {

@@ -6,6 +6,7 @@ import { createActQueue } from './act-queue';
 import { createActSender } from './act-sender';
 import { prepareAnswering } from './answering';
 import { createDrafts } from './drafts';
+import { prepareGrading } from './grading';
 import { prepareImpression } from './impression';
 import { createKeptClock } from './kept-clock';
 import { openLine } from './line';
@@ -59,8 +60,10 @@ export function prepareListening(element: HTMLElement): void {
     changed: () => update(),
   });
   const answering = prepareAnswering(element);
+  const grading = prepareGrading(element);
   const stage = createStage(element, drafts, () => {
     answering.shown();
+    grading.shown();
     impression.shown();
     player.shown();
   });
@@ -120,7 +123,7 @@ export function prepareListening(element: HTMLElement): void {
     },
   });
 
-  const plays = (): boolean => impression.plays() || player.plays();
+  const plays = (): boolean => impression.plays() || stage.at() === 'one' || player.plays();
 
   function update(): void {
     stage.lock(isBusy());
@@ -175,7 +178,7 @@ export function prepareListening(element: HTMLElement): void {
    */
   function soundStarted(): void {
     const trial = stage.trial();
-    if (stage.kind() !== 'comparing' || clock.since(trial) !== null) return;
+    if ((stage.kind() !== 'comparing' && stage.at() !== 'together') || clock.since(trial) !== null) return;
     clock.start(trial);
     addOnTheWay({ kind: 'plays', times: { sincePlaying: null, wall: clocks.wall() } });
   }
@@ -237,7 +240,7 @@ export function prepareListening(element: HTMLElement): void {
     if (form.hasAttribute('data-starts')) clock.start(trial);
     if (kind === 'plays') exposure.start(trial);
     const act = actFromForm(fields, newId(), times, (scale) => touches.of(trial, scale));
-    const sound = ['heard', 'answer', 'rate'].includes(act.kind) ? reported() : null;
+    const sound = ['heard', 'answer', 'rate', 'grade'].includes(act.kind) ? reported() : null;
     return sound ? ({ ...act, sound } as Act) : act;
   }
 
@@ -260,6 +263,7 @@ export function prepareListening(element: HTMLElement): void {
     while (queue.size() > 0 && performance.now() < until) await new Promise((resolve) => setTimeout(resolve, 50));
   }, player.silence);
   answering.shown();
+  grading.shown();
   impression.shown();
   player.shown();
   goAhead();

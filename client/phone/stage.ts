@@ -8,6 +8,8 @@ export interface Stage {
   /** `asked`: the server was asked just now, and so knows better than a place that ends a sitting. */
   show(place: Place, asked: boolean): void;
   kind(): string;
+  /** Where samples are graded: all together, the one at the ear, or all again; else nothing. */
+  at(): string;
   trial(): string;
   presentation(): number;
   practice(): boolean;
@@ -25,6 +27,10 @@ export interface Stage {
 /** What holds something that was chosen or typed. */
 type Typed = HTMLInputElement | HTMLTextAreaElement | HTMLSelectElement;
 
+/** What is chosen by a tick, and not typed. */
+const isTicked = (input: Typed): input is HTMLInputElement =>
+  input instanceof HTMLInputElement && input.type !== 'number';
+
 const endings = ['guessing', 'finished', 'out', 'closed'];
 
 /** `changed` is called whenever something new stands there, and once at the beginning. */
@@ -33,9 +39,11 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
   const kind = (): string => section()?.dataset.kind ?? '';
   const hidden = (name: string): string =>
     element.querySelector<HTMLInputElement>(`input[name="${name}"]`)?.value ?? '';
-  const name = (): string => [kind(), hidden('trial'), hidden('presentation')].join('/');
+  const name = (): string => [kind(), section()?.dataset.at ?? '', hidden('trial'), hidden('presentation')].join('/');
   const inputs = (): Typed[] => [
-    ...element.querySelectorAll<Typed>('input:is([type="radio"], [type="checkbox"]), textarea, select'),
+    ...element.querySelectorAll<Typed>(
+      'input:is([type="radio"], [type="checkbox"], [type="number"]), textarea, select',
+    ),
   ];
 
   const restore = (): void => {
@@ -44,7 +52,7 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
       const values = kept.flatMap(([field, value]) => (field === input.name ? [value] : []));
       const [value] = values;
       if (value === undefined) continue;
-      if (input instanceof HTMLInputElement) input.checked = values.includes(input.value);
+      if (isTicked(input)) input.checked = values.includes(input.value);
       else input.value = value;
     }
     markChosen();
@@ -60,7 +68,7 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
     // How a listener is today is kept nowhere but at the server.
     if (target instanceof Element && target.closest('form:not([data-act])')) return;
     const fields = inputs().flatMap((input): [string, string][] =>
-      input instanceof HTMLInputElement && !input.checked ? [] : [[input.name, input.value]],
+      isTicked(input) && !input.checked ? [] : [[input.name, input.value]],
     );
     drafts.keep(name(), fields);
     markChosen();
@@ -96,6 +104,7 @@ export function createStage(element: HTMLElement, drafts: Drafts, changed: () =>
 
   return {
     kind,
+    at: () => section()?.dataset.at ?? '',
     trial: () => hidden('trial'),
     presentation: () => Number(hidden('presentation')),
     practice: () => element.querySelector('form[data-practice]') !== null,

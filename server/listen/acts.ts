@@ -21,6 +21,13 @@ export const actLabels = {
   trial: 'The trial',
   words: 'The words',
   presentation: 'The number of the sample',
+  grades: 'The grades',
+  'grades.*.place': 'The place of grade *',
+  'grades.*.scale': 'The scale of grade *',
+  'grades.*.value': 'The value of grade *',
+  ticks: 'The words that were ticked',
+  'ticks.*.place': 'The place of ticked words *',
+  'ticks.*.attributes': 'The ticked words *',
   ratings: 'The ratings',
   'ratings.*.scale': 'The scale of rating *',
   'ratings.*.value': 'The value of rating *',
@@ -96,7 +103,7 @@ export async function placeOf(context: Context, input: Act): Promise<{ trial: Tr
 /** What holds for every act, whatever the form: the trial is not over, it is this one, and so is the sample. */
 async function stepAfter(context: Context, input: Act, trial: TrialRow, sitting: SittingRow): Promise<Step> {
   if (trial.step === 'void') throw away('This trial was taken out at the desk, and comes again later.');
-  if ((input.kind === 'answer' || input.kind === 'rate') && ['words', 'done'].includes(trial.step)) {
+  if (['answer', 'rate', 'grade'].includes(input.kind) && ['words', 'done'].includes(trial.step)) {
     throw new Refusal('already-answered', 'This question is answered already; the first answer stands.', {
       path: 'trial',
     });

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto';
 import { joinedAnswer } from '../../shared/answer-fields';
+import { gradesIn } from '../../shared/grade-fields';
 import { inputOf, valuesOf } from '../web/forms';
 
 /**
@@ -23,6 +24,8 @@ export function actFromForm(body: unknown, listener: string, at: Date): unknown 
         .map(([name, value]) => ({ scale: name.slice('scale_'.length), value: Number(value), touched }));
       return { ...base, ratings };
     }
+    case 'grade':
+      return { ...base, presentation: Number(presentation), ...gradesIn(fieldsOf(body)) };
     case 'words': {
       const words = Object.entries(values)
         .filter(([name]) => name.startsWith('words_'))

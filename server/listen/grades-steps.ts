@@ -1,6 +1,9 @@
 import { type GradesForm, gradedIn } from '../../protocols/form';
 import type { SentGrades } from '../../protocols/protocol';
+import { noneTicked } from '../../shared/grade-fields';
+import type { AskedScale } from '../../shared/scales';
 import type { Act } from '../../shared/wire';
+import { say } from '../../shared/words/say';
 import type { TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { heardSound } from './sound-steps';
@@ -106,18 +109,30 @@ export function checkGrades(form: GradesForm, { grades, ticks }: SentGrades, pla
     }
   }
   for (const place of asked) {
-    for (const { id, from, to } of form.scales) {
-      const path = `grades.${place}.${id}`;
-      const own = grades.filter((one) => one.place === place && one.scale === id);
+    for (const scale of form.scales) {
+      const path = `grades.${place}.${scale.id}`;
+      const own = grades.filter((one) => one.place === place && one.scale === scale.id);
       const [grade] = own;
-      const allowed = `a whole number from ${from} to ${to}`;
-      if (!grade) throw refuse(path, 'Something has no answer yet. Answer all of it, then send.', allowed, 'nothing');
+      const allowed = takenBy(scale);
+      if (!grade) throw refuse(path, say('grading.missing'), allowed, 'nothing');
       if (own.length > 1) throw refuse(path, 'A sample was graded twice at once.', 'once', 'twice');
-      if (grade.value < from || grade.value > to)
-        throw refuse(path, `This scale takes ${allowed}.`, allowed, String(grade.value));
+      if (!Number.isInteger(grade.value) || grade.value < scale.from || grade.value > scale.to) {
+        throw refuse(path, `This scale takes ${allowed}.`, allowed, String(grade.value / scale.per));
+      }
     }
     if (form.attributes.length > 0) checkTicks(form, ticks, place, refuse);
   }
+  const stranger = ticks.find(({ place }) => form.attributes.length === 0 || !asked.includes(place));
+  if (stranger) {
+    throw refuse('ticks', `Nothing is ticked of sample ${stranger.place} now.`, 'nothing', String(stranger.place));
+  }
+}
+
+/** In numbers as they are read. */
+function takenBy({ from, to, per }: AskedScale): string {
+  return per === 1
+    ? `a whole number from ${from} to ${to}`
+    : `a number from ${(from / per).toFixed(1)} to ${(to / per).toFixed(1)}, with one decimal`;
 }
 
 function checkTicks(
@@ -130,8 +145,11 @@ function checkTicks(
   const allowed = attributes.map(({ id }) => id).join(', ');
   const own = ticks.filter((one) => one.place === place);
   const [ticked] = own;
-  if (!ticked) throw refuse(path, 'Tick the words that fit, or say that none does.', allowed, 'nothing');
+  if (!ticked) throw refuse(path, say('grading.missing.ticks'), allowed, 'nothing');
   if (own.length > 1) throw refuse(path, 'A sample was ticked twice at once.', 'once', 'twice');
+  if (ticked.attributes.includes(noneTicked)) {
+    throw refuse(path, say('grading.both'), allowed, 'words, and none of them');
+  }
   const stranger = ticked.attributes.find((id) => !attributes.some((one) => one.id === id));
   if (stranger !== undefined) throw refuse(path, `This trial has no word “${stranger}”.`, allowed, stranger);
   if (new Set(ticked.attributes).size < ticked.attributes.length) {

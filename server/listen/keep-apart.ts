@@ -22,7 +22,22 @@ import { away, type Step } from './steps';
  */
 
 /** Where a trial stood when such an act was tapped. What else a phone sends answers nothing, and stays refused. */
-const tappedAt: Partial<Record<ActKind, TrialRow['step']>> = { answer: 'asking', rate: 'rating', words: 'words' };
+const tappedAt: Partial<Record<ActKind, TrialRow['step']>> = {
+  answer: 'asking',
+  rate: 'rating',
+  grade: 'asking',
+  words: 'words',
+};
+
+/** All at once where the page plays them; else by what was graded: the sample at the ear, or all once more. */
+function stepOf(input: Act, trial: TrialRow, together: boolean): TrialRow['step'] {
+  if (together && (input.kind === 'answer' || input.kind === 'grade')) return 'comparing';
+  if (input.kind === 'grade') {
+    const places = new Set([...input.grades, ...input.ticks].map(({ place }) => place));
+    return places.size > 1 ? 'asking' : 'rating';
+  }
+  return tappedAt[input.kind] ?? trial.step;
+}
 
 export const isAnswer = ({ kind }: Pick<Act, 'kind'>): boolean => tappedAt[kind] !== undefined;
 
@@ -86,7 +101,7 @@ async function expectUnanswered({ tx, study }: Context, { kind }: Act, trial: Tr
   });
   if (kind === 'words') {
     if (apart.includes('words') || (await lastEntryAbout(tx, study.id, 'worded', trial.id))) throw again;
-    const answered = trial.step === 'done' || apart.includes('answer');
+    const answered = trial.step === 'done' || apart.includes('answer') || apart.includes('rate');
     if (!answered) throw away('Words belong to an answer, and this trial has none.');
   } else if (trial.step !== 'lost' || apart.includes(kind)) throw again;
 }
@@ -95,11 +110,10 @@ async function expectUnanswered({ tx, study }: Context, { kind }: Act, trial: Tr
 async function shapeOf(context: Context, input: Act, trial: TrialRow): Promise<Step> {
   const plan = blindPlanOf(context.study);
   const { protocol, form } = methodOf(plan);
-  const together = plan.handling === 'server' && input.kind === 'answer';
   const asked = {
     context,
     input,
-    trial: { ...trial, step: together ? 'comparing' : (tappedAt[input.kind] ?? trial.step) },
+    trial: { ...trial, step: stepOf(input, trial, plan.handling === 'server') },
     codes: codesOf(trial),
     protocol,
     plan,

@@ -33,7 +33,7 @@ import { placeVersion, type Whereabouts } from './place';
 import { type SoundCheckSent, soundCheck, soundCheckPart } from './sound-check';
 import { soundRoutes } from './sounds';
 import { isStrangerWhoKnows } from './stranger';
-import type { ListenPage, PlacePart } from './view-models';
+import type { GradingPart, ListenPage, PlacePart } from './view-models';
 
 /** Everything that a listener sees: the door, the check-in, and the one page of a sitting. */
 export function listenRoutes(parts: ListenParts): Router {
@@ -257,8 +257,19 @@ const statusOf = (code: string): number =>
 /** Where on the page that is which an act was wrong about: the answers, a scale by its id, or the first of the scales. */
 function fieldOfAct(path: string, part: PlacePart | null): string | null {
   if (path === 'answer') return 'answer';
+  if (part?.kind === 'grading') return fieldOfGrade(path, part);
   if (part?.kind !== 'rating' || !/^ratings(\.|$)/.test(path)) return null;
   const scales = part.leaves.flat();
   const field = scales.find(({ id }) => path === `ratings.${id}`) ?? scales[0];
   return field ? `scale-${field.id}` : null;
+}
+
+/** The scale or the words of one sample; the first of all where a path names none that is there. */
+function fieldOfGrade(path: string, { cards }: GradingPart): string | null {
+  if (!/^(?:grades|ticks)(?:\.|$)/.test(path)) return null;
+  const fields = cards.flatMap(({ place, leaves, ticks }) => [
+    ...leaves.flat().map(({ id }) => ({ path: `grades.${place}.${id}`, field: `grade-${place}-${id}` })),
+    ...(ticks ? [{ path: `ticks.${place}`, field: `ticks-${place}` }] : []),
+  ]);
+  return (fields.find((one) => one.path === path) ?? fields[0])?.field ?? null;
 }

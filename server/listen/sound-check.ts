@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { methodOf } from '../../protocols/index';
 import { plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { connections, soundChecks } from '../../shared/wire/sound-check';
@@ -128,8 +129,12 @@ export function soundCheckPart(
   };
 }
 
-/** What was heard already is answered first, whatever phone that is done with. Practice comes after the check. */
-const afterHearing: readonly TrialRow['step'][] = ['rating', 'asking', 'words'];
+/**
+ * What was heard already is answered first, whatever phone that is done with. Practice comes after the check, and so does
+ * what is graded while it plays.
+ */
+const afterHearing = (step: TrialRow['step'], plan: BlindPlan): boolean =>
+  ['asking', 'words'].includes(step) || (step === 'rating' && methodOf(plan).form.kind !== 'grades');
 
 /** Whether the check comes before anything else at this seat: the first time, and again with another phone. */
 export const awaitsSoundCheck = async (
@@ -140,5 +145,5 @@ export const awaitsSoundCheck = async (
 ): Promise<boolean> =>
   plays(plan) &&
   sitting.state === 'seated' &&
-  (practice === 1 || !afterHearing.includes(step)) &&
+  (practice === 1 || !afterHearing(step, plan)) &&
   !(await hasSoundCheck(db, sitting.id));

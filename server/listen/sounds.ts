@@ -1,10 +1,11 @@
 import { type Request, type Response, Router } from 'express';
 import { z } from 'zod';
+import { methodOf } from '../../protocols/index';
 import type { AudienceId, ListenerId, TrialId } from '../../shared/brands';
 import { plays } from '../../shared/plan';
 import type { Manifest } from '../../shared/wire/sound';
 import { listenerOf } from '../account/listener-identity';
-import { blindPlanOf } from '../blind-plan';
+import { type BlindPlan, blindPlanOf } from '../blind-plan';
 import { makeSounds, type TrialSounds } from '../blinding/presentation-sound';
 import { type Command, perform, servingOf } from '../command';
 import { codesOf, currentTrial } from '../live/advance';
@@ -46,9 +47,11 @@ const notYours = (): Refusal =>
 
 /**
  * Steps at which a page has its sounds: at the rest before a first impression it fetches them already. Once that has
- * begun nobody gets it again: it plays once.
+ * begun nobody gets it again: it plays once. What is graded plays meanwhile.
  */
 const audible: readonly TrialRow['step'][] = ['resetting', 'fitting', 'starting', 'listening', 'comparing'];
+const isAudible = ({ step }: TrialRow, plan: BlindPlan): boolean =>
+  audible.includes(step) || (step === 'rating' && methodOf(plan).form.kind === 'grades');
 
 /** The trial that this listener is at. @throws Refusal for any other */
 async function trialNow(db: Db, listener: ListenerId, id: string, device: string | null): Promise<Asked> {
@@ -64,7 +67,8 @@ async function trialNow(db: Db, listener: ListenerId, id: string, device: string
   if (session.state === 'paused') throw gone('The session is paused.');
   if (who && isElsewhere(who, sitting, session, device)) throw gone('You go on with another phone.');
   if (currentTrial(await trialsOf(db, sitting.id))?.id !== trial.id) throw gone('This is not the trial you are at.');
-  if (!plays(blindPlanOf(study)) || !audible.includes(trial.step) || codesOf(trial).length === 0) {
+  const plan = blindPlanOf(study);
+  if (!plays(plan) || !isAudible(trial, plan) || codesOf(trial).length === 0) {
     throw gone('Nothing plays here now.');
   }
   if (!(await hasSoundCheck(db, sitting.id))) throw gone('The check before the first sound comes first.');

@@ -9,6 +9,7 @@ import { codesOf } from '../live/advance';
 import { codeShown } from '../live/code-shown';
 import type { SittingRow, TrialRow } from '../store/tables';
 import { askedPart } from './asked-part';
+import { gradingPart } from './grading-part';
 import type { PlacePart, PlayerPart, RatingPart, SampleNow, ScalePart, TrialPart } from './view-models';
 
 /** What a phone shows of the trial that it is at. Whatever the method, it is told by its form. */
@@ -30,6 +31,10 @@ export function trialPart(
   };
   const sample = sampleNow(trial, form, plan);
   const codes = codesOf(trial);
+  if (form.kind === 'grades' && gradedSteps.includes(trial.step)) {
+    const player = playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0);
+    return gradingPart(trial, form, plan, { ...base, ...sample }, player);
+  }
   switch (trial.step) {
     case 'resetting': {
       const { kind, seconds, item } = impressionOf(form).reset;
@@ -81,7 +86,7 @@ export function trialPart(
         ...askedPart(trial, askingForm(form), plan),
         kind: 'comparing',
         cards: codes
-          .map((code, at) => ({ code, place: at + 1, note: cardNote(form, trial, at) }))
+          .map((code, at) => ({ code, place: at + 1, note: cardNote(form, trial, at, plan) }))
           // What was learnt before is not to be heard again beside what is asked about.
           .slice(trial.presentation - 1),
         player: playerOf(trial, plan, plan.sound?.minimumSeconds ?? 0) ?? missingPlayer(),
@@ -92,6 +97,7 @@ export function trialPart(
       return {
         ...base,
         kind: 'words',
+        struck: form.kind === 'scales',
         samples: codes.map((one) => ({ code: one, field: `words_${one}` })),
         limit: wordsLimit,
       };
@@ -107,23 +113,30 @@ export function trialPart(
   }
 }
 
+/** Steps at which samples are graded. */
+const gradedSteps: readonly TrialRow['step'][] = ['comparing', 'rating', 'asking'];
+
 /** What the page may say of the sample under way. */
 function sampleNow(trial: TrialRow, form: Form, plan: BlindPlan): SampleNow {
   const at = trial.presentation - 1;
   return {
     code: codeShown(form, at, plan) ? (codesOf(trial)[at] ?? null) : null,
-    which: whichOf(form, trial, at),
+    which: whichOf(form, trial, at, plan),
   };
 }
 
 /** Samples are counted where one of them must be told; what is learnt has a part instead of a number. */
-function whichOf(form: Form, trial: TrialRow, at: number): string | null {
+function whichOf(form: Form, trial: TrialRow, at: number, plan: BlindPlan): string | null {
   if (form.kind === 'yes-no') {
     const part = learning(form, trial, at);
     if (part !== null) return words[part === 'one' ? 'sample.learnt' : 'sample.another'];
     if (form.presentations === 1) return words['sample.one'];
   }
-  const counted = codesTell(form) || (form.kind === 'pick-one' && form.matched !== null);
+  const counted =
+    codesTell(form) ||
+    (form.kind === 'pick-one' && form.matched !== null) ||
+    form.question === 'question.grade-second' ||
+    (form.kind === 'grades' && !codeShown(form, at, plan));
   return counted ? words[`sample.${at + 1}` as WordKey] : null;
 }
 
@@ -134,8 +147,8 @@ function learning(form: YesNoForm, { practice }: Pick<TrialRow, 'practice'>, at:
 }
 
 /** Cards stand beside each other under their codes; they are counted where the question names one by its place. */
-const cardNote = (form: Form, trial: TrialRow, at: number): string | null =>
-  form.kind === 'pick-one' && form.matched !== null ? whichOf(form, trial, at) : null;
+const cardNote = (form: Form, trial: TrialRow, at: number, plan: BlindPlan): string | null =>
+  form.kind === 'pick-one' && form.matched !== null ? whichOf(form, trial, at, plan) : null;
 
 /** What to listen for, where that can't wait for the question. */
 function taskOf(form: Form, trial: TrialRow): { task: string | null; attribute: string | null } {
@@ -166,6 +179,8 @@ function taskKey(form: Form, trial: TrialRow, at: number): WordKey | null {
     }
     case 'question.order':
       return 'listening.order';
+    case 'question.grade-second':
+      return 'listening.compared';
     default:
       return null;
   }

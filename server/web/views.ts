@@ -49,7 +49,7 @@ function makeViews(): Views {
   handlebars.registerHelper('eq', (a: unknown, b: unknown) => a === b);
   handlebars.registerHelper('not', (a: unknown) => !a);
   handlebars.registerHelper('and', (a: unknown, b: unknown) => Boolean(a) && Boolean(b));
-  handlebars.registerHelper('or', (a: unknown, b: unknown) => Boolean(a) || Boolean(b));
+  handlebars.registerHelper('or', (...some: unknown[]) => some.slice(0, -1).some(Boolean));
   handlebars.registerHelper('plus', (a: number, b: number) => a + b);
   handlebars.registerHelper('joined', (...parts: unknown[]) => parts.slice(0, -1).join(''));
   // A code is read digit by digit, on paper and aloud.

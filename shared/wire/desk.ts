@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { presentationsMost } from '../wire';
 import { type DeskWord, deskWords } from '../words/desk';
 import { type Mishap, mishaps } from '../words/mishaps';
 import {
@@ -79,7 +80,7 @@ const deskSeat = z.strictObject({
   /** The trial under way, which can be voided (POST void {trial, reason, text}); null when there is none. */
   trial: trialId.nullable(),
   /** The codes that were out in that trial so far. Between two trials it is the one before, so the desk must say which. */
-  trialCodes: z.array(code).max(12),
+  trialCodes: z.array(code).max(presentationsMost),
   /** POST seat-out {sitting} / POST seat-again {sitting}. */
   canLeave: z.boolean(),
   canReturn: z.boolean(),

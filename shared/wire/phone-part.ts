@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { sureness } from '../guesses';
 import { conditions, planLimits } from '../plan';
 import { scaleLimits } from '../scales';
+import { presentationsMost } from '../wire';
 import { consentCautions, consentPurposes, consentVersion } from '../words/en';
 import {
   aliasLength,
@@ -105,7 +106,7 @@ const consentPart = z.strictObject({
 /** What a place inside a trial has around its own fields. */
 const inTrial = {
   trial: trialId,
-  presentation: z.int().min(1).max(12),
+  presentation: z.int().min(1).max(presentationsMost),
   /** Of the sitting, as this page was made. */
   version,
   practice: z.boolean(),
@@ -167,6 +168,108 @@ const ratingPart = z.strictObject({
   question: said('question.rate'),
   seconds,
   leaves: z.array(z.array(scalePart).max(scaleLimits.scales)).max(scaleLimits.scales),
+  player: player.nullable(),
+});
+
+/** What the plan says in its own words, or a standard in those of the words file. */
+const ownWords = typed('plan', 60);
+const definition = typed('plan', planLimits.note);
+/** A number of a scale, as it is read. */
+const read = text(/^-?\d{1,3}(?:\.\d)?$/);
+
+/** A scale on which one sample is graded: places to tap, a word for each, or a line with a number. None is set. */
+const gradedScale = z.strictObject({
+  id: typed('plan', 40),
+  name: ownWords,
+  definition: definition.nullable(),
+  /** So long that it is closed at first. */
+  long: z.boolean(),
+  low: ownWords,
+  high: ownWords,
+  shape: z.enum(['points', 'words', 'line']),
+  /** Of `points` and `words`, as they stand there. Form: `grade_<place>_<id>`, as it is stored. */
+  places: z
+    .array(
+      z.strictObject({
+        value: z.int().min(-100).max(100),
+        place: z.int().min(1).max(201),
+        middle: z.boolean(),
+        says: ownWords.nullable(),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(scaleLimits.points.max),
+  /** Of `line`. Form: `grade_<place>_<id>`; `tenths_<place>_<id>` where it is read with one decimal. */
+  line: z
+    .strictObject({
+      tenths: z.boolean(),
+      from: read,
+      to: read,
+      marks: z.array(z.strictObject({ at: read, says: ownWords })).max(9),
+      /** Whether its words need a line each. */
+      long: z.boolean(),
+      given: read.nullable(),
+    })
+    .nullable(),
+});
+
+/** Words of which those are ticked that fit one sample. Form: check boxes `tick_<place>`; `-` says that none does. */
+const gradedTicks = z.strictObject({
+  words: z
+    .array(
+      z.strictObject({
+        id: typed('plan', 40),
+        name: ownWords,
+        definition: definition.nullable(),
+        long: z.boolean(),
+        chosen: z.boolean(),
+      }),
+    )
+    .max(24),
+  none: z.boolean(),
+});
+
+/** A sample that is graded, or stands beside those that are. All look alike but for one that everybody knows. */
+const gradedCard = z.strictObject({
+  place: z.int().min(1).max(presentationsMost),
+  /** Null for the reference that everybody knows, and where a code would tell. */
+  code: code.nullable(),
+  reference: z.boolean(),
+  /** When it was heard, where the question says so. */
+  note: said(...sampleWords).nullable(),
+  /** In pages for the script. None where it isn't graded. */
+  leaves: z.array(z.array(gradedScale).max(scaleLimits.scales)).max(scaleLimits.scales),
+  ticks: gradedTicks.nullable(),
+});
+
+/**
+ * Samples that are graded: all of a trial together where the page plays them; the one at the ear; or all again, as they
+ * were graded one by one. Forms: grade; plays (by the script).
+ */
+const gradingPart = z.strictObject({
+  kind: z.literal('grading'),
+  ...inTrial,
+  ...sampleNow,
+  at: z.enum(['together', 'one', 'again']),
+  question: said(
+    'question.grade-each',
+    'question.grade-one',
+    'question.grade-second',
+    'question.grade-against-reference',
+    'question.grade-impairment',
+  ),
+  /** What to play, where the sample is at the ear; else null. */
+  programme: said(
+    'listening.bench-player',
+    'listening.seat-device',
+    'listening.none',
+    'listening.seat-player',
+  ).nullable(),
+  /** One sample alone, which needs no card. */
+  alone: z.boolean(),
+  /** The name of the one scale on which all are graded, so that it need not stand on each; else null. */
+  scale: ownWords.nullable(),
+  cards: z.array(gradedCard).max(presentationsMost),
   player: player.nullable(),
 });
 
@@ -292,6 +395,7 @@ export const placePart = z.discriminatedUnion('kind', [
       'listening.another',
       'listening.learnt',
       'listening.order',
+      'listening.compared',
     ).nullable(),
     attribute: typed('plan', planLimits.attribute).nullable(),
     /** What to play, in one line, by the plan's playback. */
@@ -317,12 +421,15 @@ export const placePart = z.discriminatedUnion('kind', [
       .max(12),
     player,
   }),
+  gradingPart,
   /** The question. The confirm button appears once it is answered. Form: answer. */
   z.strictObject({ kind: z.literal('asking'), ...inTrial, ...asking }),
   /** Optional words per sample. Form: words (fields `words_417` …), one button sends, one skips. */
   z.strictObject({
     kind: z.literal('words'),
     ...inTrial,
+    /** About the one sample of the trial, a line. */
+    struck: z.boolean(),
     samples: z.array(z.strictObject({ code, field: text(/^words_[1-9]\d\d$/) })).max(12),
     limit: count,
   }),
@@ -361,6 +468,9 @@ export type GuessingPart = z.infer<typeof guessingPart>;
 export type PlayerPart = z.infer<typeof player>;
 export type RatingPart = z.infer<typeof ratingPart>;
 export type ScalePart = z.infer<typeof scalePart>;
+export type GradingPart = z.infer<typeof gradingPart>;
+export type GradedCard = z.infer<typeof gradedCard>;
+export type GradedScale = z.infer<typeof gradedScale>;
 export type AnswerPart = z.infer<typeof answerPart>;
 /** What is asked, and how it is answered. */
 export type AskedPart = z.infer<z.ZodObject<typeof asking>>;

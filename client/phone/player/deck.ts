@@ -13,6 +13,8 @@ export type DeckMode = 'compare' | 'loop' | 'window';
 export interface DeckSettings {
   manifest: string;
   mode: DeckMode;
+  /** Tapping what sounds pauses it; left out: it changes nothing. */
+  pauses?: boolean;
   /** Of a window. */
   seconds: number;
   /** Seconds that each sample must have sounded before it goes on. */
@@ -213,6 +215,10 @@ export class Deck {
   #tapCard(presentation: number): void {
     const index = this.#sounds?.sounds.findIndex((sound) => sound.presentation === presentation) ?? -1;
     if (index < 0) return;
+    if (this.settings.pauses && this.#state === 'playing' && index === this.#lastActive) {
+      this.pause();
+      return;
+    }
     this.#lastActive = index;
     if (this.#state === 'playing' || this.#state === 'opening') {
       this.#player?.select(index);

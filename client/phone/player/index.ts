@@ -80,6 +80,7 @@ function settingsOf({ dataset }: HTMLElement): DeckSettings | null {
   return {
     manifest,
     mode,
+    pauses: dataset.again === 'pause',
     seconds: Number(dataset.seconds ?? 10) || 10,
     minimum: Number(dataset.minimum ?? 0) || 0,
     fadeMs: Math.min(20, Math.max(5, Number.isFinite(fadeMs) ? fadeMs : 10)),
