@@ -1,16 +1,20 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
-import { codesLast } from '../shared/plan';
+import { codesLast, type Plan } from '../shared/plan';
 import type { Problem } from '../shared/problem';
 import { allPairs } from './balanced-pairs';
 import { nextInBothOrders } from './both-orders';
+import { asScores, comparisonResult, orderEffectOf } from './comparison-results';
 import type { GradesForm } from './form';
 import { drawnGrader, type Grader, type GradesAnswer, gradesParts } from './grades';
-import type { Protocol } from './protocol';
-import { shuffled } from './random';
+import { ofAudience } from './of-audience';
+import type { AnalyseOptions, Meeting, Outcome, Protocol, Truth } from './protocol';
+import { type Random, shuffled } from './random';
 import { analyseRatings } from './ratings-analysis';
+import type { Analysis } from './results';
 import { standardScaleProblems } from './scale-problems';
 import { comparison } from './standard-scales';
+import { normalVariate } from './virtual-listener';
 
 /**
  * Comparison category rating (ITU-T P.800, annex E, from memory): two samples, and how much better or worse the second is
@@ -101,9 +105,58 @@ export const comparisonRating: Protocol<ComparisonRatingSpec, GradesAnswer, Grad
     ),
 
   ...gradesParts,
-  analyse: (outcomes, plan, options) => analyseRatings(scales, outcomes, plan, options, {}),
+  analyse: analysed,
+  rated: asScores,
   listener: (truth, plan, random) => drawnGrader(truth, plan, scales, random),
+  simulate: compared,
 };
+
+/**
+ * The listener is the unit; `comparisonResult` says what decides. What time did to grades is not told: of a comparison
+ * there is no rating that could drift.
+ */
+function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOptions = {}): Analysis {
+  const of = (trials: ReadonlySet<string>) => outcomes.filter(({ trial }) => trials.has(trial));
+  const analysis = analyseRatings(scales, asScores(outcomes, plan), plan, options, {
+    results: (own, scale) => comparisonResult(of(new Set(own.map(({ trial }) => trial))), scale, plan),
+  });
+  const controls = (options.controls ?? []).filter(({ control }) => control === 'identicalPairs');
+  return {
+    ...analysis,
+    decidedBy: 'listeners’ mean comparisons',
+    habituation: [],
+    results: analysis.results.map((result) => {
+      if (!result.ratings || options.verdictOnly) return result;
+      const own = ofAudience(outcomes, result.audience);
+      const orderEffect = orderEffectOf(own, ofAudience(controls, result.audience), plan);
+      const moves = orderEffect.p !== null && orderEffect.p <= plan.risks.alpha;
+      return {
+        ...result,
+        ratings: { ...result.ratings, ratings: own.length, orderEffect },
+        warnings: [...result.warnings, ...(moves ? ['order-effect'] : [])],
+      };
+    }),
+  };
+}
+
+/** The second beside the first: by how much more it is liked, by the own habit of leaning to either, and by chance. */
+function compared(truth: Truth, grader: Grader, { design, sitting }: Meeting, random: Random): GradesAnswer {
+  const { id, from, to } = comparison;
+  const felt = (place: number): number => {
+    const prototype = design.presentations[place] as PrototypeId;
+    return (truth.ratings?.[id]?.[prototype] ?? 0) + (grader.taste[`${id} ${prototype}`] ?? 0);
+  };
+  const exact =
+    grader.sense * (felt(1) - felt(0)) +
+    (grader.level[id] ?? 0) +
+    (grader.day[`${id} ${sitting}`] ?? 0) -
+    (truth.positionBias ?? 0) +
+    (truth.residualSd ?? 0) * normalVariate(random);
+  const value = grader.byChance
+    ? from + random.below(to - from + 1)
+    : Math.min(to, Math.max(from, Math.round(exact))) + 0;
+  return { grades: [{ place: 1, scale: id, value }], ticks: [] };
+}
 
 /** More comparisons than these in one sitting tire (common practice). */
 const mostTrials = 60;

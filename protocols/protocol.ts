@@ -171,6 +171,8 @@ export interface AnalyseOptions {
    * intervals by likelihood or resampling, scores, power, interaction.
    */
   verdictOnly?: boolean;
+  /** Answers to control trials, of which some methods say something beside. */
+  controls?: readonly Outcome[];
 }
 
 /** What a plan with looks counts, answer by answer, of one audience. */
@@ -222,6 +224,11 @@ export interface Protocol<Spec, Answer, Listener = unknown> {
   score(form: Form, trial: TrialDesign, answer: Answer, plan: ScoredPlan): Scored[];
   /** Outcomes of one plan, without controls; in the order in which they came where the plan has looks. */
   analyse(outcomes: readonly Outcome[], plan: Plan, options?: AnalyseOptions): Analysis;
+  /**
+   * Outcomes as tables by sitting and excerpt take them, where a rating of a sample is no answer by itself but follows
+   * from answers. Left out: as they are.
+   */
+  rated?(outcomes: readonly Outcome[], plan: Plan): Outcome[];
   /** What looks count, by now where more may come (`running`). A method without it is of fixed size. */
   evidence?(outcomes: readonly Outcome[], plan: Plan, audience: AudienceId, options?: { running?: boolean }): Evidence;
   /** Draws a virtual listener's own ears and tastes. */

@@ -3,12 +3,14 @@ import type { PrototypeId } from '../shared/brands';
 import { dealtSeat } from './dealt-seat';
 import type { GradesForm } from './form';
 import { drawnGrader, type Grader, type GradesAnswer, gradesParts } from './grades';
+import { heldByEverybody } from './held-by-everybody';
 import { anchorProblems, openReferenceControls, openReferenceProblems } from './open-reference';
 import { type Protocol, samplesIn, type TrialDesign } from './protocol';
 import { putAgain } from './put-again';
 import { type Randomness, shuffled } from './random';
 import { rankingOrder } from './ranking-order';
 import { analyseRatings } from './ratings-analysis';
+import { screenedByAnchor } from './reference-screening';
 import { standardScaleProblems } from './scale-problems';
 import { continuousQuality } from './standard-scales';
 
@@ -99,6 +101,13 @@ export const referenceAndAnchors: Protocol<ReferenceAndAnchorsSpec, GradesAnswer
   },
 
   ...gradesParts,
-  analyse: (outcomes, plan, options) => analyseRatings(scales, outcomes, plan, options, {}),
+  analyse(outcomes, plan, options) {
+    const { reference, screening } = spec.parse(plan.method.spec);
+    if (!screening) return analyseRatings(scales, outcomes, plan, options, {});
+    const analysis = analyseRatings(scales, outcomes, plan, options, {
+      screening: (own) => screenedByAnchor(own, plan, reference),
+    });
+    return heldByEverybody(analysis, plan, reference);
+  },
   listener: (truth, plan, random) => drawnGrader(truth, plan, scales, random),
 };

@@ -1,5 +1,6 @@
 import type { AudienceId, ListenerId, PrototypeId } from '../shared/brands';
 import type {
+  HiddenReference,
   ModelFindings,
   modelWords,
   OrderEffect,
@@ -243,6 +244,7 @@ export interface RatingDetail {
     dropped: (Omit<ScreeningFindings['dropped'][number], 'listener'> & { listener: ListenerId })[];
   };
   orderEffect?: OrderEffect;
+  hiddenReference?: HiddenReference;
   penalties?: Penalty[];
   ticked?: Ticked[];
   raters?: (Omit<RaterFindings, 'listener'> & { listener: ListenerId })[];

@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import type { PrototypeId } from '../shared/brands';
+import { codesLast, type Plan } from '../shared/plan';
+import type { Problem } from '../shared/problem';
 import { askedScale, scaleLimits, scaleSchema } from '../shared/scales';
 import { dealtSeat } from './dealt-seat';
 import type { GradesForm } from './form';
@@ -7,8 +9,9 @@ import { drawnGrader, type Grader, type GradesAnswer, gradesParts } from './grad
 import type { Protocol, TrialDesign } from './protocol';
 import { putAgain } from './put-again';
 import { type Randomness, shuffled } from './random';
-import { rankingOrder } from './ranking-order';
+import { designBlocks, rankingOrder } from './ranking-order';
 import { analyseRatings } from './ratings-analysis';
+import { scaleProblems } from './scale-problems';
 
 /**
  * Several stimuli without a reference (ITU-R BS.2132-0): samples side by side, each rated on the same scales; overall
@@ -44,7 +47,8 @@ export const severalStimuli: Protocol<SeveralStimuliSpec, GradesAnswer, Grader> 
     },
     units: { refused: 'The model tells units apart by itself, from two units of a prototype on.' },
   },
-  problems: () => [],
+  problems: (own, plan) => [...sizeProblems(own, plan), ...scaleProblems(own.scales, plan)],
+
   form: ({ scales, size }): GradesForm => ({
     kind: 'grades',
     question: 'question.grade-each',
@@ -95,3 +99,40 @@ export const severalStimuli: Protocol<SeveralStimuliSpec, GradesAnswer, Grader> 
     analyseRatings(spec.parse(plan.method.spec).scales, outcomes, plan, options, {}),
   listener: (truth, plan, random) => drawnGrader(truth, plan, spec.parse(plan.method.spec).scales, random),
 };
+
+/** Sizes that can be put in balanced blocks, and trials that would come again under the same codes. */
+function sizeProblems({ size, trials }: SeveralStimuliSpec, plan: Plan): Problem[] {
+  const n = plan.prototypes.length;
+  const problems: Problem[] = [];
+  const wrong = (message: string, allowed: string): Problem => ({
+    code: 'trial-size',
+    path: 'method.spec.size',
+    message: `Samples in a trial: ${message}`,
+    allowed,
+    got: String(size),
+  });
+  if (size > n) {
+    problems.push(
+      wrong(`there are only ${n} prototypes. Take ${n}, which puts them all together, or fewer.`, `2 to ${n}`),
+    );
+  } else if (designBlocks(n, size) === null) {
+    const sizes = Array.from({ length: n - 1 }, (_, i) => i + 2).filter((one) => designBlocks(n, one) !== null);
+    problems.push(
+      wrong(
+        `no balanced design of ${n} prototypes in blocks of ${size} is known. Take one of ${sizes.join(', ')}.`,
+        sizes.join(', '),
+      ),
+    );
+  }
+  if (trials > 1 && codesLast(plan)) {
+    problems.push({
+      code: 'not-hidden',
+      path: 'method.spec.trials',
+      message:
+        'A second trial is blind only under fresh codes: where carriers keep theirs for the day, the listener reads that samples come again. Take fresh carriers, or one trial and more sessions.',
+      allowed: '1, or handling by two people',
+      got: String(trials),
+    });
+  }
+  return problems;
+}

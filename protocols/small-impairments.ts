@@ -1,10 +1,22 @@
 import { z } from 'zod';
+import type { Plan } from '../shared/plan';
+import type { Problem } from '../shared/problem';
+import {
+  differenceGrades,
+  differenceResult,
+  fewestGrades,
+  hiddenReferenceIn,
+  screenedByReference,
+} from './difference-grades';
 import type { GradesForm } from './form';
 import { drawnGrader, type Grader, type GradesAnswer, gradesParts } from './grades';
+import { heldByEverybody } from './held-by-everybody';
 import { nextAgainstReference } from './hidden-reference-order';
+import { ofAudience } from './of-audience';
 import { openReferenceControls, openReferenceProblems } from './open-reference';
-import type { Protocol } from './protocol';
+import type { AnalyseOptions, Outcome, Protocol } from './protocol';
 import { analyseRatings } from './ratings-analysis';
+import type { Analysis } from './results';
 import { standardScaleProblems } from './scale-problems';
 import { impairment } from './standard-scales';
 
@@ -36,8 +48,9 @@ export const smallImpairments: Protocol<SmallImpairmentsSpec, GradesAnswer, Grad
   spec,
   controls: openReferenceControls,
 
-  problems: ({ reference }, plan) => [
-    ...openReferenceProblems(reference, plan),
+  problems: (own, plan) => [
+    ...openReferenceProblems(own.reference, plan),
+    ...screeningProblems(own, plan),
     ...standardScaleProblems(impairment, plan),
   ],
 
@@ -59,6 +72,42 @@ export const smallImpairments: Protocol<SmallImpairmentsSpec, GradesAnswer, Grad
     nextAgainstReference({ reference, rounds }, plan, seat, history, randomness),
 
   ...gradesParts,
-  analyse: (outcomes, plan, options) => analyseRatings(scales, outcomes, plan, options, {}),
+  analyse: analysed,
+  rated: (outcomes, plan) => differenceGrades(outcomes, spec.parse(plan.method.spec).reference),
   listener: (truth, plan, random) => drawnGrader(truth, plan, scales, random),
 };
+
+/** Of fewer difference grades than these the rule can't tell whether a listener hears the reference. */
+function screeningProblems({ rounds, screening }: SmallImpairmentsSpec, plan: Plan): Problem[] {
+  const each = rounds * (plan.prototypes.length - 1) * plan.sessions.count;
+  if (!screening || each >= fewestGrades) return [];
+  return [
+    {
+      code: 'too-few',
+      path: 'method.spec.screening',
+      message: `Post-screening tests each listener’s own difference grades, and of ${each} it can tell nothing. Take more rounds or sessions, so that everybody grades in ${fewestGrades} trials at least (10 to 15 are common practice), or no post-screening.`,
+      allowed: `at least ${fewestGrades} trials of each listener`,
+      got: String(each),
+    },
+  ];
+}
+
+/** Difference grades are what is analysed; `differenceResult` says what decides. */
+function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOptions = {}): Analysis {
+  const { reference, screening } = spec.parse(plan.method.spec);
+  const grades = differenceGrades(outcomes, reference);
+  const analysis = analyseRatings(scales, grades, plan, options, {
+    results: (own, scale) => differenceResult(own, scale, plan, reference),
+    ...(screening && { screening: screenedByReference }),
+  });
+  const told = {
+    ...analysis,
+    decidedBy: 'listeners’ mean difference grades',
+    results: analysis.results.map((result) => {
+      if (!result.ratings || options.verdictOnly) return result;
+      const hiddenReference = hiddenReferenceIn(ofAudience(grades, result.audience));
+      return { ...result, ratings: { ...result.ratings, hiddenReference } };
+    }),
+  };
+  return screening ? heldByEverybody(told, plan, reference) : told;
+}

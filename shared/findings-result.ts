@@ -105,7 +105,7 @@ const ratingPair = z.strictObject({
 /** Names of what a mixed model of ratings holds, and why it lacks something. */
 export const modelWords = {
   conditions: ['excerpt', 'position', 'exposure'],
-  varying: ['listener-prototype', 'session', 'unit'],
+  varying: ['listener-prototype', 'session', 'trial', 'unit'],
   leftOut: ['same-for-all', 'not-repeated', 'one-session', 'one-unit-each', 'too-few-ratings', 'not-told-apart'],
   none: ['too-few', 'told-exactly', 'not-converged'],
 } as const;
@@ -171,6 +171,9 @@ const orderEffect = z.strictObject({
   /** Of pairs with one sample twice, where there were any. */
   nullPairs: z.strictObject({ mean: estimateSchema.nullable(), p: z.number().nullable(), trials: z.int() }).nullable(),
 });
+
+/** Where a hidden reference and another sample were graded in each trial: how often it was graded above that, alike, below. */
+const hiddenReference = z.strictObject({ trials: z.int(), told: z.int(), same: z.int(), misjudged: z.int() });
 
 const penaltySide = z.strictObject({
   share,
@@ -248,6 +251,7 @@ const ratings = z.strictObject({
   ratings: z.int(),
   screening: screening.optional(),
   orderEffect: orderEffect.optional(),
+  hiddenReference: hiddenReference.optional(),
   penalties: z.array(penalty).optional(),
   ticked: z.array(ticked).optional(),
   raters: z.array(rater).optional(),
@@ -259,6 +263,7 @@ const ratings = z.strictObject({
 export type Spread = z.infer<typeof spread>;
 export type ScreeningFindings = z.infer<typeof screening>;
 export type OrderEffect = z.infer<typeof orderEffect>;
+export type HiddenReference = z.infer<typeof hiddenReference>;
 export type Penalty = z.infer<typeof penalty>;
 export type Ticked = z.infer<typeof ticked>;
 export type RaterFindings = z.infer<typeof rater>;
