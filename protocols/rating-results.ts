@@ -7,8 +7,15 @@ import { allPairs } from './balanced-pairs';
 import { fewestTested, overListeners, wherePossible } from './over-listeners';
 import { meanOf, type OwnRatings, ownMean, ownRatings, varianceLeft } from './own-ratings';
 import type { Outcome } from './protocol';
-import { type ModelDifference, type RatingModel, ratingModel } from './rating-model';
+import { type FittedModel, type ModelDifference, type RatingModel, ratingModel } from './rating-model';
 import type { MeanRating, ModelSummary, RatingPair, ScaleResult } from './results';
+
+/**
+ * How pairs come to their models. `together`: one model of all prototypes for all pairs, as first impressions ever had
+ * it. `apart`: each pair has a model of its own, but for one that most listeners rated one of only (incomplete blocks):
+ * that is told by way of the others, in the model of all.
+ */
+export type Models = 'together' | 'apart';
 
 /** A pair of prototypes on one scale, with what lies behind its figures. */
 export interface ComparedPair {
@@ -16,6 +23,8 @@ export interface ComparedPair {
   pair: RatingPair;
   /** What decides; null without a model, and for fewer listeners than are tested. */
   byModel: ModelDifference | null;
+  /** By way of other prototypes, in a model of all. */
+  indirect?: boolean;
   /** Each listener's mean of `first` less that of `second`, for whoever rated both. */
   differences: { listener: string; value: number }[];
   /** Of those differences; null for fewer than two listeners, and where all are alike. */
@@ -24,9 +33,40 @@ export interface ComparedPair {
   varianceLeft: number | null;
 }
 
+/** With the model that was asked, or why there is none. */
+type Asked = ComparedPair & { model: ModelSummary };
+
+/** Compares pairs on one scale in one audience; the model of all prototypes is fitted once, when it is first asked for. */
+export function comparesPairs(
+  outcomes: readonly Outcome[],
+  scale: string,
+  plan: Plan,
+  models: Models,
+): (pair: readonly [PrototypeId, PrototypeId]) => Asked {
+  const rows = ownRatings(outcomes, scale);
+  let ofAll: FittedModel | null = null;
+  const all = () => {
+    ofAll ??= ratingModel(outcomes, scale, plan);
+    return ofAll;
+  };
+  return (pair) => {
+    const either = rows.filter(({ prototypes }) => pair.some((id) => prototypes.has(id)));
+    const both = either.filter(({ prototypes }) => pair.every((id) => prototypes.has(id)));
+    const indirect = models === 'apart' && both.length * 2 < either.length;
+    const fitted = models === 'together' || indirect ? all() : ratingModel(outcomes, scale, plan, pair);
+    // Who rated one of the two only says as much as half of one who rated both.
+    const tested = indirect ? either.length >= 2 * fewestTested : both.length >= fewestTested;
+    return {
+      ...comparedPair(both, tested ? fitted.model : null, pair, 1 - plan.risks.alpha),
+      model: fitted.model?.summary ?? { ...noModel, reason: fitted.reason },
+      ...(indirect && { indirect }),
+    };
+  };
+}
+
 /**
- * The first prototype against the second, p uncorrected: by the model, if there is one and as many listeners rated both
- * as a test takes; else by the paired t test over each listener's means.
+ * The first prototype against the second, p uncorrected: by the model, if there is one; else by the paired t test over
+ * each listener's means. Listeners who didn't rate both are passed over.
  */
 export function comparedPair(
   rows: readonly OwnRatings[],
@@ -47,7 +87,7 @@ export function comparedPair(
     level,
   );
   const byMeans = { difference: estimate, p };
-  const byModel = differences.length < fewestTested ? null : (model?.difference(first, second) ?? null);
+  const byModel = model?.difference(first, second) ?? null;
   const decided = byModel
     ? { difference: byModel.estimate, degreesOfFreedom: byModel.degreesOfFreedom, p: byModel.p }
     : { ...byMeans, degreesOfFreedom: p === null ? null : differences.length - 1 };
@@ -76,10 +116,13 @@ export function pairsOf(plan: Plan): [PrototypeId, PrototypeId][] {
  * uncorrected, and left to whoever knows the family.
  *
  * Means, blocks and Friedman's test rest on the listeners who rated every prototype on this scale, pairs over means on
- * those who rated both of the pair. ISO 13299:2016 asks for means per sample with analysis of variance over assessors
- * (from memory); the formulas are those of `anovaBlocks`, `friedman`, `summary` and `pairedT`. Blocks take listener means
- * as one rating each.
+ * those who rated both of the pair. Where most rated some prototypes only (incomplete blocks), each mean rests on whoever
+ * rated that one. Anchors have means, and stand in nothing else. ISO 13299:2016 asks for means per sample with analysis
+ * of variance over assessors (from memory); the formulas are those of `anovaBlocks`, `friedman`, `summary` and
+ * `pairedT`. Blocks take listener means as one rating each.
  * @param outcomes scored answers of one audience
+ * @param models how pairs come to theirs; the model told of the scale is that of all, or of the primary pair
+ * @param primaryOnly the primary pair alone
  * @returns means in the order of the plan, none for fewer than two listeners; where all listeners are alike an interval
  *   has no width, which doesn't make the mean certain. `blocks` is null for fewer than two listeners, and its f and p
  *   where listeners differ by their level only; `friedman` also where everybody ties all
@@ -88,18 +131,31 @@ export function scaleResult(
   outcomes: readonly Outcome[],
   scale: string,
   plan: Plan,
+  { models = 'together', primaryOnly = false }: { models?: Models; primaryOnly?: boolean } = {},
 ): { result: ScaleResult; compared: ComparedPair[] } {
   const level = 1 - plan.risks.alpha;
   const ids = plan.prototypes.map((prototype) => prototype.id as PrototypeId);
   const rows = ownRatings(outcomes, scale);
-  const scores = rows
-    .filter(({ prototypes }) => ids.every((id) => prototypes.has(id)))
-    .map(({ prototypes }) => ids.map((id) => ownMean(prototypes.get(id) ?? new Map())))
-    // By what was rated, so that names and order of arrival move no digit.
-    .sort(byContent);
-  const { model, reason } = ratingModel(outcomes, scale, plan);
-  const compared = pairsOf(plan).map((pair) => comparedPair(rows, model, pair, level));
+  const complete = rows.filter(({ prototypes }) => ids.every((id) => prototypes.has(id)));
+  const scoresOf = (of: readonly PrototypeId[], from: readonly OwnRatings[]) =>
+    from
+      .map(({ prototypes }) => of.map((id) => ownMean(prototypes.get(id) ?? new Map())))
+      // By what was rated, so that names and order of arrival move no digit.
+      .sort(byContent);
+  const scores = scoresOf(ids, complete);
+  const compares = comparesPairs(outcomes, scale, plan, models);
+  const compared = (primaryOnly ? pairsOf(plan).slice(0, 1) : pairsOf(plan)).map(compares);
   const own = outcomes.filter((outcome) => outcome.scale === scale);
+  const anchors = plan.prototypes.flatMap(({ anchor }, place) => (anchor ? [place] : []));
+  const withoutAnchors =
+    anchors.length === 0 ? scores : scores.map((row) => row.filter((_, place) => !anchors.includes(place)));
+  const means =
+    models === 'apart' && complete.length * 2 < rows.length
+      ? ids.flatMap((id) => {
+          const whoever = rows.filter(({ prototypes }) => prototypes.has(id));
+          return meansOf(scoresOf([id], whoever), [id], level);
+        })
+      : meansOf(scores, ids, level);
   return {
     compared,
     result: {
@@ -108,13 +164,19 @@ export function scaleResult(
       listeners: scores.length,
       ratings: own.length,
       late: own.filter(({ late }) => late).length,
-      means: meansOf(scores, ids, level),
-      model: model?.summary ?? { ...noModel, reason },
-      blocks: blocksOf(scores),
-      friedman: friedmanOf(scores),
+      means,
+      model: modelTold(compared[0], models, ids.length - anchors.length),
+      blocks: blocksOf(withoutAnchors),
+      friedman: friedmanOf(withoutAnchors),
       pairs: compared.map(({ pair }) => pair),
     },
   };
+}
+
+/** A model of two prototypes says nothing of whether all differ. */
+function modelTold(primary: Asked | undefined, models: Models, prototypes: number): ModelSummary {
+  const told = primary?.model ?? noModel;
+  return models === 'apart' && !primary?.indirect && prototypes > 2 ? { ...told, prototypes: null } : told;
 }
 
 const noModel: ModelSummary = {

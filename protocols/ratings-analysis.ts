@@ -92,7 +92,7 @@ export function analyseRatings(
     : more?.details?.(new Map(audiences.map((audience) => [audience.id, audience.outcomes])), plan);
   return {
     decidedBy:
-      more === null || audiences.some(({ primary }) => primary.indirect)
+      more === null || audiences.some(({ primary }) => primary.indirect === true)
         ? 'mixed model, or listeners’ means where there is none'
         : 'mixed model of each pair, or listeners’ means where there is none',
     interaction: verdictOnly
@@ -120,15 +120,18 @@ function rated(
   const left = new Set(screened?.dropped.map(({ listener }) => listener));
   const outcomes = all.filter(({ listener }) => !left.has(listener));
   const told = verdictOnly ? scales.filter((scale) => scale.id === plan.primary.scale) : scales;
-  const resultsOf = more?.results ?? scaleResult;
+  const models = more ? 'apart' : 'together';
+  // The other pairs are a family of their own, and change no verdict.
+  const primaryOnly = verdictOnly && models === 'apart';
+  const resultsOf = more?.results ?? ((from, scale) => scaleResult(from, scale, plan, { models, primaryOnly }));
   const results = told.map((scale) => resultsOf(outcomes, scale.id, plan));
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);
   const compared = (from: readonly Outcome[]): ComparedPair => {
-    const [pair] = pairsOf(plan);
+    const [pair] = pairsOf(plan) as [[PrototypeId, PrototypeId]];
     const scale = plan.primary.scale ?? '';
-    if (more?.results) return more.results(from, scale, plan).compared[0] as ComparedPair;
-    const { model } = ratingModel(from, scale, plan);
-    return comparedPair(ownRatings(from, scale), model, pair as [PrototypeId, PrototypeId], level(plan));
+    return more?.results
+      ? (more.results(from, scale, plan).compared[0] as ComparedPair)
+      : comparesPairs(from, scale, plan, models)(pair);
   };
   const primary = results.find(({ result }) => result.primary)?.compared[0] ?? compared([]);
   const inTime = onPrimary.filter(({ late }) => !late);
