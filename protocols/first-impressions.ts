@@ -19,6 +19,8 @@ import { normalVariate } from './virtual-listener';
 
 const spec = z.strictObject({
   scales: z.array(scaleSchema).min(1).max(scaleLimits.scales),
+  /** After the ratings of a sample the listener may add a line of words. Left out: none. */
+  words: z.literal(true).optional(),
 });
 export type FirstImpressionsSpec = z.infer<typeof spec>;
 
@@ -55,7 +57,7 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
   },
 
   problems({ scales }, plan) {
-    const problems: Problem[] = scaleProblems(scales, plan);
+    const problems: Problem[] = [];
     if (!plan.firstImpression) {
       problems.push({
         code: 'missing',
@@ -63,12 +65,19 @@ export const firstImpressions: Protocol<FirstImpressionsSpec, FirstImpressionsAn
         message: 'The window of a first impression is missing.',
       });
     }
-    return [...problems, ...roundsProblems(1, plan)];
+    return [...problems, ...scaleProblems(scales, plan), ...roundsProblems(1, plan)];
   },
 
-  form({ scales }, plan): ScalesForm {
+  form({ scales, words }, plan): ScalesForm {
     if (!plan.firstImpression) throw new Error('A plan for first impressions needs their window.');
-    return { kind: 'scales', question: 'question.rate', presentations: 1, scales, impression: plan.firstImpression };
+    return {
+      kind: 'scales',
+      question: 'question.rate',
+      presentations: 1,
+      scales,
+      impression: plan.firstImpression,
+      ...(words ? { words } : {}),
+    };
   },
 
   trials: (_spec, plan) => plan.prototypes.length + (plan.controls.hiddenRepeats ?? 0),
