@@ -55,14 +55,20 @@ export function effectOf(plan: Plan, truth: RehearsalTruth): number {
   if (truth === 'smallest') return smallest.value;
   if (smallest.kind === 'd-prime') return Math.max(3, 2 * smallest.value);
   if (smallest.kind !== 'points') return Math.max(0.9, (1 + smallest.value) / 2);
-  return Math.min(widestOf(plan), Math.max(2, 2 * smallest.value));
+  const widest = widestOf(plan);
+  const plain = methodOf(plan).form.kind === 'grades' ? widest / 4 : 2;
+  return Math.min(widest, Math.max(plain, 2 * smallest.value));
 }
 
-/** From end to end of the scale that the verdict rests on, in points. */
-function widestOf(plan: Plan): number {
+/** From end to end of the scale that the verdict rests on, in points as they are read. */
+export function widestOf(plan: Plan): number {
   const { form } = methodOf(plan);
-  const scales = form.kind === 'scales' ? form.scales : [];
-  const scale = scales.find(({ id }) => id === plan.primary.scale);
-  if (!scale) throw new Error('The verdict rests on no scale of this plan.');
-  return scale.points - 1;
+  const { scale: id } = plan.primary;
+  if (form.kind === 'scales') return (form.scales.find((one) => one.id === id)?.points ?? noScale()) - 1;
+  const scale = form.kind === 'grades' ? form.scales.find((one) => one.id === id) : undefined;
+  return scale ? (scale.to - scale.from) / scale.per : noScale();
 }
+
+const noScale = (): never => {
+  throw new Error('The verdict rests on no scale of this plan.');
+};

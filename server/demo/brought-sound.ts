@@ -11,7 +11,8 @@ export interface BroughtSound {
   pcm: Pcm;
   /** Of the file. */
   name: string;
-  file: Buffer;
+  /** Null of an anchor, which the server makes. */
+  file: Buffer | null;
 }
 
 /** The same bytes each time. */
@@ -23,7 +24,7 @@ export async function bringAndMatch(
   study: string,
   brought: readonly BroughtSound[],
 ): Promise<void> {
-  const files = [...brought];
+  const files = brought.flatMap(({ name, file }) => (file ? [{ name, file }] : []));
   await staff.bringSound(study, () => {
     const next = files.shift();
     if (!next) throw new Error('The page asks for more files than were made.');

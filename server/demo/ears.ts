@@ -1,4 +1,5 @@
-import { type AskingForm, holdsTwins } from '../../protocols/form';
+import { type AskingForm, type GradesForm, gradedIn, holdsTwins } from '../../protocols/form';
+import type { GradesAnswer } from '../../protocols/grades';
 import { methodOf } from '../../protocols/index';
 import type { Truth } from '../../protocols/protocol';
 import { type Random, shuffled } from '../../protocols/random';
@@ -65,9 +66,9 @@ export class Ears {
       const at = this.pick(heard, practice);
       return at === null ? 'none' : (codes[form.choices[at] as number] ?? '');
     }
+    if (form.kind === 'grades') throw new Error('Samples are graded in this method.');
     // What was learnt before is known, and not asked about.
     const asked = form.kind === 'yes-no' ? heard.slice(-form.presentations) : heard;
-    if (form.kind === 'grades') throw new Error('Grades are given to a form that asks for them.');
     // Always asked in the same order, but for a sample that the others are compared with; then turned as it was heard.
     const first = form.kind === 'pick-one' && form.question === 'question.same-as-first' ? 1 : 0;
     const places = asked.map((_, place) => place);
@@ -123,6 +124,48 @@ export class Ears {
     return (this.answer([heard], sitting, random) as { ratings: Rated[] }).ratings;
   }
 
+  /** Whether a trial has several samples that are graded, so that they are asked about once more. */
+  get gradesSeveral(): boolean {
+    const { form } = this.method;
+    return form.kind === 'grades' && form.graded.length > 1;
+  }
+
+  /**
+   * Grades of what was heard in a trial, by its place from 0. Where samples are graded by themselves each is told apart
+   * from the others; beside a reference, or in a pair, they are told together.
+   * @param places those that are told now: of a trial under way only the last was heard
+   */
+  grade(heard: readonly string[], sitting: number, practice: boolean, places: readonly number[]): GradesAnswer {
+    const { form } = this.method;
+    if (form.kind !== 'grades') throw new Error('Nothing is graded in this method.');
+    const alone = form.graded.length > 1 && form.reference === null;
+    if (!alone) return this.graded([...heard], sitting, practice);
+    const each = places.map((place) => {
+      const one = this.graded([heard[place] ?? ''], sitting, practice);
+      return {
+        grades: one.grades.map((own) => ({ ...own, place })),
+        ticks: one.ticks.map((own) => ({ ...own, place })),
+      };
+    });
+    return { grades: each.flatMap(({ grades }) => grades), ticks: each.flatMap(({ ticks }) => ticks) };
+  }
+
+  /** Asked in the order of their names but for an open reference or a pair, and then put back to where they were heard. */
+  private graded(heard: string[], sitting: number, practice: boolean): GradesAnswer {
+    const form = this.method.form as GradesForm;
+    const places = heard.map((_, place) => place);
+    const shuffled = gradedIn(form, heard.length);
+    const sorted = [...shuffled].sort((a, b) => ((heard[a] ?? '') < (heard[b] ?? '') ? -1 : 1));
+    const order = places.map((place) => sorted[shuffled.indexOf(place)] ?? place);
+    const asked = order.map((place) => heard[place] as string);
+    const random = this.random(`${sitting} ${asked.join()}`, practice);
+    const said = this.who.guesses
+      ? guessedGrades(form, shuffled, random)
+      : (this.answer(asked, sitting, random) as GradesAnswer);
+    const back = <T extends { place: number }>(one: T): T => ({ ...one, place: order[one.place] as number });
+    return { grades: said.grades.map(back), ticks: said.ticks.map(back) };
+  }
+
   private answer(presentations: string[], sitting: number, random: Random): unknown {
     const { protocol, form } = this.method;
     const design = {
@@ -159,6 +202,24 @@ function asPlaces(answer: unknown): number[] {
   if (yes !== undefined) return [yes ? 0 : 1];
   return order ?? [picked ?? []].flat().map((place) => place - 1);
 }
+
+/** Any grades that the form takes, at these places. */
+const guessedGrades = (
+  { scales, attributes }: GradesForm,
+  places: readonly number[],
+  random: Random,
+): GradesAnswer => ({
+  grades: places.flatMap((place) =>
+    scales.map(({ id, from, to }) => ({ place, scale: id, value: from + random.below(to - from + 1) })),
+  ),
+  ticks:
+    attributes.length === 0
+      ? []
+      : places.map((place) => ({
+          place,
+          attributes: attributes.flatMap(({ id }) => (random.below(2) === 0 ? [id] : [])),
+        })),
+});
 
 /** Any answer that the form takes. */
 function guess(form: AskingForm, samples: number, random: Random): number[] {

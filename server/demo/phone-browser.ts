@@ -16,7 +16,14 @@ export type ActPart =
   | { kind: 'interrupted'; presentation: number; what: Interruption; sound?: SoundReport }
   | { kind: 'answer'; answer: string; sound?: SoundReport }
   | { kind: 'rate'; ratings: SentRating[]; sound?: SoundReport }
+  | ({ kind: 'grade'; presentation: number; sound?: SoundReport } & Graded)
   | { kind: 'words'; words: { code: string; text: string }[] };
+
+/** Places count from 1. */
+export type Graded = {
+  grades: { place: number; scale: string; value: number }[];
+  ticks: { place: number; attributes: string[] }[];
+};
 
 export interface FetchedSound {
   presentation: number;
@@ -26,7 +33,8 @@ export interface FetchedSound {
 /** What a page says of its player when each sample sounded for so long as it must, and a little longer. */
 export function reportOf({ cards, player, kind }: PlaceSeen): { sound?: SoundReport } {
   if (!player) return {};
-  const samples = kind === 'comparing' ? cards.length : 1;
+  // Of a sample that is graded alone there is no card.
+  const samples = kind === 'comparing' || kind === 'grading' ? Math.max(1, cards.length) : 1;
   const heardMs = Array.from({ length: samples }, () => Math.max(1, player.minimum) * 1_000 + 400);
   return { sound: { heardMs, rate: 48_000, switches: samples === 1 ? 0 : samples } };
 }
@@ -237,7 +245,8 @@ export class PhoneBrowser extends Browser {
   private show(place: PlaceSeen): void {
     this.shown = place;
     this.seat = place.seat ?? this.seat;
-    if (place.kind === 'comparing') this.codes.set(place.trial, place.cards);
+    const together = place.kind === 'comparing' || (place.kind === 'grading' && place.player !== null);
+    if (together && place.cards.length > 0) this.codes.set(place.trial, place.cards);
     else if (place.trial && place.code) {
       const codes = this.codes.get(place.trial) ?? [];
       codes[place.presentation - 1] = place.code;

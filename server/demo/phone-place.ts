@@ -1,4 +1,5 @@
 import { orderField } from '../../shared/answer-fields';
+import { noneTicked } from '../../shared/grade-fields';
 import { Page, textOf } from './page';
 
 /** Where a phone is, as its owner reads it off the screen. */
@@ -22,6 +23,8 @@ export interface PlaceSeen {
   choices: string[];
   /** The scales that stand there, by id, in their order, each with its points. */
   scales: { scale: string; values: number[] }[];
+  /** The samples that are graded here, by their place in the trial: on which scales, and by which words. */
+  graded: { place: number; scales: string[]; words: string[] }[];
   /** The codes of the samples about which words may be added. */
   wordsAbout: string[];
   /** The codes on cards, in their order, where all samples of a trial are heard at once. */
@@ -96,6 +99,9 @@ export function readPlace(version: number, html: string): PlaceSeen {
     get scales() {
       return page().all('fieldset.scale').map(scaleOf);
     },
+    get graded() {
+      return gradedOn(page());
+    },
     get wordsAbout() {
       return page()
         .all('textarea')
@@ -121,6 +127,22 @@ function scaleOf(fieldset: Element): PlaceSeen['scales'][number] {
     scale: (points[0]?.getAttribute('name') ?? '').replace('scale_', ''),
     values: points.map((point) => Number(point.getAttribute('value'))),
   };
+}
+
+/** The fields of samples that are graded: a scale may have one for each point. */
+function gradedOn(page: Page): PlaceSeen['graded'] {
+  const graded = new Map<number, PlaceSeen['graded'][number]>();
+  for (const input of page.all('[data-grading] input')) {
+    const name = input.getAttribute('name') ?? '';
+    const [, place = '', scale] = /^(?:grade|tenths|tick)_(\d+)(?:_(.+))?$/.exec(name) ?? [];
+    if (place === '') continue;
+    const one = graded.get(Number(place)) ?? { place: Number(place), scales: [], words: [] };
+    graded.set(one.place, one);
+    const value = input.getAttribute('value') ?? '';
+    if (scale === undefined) one.words.push(value);
+    else if (!one.scales.includes(scale)) one.scales.push(scale);
+  }
+  return [...graded.values()].map((one) => ({ ...one, words: one.words.filter((word) => word !== noneTicked) }));
 }
 
 /** The place on a whole page, as after opening it or loading it anew. */

@@ -4,7 +4,7 @@ import type { ActReply, PhoneTimes } from '../../shared/wire';
 import { seededRandom } from '../../stats/seeded-random';
 import type { Bench } from './bench';
 import { Ears, type Hearer } from './ears';
-import { type ActPart, type PhoneBrowser, reportOf } from './phone-browser';
+import { type ActPart, type Graded, type PhoneBrowser, reportOf } from './phone-browser';
 import type { PlaceSeen } from './phone-place';
 
 export interface Character extends Hearer {
@@ -56,6 +56,8 @@ export class ListenerAtSeat {
   private playsSince = 0;
   private since = 0;
   private reloaded = false;
+  /** Of the trial under way, as it was graded so far. */
+  private said: Graded & { trial: string } = { trial: '', grades: [], ticks: [] };
   /** The trial of the sample that was put in a second time last. */
   private refitted = '';
   /** When the last sitting was over, by the phone's clock; null before there was one. */
@@ -152,6 +154,10 @@ export class ListenerAtSeat {
         await this.answered(place, { kind: 'answer', answer: this.picked(place) });
         if (this.scene('leaves')) await phone.stop();
         return;
+      case 'grading':
+        await this.grade(place);
+        if (this.scene('leaves')) await phone.stop();
+        return;
       case 'rating':
         await this.rate(place);
         if (this.scene('leaves')) await phone.stop();
@@ -188,6 +194,32 @@ export class ListenerAtSeat {
   private picked(place: PlaceSeen): string {
     const said = this.ears.say(this.heard, this.phone.codesOf(place.trial), place.practice);
     return said === 'none' && !place.answers.includes('none') ? (place.answers[0] ?? '') : said;
+  }
+
+  /** All of a trial where the page plays them; else the sample at the ear, and in the end all of them once more. */
+  private async grade(place: PlaceSeen): Promise<void> {
+    const { listen, answer } = this.around.plan.timing;
+    const { presentation, graded, player } = place;
+    const together = this.around.plan.handling === 'server';
+    const again = !together && player === null && graded.length > 1;
+    if (!again) await this.hear(place);
+    if (together) {
+      this.begin();
+      await this.act(place, { kind: 'plays', presentation }, { sincePlaying: null, wall: this.playsSince });
+    }
+    if (place.trial !== this.said.trial) this.said = { trial: place.trial, grades: [], ticks: [] };
+    if (!again) {
+      const places = graded.map((one) => one.place - 1);
+      const { grades, ticks } = this.ears.grade(this.heard, this.sitting, place.practice, places);
+      this.said.grades.push(...grades.map((one) => ({ ...one, place: one.place + 1 })));
+      this.said.ticks.push(...ticks.map((one) => ({ ...one, place: one.place + 1 })));
+    }
+    const { grades, ticks } = onPage(place, this.said);
+    await this.pass((again ? 0 : Math.min(12, listen)) + Math.min(4, answer));
+    const part: ActPart = { kind: 'grade', presentation, grades, ticks, ...reportOf(place) };
+    // Kept at once, and asked about once more.
+    if (!together && !again && this.ears.gradesSeveral) await this.act(place, part, this.times());
+    else await this.answered(place, part);
   }
 
   private begin(): void {
@@ -272,4 +304,18 @@ export class ListenerAtSeat {
     const text = own[random.below(Math.max(1, own.length))];
     return text === undefined ? [] : [{ code: codes[position] ?? '', text }];
   }
+}
+
+/** What was said of the samples that stand there, in the order of the page. @throws Error for what can't be answered there */
+function onPage({ graded }: PlaceSeen, { grades, ticks }: Graded): Graded {
+  const said = graded.map(({ place, scales, words }) => {
+    const own = scales.map((scale) => grades.find((one) => one.place === place && one.scale === scale));
+    const ticked = ticks.find((one) => one.place === place);
+    const known = (ticked?.attributes ?? []).every((word) => words.includes(word));
+    if (!own.every((one) => one !== undefined) || words.length > 0 !== (ticked !== undefined) || !known) {
+      throw new Error(`Sample ${place} can’t be graded as it stands on the page.`);
+    }
+    return { own, ticked: ticked ? [ticked] : [] };
+  });
+  return { grades: said.flatMap(({ own }) => own), ticks: said.flatMap(({ ticked }) => ticked) };
 }
