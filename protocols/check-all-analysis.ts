@@ -38,7 +38,7 @@ interface Audience {
  * where it was asked, are a family of their own, corrected by Holm over words, pairs and audiences. Cochran's Q over all
  * prototypes and what goes with liking describe, and decide nothing.
  * @param outcomes scored answers of the whole study, practice and void trials left out
- * @param options `verdictOnly`: no other words, no interaction
+ * @param options `verdictOnly`: no other words, no interaction, no power
  */
 export function analyseTicks(
   { attributes, liking }: CheckAllSpec,
@@ -78,7 +78,7 @@ export function analyseTicks(
           audiences.flatMap(({ id, own }) => own.map(({ listener, value }) => ({ listener, audience: id, value }))),
         ),
     habituation: [],
-    results: audiences.map((audience) => audienceResult(audience, audiences, plan)),
+    results: audiences.map((audience) => audienceResult(audience, audiences, plan, verdictOnly)),
   };
 }
 
@@ -112,14 +112,19 @@ function correct(family: readonly { p: number | null; pAdjusted: number | null }
   });
 }
 
-function audienceResult(audience: Audience, all: readonly Audience[], plan: Plan): AudienceResult {
+function audienceResult(
+  audience: Audience,
+  all: readonly Audience[],
+  plan: Plan,
+  verdictOnly: boolean,
+): AudienceResult {
   const { outcomes, primary, own, words, liking } = audience;
   const { verdict, preferred } = verdictOf(audience, all, plan);
   const { beta, smallest } = plan.risks;
   const planned = ticksPlanned(plan);
   const times = own.length === 0 ? planned : Math.max(1, Math.round(meanOf(own.map((one) => one.times))));
   const tested = all.filter(({ primary: { p } }) => p !== null).length;
-  const open = verdict === 'undecided' || verdict === 'not-enough-data';
+  const open = !verdictOnly && (verdict === 'undecided' || verdict === 'not-enough-data');
   const needed = open ? tickedSize(smallest.value, planned, alphaEach(plan), beta) : null;
   return {
     audience: audience.id,
@@ -146,7 +151,7 @@ function audienceResult(audience: Audience, all: readonly Audience[], plan: Plan
       days: new Set(outcomes.map(({ session }) => session)).size,
       units: new Set(outcomes.flatMap(({ units }) => units)).size,
     },
-    power: tickedPower(own.length, smallest.value, times, alphaEach(plan, tested)),
+    power: verdictOnly ? 0 : tickedPower(own.length, smallest.value, times, alphaEach(plan, tested)),
     alsoPossible: primary.difference && { lower: primary.difference.lower, upper: primary.difference.upper },
     wouldSettle: needed !== null && needed > own.length ? { listeners: needed } : null,
     otherRule: null,

@@ -1,4 +1,5 @@
 import { alphaEach } from '../../protocols/alpha-each';
+import { tickedDifferences, tickedPower, ticksPlanned } from '../../protocols/check-all-power';
 import { comparedPlan } from '../../protocols/controls';
 import { assumedSd, plannedVarianceLeft, ratingPower } from '../../protocols/first-impressions-power';
 import { protocolOf } from '../../protocols/index';
@@ -50,6 +51,12 @@ export function powerLaw(whole: Plan): PowerLaw {
     const at = (listeners: number, effect: number) =>
       yesNoPower(method, sittingsPlanned(plan, listeners), alpha, effect);
     return { at, most: 5, none: 0, exact: false, points: [0.5, 1, 1.5, 2, 3], falls: false };
+  }
+  if (protocol.smallest === 'ticked') {
+    const times = ticksPlanned(plan);
+    const at = (listeners: number, effect: number) => tickedPower(listeners, effect, times, alpha);
+    // With several times it is simulated.
+    return { at, most: 0.98, none: 0, exact: times === 1, points: tickedDifferences, falls: false };
   }
   if (protocol.family === 'rating') {
     const sd = assumedSd(plannedVarianceLeft(plan));
