@@ -11,6 +11,12 @@ export function stepAt(share: number, steps: number): number {
   return Math.round(Math.min(1, Math.max(0, share)) * steps);
 }
 
+/** Whether two words beside each other run into one another, as in large type: then each takes a line of its own. */
+function overlap(words: readonly Element[]): boolean {
+  const boxes = words.map((word) => word.getBoundingClientRect()).sort((a, b) => a.left - b.left);
+  return boxes.some((box, at) => box.right + 4 > (boxes[at + 1]?.left ?? Number.POSITIVE_INFINITY));
+}
+
 export function prepareGradeLine(scale: HTMLElement): void {
   const input = scale.querySelector<HTMLInputElement>('input[type="number"]');
   const track = scale.querySelector<HTMLElement>('[data-track]');
@@ -34,8 +40,16 @@ export function prepareGradeLine(scale: HTMLElement): void {
     return tick;
   });
   track.replaceChildren(...places, marker);
+  const words = scale.querySelector<HTMLElement>('.marks');
+  const long = words?.classList.contains('below') ?? true;
+  const settle = (): void => {
+    words?.classList.toggle('below', long);
+    if (words && !long && overlap([...words.children])) words.classList.add('below');
+  };
   scale.classList.add('tapped');
   for (const part of [track, less, more]) part.hidden = false;
+  settle();
+  new ResizeObserver(settle).observe(scale);
 
   const show = (): void => {
     const set = input.value !== '' && input.validity.valid;

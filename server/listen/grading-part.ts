@@ -41,19 +41,26 @@ export function gradingPart(
         : { leaves: [], ticks: null }),
     };
   };
-  const [only] = form.scales;
   return {
     ...here,
-    ...(alone ? {} : { code: null, which: null }),
+    // The question says which one it is; it is counted where nothing else names it.
+    code: alone ? here.code : null,
+    which: alone && here.code === null ? here.which : null,
     kind: 'grading',
     at,
     question: words[at === 'one' && form.question === 'question.grade-each' ? 'question.grade-one' : form.question],
     programme: at === 'one' ? words[`listening.${plan.playback === 'renders' ? 'seat-player' : plan.playback}`] : null,
     alone,
-    scale: !alone && only && form.scales.length === 1 && form.attributes.length === 0 ? said(only.name) : null,
+    scale: places.filter((place) => graded.includes(place)).length > 1 ? onlyName(form) : null,
     cards: places.map(card),
     player: at === 'again' ? null : player,
   };
+}
+
+/** Beside the number of a line there is room for the name on each. */
+function onlyName({ scales, attributes }: GradesForm): string | null {
+  const [only] = scales;
+  return only && only.shape !== 'line' && scales.length === 1 && attributes.length === 0 ? said(only.name) : null;
 }
 
 const nothing: SentGrades = { grades: [], ticks: [] };
@@ -117,7 +124,7 @@ function scalePart(scale: AskedScale, given: number | null): GradedScale {
   return {
     id,
     name: said(name),
-    definition: definition ?? null,
+    definition: definition || null,
     long: isLong(definition),
     low: said(low),
     high: said(high),
@@ -130,7 +137,9 @@ function scalePart(scale: AskedScale, given: number | null): GradedScale {
             tenths: per === 10,
             from: readAs(from),
             to: readAs(to),
-            marks: marks.map((mark) => ({ at: readAs(mark.at), says: said(mark.says) })),
+            marks: [...marks]
+              .sort((a, b) => b.at - a.at)
+              .map((mark) => ({ at: readAs(mark.at), says: said(mark.says) })),
             long: marks.some((mark) => said(mark.says).length > wordOfMark),
             given: given === null ? null : readAs(given),
           }

@@ -12,6 +12,7 @@ import type { ViewExamples } from '../../views/examples/examples';
 import checkIn from '../../views/examples/listen-check-in';
 import consent from '../../views/examples/listen-consent';
 import findSession from '../../views/examples/listen-find-session';
+import grading from '../../views/examples/listen-grading';
 import guessing from '../../views/examples/listen-guessing';
 import help from '../../views/examples/listen-help';
 import join from '../../views/examples/listen-join';
@@ -32,7 +33,7 @@ import { placesIn, plantedIn, textFields } from './fields';
 
 type View = keyof typeof wireViews;
 const pages: readonly ViewExamples[] = [
-  ...[checkIn, consent, findSession, guessing, help, join, listen, notNow, personalLink],
+  ...[checkIn, consent, findSession, grading, guessing, help, join, listen, notNow, personalLink],
   ...[card, closeSession, desk, panel],
 ];
 /** Any page can be the answer to a form, and any of the desk's can stand within its study. */
@@ -87,6 +88,11 @@ const free: Record<View, string[]> = {
     'leaves.*.*.name plan',
     'leaves.*.*.low plan',
     'leaves.*.*.high plan',
+    'scale plan',
+    ...['id', 'name', 'definition', 'low', 'high', 'places.*.says', 'line.marks.*.says'].map(
+      (name) => `cards.*.leaves.*.*.${name} plan`,
+    ),
+    ...['id', 'name', 'definition'].map((name) => `cards.*.ticks.words.*.${name} plan`),
     'choices.*.label plan',
     'choiceError form',
     'sureError form',

@@ -7,6 +7,7 @@ import { csrf } from '../examples/branded';
 import checkIn from '../examples/listen-check-in';
 import consent from '../examples/listen-consent';
 import findSession from '../examples/listen-find-session';
+import grading from '../examples/listen-grading';
 import guessing from '../examples/listen-guessing';
 import help from '../examples/listen-help';
 import join from '../examples/listen-join';
@@ -15,7 +16,7 @@ import notNow from '../examples/listen-not-now';
 import personalLink from '../examples/listen-personal-link';
 
 const views = createViews();
-const all = [findSession, join, notNow, personalLink, checkIn, consent, listen, guessing, help].flatMap(
+const all = [findSession, join, notNow, personalLink, checkIn, consent, listen, grading, guessing, help].flatMap(
   ({ view, layout, examples }) => examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
 );
 const documentOf = ({ view, layout, model }: (typeof all)[number]) =>
