@@ -1,6 +1,7 @@
 import { levelsCount, type Plan, planLimits, planSchema, plays, type SoundPlan, usualSound } from '../../shared/plan';
 import { type Scale, starterScales } from '../../shared/scales';
 import { oneByOne } from './one-by-one-wish';
+import { byStandard, playsRenders } from './standards-wish';
 
 /** A plan for tests: as small as it may be, with what a test is about put in. Ids say what they stand for. */
 export interface PlanWish {
@@ -31,6 +32,12 @@ export interface PlanWish {
   attributes?: readonly string[];
   /** Check all that apply: liking is asked first. */
   liked?: true;
+  /** Several stimuli: samples in one trial; all when left out. */
+  size?: number;
+  /** Hidden reference: whether listeners are left out by the rule; not when left out. */
+  screening?: boolean;
+  /** Anchors by their frequency, beside the prototypes. */
+  anchors?: readonly (3500 | 7000)[];
   audiences?: [id: string, listeners: number][];
   sessions?: number;
   gapHours?: number;
@@ -51,7 +58,7 @@ export interface PlanWish {
   follows?: Plan['follows'];
 }
 
-export const letters = ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h'] as const;
+export const letters = ['a', 'b', 'c', 'd', 'e', 'f', 'g', 'h', 'i', 'j', 'k', 'l'] as const;
 
 export const starter = (id: string): Scale => {
   const found = starterScales.find((scale) => scale.id === id);
@@ -120,6 +127,12 @@ function ofMethod(wish: PlanWish, prototypes: number): OfMethod {
     case 'just-about-right':
     case 'check-all':
       return oneByOne(wish, starter);
+    case 'several-stimuli':
+    case 'reference-and-anchors':
+    case 'small-impairments':
+    case 'absolute-rating':
+    case 'comparison-rating':
+      return byStandard(wish, starter, prototypes);
     default:
       return {
         aim: wish.aim ?? 'difference',
@@ -138,7 +151,7 @@ export function aPlan(wish: PlanWish = {}): Plan {
   const count = wish.prototypes ?? 2;
   const [first, second] = wish.primary ?? [0, 1];
   const { aim, question, spec, risks, controls, scale, firstImpression } = ofMethod(wish, count);
-  const playback = wish.playback ?? 'bench-player';
+  const playback = wish.playback ?? (playsRenders(wish.method) ? 'renders' : 'bench-player');
   const renders = playback === 'renders';
   const plan = planSchema.parse({
     format: 'fair-hearing/plan',
@@ -147,17 +160,25 @@ export function aPlan(wish: PlanWish = {}): Plan {
     question,
     aim,
     method: { id: wish.method ?? 'paired-preference', spec },
-    prototypes: letters.slice(0, count).map((letter, i) => ({
-      id: `proto-${letter}`,
-      name: wish.names?.[i] ?? `Prototype ${letter.toUpperCase()}`,
-      units: Array.from(
-        { length: renders ? 0 : Array.isArray(wish.units) ? (wish.units[i] ?? 1) : (wish.units ?? 1) },
-        (_, j) => ({
-          id: `unit-${letter}${j + 1}`,
-          serial: `S-${letter.toUpperCase()}${j + 1}`,
-        }),
-      ),
-    })),
+    prototypes: [
+      ...letters.slice(0, count).map((letter, i) => ({
+        id: `proto-${letter}`,
+        name: wish.names?.[i] ?? `Prototype ${letter.toUpperCase()}`,
+        units: Array.from(
+          { length: renders ? 0 : Array.isArray(wish.units) ? (wish.units[i] ?? 1) : (wish.units ?? 1) },
+          (_, j) => ({
+            id: `unit-${letter}${j + 1}`,
+            serial: `S-${letter.toUpperCase()}${j + 1}`,
+          }),
+        ),
+      })),
+      ...(wish.anchors ?? []).map((lowPassHz) => ({
+        id: `anchor-${lowPassHz}`,
+        name: `Anchor ${lowPassHz}`,
+        anchor: { lowPassHz },
+        units: [],
+      })),
+    ],
     excerpts: Array.from({ length: plays({ playback }) ? (wish.excerpts ?? 1) : 0 }, (_, i) => ({
       id: `excerpt-${i + 1}`,
       name: `Excerpt ${letters[i]?.toUpperCase()}`,

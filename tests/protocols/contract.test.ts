@@ -12,16 +12,21 @@ import { seededRandom } from '../../stats/seeded-random';
 import { twoAfc } from './clauses/2-afc';
 import { threeAfc } from './clauses/3-afc';
 import { aNotA } from './clauses/a-not-a';
+import { absoluteRating } from './clauses/absolute-rating';
 import { abx } from './clauses/abx';
 import { attributeProfile } from './clauses/attribute-profile';
 import { checkAll } from './clauses/check-all';
 import { type Clauses, type NotApplicable, reasons } from './clauses/clauses';
+import { comparisonRating } from './clauses/comparison-rating';
 import { duoTrio } from './clauses/duo-trio';
 import { firstImpressions } from './clauses/first-impressions';
 import { justAboutRight } from './clauses/just-about-right';
 import { pairedPreference } from './clauses/paired-preference';
 import { ranking } from './clauses/ranking';
+import { referenceAndAnchors } from './clauses/reference-and-anchors';
 import { sameDifferent } from './clauses/same-different';
+import { severalStimuli } from './clauses/several-stimuli';
+import { smallImpairments } from './clauses/small-impairments';
 import { tetrad } from './clauses/tetrad';
 import { triangle } from './clauses/triangle';
 import { twoOutOfFive } from './clauses/two-out-of-five';
@@ -39,6 +44,11 @@ const clauses: Record<string, Clauses> = {
   'same-different': sameDifferent,
   'a-not-a': aNotA,
   ranking,
+  'several-stimuli': severalStimuli,
+  'reference-and-anchors': referenceAndAnchors,
+  'small-impairments': smallImpairments,
+  'absolute-rating': absoluteRating,
+  'comparison-rating': comparisonRating,
   'attribute-profile': attributeProfile,
   'just-about-right': justAboutRight,
   'check-all': checkAll,
@@ -103,6 +113,13 @@ describe.each(Object.entries(clauses))('%s', (id, { plan, answers, refused, bala
       if (typeof value === 'string' && value.includes('.')) expect(Object.keys(words)).toContain(value);
     }
     expect(Object.keys(words)).toContain(form.question);
+    if (form.kind !== 'grades') return;
+    for (const { name, low, high, marks } of form.scales) {
+      for (const said of [name, low, high, ...marks.map(({ says }) => says)]) {
+        if ('key' in said) expect(Object.keys(words)).toContain(said.key);
+        else expect(said.own.trim()).not.toBe('');
+      }
+    }
   });
 
   test('one practice trial, then as many as it says, with as many samples as the form has', () => {
