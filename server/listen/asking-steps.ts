@@ -4,6 +4,7 @@ import type { TrialRow } from '../store/tables';
 import { Refusal } from '../web/refusal';
 import { heardSound } from './sound-steps';
 import { type Asked, expectStep, notAsked, type Step } from './steps';
+import { asksWords, wordsStep } from './words-step';
 
 /** One sample after the other is fitted and heard, then one question is answered, then there may be words. */
 export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
@@ -43,24 +44,13 @@ export async function askingStep(asked: Asked<AskingForm>): Promise<Step> {
       const sound =
         trial.step === 'comparing' ? await heardSound(asked, input.sound, codes.length - trial.presentation + 1) : {};
       const change: Partial<TrialRow> = {
-        step: form.kind === 'pick-one' && form.words ? 'words' : 'done',
+        step: asksWords(form) ? 'words' : 'done',
         answer: input.answer,
       };
       return { kind: 'answered', change, body: { answer: input.answer, practice: trial.practice === 1, ...sound } };
     }
-    case 'words': {
-      expectStep(asked, 'words');
-      const stranger = input.words.find(({ code }) => !codes.some((own) => own === code));
-      if (stranger) {
-        throw new Refusal('bad-input', 'These words are about a sample that was not in this trial.', {
-          path: 'words',
-          allowed: codes.join(', '),
-          got: stranger.code,
-        });
-      }
-      const words = input.words.filter(({ text }) => text !== '');
-      return { kind: 'worded', change: { step: 'done' }, body: { words, practice: trial.practice === 1 } };
-    }
+    case 'words':
+      return wordsStep(asked, input);
     default:
       return notAsked(input, ['fits', 'refit', 'heard', 'plays', 'answer', 'words']);
   }

@@ -5,6 +5,7 @@ import { lastEntryAbout } from '../store/ledger';
 import { Refusal } from '../web/refusal';
 import { heardSound } from './sound-steps';
 import { type Asked, away, expectStep, notAsked, type Step } from './steps';
+import { asksWords, wordsStep } from './words-step';
 
 /** A rest, the fit, the first sound, and all scales at once. Practice is the scales alone: nothing plays. */
 export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
@@ -47,10 +48,13 @@ export async function scalesStep(asked: Asked<ScalesForm>): Promise<Step> {
       const values = Object.fromEntries(ratings.map(({ scale, value }) => [scale, value]));
       return {
         kind: 'answered',
-        change: { step: 'done', answer: JSON.stringify(values) },
+        // Practice is about no sample, so there is nothing to say of one.
+        change: { step: asksWords(form) && codes.length > 0 ? 'words' : 'done', answer: JSON.stringify(values) },
         body: { ratings, practice: trial.practice === 1, ...sound },
       };
     }
+    case 'words':
+      return wordsStep(asked, input);
     default:
       return notAsked(input, ['rested', 'fits', 'refit', 'plays', 'resumed', 'rate']);
   }

@@ -48,6 +48,7 @@ const asking: PlacePart = {
 const words: Extract<PlacePart, { kind: 'words' }> = {
   ...trial,
   kind: 'words',
+  struck: false,
   limit: 300,
   samples: [
     { code: code('417'), field: 'words_417' },

@@ -1,8 +1,10 @@
 import { lockStudy, prepareLock } from '../../server/blinding/lock';
+import { recordSigned, signingPublicKey } from '../../server/blinding/signing';
 import { bringAndMatch, bySound } from '../../server/demo/brought-sound';
 import type { Arrival } from '../../server/demo/browser';
 import { noiseFor } from '../../server/demo/rehearsal-noise';
 import { newId } from '../../server/ids';
+import { toolVersion } from '../../server/root';
 import { listStaff } from '../../server/store/staff';
 import { insertStudy } from '../../server/store/studies';
 import type { StudyId } from '../../shared/brands';
@@ -34,6 +36,11 @@ export async function soundHouse(plan: Plan, watch?: (arrival: Arrival) => void)
       version: 1,
     });
     await lockStudy(tx, house.folder, study, plan, locked);
+    const { planHash, commitment } = locked;
+    const signingKey = signingPublicKey(house.folder);
+    const body = { plan, planVersion: 1, planHash, commitment, signingKey, tool: toolVersion };
+    const at = house.clock.at;
+    await recordSigned(tx, house.folder, study, { at, actor: `staff:${ada.name}`, kind: 'plan-locked', body });
   });
   if (levelsCount(plan)) {
     await desk.noteLevels(`/studies/${study}`, { device: 'a coupler', method: 'at 1 kHz', ears: () => [94, 94] });
