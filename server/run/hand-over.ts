@@ -38,7 +38,8 @@ export const handOver: Command<z.output<typeof giving>> = {
     const sitting = await sittingOf(context, id);
     const trial = currentTrial(await trialsOf(tx, sitting.id));
     // The second of two taps finds the sample already there.
-    if (trial && beforeHeard.includes(trial.step) && sitting.holding === give && sitting.holding_trial === trial.id) {
+    const grades = methodOf(blindPlanOf(study)).form.kind === 'grades';
+    if (trial && beforeHeard(trial, grades) && sitting.holding === give && sitting.holding_trial === trial.id) {
       return;
     }
     if (session.state === 'paused') {
@@ -107,8 +108,9 @@ export const handOver: Command<z.output<typeof giving>> = {
   },
 };
 
-/** A sample is at the seat, and not heard to its end. */
-const beforeHeard: readonly TrialRow['step'][] = ['resetting', 'fitting', 'starting', 'listening'];
+/** A sample is at the seat, and not heard to its end. What is graded is heard meanwhile. */
+const beforeHeard = ({ step }: TrialRow, grades: boolean): boolean =>
+  ['resetting', 'fitting', 'starting', 'listening'].includes(step) || (grades && step === 'rating');
 
 const returning = z.strictObject({ sitting: z.string().min(1).max(40), code });
 
@@ -131,12 +133,13 @@ export const takeBack: Command<z.infer<typeof returning>> = {
       });
     }
     const trial = sitting.holding_trial && (await findTrial(tx, sitting.holding_trial as TrialId));
-    if (trial && trial.step === 'rating' && sitting.state === 'seated') {
+    const grades = methodOf(blindPlanOf(context.study)).form.kind === 'grades';
+    if (trial && trial.step === 'rating' && !grades && sitting.state === 'seated') {
       throw new Refusal('wrong-place', `${back} is being rated. Take it back when the answer is in.`, { path: 'code' });
     }
     await noteReturn(context, sitting, back);
     // Taken away before it was heard: the seat waits for it again.
-    if (trial && beforeHeard.includes(trial.step)) {
+    if (trial && beforeHeard(trial, grades)) {
       await updateTrial(tx, trial.id, { step: 'waiting', waiting_since: context.at.toISOString() });
     }
     await updateSitting(tx, sitting.id, { holding: null, holding_trial: null });

@@ -1,5 +1,25 @@
-import { type PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
+import { Page } from '../../server/demo/page';
+import { type ActPart, type PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
 import { anyAnswer, type PlaceSeen } from '../../server/demo/phone-place';
+import { gradesIn } from '../../shared/grade-fields';
+
+/** Grades that this place takes: the second point of every scale, the middle of every line, the first word. */
+export function anyGrades({ html }: PlaceSeen): Pick<Extract<ActPart, { kind: 'grade' }>, 'grades' | 'ticks'> {
+  const page = new Page(html);
+  const fields = new Map<string, string[]>();
+  for (const input of page.all('[data-grading] input:not([type="hidden"])')) {
+    const value = input.getAttribute('value');
+    const middle = (Number(input.getAttribute('min')) + Number(input.getAttribute('max'))) / 2;
+    const name = input.getAttribute('name') ?? '';
+    fields.set(name, [...(fields.get(name) ?? []), value ?? String(middle)]);
+  }
+  return gradesIn(
+    [...fields].map(([name, values]): [string, string] => [
+      name,
+      (name.startsWith('tick_') ? values[0] : (values[1] ?? values[0])) ?? '',
+    ]),
+  );
+}
 
 /** Does what a phone asks for at a place: the first answer, the second point of every scale, no words. Else nothing. */
 export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Promise<void> {
@@ -25,6 +45,10 @@ export async function stepAt(phone: PhoneBrowser, place: PlaceSeen | null): Prom
     case 'comparing':
       await phone.act({ kind: 'plays', presentation });
       await phone.act({ kind: 'answer', answer: anyAnswer(place), ...reportOf(place) });
+      return;
+    case 'grading':
+      if (place.html.includes('data-at="together"')) await phone.act({ kind: 'plays', presentation });
+      await phone.act({ kind: 'grade', presentation, ...anyGrades(place), ...reportOf(place) });
       return;
     case 'asking':
       await phone.act({ kind: 'answer', answer: anyAnswer(place) });
