@@ -11,6 +11,12 @@ export interface MethodAbout {
   practice: string;
 }
 
+/** By what listeners are left out who don't know the reference again; both from memory. */
+export const screeningRule = (method: MethodId): string =>
+  method === 'small-impairments'
+    ? 'Left out is a listener whose grades don’t tell the hidden reference from the others: one-sided t test of the difference grades, at 95 % (ITU-R BS.1116-3).'
+    : 'Left out is a listener who gives the hidden reference less than 90, or the 7 kHz anchor more than 90, in more than 15 % of trials (ITU-R BS.1534-3).';
+
 const onePractice = 'One trial for practice, which doesn’t count.';
 
 export const methodAbout: Record<MethodId, MethodAbout> = {

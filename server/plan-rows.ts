@@ -4,6 +4,7 @@ import { hasLooks, lookedBy } from '../protocols/looks';
 import { conditions, type Looks, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
 import { methodWords } from '../shared/words/methods';
 import { looksKindWords } from './looks-words';
+import { gradesRows, verdictOn } from './plan-grades-rows';
 import { askedRows, controlRows, nameIn, similarityRows } from './plan-method-rows';
 import {
   blindWeakness,
@@ -46,6 +47,9 @@ export function planRows(plan: Plan): PlanRow[] {
         prototype.name,
         prototype.id === plan.controls.knownDifference?.prototype
           ? 'the known difference, compared with nothing else'
+          : '',
+        prototype.anchor
+          ? `made of the reference, at its level: what lies below ${prototype.anchor.lowPassHz / 1000}\u00a0kHz alone; compared with nothing`
           : '',
         prototype.units.map(unitWords).join(', '),
       ]
@@ -150,6 +154,7 @@ function methodRow(plan: Plan): string {
 function trialRows(plan: Plan): PlanRow[] {
   const { protocol, spec, form } = methodOf(plan);
   const trials = protocol.trials(spec, comparedPlan(plan));
+  if (form.kind === 'grades') return gradesRows(plan, form, trials);
   if (form.kind !== 'scales') {
     const { offered, rule } = plan.noPreference;
     const practised = `${trials} for each listener in a sitting, after one for practice`;
@@ -179,6 +184,7 @@ function trialRows(plan: Plan): PlanRow[] {
       label: 'Rest before each',
       value: `${reset.seconds} seconds ${reset.item === undefined ? 'of silence' : `of a neutral piece: ${reset.item}`}`,
     },
+    ...(form.words ? [{ label: 'In their own words', value: 'One line after each rating, as they like' }] : []),
   ];
 }
 
@@ -217,7 +223,7 @@ function closingRows({ closingQuestion, prototypes }: Plan): PlanRow[] {
 
 function comparisonRows(plan: Plan): PlanRow[] {
   const { primary } = plan;
-  const { form, protocol } = methodOf(plan);
+  const { protocol } = methodOf(plan);
   const audiences = plan.audiences.length;
   const over = audiences > 1 ? ` over the ${audiences} audiences` : '';
   const corrected =
@@ -226,11 +232,11 @@ function comparisonRows(plan: Plan): PlanRow[] {
       : audiences > 1
         ? `, corrected${over} by Holm`
         : '';
-  const scale = form.kind === 'scales' ? form.scales.find(({ id }) => id === primary.scale) : undefined;
+  const scale = verdictOn(plan);
   return [
     {
       label: 'Primary comparison',
-      value: `${nameIn(plan, primary.first)} against ${nameIn(plan, primary.second)}${scale ? ` on ${scale.name}` : ''}${corrected}`,
+      value: `${nameIn(plan, primary.first)} against ${nameIn(plan, primary.second)}${scale ? ` on ${scale}` : ''}${corrected}`,
     },
     ...otherRows(plan),
     ...(plan.aim === 'similarity' ? similarityRows(plan) : decisionRows(plan)),
@@ -268,7 +274,7 @@ function decisionRows(plan: Plan): PlanRow[] {
       label: 'Decided by',
       value: hasLooks(plan)
         ? lookedRow(plan.looks)
-        : protocol.family === 'rating'
+        : methodOf(plan).form.kind === 'scales'
           ? `${decidedBy}. ${late}`
           : decidedBy,
     },
@@ -279,16 +285,24 @@ function decisionRows(plan: Plan): PlanRow[] {
 function otherRows(plan: Plan): PlanRow[] {
   const { protocol, form } = methodOf(plan);
   if (protocol.family === 'difference') return [];
-  const rating = form.kind === 'scales';
-  const more = comparedIn(plan).length > 2 || (rating && form.scales.length > 1);
+  const rating = protocol.family === 'rating';
+  const scales =
+    form.kind === 'scales'
+      ? form.scales.length
+      : form.kind === 'grades'
+        ? form.scales.length + form.attributes.length
+        : 0;
+  const compared = comparedIn(plan).filter(({ anchor }) => !anchor).length;
+  const more = compared > 2 || scales > 1;
+  const besides = form.kind === 'grades' && form.attributes.length > 0 ? ' and words' : scales > 1 ? ' and scales' : '';
   const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
   const others =
     protocol.family === 'ranking'
       ? `All other pairs, ${plan.risks.sides === 'two-sided' ? 'two-sided' : 'in the expected order'}, by the other half of that weight`
-      : `All other pairs${rating ? ' and scales' : ''}, two-sided, corrected together by Holm${audiences}`;
+      : `All other pairs${besides}, two-sided, corrected together by Holm${audiences}`;
   return [
     { label: 'Other comparisons', value: more ? others : 'None' },
-    ...(rating && plan.sessions.count > 1
+    ...(rating && onScales(plan) && plan.sessions.count > 1
       ? [
           {
             label: 'Over sessions',
@@ -298,3 +312,6 @@ function otherRows(plan: Plan): PlanRow[] {
       : []),
   ];
 }
+
+/** Means on scales are followed over sittings; comparisons and ticks have none of their own. */
+const onScales = ({ method }: Plan): boolean => method.id !== 'comparison-rating' && method.id !== 'check-all';

@@ -9,6 +9,7 @@ export function followForm(form: HTMLFormElement): void {
   const rules: [what: string, when: () => boolean][] = [
     ['[data-no-preference-rule]', () => field('noPreference.offered')?.checked ?? true],
     ['[data-reset-item]', () => chosen('firstImpression.reset.kind') !== 'silence'],
+    ['[data-liking]', () => field('method.spec.liking.asked')?.checked ?? true],
     ['[data-closing-words]', () => field('closingQuestion.asked')?.checked ?? true],
     // As `shared/plan.ts` has them: what is handed over, what the page plays, and whose level is measured.
     ['[data-handed]', () => playback() !== 'renders'],

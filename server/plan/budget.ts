@@ -4,6 +4,7 @@ import type { Plan } from '../../shared/plan';
 import { chosenPercent } from '../number-words';
 import { smallestWords } from '../plan-words';
 import type { Draft } from './draft';
+import { fieldsOf, hasWindow } from './method-fields';
 import { minutesOf, pairsOf } from './minutes';
 import { powerLaw, smallestShown } from './power-at';
 
@@ -42,10 +43,12 @@ function countIn(text: string, limit: number): number | null {
 /** A plan with as many trials as fit into so many minutes; null where not even one does. */
 export function fitted(plan: Plan, minutes: number): Plan | null {
   const { family } = protocolOf(plan.method.id);
-  if (family === 'rating') return minutesOf(plan) <= minutes ? plan : null;
-  const step = family === 'preference' ? pairsOf(plan) : chanceFixed(plan) ? 1 : family === 'ranking' ? 1 : 2;
-  const name = family === 'preference' ? 'turns' : family === 'ranking' ? 'rankings' : 'trials';
-  const most = family === 'ranking' ? 20 : 40;
+  const { rounds } = fieldsOf(plan.method.id);
+  if (hasWindow(plan.method.id)) return minutesOf(plan) <= minutes ? plan : null;
+  const byOne = chanceFixed(plan) || family === 'ranking' || family === 'rating';
+  const step = family === 'preference' ? pairsOf(plan) : byOne ? 1 : 2;
+  const name = family === 'preference' ? 'turns' : family === 'ranking' ? 'rankings' : rounds ? 'rounds' : 'trials';
+  const most = rounds ? 5 : family === 'ranking' || family === 'rating' ? 20 : 40;
   let best: Plan | null = null;
   for (let count = step; count <= most; count += step) {
     const spec = { ...(plan.method.spec as object), [name]: count };
@@ -65,9 +68,12 @@ export function budgetWords(plan: Plan, { people, minutes }: Budget): string[] {
   if (!audience) return [];
   const fits = fitted({ ...plan, audiences: [{ ...audience, listeners: people }] }, minutes);
   if (fits === null) return [`${head} not even one trial fits. This way of asking takes ${minutesOf(plan)} minutes.`];
-  const { protocol, spec } = methodOf(fits);
+  const { protocol, spec, form } = methodOf(fits);
   const each = protocol.trials(spec, fits) * fits.sessions.count;
-  const what = { preference: 'turns', ranking: 'rankings', rating: 'samples' }[protocol.family as string] ?? 'trials';
+  const samples = protocol.family === 'rating' && form.presentations === 1;
+  const what = samples
+    ? 'samples'
+    : ({ preference: 'turns', ranking: 'rankings' }[protocol.family as string] ?? 'trials');
   const size = `${head} ${each} ${what} each, ${each * people} in all.`;
   const law = powerLaw(fits);
   const { alpha, beta } = fits.risks;

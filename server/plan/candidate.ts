@@ -1,6 +1,10 @@
 import { protocolOf } from '../../protocols/index';
 import { type ControlKind, handsOver, levelsCount, plays, usualSound } from '../../shared/plan';
-import type { Draft } from './draft';
+import { anchorsIn, samplesOf } from './anchors';
+import type { Draft, DraftScale } from './draft';
+import { primaryScale } from './draft-parts';
+import { hasWindow } from './method-fields';
+import { tickedWords } from './ticked-words';
 import { methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
 
 /** A number as people type it, with a point or a comma; anything else stays text and is refused by its field. */
@@ -13,11 +17,11 @@ function number(typed: string): number | string | undefined {
 /** The plan that a draft would be, unchecked. What belongs to other methods, or to another playback, is left out. */
 export function candidate(draft: Draft): unknown {
   const protocol = protocolOf(methodShown(draft.method));
-  const rating = protocol.family === 'rating';
+  const windowed = hasWindow(draft.method);
   const sounding = { playback: playbackShown(draft.playback) };
   const handed = handsOver(sounding);
   const { windowSeconds, answerSeconds, reset } = draft.firstImpression;
-  const { scale } = draft.primary;
+  const scale = primaryScale(draft);
   const pair = primaryPair(draft);
   return {
     format: 'fair-hearing/plan',
@@ -26,15 +30,18 @@ export function candidate(draft: Draft): unknown {
     question: draft.question,
     aim: draft.aim,
     method: { id: draft.method, spec: specOf(draft) },
-    prototypes: draft.prototypes.map(({ id, name, units }) => ({
-      id,
-      name,
-      units: (handed ? units : []).map((unit) => ({
-        id: unit.id,
-        serial: unit.serial,
-        ...(unit.note.trim() ? { note: unit.note } : {}),
+    prototypes: [
+      ...draft.prototypes.map(({ id, name, units }) => ({
+        id,
+        name,
+        units: (handed ? units : []).map((unit) => ({
+          id: unit.id,
+          serial: unit.serial,
+          ...(unit.note.trim() ? { note: unit.note } : {}),
+        })),
       })),
-    })),
+      ...anchorsIn(draft),
+    ],
     excerpts: plays(sounding) ? draft.excerpts : [],
     audiences: draft.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: number(listeners) })),
     sessions: {
@@ -47,7 +54,7 @@ export function candidate(draft: Draft): unknown {
     checkIn: draft.checkIn,
     handling: handed ? draft.handling : 'server',
     playback: draft.playback,
-    ...(plays(sounding) && { sound: soundOf(draft, handed, rating) }),
+    ...(plays(sounding) && { sound: soundOf(draft, handed, windowed) }),
     ...(levelsCount(sounding) && { levels: { staleDays: number(draft.staleDays) } }),
     tips: draft.tips,
     risks: {
@@ -56,13 +63,13 @@ export function candidate(draft: Draft): unknown {
       smallest: { kind: protocol.smallest, value: number(draft.smallest[protocol.smallest]) },
       sides: sidesOf(draft),
     },
-    primary: rating ? { ...pair, scale } : pair,
+    primary: protocol.family === 'rating' ? { ...pair, scale: scale ?? undefined } : pair,
     family: 'holm',
     looks: draft.looks.kind === 'sequential' ? draft.looks : { kind: draft.looks.kind },
     exclusions: rulesOffered(draft.method, { plays: plays(sounding) }).filter((rule) => draft.exclusions[rule]),
-    controls: rating ? { hiddenRepeats: number(draft.hiddenRepeats) ?? 0 } : controlsOf(draft),
+    controls: controlsOf(draft),
     noPreference: protocol.family === 'preference' ? draft.noPreference : { offered: false, rule: 'split' },
-    ...(rating && {
+    ...(windowed && {
       firstImpression: {
         windowSeconds: number(windowSeconds),
         answerSeconds: number(answerSeconds),
@@ -75,7 +82,7 @@ export function candidate(draft: Draft): unknown {
     }),
     ...(draft.closing.asked && {
       closingQuestion: {
-        labels: draft.prototypes.map(({ id }) => ({ prototype: id, words: draft.closing.words[id] ?? '' })),
+        labels: samplesOf(draft).map(({ id }) => ({ prototype: id, words: draft.closing.words[id] ?? '' })),
       },
     }),
     ...(draft.follows && { follows: draft.follows }),
@@ -92,13 +99,13 @@ export function candidate(draft: Draft): unknown {
 }
 
 /** Of units there is one file of an excerpt, so nothing to align; a first impression lasts as long as its window. */
-function soundOf({ sound }: Draft, handed: boolean, rating: boolean): unknown {
+function soundOf({ sound }: Draft, handed: boolean, windowed: boolean): unknown {
   const { kind, low, high } = sound.match;
   return {
     ...sound,
     match: kind === 'band' ? { kind, low: number(low), high: number(high) } : { kind },
     alignment: handed ? usualSound.alignment : sound.alignment,
-    minimumSeconds: rating ? usualSound.minimumSeconds : number(sound.minimumSeconds),
+    minimumSeconds: windowed ? usualSound.minimumSeconds : number(sound.minimumSeconds),
   };
 }
 
@@ -127,13 +134,14 @@ function primaryPair(draft: Draft): { first: string; second: string } {
 }
 
 /** Controls that the method takes; what was typed for others is kept in the draft and left out here. */
-function controlsOf({ method, controls }: Draft): unknown {
+function controlsOf({ method, controls, hiddenRepeats: own }: Draft): unknown {
   const rules = protocolOf(methodShown(method)).controls;
-  const taken = (kind: ControlKind) => typeof rules[kind] === 'string';
+  const taken = (kind: ControlKind) => rules[kind] === 'added';
   const { hiddenRepeats, identicalPairs, knownDifference: known, units } = controls;
   const knownTrials = number(known.trials);
   const asked = known.prototype !== '' || (knownTrials !== undefined && knownTrials !== 0);
   return {
+    ...(rules.hiddenRepeats === 'own' ? ownRepeats(method, own) : {}),
     ...(taken('hiddenRepeats') ? some('hiddenRepeats', hiddenRepeats) : {}),
     ...(taken('identicalPairs') ? some('identicalPairs', identicalPairs) : {}),
     ...(taken('knownDifference') && asked
@@ -143,13 +151,47 @@ function controlsOf({ method, controls }: Draft): unknown {
   };
 }
 
+/** None typed is none; of first impressions a plan says so. */
+const ownRepeats = (method: string, typed: string): Record<string, unknown> =>
+  hasWindow(method) ? { hiddenRepeats: number(typed) ?? 0 } : some('hiddenRepeats', typed);
+
+const asked = ({ definition: _, points, ...scale }: DraftScale) => ({ ...scale, points: number(points) });
+
 function specOf(draft: Draft): unknown {
   const trials = number(draft.trials);
+  const rounds = number(draft.rounds);
+  const { openReference: reference, screening } = draft;
   switch (methodShown(draft.method)) {
     case 'paired-preference':
       return { turns: number(draft.turns) };
     case 'first-impressions':
-      return { scales: draft.scales.map((scale) => ({ ...scale, points: number(scale.points) })) };
+      return { scales: draft.scales.map(asked), ...(draft.words && { words: true }) };
+    case 'several-stimuli':
+      return {
+        scales: draft.scales.map(asked),
+        size: draft.together.trim() === '' ? draft.prototypes.length : number(draft.together),
+        trials: number(draft.gradedTrials),
+      };
+    case 'reference-and-anchors':
+      return { reference, trials: number(draft.gradedTrials), screening };
+    case 'small-impairments':
+      return { reference, rounds, screening };
+    case 'absolute-rating':
+    case 'comparison-rating':
+      return { rounds };
+    case 'attribute-profile':
+      return {
+        scales: draft.scales.map((scale) => ({ ...asked(scale), definition: scale.definition })),
+        rounds,
+      };
+    case 'just-about-right':
+      return { liking: asked(draft.liking), scales: draft.rights, rounds };
+    case 'check-all':
+      return {
+        attributes: tickedWords(draft.attributes),
+        liking: draft.likingAsked ? asked(draft.liking) : null,
+        rounds,
+      };
     case '2-afc':
     case '3-afc':
       return { trials, attribute: draft.attribute.trim() === '' ? undefined : draft.attribute.trim() };

@@ -1,6 +1,6 @@
 import { comparedIn, comparedPlan } from '../../protocols/controls';
 import { protocolOf } from '../../protocols/index';
-import { codesLast, type Plan, planSchema } from '../../shared/plan';
+import { codesLast, type Plan, planLimits, planSchema } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { goodCodes } from '../blinding/codes';
 import { codesPerSitting } from '../blinding/draw';
@@ -8,7 +8,8 @@ import { type Labels, problemsOf } from '../web/problems';
 import { brokenLetters } from './broken-letters';
 import { closingProblems } from './closing-problems';
 import { controlProblems } from './control-problems';
-import { methodProblems } from './method-problems';
+import { fieldsOf, hasWindow } from './method-fields';
+import { methodProblems, mostGradedWords } from './method-problems';
 import { minutesOf } from './minutes';
 import { soundProblems } from './sound-problems';
 import { isMethod } from './usual';
@@ -21,6 +22,8 @@ export const labels: Labels = {
   'prototypes.*.name': 'The name of prototype *',
   'prototypes.*.units.*.serial': 'Prototype *: the serial of unit *',
   'prototypes.*.units.*.note': 'The note',
+  'prototypes.*.anchor': 'The anchor of prototype *',
+  'prototypes.*.anchor.lowPassHz': 'The frequency of the anchor of prototype *, in hertz,',
   audiences: 'The list of audiences',
   'audiences.*.name': 'The name of audience *',
   'audiences.*.listeners': 'The listeners of audience *',
@@ -89,7 +92,7 @@ const specLabels: Labels = {
   turns: 'Turns for each listener',
   trials: 'The number of trials of a sitting',
   attribute: 'The word for what one sample has more of',
-  reference: 'What stands first',
+  reference: 'The reference',
   showOther: 'Whether the other is shown while learning',
   size: 'The number of samples in one ranking',
   rankings: 'The number of rankings of a sitting',
@@ -101,6 +104,21 @@ const specLabels: Labels = {
   'scales.*.high': 'The word at the high end of scale *',
   'scales.*.polarity': 'The kind of scale *',
   'scales.*.points': 'The points of scale *',
+  'scales.*.definition': 'What is meant by scale *',
+  words: 'The line in their own words',
+  rounds: 'The number of rounds',
+  screening: 'The rule for who doesn’t know the reference again',
+  liking: 'The scale of liking',
+  'liking.id': 'The id of the scale of liking',
+  'liking.name': 'The name of the scale of liking',
+  'liking.low': 'The word at the low end of liking',
+  'liking.high': 'The word at the high end of liking',
+  'liking.polarity': 'The kind of the scale of liking',
+  'liking.points': 'The points of liking',
+  attributes: 'The list of words to tick',
+  'attributes.*.id': 'The id of word *',
+  'attributes.*.name': 'Word *',
+  'attributes.*.definition': 'What is meant by word *',
   '': 'What the method is set to',
 };
 
@@ -134,7 +152,8 @@ export type Checked = { plan: Plan; problems: [] } | { plan: null; problems: Pro
 export function checkPlan(raw: unknown): Checked {
   const parsed = planSchema.safeParse(raw);
   if (!parsed.success) {
-    const problems = problemsOf(parsed.error, labelsFor(raw), raw).map(asShare).map(withUsual);
+    const id = wordIn((raw as Raw)?.method?.id);
+    const problems = problemsOf(parsed.error, labelsFor(raw), raw).map(asShare).map(withUsual).map(asGraded(id));
     return { plan: null, problems: [...problems, ...specProblems(raw)] };
   }
   const plan = parsed.data;
@@ -169,6 +188,14 @@ function asShare(problem: Problem): Problem {
     : problem;
 }
 
+/** Where all samples of a trial stand together, it is said what counts among them. */
+const asGraded =
+  (method: string) =>
+  (problem: Problem): Problem =>
+    problem.path === 'prototypes' && problem.code === 'too-many' && fieldsOf(method).anchors
+      ? { ...problem, message: mostGradedWords(planLimits.prototypes.max, Number.parseInt(problem.got ?? '', 10)) }
+      : problem;
+
 type Raw = { method?: { id?: unknown; spec?: unknown }; risks?: { smallest?: { kind?: unknown } } } | null;
 
 /** What came may be anything; not all of it can be made into words. */
@@ -186,7 +213,8 @@ function specProblems(raw: unknown): Problem[] {
   if (!isMethod(id)) return [];
   const parsed = protocolOf(id).spec.safeParse(method?.spec);
   if (parsed.success) return [];
-  return problemsOf(parsed.error, specLabels, method?.spec).map((problem) => ({
+  const own = id === 'duo-trio' ? { ...specLabels, reference: 'What stands first' } : specLabels;
+  return problemsOf(parsed.error, own, method?.spec).map((problem) => ({
     ...problem,
     path: problem.path === '' ? 'method.spec' : `method.spec.${problem.path}`,
   }));
@@ -260,7 +288,8 @@ function readsLikeCode(plan: Plan): Problem[] {
 }
 
 function primaryProblems(plan: Plan): Problem[] {
-  const ids = comparedIn(plan).map(({ id }) => id);
+  // Anchors are compared with nothing.
+  const ids = comparedIn(plan).flatMap(({ id, anchor }) => (anchor ? [] : [id]));
   const { first, second } = plan.primary;
   // That the sample of the known difference stands in the pair is said of that sample.
   const known = plan.controls.knownDifference?.prototype;
@@ -280,7 +309,7 @@ function primaryProblems(plan: Plan): Problem[] {
 function spanProblems(plan: Plan): Problem[] {
   const { count, minimumGapHours: gap, maximumSpanDays: span } = plan.sessions;
   // The rest counts from the end of a sitting, the span from the begin of the first.
-  const windowed = plan.method.id !== 'first-impressions' || plan.firstImpression !== undefined;
+  const windowed = !hasWindow(plan.method.id) || plan.firstImpression !== undefined;
   const needed = ((gap + (windowed ? minutesOf(plan) : 0) / 60) * (count - 1)) / 24;
   if (span === 0 || needed <= span) return [];
   const days = Number((Math.ceil(needed * 10 - 1e-9) / 10).toFixed(1));

@@ -1,6 +1,7 @@
 import { aims, type Plan } from '../../shared/plan';
 import { aimWords } from '../../shared/words/methods';
 import { canonicalJson } from '../blinding/canonical-json';
+import { verdictOn } from '../plan-grades-rows';
 import { nameIn } from '../plan-method-rows';
 import { handlingWords, methodNames, playbackWords, tipRuleWords } from '../plan-words';
 import { labelOf } from '../web/problems';
@@ -49,11 +50,12 @@ const isId = (path: string): boolean =>
   /^closingQuestion\.labels\.\d+\.prototype$/.test(path);
 
 const isPrototype = (path: string): boolean =>
-  path === 'primary.first' || path === 'primary.second' || path === 'controls.knownDifference.prototype';
+  ['primary.first', 'primary.second', 'controls.knownDifference.prototype', 'method.spec.reference'].includes(path);
 
 function wordsAt(plan: Plan, path: string, value: unknown): string {
   if (value === undefined) return 'nothing';
   if (isPrototype(path)) return nameIn(plan, String(value));
+  if (path === 'primary.scale') return verdictOn(plan) ?? String(value);
   if (typeof value === 'boolean') return value ? 'yes' : 'no';
   if (Array.isArray(value)) return value.length === 0 ? 'nothing' : value.join(', ');
   if (typeof value !== 'string') return canonicalJson(value);

@@ -1,11 +1,15 @@
 import { protocolOf } from '../../protocols/index';
 import { type Aim, type MethodId, planLimits } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import { scaleLimits, starterScales } from '../../shared/scales';
+import { scaleLimits } from '../../shared/scales';
 import { newPartId } from '../ids';
-import type { Draft, DraftScale } from './draft';
+import { anchorsIn } from './anchors';
+import type { Draft, DraftRight, DraftScale } from './draft';
 import { earOf, smallestAt } from './ear';
-import { aimShown, draftScale, isAim, isMethod, methodShown, usual } from './usual';
+import { fieldsOf } from './method-fields';
+import { draftScale, rightStarters, scaleStarters } from './starters';
+import { tickedWords } from './ticked-words';
+import { aimShown, isAim, isMethod, methodShown, usual } from './usual';
 
 export const newUnit = () => ({ id: newPartId(), serial: '', note: '' });
 export const newPrototype = () => ({ id: newPartId(), name: '', units: [newUnit()] });
@@ -19,11 +23,18 @@ const newScale = (): DraftScale => ({
   high: '',
   polarity: 'bipolar',
   points: '7',
+  definition: '',
+});
+const newRight = (): DraftRight => ({
+  id: `own-${newPartId().toLowerCase()}`,
+  name: '',
+  low: 'too little',
+  high: 'too much',
 });
 
 /**
  * What a button beside saving does to the parts of a draft: `add-unit:2`, `remove-prototype:3`, `add-scale:warmth`,
- * `method:abx` …; numbers from 1.
+ * `add-right:bass`, `method:abx` …; numbers from 1.
  */
 export function changeParts(draft: Draft, what: string): Draft {
   const [verb, place = ''] = what.split(':');
@@ -73,6 +84,12 @@ export function changeParts(draft: Draft, what: string): Draft {
     case 'remove-scale':
       if (next.scales.length > 1) next.scales.splice(i, next.scales[i] ? 1 : 0);
       break;
+    case 'add-right':
+      addRight(next, place);
+      break;
+    case 'remove-right':
+      if (next.rights.length > 1) next.rights.splice(i, next.rights[i] ? 1 : 0);
+      break;
   }
   if (!next.prototypes.some(({ id }) => id === next.controls.knownDifference.prototype)) {
     next.controls.knownDifference.prototype = '';
@@ -84,8 +101,25 @@ export function changeParts(draft: Draft, what: string): Draft {
   if (!ids.includes(next.primary.second)) {
     next.primary.second = ids.find((id) => id !== next.primary.first) ?? '';
   }
-  if (!next.scales.some(({ id }) => id === next.primary.scale)) next.primary.scale = next.scales[0]?.id ?? '';
+  next.primary.scale = primaryScale(next) ?? next.primary.scale;
+  if (!ids.includes(next.openReference)) next.openReference = ids[0] ?? '';
   return next;
+}
+
+/** Scales, or words, that the verdict may rest on, where there is something to choose. */
+export function verdictScales(draft: Draft): { id: string; name: string }[] | null {
+  const method = methodShown(draft.method);
+  const { scales, rights, attributes } = fieldsOf(method);
+  if (scales) return draft.scales;
+  if (attributes) return tickedWords(draft.attributes);
+  return rights ? [{ id: 'liking', name: draft.liking.name }, ...draft.rights] : null;
+}
+
+/** The scale that the verdict rests on: what was chosen, if it is there, else the first; null where a method has none. */
+export function primaryScale(draft: Draft): string | null {
+  const own = verdictScales(draft);
+  if (own === null) return fieldsOf(methodShown(draft.method)).ownScale;
+  return (own.find(({ id }) => id === draft.primary.scale) ?? own[0])?.id ?? null;
 }
 
 /** Takes the aim, and with it the usual method where the one before doesn't serve it. */
@@ -117,11 +151,17 @@ function take(draft: Draft, method: MethodId, aim: Aim): void {
   const [before, after] = [usual(known, draft.aim), usual(method, aim)];
   if (draft.smallest.heard === before.heard && before.heard !== after.heard) draft.smallest.heard = after.heard;
   else carryOver(draft, known, method, aim);
-  for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta'] as const) {
+  if (draft.smallest.points === before.points) draft.smallest.points = after.points;
+  if (JSON.stringify(draft.scales) === JSON.stringify(before.scales)) draft.scales = after.scales;
+  for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta', 'hiddenRepeats'] as const) {
     if (draft[field] === before[field]) draft[field] = after[field];
   }
   draft.method = method;
   draft.aim = aim;
+  if (fieldsOf(method).rendersOnly) {
+    draft.playback = 'renders';
+    if (draft.excerpts.length === 0) draft.excerpts.push(newExcerpt());
+  }
 }
 
 function carryOver(draft: Draft, from: MethodId, to: MethodId, aim: Aim): void {
@@ -137,22 +177,40 @@ function carryOver(draft: Draft, from: MethodId, to: MethodId, aim: Aim): void {
 }
 
 function addScale(draft: Draft, starter: string): void {
-  const known = starterScales.find(({ id }) => id === starter);
+  const known = scaleStarters.find(({ id }) => id === starter);
   if (starter !== '' && (!known || draft.scales.some(({ id }) => id === starter))) return;
   draft.scales.push(known ? draftScale(known) : newScale());
 }
+
+function addRight(draft: Draft, starter: string): void {
+  const known = rightStarters.find(({ id }) => id === starter);
+  if (starter !== '' && (!known || draft.rights.some(({ id }) => id === starter))) return;
+  draft.rights.push(known ? { ...known } : newRight());
+}
+
+export const mostRights = 5;
+
+/** Prototypes that may stand in a draft, its anchors left out of the count. */
+export const mostPrototypes = (draft: Draft): number =>
+  (protocolOf(methodShown(draft.method)).mostPrototypes ?? planLimits.prototypes.usual) - anchorsIn(draft).length;
 
 /** A part more than a plan may have, said before it would be added; null when there is room. */
 export function tooManyParts(draft: Draft, what: string): Problem | null {
   const [verb, place = ''] = what.split(':');
   const i = Number(place) - 1;
   const parts: Record<string, [have: number, most: number, words: string, path: string]> = {
-    'add-prototype': [draft.prototypes.length, planLimits.prototypes.max, 'prototypes', 'prototypes'],
-    'add-known': [draft.prototypes.length, planLimits.prototypes.max, 'prototypes', 'prototypes'],
+    'add-prototype': [draft.prototypes.length, mostPrototypes(draft), 'prototypes', 'prototypes'],
+    'add-known': [draft.prototypes.length, mostPrototypes(draft), 'prototypes', 'prototypes'],
     'add-unit': [draft.prototypes[i]?.units.length ?? 0, planLimits.units, 'units', `prototypes.${i}.units`],
     'add-audience': [draft.audiences.length, planLimits.audiences, 'audiences', 'audiences'],
     'add-excerpt': [draft.excerpts.length, planLimits.excerpts, 'excerpts', 'excerpts'],
-    'add-scale': [draft.scales.length, scaleLimits.scales, 'scales', 'method.spec.scales'],
+    'add-scale': [
+      draft.scales.length,
+      fieldsOf(methodShown(draft.method)).scales?.most ?? scaleLimits.scales,
+      'scales',
+      'method.spec.scales',
+    ],
+    'add-right': [draft.rights.length, mostRights, 'scales', 'method.spec.scales'],
   };
   const [have, most, words, path] = parts[verb ?? ''] ?? [0, 1, '', ''];
   if (have < most) return null;

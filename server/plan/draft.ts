@@ -1,6 +1,8 @@
 import { protocolOf } from '../../protocols/index';
 import { type Condition, conditions, type ExclusionRule, exclusionRules, type Plan } from '../../shared/plan';
 import type { Values } from '../web/forms';
+import { type AnchorName, anchorNames, samplesOf } from './anchors';
+import { fieldsOf, hasWindow } from './method-fields';
 import { isMethod, methodShown, rulesOffered, smallestKind } from './usual';
 
 /**
@@ -29,7 +31,27 @@ export interface Draft {
   size: string;
   rankings: string;
   predicted: boolean;
+  /** Scales of the plan's own words, of every method that has them. */
   scales: DraftScale[];
+  /** First impressions: a line of words after rating. */
+  words: boolean;
+  /** How often a sitting goes through all samples, or trials of it where each has several. */
+  rounds: string;
+  gradedTrials: string;
+  /** Samples in one trial; empty: all. */
+  together: string;
+  /** The prototype that everybody is told is the reference, by its id. */
+  openReference: string;
+  /** By its frequency in hertz. An anchor is made of the reference, so nothing of it is typed. */
+  anchors: Record<AnchorName, boolean>;
+  screening: boolean;
+  /** Of methods that ask for liking beside; `likingAsked` where they needn't. */
+  liking: DraftScale;
+  likingAsked: boolean;
+  /** Scales from too little to too much. */
+  rights: DraftRight[];
+  /** Words to tick, one a line; what is meant by a word may follow it after a colon. */
+  attributes: string;
   firstImpression: {
     windowSeconds: string;
     answerSeconds: string;
@@ -85,11 +107,16 @@ export interface Draft {
   quick: boolean;
 }
 
-export interface DraftScale {
+export interface DraftRight {
   id: string;
   name: string;
   low: string;
   high: string;
+}
+
+export interface DraftScale extends DraftRight {
+  /** What is meant by it; of methods that ask for it. */
+  definition: string;
   polarity: string;
   points: string;
 }
@@ -106,6 +133,12 @@ export const fieldNames = {
   size: 'method.spec.size',
   rankings: 'method.spec.rankings',
   predicted: 'method.spec.predicted',
+  words: 'method.spec.words',
+  rounds: 'method.spec.rounds',
+  screening: 'method.spec.screening',
+  liking: 'method.spec.liking',
+  likingAsked: 'method.spec.liking.asked',
+  attributes: 'method.spec.attributes',
   hiddenRepeats: 'controls.hiddenRepeats',
   identicalPairs: 'controls.identicalPairs',
   knownTrials: 'controls.knownDifference.trials',
@@ -131,13 +164,25 @@ export const fieldNames = {
 export function draftFromForm(before: Draft, values: Values): Draft {
   const text = (name: string, old: string): string => values[name] ?? old;
   const method = text(fieldNames.method, before.method);
+  const scaleAt = (path: string, scale: DraftScale): DraftScale => ({
+    id: scale.id,
+    name: text(`${path}.name`, scale.name),
+    low: text(`${path}.low`, scale.low),
+    high: text(`${path}.high`, scale.high),
+    polarity: text(`${path}.polarity`, scale.polarity),
+    points: text(`${path}.points`, scale.points),
+    definition: text(`${path}.definition`, scale.definition),
+  });
   const { reset } = before.firstImpression;
   // A method that nobody knows is refused by its field; what was typed belongs to the one that was shown.
   const measure = smallestKind(isMethod(method) ? method : before.method);
   // A box that isn't ticked isn't sent, and of another method it isn't there.
   const formThere = values.title !== undefined;
   const boxThere = (ofMethod: string) => formThere && methodShown(method) === ofMethod;
-  const rating = protocolOf(methodShown(method)).family === 'rating';
+  const own = fieldsOf(method);
+  const box = (there: boolean, name: string, old: boolean) => (formThere && there ? values[name] === 'yes' : old);
+  // Hidden repeats are a part of some methods and a control of others, and what is usual differs.
+  const repeatsOwn = protocolOf(methodShown(method)).controls.hiddenRepeats === 'own';
   // The page has the boxes of sound whatever plays, so that choosing it needs no other page.
   const rulesThere = formThere ? rulesOffered(method, { plays: true }) : [];
   return {
@@ -161,21 +206,34 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       listeners: text(`audiences.${i}.listeners`, audience.listeners),
     })),
     turns: text(fieldNames.turns, before.turns),
-    trials: text(fieldNames.trials, before.trials),
+    trials: own.trials ? before.trials : text(fieldNames.trials, before.trials),
     attribute: text(fieldNames.attribute, before.attribute),
-    reference: text(fieldNames.reference, before.reference),
+    reference: own.reference ? before.reference : text(fieldNames.reference, before.reference),
     showOther: boxThere('a-not-a') ? values[fieldNames.showOther] === 'yes' : before.showOther,
-    size: text(fieldNames.size, before.size),
+    size: own.size ? before.size : text(fieldNames.size, before.size),
     rankings: text(fieldNames.rankings, before.rankings),
     predicted: boxThere('ranking') ? values[fieldNames.predicted] === 'yes' : before.predicted,
-    scales: before.scales.map((scale, i) => ({
-      id: scale.id,
-      name: text(`method.spec.scales.${i}.name`, scale.name),
-      low: text(`method.spec.scales.${i}.low`, scale.low),
-      high: text(`method.spec.scales.${i}.high`, scale.high),
-      polarity: text(`method.spec.scales.${i}.polarity`, scale.polarity),
-      points: text(`method.spec.scales.${i}.points`, scale.points),
-    })),
+    scales: own.rights ? before.scales : before.scales.map((scale, i) => scaleAt(`method.spec.scales.${i}`, scale)),
+    words: box(hasWindow(method), fieldNames.words, before.words),
+    rounds: text(fieldNames.rounds, before.rounds),
+    gradedTrials: own.trials ? text(fieldNames.trials, before.gradedTrials) : before.gradedTrials,
+    together: own.size ? text(fieldNames.size, before.together) : before.together,
+    openReference: own.reference ? text(fieldNames.reference, before.openReference) : before.openReference,
+    anchors: Object.fromEntries(
+      anchorNames.map((hertz) => [hertz, box(own.anchors, `anchors.${hertz}`, before.anchors[hertz])]),
+    ) as Draft['anchors'],
+    screening: box(own.screening, fieldNames.screening, before.screening),
+    liking: scaleAt(fieldNames.liking, before.liking),
+    likingAsked: box(own.liking === 'wished', fieldNames.likingAsked, before.likingAsked),
+    rights: own.rights
+      ? before.rights.map(({ id, ...right }, i) => ({
+          id,
+          name: text(`method.spec.scales.${i}.name`, right.name),
+          low: text(`method.spec.scales.${i}.low`, right.low),
+          high: text(`method.spec.scales.${i}.high`, right.high),
+        }))
+      : before.rights,
+    attributes: text(fieldNames.attributes, before.attributes),
     firstImpression: {
       windowSeconds: text('firstImpression.windowSeconds', before.firstImpression.windowSeconds),
       answerSeconds: text('firstImpression.answerSeconds', before.firstImpression.answerSeconds),
@@ -185,9 +243,9 @@ export function draftFromForm(before: Draft, values: Values): Draft {
         item: text('firstImpression.reset.item', reset.item),
       },
     },
-    hiddenRepeats: rating ? text(fieldNames.hiddenRepeats, before.hiddenRepeats) : before.hiddenRepeats,
+    hiddenRepeats: repeatsOwn ? text(fieldNames.hiddenRepeats, before.hiddenRepeats) : before.hiddenRepeats,
     controls: {
-      hiddenRepeats: rating
+      hiddenRepeats: repeatsOwn
         ? before.controls.hiddenRepeats
         : text(fieldNames.hiddenRepeats, before.controls.hiddenRepeats),
       identicalPairs: text(fieldNames.identicalPairs, before.controls.identicalPairs),
@@ -258,7 +316,7 @@ export function draftFromForm(before: Draft, values: Values): Draft {
       // A box that isn't ticked isn't sent.
       asked: values.title === undefined ? before.closing.asked : values[fieldNames.closing] === 'yes',
       words: Object.fromEntries(
-        before.prototypes.flatMap(({ id }, i) => {
+        samplesOf(before).flatMap(({ id }, i) => {
           const typed = values[`closingQuestion.labels.${i}.words`] ?? before.closing.words[id];
           return typed === undefined ? [] : [[id, typed]];
         }),

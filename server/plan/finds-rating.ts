@@ -1,38 +1,52 @@
-import { assumedRatings, impressionFinds } from '../../protocols/first-impressions-power';
-import { methodOf } from '../../protocols/index';
+import { alphaEach } from '../../protocols/alpha-each';
+import { assumedRatings, ratingPower, ratingSize } from '../../protocols/first-impressions-power';
 import { fewestTested } from '../../protocols/over-listeners';
 import type { Plan } from '../../shared/plan';
 import { chancePercent } from '../number-words';
+import { verdictOn } from '../plan-grades-rows';
 import { pointsWords, unitsCost } from '../plan-words';
+import { assumedFor, differencesOn } from './assumed-ratings';
 import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
+import { hasWindow } from './method-fields';
 import { turnsOf } from './minutes';
+import { roundsWords } from './rounds-words';
 import type { FindsOfAudience } from './view-models';
 
 /** Power to show a difference on the primary scale, counted in listeners. */
 export function ratingFinds(plan: Plan): MethodFinds {
-  const found = impressionFinds(plan);
   const { beta, smallest } = plan.risks;
-  const aim = toFind(`${pointsWords(smallest.value)} on ${primaryScale(plan)}`, beta);
-  const names = new Map<string, string>(plan.audiences.map(({ id, name }) => [id, name]));
-  const audiences = found.map(
-    ({ audience, listeners, power, needed }): FindsOfAudience => ({
-      name: names.get(audience) ?? audience,
+  const assumed = assumedFor(plan);
+  const { differenceSd, residualSd } = assumed;
+  const alpha = alphaEach(plan);
+  const on = verdictOn(plan);
+  const aim = toFind(`${pointsWords(smallest.value)}${on === null ? '' : ` on ${on}`}`, beta);
+  const asked = [...new Set([...differencesOn(assumed).filter((points) => points <= assumed.widest), smallest.value])];
+  const needed = ratingSize(smallest.value, differenceSd, alpha, beta);
+  const audiences = plan.audiences.map(
+    ({ name, listeners }): FindsOfAudience => ({
+      name,
       listeners,
-      power: power.map((one) => ({
-        effect: pointsWords(one.points),
-        power: chancePercent(one.power),
-        miss: null,
-        percent: Math.round(one.power * 100),
-        smallest: one.smallest,
-      })),
+      power: asked
+        .sort((a, b) => a - b)
+        .map((points) => {
+          const power = ratingPower(listeners, points, differenceSd, alpha);
+          return {
+            effect: pointsWords(points),
+            power: chancePercent(power),
+            miss: null,
+            percent: Math.round(power * 100),
+            smallest: points === smallest.value,
+          };
+        }),
       critical: null,
       needed: neededWords(needed, listeners, aim, 'a million listeners'),
     }),
   );
-  const spread = Number((found[0]?.standardDeviation ?? 0).toFixed(2));
-  const { residualSd, tasteShare } = assumedRatings;
+  const { tasteShare } = assumedRatings;
+  const windowed = hasWindow(plan.method.id);
+  const sixth = windowed ? '' : ', a sixth of the scale';
   return {
-    trialsWords: samplesWords(plan),
+    trialsWords: windowed ? samplesWords(plan) : roundsWords(plan),
     ifTruly: 'If truly apart by',
     audiences,
     warnings: [
@@ -43,19 +57,14 @@ export function ratingFinds(plan: Plan): MethodFinds {
       ),
       ...timeWarnings(plan),
     ],
-    counted:
-      'Counted in listeners: sessions and hidden repeats make one listener’s ratings steadier, but never make a second listener.',
+    counted: `Counted in listeners: ${windowed ? 'sessions and hidden repeats' : 'to rate again'} make${windowed ? '' : 's'} one listener’s ratings steadier, but never make${windowed ? '' : 's'} a second listener.`,
     assumptions: [
-      `Assumes that a rating varies by ${pointsWords(residualSd)} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${spread}. A pilot knows better${unitsCost(plan)}.`,
+      `Assumes that a rating varies by ${pointsWords(short(residualSd))}${sixth} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${short(differenceSd)}. A pilot knows better${unitsCost(plan)}.`,
     ],
   };
 }
 
-function primaryScale(plan: Plan): string {
-  const { form } = methodOf(plan);
-  const scales = form.kind === 'scales' ? form.scales : [];
-  return scales.find(({ id }) => id === plan.primary.scale)?.name ?? 'it';
-}
+const short = (value: number): number => Number(value.toFixed(value >= 10 ? 1 : 2));
 
 function samplesWords(plan: Plan): string {
   const repeats = plan.controls.hiddenRepeats ?? 0;
@@ -63,13 +72,18 @@ function samplesWords(plan: Plan): string {
   return `${turnsOf(plan)} samples${hidden}. The scales are tried out first, without a sample: no first impression is spent.`;
 }
 
+/** Methods that are taken to follow something over days. */
+const overDays = ['first-impressions', 'attribute-profile'];
+
 /** What time is needed for. */
 function timeWarnings(plan: Plan): string[] {
   const { count, minimumGapHours: gap } = plan.sessions;
+  const last = hasWindow(plan.method.id) ? 'an impression' : 'a description';
   if (count === 1) {
+    if (!overDays.includes(plan.method.id)) return [];
     return plan.controls.hiddenRepeats
-      ? ['One session can’t tell whether an impression lasts. Three on different days can.']
-      : ['One session without hidden repeats can tell neither whether an impression lasts nor how steady ratings are.'];
+      ? [`One session can’t tell whether ${last} lasts. Three on different days can.`]
+      : [`One session without hidden repeats can tell neither whether ${last} lasts nor how steady ratings are.`];
   }
   return [
     ...(count === 2 ? ['Two sessions hardly tell a drift from a day’s mood. Three or more do.'] : []),

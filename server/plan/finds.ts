@@ -10,6 +10,7 @@ import { preferenceFinds } from './finds-preference';
 import { rankingFinds } from './finds-ranking';
 import { ratingFinds } from './finds-rating';
 import { similarityFinds } from './finds-similarity';
+import { tickedWordFinds } from './finds-ticked';
 import type { MethodFinds } from './finds-words';
 import { yesNoFinds } from './finds-yes-no';
 import { looksFinds } from './looks-finds';
@@ -30,6 +31,7 @@ function methodFinds(plan: Plan): MethodFinds {
     if (chance === null) return yesNoFinds(plan);
     return plan.aim === 'similarity' ? similarityFinds(plan) : differenceFinds(plan);
   }
+  if (plan.method.id === 'check-all') return tickedWordFinds(plan);
   return byFamily[family as keyof typeof byFamily](plan);
 }
 
@@ -103,8 +105,9 @@ function lengthWords(hours: number): string {
 
 function timeWarnings(plan: Plan): string[] {
   const warnings: string[] = [];
-  const { family } = methodOf(plan).protocol;
-  const what = family === 'preference' ? 'turns' : family === 'difference' ? 'trials' : 'samples';
+  const { protocol, form } = methodOf(plan);
+  const samples = form.presentations === 1 && protocol.family !== 'difference';
+  const what = protocol.family === 'preference' ? 'turns' : samples ? 'samples' : 'trials';
   const minutes = minutesOf(plan);
   if (minutes > 30) {
     warnings.push(

@@ -1,9 +1,10 @@
 import { exclusionRulesOf } from '../../protocols/exclusion-rules';
 import { methodOf, protocolOf, protocols } from '../../protocols/index';
-import { type Aim, methodIds, type Plan, plays } from '../../shared/plan';
+import { type Aim, methodIds, type Plan, planLimits, plays } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { aimWords, methodWords } from '../../shared/words/methods';
 import { canBeLookedAt } from './looks-offered';
+import { fieldsOf, hasWindow } from './method-fields';
 
 /** What in a plan belongs to another method than its own, or is missing from it. */
 export function methodProblems(plan: Plan): Problem[] {
@@ -29,13 +30,14 @@ export function methodProblems(plan: Plan): Problem[] {
     foreign('risks.sides', `${name} is one-sided: ${oneSidedBecause(protocol.chance)}`, 'one-sided', risks.sides);
   }
   if (protocol.family === 'rating' && risks.sides !== 'two-sided') {
-    const message = 'First impressions are two-sided: either prototype may turn out higher.';
+    const are = hasWindow(plan.method.id) ? 'are' : 'is';
+    const message = `${name} ${are} two-sided: either prototype may turn out higher.`;
     foreign('risks.sides', message, 'two-sided', risks.sides);
   }
   if (plan.method.id !== 'paired-preference' && noPreference.offered) {
     foreign('noPreference.offered', '“No preference” is an answer of paired preference only.');
   }
-  if (protocol.family !== 'rating') problems.push(...ratingsOnly(plan));
+  problems.push(...ratingsOnly(plan), ...prototypeProblems(plan));
   return [...problems, ...limitProblems(plan), ...looksProblems(plan), ...resetProblems(plan), ...ruleProblems(plan)];
 }
 
@@ -64,14 +66,42 @@ function aimProblem(name: string, aim: Aim): string {
     : `${name} doesn’t answer “${aimWords[aim].asks}”. These do: ${names}.`;
 }
 
-function ratingsOnly({ firstImpression, primary }: Plan): Problem[] {
-  const there: [boolean, path: string, what: string][] = [
-    [firstImpression !== undefined, 'firstImpression.windowSeconds', 'have a window'],
-    [primary.scale !== undefined, 'primary.scale', 'rest on a scale'],
+function ratingsOnly({ firstImpression, primary, method }: Plan): Problem[] {
+  const rating = protocolOf(method.id).family === 'rating';
+  const there: [boolean, path: string, message: string][] = [
+    [
+      firstImpression !== undefined && !hasWindow(method.id),
+      'firstImpression.windowSeconds',
+      'Only first impressions have a window.',
+    ],
+    [primary.scale !== undefined && !rating, 'primary.scale', 'Only ratings rest on a scale.'],
   ];
-  return there
-    .filter(([is]) => is)
-    .map(([, path, what]) => ({ code: 'not-this-method', path, message: `Only first impressions ${what}.` }));
+  return there.filter(([is]) => is).map(([, path, message]) => ({ code: 'not-this-method', path, message }));
+}
+
+export const mostGradedWords = (most: number, there: number): string =>
+  `At most ${most} samples are graded in one trial, the hidden reference and the anchors among them; ${there} stand there. Take some out.`;
+
+/** More samples than a method takes, and anchors where it has none. */
+function prototypeProblems({ method, prototypes }: Plan): Problem[] {
+  const { name } = methodWords[method.id];
+  const { mostPrototypes: most = planLimits.prototypes.usual } = protocolOf(method.id);
+  const anchored = fieldsOf(method.id).anchors;
+  const many: Problem = {
+    code: 'too-many',
+    path: 'prototypes',
+    message: anchored
+      ? mostGradedWords(most, prototypes.length)
+      : `${name} takes at most ${most} prototypes; ${prototypes.length} stand there. Take some out.`,
+    allowed: `at most ${most}`,
+    got: String(prototypes.length),
+  };
+  const foreign = prototypes.flatMap(({ name: own, anchor }, i): Problem[] => {
+    if (anchor === undefined || anchored) return [];
+    const message = `${own} is an anchor, and ${name} has none: an anchor is made of a reference. Take it out, or ask with a hidden reference and anchors.`;
+    return [{ code: 'not-this-method', path: `prototypes.${i}.anchor`, message }];
+  });
+  return [...(prototypes.length > most ? [many] : []), ...foreign];
 }
 
 /** Looks need answers that each count for or against one thing; everything else is looked at once, at its end. */
@@ -100,8 +130,7 @@ function looksProblems(plan: Plan): Problem[] {
 function ruleProblems(plan: Plan): Problem[] {
   const { exclusions, method, firstImpression } = plan;
   // Without its window a plan for first impressions has no form; that is said of the window.
-  const rating = protocolOf(method.id).family === 'rating';
-  if (rating && firstImpression === undefined) return [];
+  if (hasWindow(method.id) && firstImpression === undefined) return [];
   const possible = exclusionRulesOf(methodOf(plan).form, { plays: plays(plan) });
   return exclusions.flatMap((rule, i) => {
     const path = 'exclusions';

@@ -1,4 +1,5 @@
 import { comparedIn, trialsOfSitting } from '../../protocols/controls';
+import { gradedIn } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import { handsOver, type Plan } from '../../shared/plan';
 
@@ -48,6 +49,16 @@ function secondsOf(plan: Plan): TrialSeconds {
   }
   const sample = clean + swap + fit + listen;
   const { presentations: samples } = form;
+  if (form.kind === 'grades') {
+    // Each is rated as it is heard. Where several were handed over, all are looked through once more at the end.
+    const last = (graded: number) => (handsOver(plan) && graded > 1 ? answer : 0);
+    const rating = (count: number) => {
+      const graded = gradedIn(form, count).length;
+      return graded * answer + last(graded);
+    };
+    const practice = practiceSamples * sample + (practiceSamples > 0 ? rating(practiceSamples) : answer);
+    return { sample, samples, answer: rating(samples), pause, practice, practiceSamples };
+  }
   return { sample, samples, answer, pause, practice: practiceSamples * sample + answer, practiceSamples };
 }
 

@@ -19,11 +19,16 @@ export function withPlaceholders(draft: Draft): unknown {
     })),
     attribute: draft.attribute.trim() || 'x',
     closing: { ...draft.closing, asked: false },
-    scales: draft.scales.map((scale, i) => ({
-      ...scale,
-      name: scale.name.trim() || `Scale ${i + 1}`,
-      low: scale.low.trim() || 'low',
-      high: scale.high.trim() || 'high',
-    })),
+    scales: draft.scales.map(named),
+    rights: draft.rights.map(named),
+    liking: named(draft.liking, 0),
   });
 }
+
+const named = <T extends { name: string; low: string; high: string; definition?: string }>(scale: T, i: number): T => ({
+  ...scale,
+  name: scale.name.trim() || `Scale ${i + 1}`,
+  low: scale.low.trim() || 'low',
+  high: scale.high.trim() || 'high',
+  ...(scale.definition === undefined ? {} : { definition: scale.definition.trim() || 'x' }),
+});

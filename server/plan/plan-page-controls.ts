@@ -1,9 +1,10 @@
 import { protocolOf } from '../../protocols/index';
-import { type ControlKind, type Plan, planLimits } from '../../shared/plan';
+import type { ControlKind, Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { methodWords } from '../../shared/words/methods';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
+import { mostPrototypes } from './draft-parts';
 import { canBeLookedAt } from './looks-offered';
 import type { FieldOf } from './plan-page-method';
 import { aimShown, methodShown } from './usual';
@@ -70,7 +71,7 @@ export function controlsPart(draft: Draft, field: FieldOf, shown: readonly Probl
             ],
             id: fieldNames.known,
             error: shown.find(({ path }) => path === fieldNames.known)?.message ?? null,
-            canAdd: known.prototype === '' && draft.prototypes.length < planLimits.prototypes.max,
+            canAdd: known.prototype === '' && draft.prototypes.length < mostPrototypes(draft),
           },
     open:
       known.prototype !== '' ||

@@ -1,14 +1,15 @@
 import { protocolOf } from '../../protocols/index';
-import { aims, type MethodId, noPreferenceRules, resets } from '../../shared/plan';
+import { aims, type MethodId, noPreferenceRules } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
-import { polarities, scaleLimits, starterScales } from '../../shared/scales';
 import { aimWords, methodWords } from '../../shared/words/methods';
 import { noneRuleWords } from '../plan-words';
 import type { Field } from '../web/page';
+import { samplesOf } from './anchors';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
+import { hasWindow } from './method-fields';
 import { aimShown, methodShown, smallestKind } from './usual';
-import type { PlanPage, PlanRanking, PlanRatings, PlanTrials, PlanTurns } from './view-models';
+import type { PlanPage, PlanRanking, PlanTrials, PlanTurns } from './view-models';
 import { waysOf } from './ways';
 
 /** The parts of the plan page that each method has of its own. */
@@ -95,53 +96,10 @@ export function turnsPart(draft: Draft, field: FieldOf): PlanTurns {
   };
 }
 
-export function ratingsPart(draft: Draft, field: FieldOf, shown: readonly Problem[]): PlanRatings {
-  const errorAt = (path: string) => shown.find((problem) => problem.path === path)?.message ?? null;
-  const { windowSeconds, answerSeconds, reset } = draft.firstImpression;
-  return {
-    scales: draft.scales.map((scale, i) => {
-      const at = (name: string) => `method.spec.scales.${i}.${name}`;
-      return {
-        number: i + 1,
-        label: `Scale ${i + 1}`,
-        id: scale.id,
-        name: field(at('name'), scale.name),
-        low: field(at('low'), scale.low),
-        high: field(at('high'), scale.high),
-        points: field(at('points'), scale.points),
-        polarity: choices(polarities, scale.polarity, (value) => [
-          value === 'bipolar' ? 'Opposites, 0 between' : 'Little to much',
-          null,
-        ]),
-        polarityId: at('polarity'),
-        polarityError: errorAt(at('polarity')),
-        removable: draft.scales.length > 1,
-      };
-    }),
-    error: errorAt('method.spec.scales'),
-    starters: starterScales
-      .filter(({ id }) => !draft.scales.some((scale) => scale.id === id))
-      .map(({ id, name, low, high }) => ({ id, name, ends: `${low} – ${high}` })),
-    canAdd: draft.scales.length < scaleLimits.scales,
-    caution:
-      draft.scales.length > scaleLimits.page
-        ? `${draft.scales.length} scales are two pages on the phone: what is rated on the second is no first impression any more.`
-        : null,
-    window: field('firstImpression.windowSeconds', windowSeconds),
-    answer: field('firstImpression.answerSeconds', answerSeconds),
-    resets: choices(resets, reset.kind, (kind) =>
-      kind === 'silence' ? ['Silence', null] : ['A neutral piece', 'Not through the samples; the same for everybody.'],
-    ),
-    resetSeconds: field('firstImpression.reset.seconds', reset.seconds),
-    resetItem: field('firstImpression.reset.item', reset.item),
-    hiddenRepeats: field(fieldNames.hiddenRepeats, draft.hiddenRepeats),
-  };
-}
-
 export const closingPart = (draft: Draft, field: FieldOf, shown: readonly Problem[]): PlanPage['closing'] => ({
   asked: draft.closing.asked,
   error: shown.find(({ path }) => path === 'closingQuestion.labels')?.message ?? null,
-  labels: draft.prototypes.map(({ id, name }, i) => ({
+  labels: samplesOf(draft).map(({ id, name }, i) => ({
     field: field(`closingQuestion.labels.${i}.words`, draft.closing.words[id] ?? ''),
     label: name.trim() || `Prototype ${i + 1}`,
   })),
@@ -153,13 +111,13 @@ export function timingPart(draft: Draft, field: FieldOf): PlanPage['timing'] {
     listen: 'Listening',
     swap: 'Swapping',
     fit: 'Fit and seal',
-    answer: 'Answering',
+    answer: protocolOf(methodShown(draft.method)).family === 'rating' ? 'Rating one sample' : 'Answering',
     clean: 'Cleaning',
     pause: 'Rest between trials',
   } as const;
-  const rating = methodShown(draft.method) === 'first-impressions';
+  const windowed = hasWindow(draft.method);
   return (['clean', 'swap', 'fit', 'listen', 'answer', 'pause'] as const)
-    .filter((step) => !rating || (step !== 'listen' && step !== 'answer'))
+    .filter((step) => !windowed || (step !== 'listen' && step !== 'answer'))
     .map((step) => ({
       field: field(`timing.${step}`, draft.timing[step]),
       label: steps[step],

@@ -10,8 +10,9 @@ import {
 import { alignmentWords, interruptionWords, matchingWords, wirelessWords } from '../plan-words';
 import { choices } from './choices';
 import type { Draft } from './draft';
+import { hasWindow } from './method-fields';
 import type { FieldOf } from './plan-page-method';
-import { methodShown, playbackShown } from './usual';
+import { playbackShown } from './usual';
 import type { PlanSound } from './view-models';
 
 /** What the plan page asks about sound that the listener's page plays. */
@@ -22,7 +23,7 @@ export function soundPart(draft: Draft, field: FieldOf): PlanSound {
     plays: plays({ playback }),
     renders: playback === 'renders',
     levels: levelsCount({ playback }),
-    window: methodShown(draft.method) === 'first-impressions',
+    window: hasWindow(draft.method),
     band: sound.match.kind === 'band',
     excerpts: draft.excerpts.map(({ id, name }, i) => ({
       number: i + 1,

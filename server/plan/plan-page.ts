@@ -7,6 +7,7 @@ import {
   handlings,
   handsOver,
   missedRules,
+  type Playback,
   planLimits,
   playbacks,
   plays,
@@ -30,7 +31,9 @@ import { candidate } from './candidate';
 import { checkPlan } from './check';
 import { choices } from './choices';
 import { type Draft, fieldNames } from './draft';
+import { mostPrototypes, primaryScale, verdictScales } from './draft-parts';
 import { findsOf } from './finds';
+import { fieldsOf } from './method-fields';
 import { withPlaceholders } from './placeholders';
 import { controlsPart, looksPart } from './plan-page-controls';
 import {
@@ -38,13 +41,13 @@ import {
   type FieldOf,
   methodPart,
   rankingPart,
-  ratingsPart,
   risksPart,
   roleOf,
   timingPart,
   trialsPart,
   turnsPart,
 } from './plan-page-method';
+import { gradesPart, impressionPart, rightsPart, scalesPart, ticksPart } from './plan-page-ratings';
 import { soundPart } from './plan-page-sound';
 import { soundPages } from './sound-pages';
 import { methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
@@ -65,6 +68,9 @@ export function findsOfDraft(draft: Draft): Finds {
 export const hasField = (path: string): boolean =>
   path !== '' &&
   !/\.(id|kind|units|audiences)$/.test(path.replace(/^method\.id$|(reset|match|looks)\.kind$|^controls\.units$/, 'x'));
+
+/** The field that a value was typed in: all words to tick stand in one, and anchors are boxes. */
+const fieldOf = (path: string): string => path.replace(/^(method\.spec\.attributes)\..*$/, '$1');
 
 export function planPage(
   frame: StaffFrame,
@@ -87,7 +93,7 @@ export function planPage(
     error: locking.find((problem) => problem.path === name)?.message ?? null,
   });
   const method = methodShown(draft.method);
-  const { family } = protocolOf(method);
+  const { family, controls } = protocolOf(method);
   const timing = timingPart(draft, field);
   const known = draft.controls.knownDifference.prototype;
   const compared = draft.prototypes.filter(({ id }) => id !== known);
@@ -115,7 +121,7 @@ export function planPage(
     })),
     handsOver: handsOver({ playback: playbackShown(draft.playback) }),
     prototypesError: shown.find(({ path }) => path === 'prototypes')?.message ?? null,
-    canAddPrototype: !two && draft.prototypes.length < planLimits.prototypes.max,
+    canAddPrototype: !two && draft.prototypes.length < mostPrototypes(draft),
     audiences: draft.audiences.map((audience, i) => ({
       number: i + 1,
       id: audience.id,
@@ -127,7 +133,11 @@ export function planPage(
     turns: family === 'preference' ? turnsPart(draft, field) : null,
     trials: trialsPart(draft, field),
     ranking: family === 'ranking' ? rankingPart(draft, field) : null,
-    ratings: family === 'rating' ? ratingsPart(draft, field, shown) : null,
+    impression: impressionPart(draft, field),
+    grades: gradesPart(draft, field, shown, controls.hiddenRepeats === 'own'),
+    scales: scalesPart(draft, field, shown),
+    rights: rightsPart(draft, field, shown),
+    ticks: ticksPart(draft, field, shown),
     controls: controlsPart(draft, field, shown),
     looks: looksPart(draft, shown),
     budget: budgetPart(draft, field),
@@ -143,7 +153,7 @@ export function planPage(
       handlingWords[value].name,
       `${handlingWords[value].how} ${blindLabel({ handling: value, method: { id: method } })}.`,
     ]),
-    playback: choices(playbacks, draft.playback, (value) => [playbackWords[value], playbackHints[value]]),
+    playback: choices(playbacksFor(draft), draft.playback, (value) => [playbackWords[value], playbackHints[value]]),
     sound: soundPart(draft, field),
     staleDays: field(fieldNames.staleDays, draft.staleDays),
     tips: choices(tipRules, draft.tips, (value) => [tipRuleWords[value], null]),
@@ -167,6 +177,12 @@ function budgetPart(draft: Draft, field: FieldOf): PlanPage['budget'] {
     open: `${people}${minutes}`.trim() !== '',
   };
 }
+
+/** Where samples must be files, nothing else is offered; what was chosen before stands there still. */
+const playbacksFor = ({ method, playback }: Draft): readonly Playback[] =>
+  fieldsOf(methodShown(method)).rendersOnly
+    ? playbacks.filter((one) => one === 'renders' || one === playback)
+    : playbacks;
 
 /** Who loads and hands over is asked only where something is; renders are left to the server. */
 const byHand = handlings.filter((handling) => handling !== 'server');
@@ -216,14 +232,12 @@ function primaryPart(draft: Draft, shown: readonly Problem[], two: boolean): Pla
     firsts: offered(draft.primary.first),
     seconds: offered(draft.primary.second),
     scales:
-      methodShown(draft.method) === 'first-impressions'
-        ? draft.scales.map(({ id, name }, index) => ({
-            value: id,
-            label: name.trim() || `Scale ${index + 1}`,
-            hint: null,
-            chosen: id === draft.primary.scale,
-          }))
-        : null,
+      verdictScales(draft)?.map(({ id, name }, index) => ({
+        value: id,
+        label: name.trim() || `Scale ${index + 1}`,
+        hint: null,
+        chosen: id === primaryScale(draft),
+      })) ?? null,
     role: two ? roleOf(draft) : null,
     error: shown.find((problem) => problem.path.startsWith('primary'))?.message ?? null,
   };
@@ -231,8 +245,8 @@ function primaryPart(draft: Draft, shown: readonly Problem[], two: boolean): Pla
 
 /** What stands between the draft, as it is kept, and locking. */
 export function openOf(draft: Draft): ProblemLine[] {
-  return checkPlan(candidate(draft)).problems.map((problem) => ({
-    ...problem,
-    field: hasField(problem.path) ? problem.path : null,
-  }));
+  return checkPlan(candidate(draft)).problems.map((problem) => {
+    const path = fieldOf(problem.path);
+    return { ...problem, path, field: hasField(path) ? path : null };
+  });
 }

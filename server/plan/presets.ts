@@ -4,6 +4,7 @@ import { handlingWords, methodNames } from '../plan-words';
 import { earnedByTeam, teams } from '../roles/teams';
 import type { Draft } from './draft';
 import { newAudience, newExcerpt, newPrototype } from './draft-parts';
+import { fieldsOf } from './method-fields';
 import { aimOf, playbackShown, usualDraft } from './usual';
 import type { NewStudyPage } from './view-models';
 
@@ -148,6 +149,103 @@ export const presets: readonly Preset[] = [
     more: { size: '3', rankings: '5' },
   },
   {
+    id: 'side-by-side',
+    name: 'How good, and what like: 4 prototypes, 16 people',
+    sentence:
+      'All four one after the other, each rated for overall quality, brightness and bass; then all once more at a glance.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'several-stimuli',
+    prototypes: 4,
+    audiences: [['Listeners', 16]],
+    handling: 'two-person',
+    smallest: { points: '1.5' },
+    more: { gradedTrials: '2' },
+  },
+  {
+    id: 'how-good',
+    name: 'How good is each by itself: 3 prototypes, 32 people',
+    sentence: 'One at a time, in one of five words from bad to excellent, twice each.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'absolute-rating',
+    prototypes: 3,
+    audiences: [['Listeners', 32]],
+    handling: 'two-person',
+    more: { rounds: '2' },
+  },
+  {
+    id: 'how-much-better',
+    name: 'Not only which, but how much better: 2 prototypes, 14 people',
+    sentence: 'The two one after the other, in both orders: is the second much better, better, about the same, worse?',
+    label: 'Double blind with a preparer out of sight',
+    method: 'comparison-rating',
+    prototypes: 2,
+    audiences: [['Listeners', 14]],
+    handling: 'two-person',
+    more: { rounds: '2' },
+  },
+  {
+    id: 'what-to-change',
+    name: 'Too much or too little: 3 prototypes, 48 people',
+    sentence:
+      'How well is each liked, and has it too little or too much bass and treble? What is wrong, and what it costs.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'just-about-right',
+    prototypes: 3,
+    audiences: [['Listeners', 48]],
+    handling: 'two-person',
+    more: {},
+  },
+  {
+    id: 'reference',
+    name: 'Which comes closest to a reference: 4 renders, 20 people',
+    sentence:
+      'You bring a file for the reference and for three others. All are graded beside it, the reference itself and two anchors hidden among them.',
+    label: 'Double blind, with nothing handed over',
+    method: 'reference-and-anchors',
+    prototypes: 4,
+    audiences: [['Listeners', 20]],
+    handling: 'two-person',
+    smallest: { points: '15' },
+    more: { playback: 'renders', gradedTrials: '3' },
+  },
+  {
+    id: 'losses',
+    name: 'What is lost where it is hard to hear: 3 renders, 20 people',
+    sentence:
+      'You bring a file for the reference and for two others. Each is graded to one decimal beside the hidden reference itself.',
+    label: 'Double blind, with nothing handed over',
+    method: 'small-impairments',
+    prototypes: 3,
+    audiences: [['Listeners', 20]],
+    handling: 'two-person',
+    smallest: { points: '0.75' },
+    more: { playback: 'renders', rounds: '3' },
+  },
+  {
+    id: 'describe',
+    name: 'Described by a panel with words in common: 4 prototypes, 16 people, 3 sittings',
+    sentence:
+      'One at a time, on attributes that you define; again on other days, so that a difference can be told from a day.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'attribute-profile',
+    prototypes: 4,
+    audiences: [['Listeners', 16]],
+    handling: 'two-person',
+    more: {},
+  },
+  {
+    id: 'words',
+    name: 'Which words come to mind: 4 prototypes, 40 people',
+    sentence: 'One at a time: which of these words fit? No training, and no scale to learn.',
+    label: 'Double blind with a preparer out of sight',
+    method: 'check-all',
+    prototypes: 4,
+    audiences: [['Listeners', 40]],
+    handling: 'two-person',
+    smallest: { ticked: '0.4' },
+    more: {},
+  },
+  {
     id: 'weeks',
     name: '3 prototypes, 15 people, 3 sittings over weeks',
     sentence: 'Each sample for ten seconds after a rest, rated at once on three scales; new codes and order each time.',
@@ -205,9 +303,16 @@ export function draftFrom(preset: Preset, title: string, handling = preset.handl
     prototypes,
     excerpts: plays({ playback: playbackShown(preset.more.playback ?? usual.playback) }) ? [newExcerpt()] : [],
     audiences: preset.audiences.map(([name, listeners]) => ({ ...newAudience(), name, listeners: String(listeners) })),
-    primary: { ...usual.primary, first: prototypes[0]?.id ?? '', second: prototypes[1]?.id ?? '' },
+    primary: { ...usual.primary, ...pairOf(prototypes, preset.method) },
+    openReference: prototypes[0]?.id ?? '',
     handling,
     smallest: { ...usual.smallest, ...preset.smallest },
     ...preset.more,
   };
+}
+
+/** The first two; where the first is the reference, with which listeners are told to compare, the two after it. */
+function pairOf(prototypes: Draft['prototypes'], method: MethodId): { first: string; second: string } {
+  const [first, second] = fieldsOf(method).reference && prototypes.length > 2 ? prototypes.slice(1) : prototypes;
+  return { first: first?.id ?? '', second: second?.id ?? '' };
 }

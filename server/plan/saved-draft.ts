@@ -1,9 +1,13 @@
 import { protocolOf } from '../../protocols/index';
 import { handsOver, type Plan } from '../../shared/plan';
 import type { Scale } from '../../shared/scales';
+import { anchorNames } from './anchors';
 import type { Draft } from './draft';
 import { newUnit } from './draft-parts';
-import { draftScale, draftSound, methodShown, ruleBoxes, usualDraft } from './usual';
+import { fieldsOf } from './method-fields';
+import { draftScale, usualDefinition } from './starters';
+import { asTyped, tickedWords } from './ticked-words';
+import { draftSound, methodShown, ruleBoxes, usualDraft } from './usual';
 
 /** A draft as it was kept. One that an older version kept gets what it didn't know yet, as it usually is. */
 export function openDraft(saved: string): Draft {
@@ -26,6 +30,12 @@ export function openDraft(saved: string): Draft {
     exclusions: { ...fresh.exclusions, ...old.exclusions },
     noPreference: { ...fresh.noPreference, ...old.noPreference },
     primary: { ...fresh.primary, ...old.primary },
+    scales: (old.scales ?? fresh.scales).map((scale) => ({
+      ...scale,
+      definition: scale.definition ?? usualDefinition(scale.id),
+    })),
+    anchors: { ...fresh.anchors, ...old.anchors },
+    liking: { ...fresh.liking, ...old.liking },
     timing: { ...fresh.timing, ...old.timing },
     controls: {
       ...fresh.controls,
@@ -43,7 +53,13 @@ export function openDraft(saved: string): Draft {
 interface SpecSaid {
   turns?: number;
   trials?: number;
-  scales?: Scale[];
+  /** Just-about-right scales have neither kind nor points. */
+  scales?: (Pick<Scale, 'id' | 'name' | 'low' | 'high'> & Partial<Scale> & { definition?: string })[];
+  words?: true;
+  rounds?: number;
+  screening?: boolean;
+  liking?: Scale | null;
+  attributes?: { id: string; name: string; definition?: string }[];
   attribute?: string;
   reference?: string;
   showOther?: boolean;
@@ -52,12 +68,14 @@ interface SpecSaid {
   predicted?: boolean;
 }
 
-/** Controls as they are typed; those of first impressions are part of the method. */
+const repeatsOwn = (method: string): boolean => protocolOf(method).controls.hiddenRepeats === 'own';
+
+/** Controls as they are typed, but for those that a method draws itself. */
 function draftControls({ controls, method }: Plan): Draft['controls'] {
   const count = (value: number | undefined) => (value === undefined || value === 0 ? '' : typed(value));
   const { hiddenRepeats, identicalPairs, knownDifference, units } = controls;
   return {
-    hiddenRepeats: protocolOf(method.id).family === 'rating' ? '' : count(hiddenRepeats),
+    hiddenRepeats: repeatsOwn(method.id) ? '' : count(hiddenRepeats),
     identicalPairs: count(identicalPairs),
     knownDifference: {
       trials: count(knownDifference?.trials),
@@ -78,6 +96,7 @@ const typed = (value: number): string =>
 export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
   const usual = usualDraft(plan.method.id);
   const spec = plan.method.spec as SpecSaid;
+  const own = fieldsOf(plan.method.id);
   const { risks, sessions, firstImpression: impression } = plan;
   const handed = handsOver(plan);
   return {
@@ -85,23 +104,50 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     title: plan.title,
     question: plan.question,
     aim: plan.aim,
-    prototypes: plan.prototypes.map(({ id, name, units }) => ({
-      id,
-      name,
-      // Where there are none yet, one is offered: what was played as a render may go on as something to hold.
-      units: handed ? units.map((unit) => ({ id: unit.id, serial: unit.serial, note: unit.note ?? '' })) : [newUnit()],
-    })),
+    // Anchors are made of the reference, so that a box is all there is of them.
+    prototypes: plan.prototypes
+      .filter(({ anchor }) => !anchor)
+      .map(({ id, name, units }) => ({
+        id,
+        name,
+        // Where there are none yet, one is offered: what was played as a render may go on as something to hold.
+        units: handed
+          ? units.map((unit) => ({ id: unit.id, serial: unit.serial, note: unit.note ?? '' }))
+          : [newUnit()],
+      })),
     excerpts: plan.excerpts.map(({ id, name }) => ({ id, name })),
     audiences: plan.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: typed(listeners) })),
     turns: spec.turns === undefined ? usual.turns : typed(spec.turns),
-    trials: spec.trials === undefined ? usual.trials : typed(spec.trials),
+    trials: spec.trials === undefined || own.trials ? usual.trials : typed(spec.trials),
     attribute: spec.attribute ?? usual.attribute,
-    reference: spec.reference ?? usual.reference,
+    reference: own.reference ? usual.reference : (spec.reference ?? usual.reference),
     showOther: spec.showOther ?? usual.showOther,
-    size: spec.size === undefined ? usual.size : typed(spec.size),
+    size: spec.size === undefined || own.size ? usual.size : typed(spec.size),
     rankings: spec.rankings === undefined ? usual.rankings : typed(spec.rankings),
     predicted: spec.predicted ?? usual.predicted,
-    scales: spec.scales === undefined ? usual.scales : spec.scales.map(draftScale),
+    scales: own.scales && spec.scales ? (spec.scales as Scale[]).map(draftScale) : usual.scales,
+    words: spec.words ?? usual.words,
+    rounds: spec.rounds === undefined ? usual.rounds : typed(spec.rounds),
+    gradedTrials: own.trials && spec.trials !== undefined ? typed(spec.trials) : usual.gradedTrials,
+    together:
+      own.size && spec.size !== undefined && spec.size !== plan.prototypes.length ? typed(spec.size) : usual.together,
+    openReference: own.reference ? (spec.reference ?? usual.openReference) : usual.openReference,
+    anchors: own.anchors
+      ? (Object.fromEntries(
+          anchorNames.map((hertz) => [
+            hertz,
+            plan.prototypes.some(({ anchor }) => anchor?.lowPassHz === Number(hertz)),
+          ]),
+        ) as Draft['anchors'])
+      : usual.anchors,
+    screening: spec.screening ?? usual.screening,
+    liking: spec.liking ? { ...draftScale(spec.liking), definition: '' } : usual.liking,
+    likingAsked: spec.liking === undefined ? usual.likingAsked : spec.liking !== null,
+    rights:
+      own.rights && spec.scales
+        ? spec.scales.map(({ id, name, low, high }) => ({ id, name, low, high }))
+        : usual.rights,
+    attributes: spec.attributes ? asTyped(spec.attributes) : usual.attributes,
     firstImpression: impression
       ? {
           windowSeconds: typed(impression.windowSeconds),
@@ -114,7 +160,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
         }
       : usual.firstImpression,
     hiddenRepeats:
-      protocolOf(plan.method.id).family !== 'rating' || plan.controls.hiddenRepeats === undefined
+      !repeatsOwn(plan.method.id) || plan.controls.hiddenRepeats === undefined
         ? usual.hiddenRepeats
         : typed(plan.controls.hiddenRepeats),
     controls: draftControls(plan),
@@ -136,7 +182,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     primary: {
       first: plan.primary.first,
       second: plan.primary.second,
-      scale: plan.primary.scale ?? usual.primary.scale,
+      scale: primaryScale(plan, spec) ?? usual.primary.scale,
     },
     handling: handed ? plan.handling : usual.handling,
     playback: plan.playback,
@@ -157,4 +203,10 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     },
     follows,
   };
+}
+
+/** Words to tick have the ids that their lines have here. */
+function primaryScale({ primary: { scale } }: Plan, { attributes }: SpecSaid): string | undefined {
+  const place = attributes?.findIndex(({ id }) => id === scale) ?? -1;
+  return attributes && place >= 0 ? tickedWords(asTyped(attributes))[place]?.id : scale;
 }

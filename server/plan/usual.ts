@@ -15,22 +15,52 @@ import {
   usualCheckIn,
   usualSound,
 } from '../../shared/plan';
-import { type Scale, starterScales } from '../../shared/scales';
 import { aimWords } from '../../shared/words/methods';
-import type { Draft, DraftScale } from './draft';
+import type { Draft } from './draft';
+import { hasWindow } from './method-fields';
+import { firstAttributes, firstLiking, firstRights, firstScales } from './starters';
 
 /** What a method starts with, asked for such an aim, as it would be typed. */
 export const usual = (
   method: MethodId,
   aim: string = aimOf(method),
-): Pick<Draft, 'question' | 'sessions' | 'spanDays' | 'alpha' | 'beta'> & { heard: string } => {
-  const { question } = aimWords[isAim(aim) ? aim : aimOf(method)];
-  const time =
-    protocolOf(method).family === 'rating' ? { sessions: '3', spanDays: '28' } : { sessions: '1', spanDays: '' };
+): Pick<Draft, 'question' | 'sessions' | 'spanDays' | 'alpha' | 'beta' | 'scales' | 'hiddenRepeats'> & {
+  heard: string;
+  points: string;
+} => {
+  const question = questions[method] ?? aimWords[isAim(aim) ? aim : aimOf(method)].question;
+  const own = {
+    ...(onSeveralDays.includes(method) ? { sessions: '3', spanDays: '28' } : { sessions: '1', spanDays: '' }),
+    points: usualPoints[method] ?? '1',
+    scales: firstScales(method),
+    hiddenRepeats: hasWindow(method) ? '1' : '0',
+  };
   // The risk that matters is that of calling alike what isn't, so for that aim it is the small one.
   return aim === 'similarity'
-    ? { question, ...time, alpha: '0.2', beta: '0.05', heard: '0.3' }
-    : { question, ...time, alpha: '0.05', beta: '0.2', heard: '0.5' };
+    ? { question, ...own, alpha: '0.2', beta: '0.05', heard: '0.3' }
+    : { question, ...own, alpha: '0.05', beta: '0.2', heard: '0.5' };
+};
+
+/** What a method is taken for, where its aim says that too widely. */
+const questions: Partial<Record<MethodId, string>> = {
+  'several-stimuli': 'How good is each of them, beside the others?',
+  'reference-and-anchors': 'How close do they come to the reference?',
+  'small-impairments': 'How much is lost against the reference?',
+  'absolute-rating': 'How good is each of them by itself?',
+  'comparison-rating': 'How much better or worse is one than the other?',
+  'attribute-profile': 'How do they differ, attribute by attribute?',
+  'just-about-right': 'How well is each liked, and what should change?',
+  'check-all': 'Which words fit which of them?',
+};
+
+/** Where it is asked whether an impression lasts, or how steady a description is. */
+const onSeveralDays: readonly MethodId[] = ['first-impressions', 'attribute-profile'];
+
+/** Smallest differences in points of scales that a method brings itself, or that have more points than others. */
+const usualPoints: Partial<Record<MethodId, string>> = {
+  'reference-and-anchors': '10',
+  'small-impairments': '0.5',
+  'absolute-rating': '0.5',
 };
 
 export const isAim = (id: string): id is Aim => (aims as readonly string[]).includes(id);
@@ -59,7 +89,7 @@ export const smallestKind = (method: string): Plan['risks']['smallest']['kind'] 
 
 /** The rules by which a plan of that method may leave answers out. */
 export const rulesOffered = (method: string, sound: { plays: boolean }): readonly ExclusionRule[] =>
-  exclusionRulesOf({ kind: protocolOf(methodShown(method)).family === 'rating' ? 'scales' : 'pick-one' }, sound);
+  exclusionRulesOf({ kind: hasWindow(method) ? 'scales' : 'pick-one' }, sound);
 
 export const isPlayback = (id: string): id is Playback => (playbacks as readonly string[]).includes(id);
 
@@ -69,17 +99,6 @@ export const playbackShown = (id: string): Playback => (isPlayback(id) ? id : pl
 /** Which of the rules a plan has, as boxes. */
 export const ruleBoxes = (ticked: readonly ExclusionRule[]): Draft['exclusions'] =>
   Object.fromEntries(exclusionRules.map((rule) => [rule, ticked.includes(rule)])) as Draft['exclusions'];
-
-export const draftScale = ({ id, name, low, high, polarity, points }: Scale): DraftScale => ({
-  id,
-  name,
-  low,
-  high,
-  polarity,
-  points: String(points),
-});
-
-const firstScales = ['liking', 'brightness', 'bass'];
 
 /** A band to begin with where levels are matched by one: where most of a voice is. */
 const usualBand = { low: '300', high: '3000' };
@@ -95,7 +114,7 @@ export const draftSound = ({ match, minimumSeconds, ...rules }: SoundPlan): Draf
 
 /** A draft without prototypes and panel, with everything else as it usually is, of whatever method. */
 export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = aimOf(method)): Draft {
-  const { heard, ...start } = usual(method, aim);
+  const { heard, points, ...start } = usual(method, aim);
   return {
     title: '',
     ...start,
@@ -112,13 +131,22 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
     size: '3',
     rankings: '1',
     predicted: false,
-    scales: starterScales.filter(({ id }) => firstScales.includes(id)).map(draftScale),
+    words: false,
+    rounds: '1',
+    gradedTrials: '1',
+    together: '',
+    openReference: '',
+    anchors: { '3500': true, '7000': true },
+    screening: true,
+    liking: { ...firstLiking },
+    likingAsked: true,
+    rights: firstRights(),
+    attributes: firstAttributes,
     firstImpression: {
       windowSeconds: String(planLimits.window.usual),
       answerSeconds: String(planLimits.answer.usual),
       reset: { kind: 'silence', seconds: String(planLimits.reset.usual), item: '' },
     },
-    hiddenRepeats: '1',
     controls: {
       hiddenRepeats: '',
       identicalPairs: '',
@@ -131,9 +159,9 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
     checkIn: { ...usualCheckIn },
     exclusions: ruleBoxes([]),
     noPreference: { offered: false, rule: 'split' },
-    smallest: { share: '0.75', heard, points: '1', 'd-prime': '1', ticked: '0.3' },
+    smallest: { share: '0.75', heard, points, 'd-prime': '1', ticked: '0.3' },
     sides: 'two-sided',
-    primary: { first: '', second: '', scale: 'liking' },
+    primary: { first: '', second: '', scale: start.scales[0]?.id ?? '' },
     handling: 'two-person',
     playback: 'bench-player',
     sound: draftSound(usualSound),

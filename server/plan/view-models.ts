@@ -78,11 +78,16 @@ export interface PlanPage extends StaffFrame {
   canAddPrototype: boolean;
   audiences: { number: number; id: string; name: Field; listeners: Field; removable: boolean }[];
   canAddAudience: boolean;
-  /** One of the four, by method. */
+  /** One of the five, by method. */
   turns: PlanTurns | null;
   trials: PlanTrials | null;
   ranking: PlanRanking | null;
-  ratings: PlanRatings | null;
+  impression: PlanImpression | null;
+  grades: PlanGrades | null;
+  /** What is asked of each sample, where the plan has words of its own for it. */
+  scales: PlanScales | null;
+  rights: PlanRights | null;
+  ticks: PlanTicks | null;
   controls: PlanControls;
   looks: PlanLooks;
   /** People and minutes there are: what they could find stands with the other figures. */
@@ -228,32 +233,75 @@ export interface PlanClosing {
   labels: { field: Field; label: string }[];
 }
 
-export interface PlanRatings {
-  scales: {
-    number: number;
-    label: string;
-    id: string;
-    name: Field;
-    low: Field;
-    high: Field;
-    points: Field;
-    polarity: Choice[];
-    polarityId: string;
-    polarityError: string | null;
-    removable: boolean;
-  }[];
+/** A scale as it is written, each field by its path. */
+export interface PlanScale {
+  number: number;
+  label: string;
+  id: string;
+  name: Field;
+  low: Field;
+  high: Field;
+  points: Field;
+  polarity: Choice[];
+  polarityId: string;
+  polarityError: string | null;
+  /** What is meant by it; null where the method doesn't ask. */
+  definition: Field | null;
+  removable: boolean;
+}
+
+export interface PlanScales {
+  head: string;
+  scales: PlanScale[];
   /** The verdict rests on one of them; the others describe. */
   error: string | null;
   /** Starter scales that are not in the plan yet. */
   starters: { id: string; name: string; ends: string }[];
   canAdd: boolean;
   caution: string | null;
+}
+
+export interface PlanImpression {
   window: Field;
   answer: Field;
   resets: Choice[];
   resetSeconds: Field;
   resetItem: Field;
   hiddenRepeats: Field;
+  words: boolean;
+}
+
+/** Samples, and how often: of methods that grade them. Null: not asked by this one. */
+export interface PlanGrades {
+  title: string;
+  head: string;
+  rounds: Field | null;
+  roundsHint: string;
+  trials: Field | null;
+  size: Field | null;
+  sizeHint: string;
+  hiddenRepeats: Field | null;
+  reference: { samples: Choice[]; id: string; error: string | null } | null;
+  anchors: { id: string; label: string; ticked: boolean }[] | null;
+  screening: { ticked: boolean; rule: string } | null;
+}
+
+/** Scales from too little to too much, and liking beside. */
+export interface PlanRights {
+  liking: PlanScale;
+  rights: { number: number; id: string; name: Field; low: Field; high: Field; removable: boolean }[];
+  error: string | null;
+  starters: { id: string; name: string; ends: string }[];
+  canAdd: boolean;
+}
+
+/** Words to tick, and liking where it is wished. */
+export interface PlanTicks {
+  attributes: Field;
+  /** How many lines the box has. */
+  lines: number;
+  asked: boolean;
+  liking: PlanScale;
 }
 
 export interface Finds {

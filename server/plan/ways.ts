@@ -5,13 +5,14 @@ import { similarityNeeded } from '../../protocols/similarity-power';
 import { wayOfAsking } from '../../protocols/ways-of-asking';
 import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { yesNoNeeded } from '../../protocols/yes-no-power';
-import { type Aim, type MethodId, methodIds, type Plan } from '../../shared/plan';
+import { type Aim, handsOver, type MethodId, methodIds, type Plan } from '../../shared/plan';
 import { aimWords, methodWords } from '../../shared/words/methods';
 import { methodAbout } from '../method-words';
 import { chosenPercent, decimals } from '../number-words';
 import { smallestWords } from '../plan-words';
 import { checkPlan } from './check';
 import type { Draft } from './draft';
+import { changeParts } from './draft-parts';
 import { earOf, smallestAt } from './ear';
 import { handOversOfTrial, minutesOf } from './minutes';
 import { withPlaceholders } from './placeholders';
@@ -29,6 +30,8 @@ interface Cost {
   handOvers: number;
   /** Of one sitting. */
   minutes: number;
+  renders: boolean;
+  sessions: number;
 }
 
 /** The ways of asking that serve the aim of a draft, the cheapest first. */
@@ -40,15 +43,16 @@ export function waysOf(draft: Draft): Ways {
   const rows = methodIds
     .filter((id) => id in protocols && protocolOf(id).aims.includes(aim))
     .map((id) => ({ id, ...costOf(draft, id, aim, ear ?? null) }))
-    .sort((a, b) => weight(a.cost) - weight(b.cost));
+    // Ways to a preference, or to a description, answer different questions, so that none of them is the cheapest.
+    .sort((a, b) => (byEar(aim) ? weight(a.cost) - weight(b.cost) : 0));
   return {
-    same: own && rows.length > 1 && aim !== 'preference' ? sameWords(own, ear ?? null) : null,
+    same: own && rows.length > 1 && byEar(aim) ? sameWords(own, ear ?? null) : null,
     rows: rows.map(({ id, cost, why }) => ({
       id,
       name: methodWords[id].name,
       asks: methodWords[id].asks,
       knows: methodAbout[id].knows,
-      cost: cost && costWords(cost, own?.playback === 'renders'),
+      cost: cost && costWords(cost),
       why,
       chosen: id === taken,
       about: `/about/methods/${id}`,
@@ -56,6 +60,9 @@ export function waysOf(draft: Draft): Ways {
     note: noteOf(aim),
   };
 }
+
+/** Asked for what is heard, methods are compared at one difference to the ear; what is liked, or like what, has none. */
+const byEar = (aim: Aim): boolean => aim === 'difference' || aim === 'similarity';
 
 const weight = (cost: Cost | null): number =>
   cost === null ? Number.POSITIVE_INFINITY : (cost.needed?.listeners ?? 1) * cost.minutes;
@@ -69,13 +76,21 @@ function costOf(
 ): { cost: Cost | null; why: string | null } {
   const there = ear === null ? null : smallestAt(method, ear);
   const smallest = there === null ? draft.smallest : { ...draft.smallest, [there.kind]: String(rounded(there)) };
-  const { plan: whole, problems } = checkPlan(withPlaceholders({ ...draft, method, aim, smallest }));
+  // Taken as its button would, so that scales and files that it needs are as it starts with.
+  const taken = byEar(aim) ? { ...draft, method, smallest } : changeParts(draft, `method:${method}`);
+  const { plan: whole, problems } = checkPlan(withPlaceholders({ ...taken, aim }));
   if (!whole) return { cost: null, why: problems[0]?.message ?? null };
   const plan = comparedPlan(whole);
   const { spec, protocol } = methodOf(plan);
   const each = protocol.trials(spec, plan) * plan.sessions.count;
-  const own = { each, handOvers: each * handOversOfTrial(plan), minutes: minutesOf(whole) };
-  if (aim === 'preference' || aim === 'profile') return { cost: { ...own, needed: null }, why: null };
+  const own = {
+    each,
+    handOvers: each * handOversOfTrial(plan),
+    minutes: minutesOf(whole),
+    renders: !handsOver(plan),
+    sessions: plan.sessions.count,
+  };
+  if (!byEar(aim)) return { cost: { ...own, needed: null }, why: null };
   const listeners = listenersNeeded(plan, each, ear);
   if (listeners === null) return { cost: null, why: 'It would take more people than could be asked.' };
   const needed = { listeners, trials: listeners * each, handOvers: listeners * own.handOvers };
@@ -118,7 +133,7 @@ function sameWords(plan: Plan, ear: number | null): string {
     : `For ${same}, ${end}. The cheapest comes first.`;
 }
 
-function costWords({ needed, each, handOvers, minutes }: Cost, renders: boolean): string {
+function costWords({ needed, each, handOvers, minutes, renders, sessions }: Cost): string {
   const many = (count: number, word: string) => `${count} ${word}${count === 1 ? '' : 's'}`;
   const samples = renders ? 'sample' : 'hand-over';
   const parts = needed
@@ -128,7 +143,8 @@ function costWords({ needed, each, handOvers, minutes }: Cost, renders: boolean)
         many(needed.handOvers, samples),
       ]
     : [`${many(each, 'trial')} for each listener`, many(handOvers, samples)];
-  return [...parts, `${minutes} min a sitting`].join(' · ');
+  const sitting = needed || sessions === 1 ? `${minutes} min a sitting` : `${sessions} sittings of ${minutes} min`;
+  return [...parts, sitting].join(' · ');
 }
 
 /** A test for difference is never offered for sameness, and that is said. */
@@ -141,6 +157,6 @@ function noteOf(aim: Aim): string | null {
     case 'preference':
       return 'How many listeners it takes hangs on how far tastes agree, and stands under “What it can find”.';
     default:
-      return null;
+      return 'They describe different things, so none is the cheapest: take the one whose question is yours. What it finds stands under “What it can find”.';
   }
 }

@@ -108,7 +108,8 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'Small impairments',
     asks: 'An open reference, then that again and another sample, hidden: how much worse is each?',
     how: 'Triple stimulus with a hidden reference, graded to one decimal',
-    decidedBy: ratedBy,
+    decidedBy:
+      't test over listeners’ means of difference grades, each the grade of a sample less that of the hidden reference in the same trial; the listener is the unit',
   },
   'absolute-rating': {
     name: 'Absolute category rating',
@@ -161,7 +162,7 @@ export const aimWords: Record<Aim, { asks: string; means: string; question: stri
   },
   profile: {
     asks: 'How do they differ?',
-    means: 'Shows how far apart they are on scales of your choice, and whether that lasts.',
+    means: 'Shows how far apart they are on scales or in words, and on several days whether that lasts.',
     question: 'How do they differ at first hearing, and does it last?',
   },
 };

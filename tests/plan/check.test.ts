@@ -478,7 +478,7 @@ describe('aims', () => {
 
   test('another aim altogether', () => {
     expect(problems(put('aim', 'profile'), { method: 'triangle' })[0]?.[2]).toBe(
-      'Triangle doesn’t answer “How do they differ?”. These do: First impressions.',
+      'Triangle doesn’t answer “How do they differ?”. These do: First impressions, Several stimuli, Hidden reference and anchors, Small impairments, Absolute category rating, Comparison category rating, Attribute profile, Just about right, Check all that apply.',
     );
   });
 

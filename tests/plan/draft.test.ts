@@ -1,13 +1,16 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
+import { protocolOf } from '../../protocols/index';
+import { anchorNames } from '../../server/plan/anchors';
 import { candidate } from '../../server/plan/candidate';
 import { checkPlan } from '../../server/plan/check';
 import { type Draft, draftFromForm } from '../../server/plan/draft';
 import { changeParts, tooManyParts } from '../../server/plan/draft-parts';
 import { earOf } from '../../server/plan/ear';
+import { fieldsOf } from '../../server/plan/method-fields';
 import { draftFrom, presets } from '../../server/plan/presets';
 import { openDraft } from '../../server/plan/saved-draft';
-import { rulesOffered, smallestKind } from '../../server/plan/usual';
+import { methodShown, rulesOffered, smallestKind } from '../../server/plan/usual';
 import { type MethodId, planLimits } from '../../shared/plan';
 import { scaleIdPattern } from '../../shared/scales';
 import { proportionCorrect } from '../../stats/proportion-correct';
@@ -69,9 +72,13 @@ function formOf(draft: Draft): Record<string, string> {
     values[`audiences.${i}.name`] = audience.name;
     values[`audiences.${i}.listeners`] = audience.listeners;
   });
+  if (draft.method !== 'first-impressions' && protocolOf(methodShown(draft.method)).family === 'rating') {
+    return { ...values, ...gradesFormOf(draft) };
+  }
   switch (draft.method) {
     case 'first-impressions':
-      draft.scales.forEach(({ id: _, ...scale }, i) => {
+      if (draft.words) values['method.spec.words'] = 'yes';
+      draft.scales.forEach(({ id: _, definition: __, ...scale }, i) => {
         for (const [name, value] of Object.entries(scale)) values[`method.spec.scales.${i}.${name}`] = value;
       });
       values['firstImpression.windowSeconds'] = draft.firstImpression.windowSeconds;
@@ -109,8 +116,46 @@ function formOf(draft: Draft): Record<string, string> {
   return values;
 }
 
+/** Fields of methods that grade samples. */
+function gradesFormOf(draft: Draft): Record<string, string> {
+  const own = fieldsOf(draft.method);
+  const of = (path: string, fields: object): [string, string][] =>
+    Object.entries(fields).flatMap(([name, value]) => (name === 'id' ? [] : [[`${path}.${name}`, String(value)]]));
+  const box = (name: string, ticked: boolean): [string, string][] => (ticked ? [[name, 'yes']] : []);
+  const { definition: _, ...liking } = draft.liking;
+  return Object.fromEntries([
+    ...(own.scales
+      ? draft.scales.flatMap(({ definition, ...scale }, i) =>
+          of(`method.spec.scales.${i}`, own.scales?.defined ? { ...scale, definition } : scale),
+        )
+      : []),
+    ...(own.rights ? draft.rights.flatMap((right, i) => of(`method.spec.scales.${i}`, right)) : []),
+    ...(own.liking ? of('method.spec.liking', liking) : []),
+    ...(own.liking === 'wished' ? box('method.spec.liking.asked', draft.likingAsked) : []),
+    ...(own.rounds ? [['method.spec.rounds', draft.rounds]] : []),
+    ...(own.trials ? [['method.spec.trials', draft.gradedTrials]] : []),
+    ...(own.size ? [['method.spec.size', draft.together]] : []),
+    ...(own.reference ? [['method.spec.reference', draft.openReference]] : []),
+    ...(own.screening ? box('method.spec.screening', draft.screening) : []),
+    ...(own.anchors ? anchorNames.flatMap((hertz) => box(`anchors.${hertz}`, draft.anchors[hertz])) : []),
+    ...(own.attributes ? [['method.spec.attributes', draft.attributes]] : []),
+    ...(own.ownScale === null ? [['primary.scale', draft.primary.scale]] : []),
+    ['risks.smallest.value', draft.smallest[smallestKind(draft.method)]],
+    [
+      'controls.hiddenRepeats',
+      protocolOf(methodShown(draft.method)).controls.hiddenRepeats === 'own'
+        ? draft.hiddenRepeats
+        : draft.controls.hiddenRepeats,
+    ],
+  ]);
+}
+
 /** One of each form, and of each kind of spec. */
-const kinds = ['paired-preference', 'abx', 'duo-trio', '2-afc', 'a-not-a', 'ranking', 'first-impressions'] as const;
+const kinds = [
+  ...(['paired-preference', 'abx', 'duo-trio', '2-afc', 'a-not-a', 'ranking', 'first-impressions'] as const),
+  ...(['several-stimuli', 'reference-and-anchors', 'small-impairments', 'attribute-profile'] as const),
+  ...(['just-about-right', 'check-all'] as const),
+];
 
 describe('what was typed is kept', () => {
   test.each(kinds)('property: %s: whatever stands in the fields comes back letter by letter', (method) => {
@@ -125,11 +170,16 @@ describe('what was typed is kept', () => {
           values['method.id'] = method;
           if (offered && method === 'paired-preference') values['noPreference.offered'] = 'yes';
           for (const [box, of] of [
-            ['showOther', 'a-not-a'],
-            ['predicted', 'ranking'],
-          ]) {
-            delete values[`method.spec.${box}`];
-            if (offered && method === of) values[`method.spec.${box}`] = 'yes';
+            ['method.spec.showOther', 'a-not-a'],
+            ['method.spec.predicted', 'ranking'],
+            ['method.spec.words', 'first-impressions'],
+            ['method.spec.screening', 'small-impairments'],
+            ['method.spec.liking.asked', 'check-all'],
+            ['anchors.3500', 'reference-and-anchors'],
+            ['anchors.7000', 'none'],
+          ] as const) {
+            delete values[box];
+            if (offered && method === of) values[box] = 'yes';
           }
           const after = draftFromForm(before, values);
           expect(formOf(after)).toEqual(values);
@@ -146,6 +196,7 @@ describe('what was typed is kept', () => {
             // What nobody knows isn't served by any method, nor is a sample that isn't there.
             aim: '',
             'controls.knownDifference.prototype': '',
+            ...(fieldsOf(method).reference && { 'method.spec.reference': '', playback: '' }),
           };
           expect({ ...formOf(changeParts(there, `method:${method}`)), ...typed }).toEqual(typed);
         },
@@ -195,7 +246,7 @@ describe('what was typed is kept', () => {
   test('a smallest effect is kept for each measure', () => {
     const abx = draftFromForm(of('abx'), { 'risks.smallest.value': '0.4' });
     const back = draftFromForm(changeParts(abx, 'method:first-impressions'), { 'risks.smallest.value': '1.5' });
-    expect(back.smallest).toEqual({ share: '0.8', heard: '0.4', points: '1.5', 'd-prime': '1' });
+    expect(back.smallest).toEqual({ share: '0.8', heard: '0.4', points: '1.5', 'd-prime': '1', ticked: '0.3' });
   });
 
   test('from one way of asking to another the difference stays the same to the ear, and comes back', () => {
@@ -451,7 +502,8 @@ describe('parts come and go', () => {
 
   test('a scale of one’s own is empty and has an id that a plan takes', () => {
     const own = changeParts(of('first-impressions'), 'add-scale').scales.at(-1);
-    expect(own).toEqual({ id: expect.any(String), name: '', low: '', high: '', polarity: 'bipolar', points: '7' });
+    const empty = { name: '', low: '', high: '', definition: '' };
+    expect(own).toEqual({ ...empty, id: expect.any(String), polarity: 'bipolar', points: '7' });
     expect(own?.id).toMatch(scaleIdPattern);
   });
 
@@ -487,7 +539,7 @@ describe('parts come and go', () => {
     expect(shape(changeParts(draft, 'remove-prototype:1'))).toEqual([[1, 1], 1]);
     for (let i = 0; i < 20; i++)
       for (const what of ['add-prototype', 'add-unit:1', 'add-audience']) draft = changeParts(draft, what);
-    expect(draft.prototypes).toHaveLength(planLimits.prototypes.max);
+    expect(draft.prototypes).toHaveLength(planLimits.prototypes.usual);
     expect(draft.prototypes[0]?.units).toHaveLength(planLimits.units);
     expect(draft.audiences).toHaveLength(planLimits.audiences);
     expect(tooManyParts(draft, 'add-unit:1')).toMatchObject({
@@ -566,6 +618,6 @@ test.each(presets.map((one) => [one.id, one] as const))('preset %s needs only na
   });
   const { plan, problems } = checkPlan(candidate(draft));
   expect(problems).toEqual([]);
-  expect(plan?.prototypes).toHaveLength(one.prototypes);
+  expect(plan?.prototypes.filter(({ anchor }) => !anchor)).toHaveLength(one.prototypes);
   expect(plan?.handling).toBe(plan?.playback === 'renders' ? 'server' : one.handling);
 });

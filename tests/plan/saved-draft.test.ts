@@ -23,14 +23,15 @@ describe('drafts of earlier days', () => {
     const opened = openDraft(JSON.stringify(old));
     expect(opened).toEqual({
       ...start,
-      smallest: { share: '0.8', heard: '0.5', points: '1', 'd-prime': '1' },
+      smallest: { share: '0.8', heard: '0.5', points: '1', 'd-prime': '1', ticked: '0.3' },
+      openReference: '',
     });
     expect([opened.method, opened.aim]).toEqual(['paired-preference', 'preference']);
     expect(checkPlan(candidate(opened)).problems.every(({ code }) => code === 'missing')).toBe(true);
   });
 
   test('one of this version opens as it was kept', () => {
-    for (const id of ['abx', 'ranking', 'a-not-a', 'first-impressions']) {
+    for (const id of ['abx', 'ranking', 'a-not-a', 'first-impressions', 'reference-and-anchors', 'check-all']) {
       const draft = changeParts(start, `method:${id}`);
       expect(openDraft(JSON.stringify(draft))).toEqual(draft);
     }

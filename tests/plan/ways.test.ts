@@ -50,11 +50,25 @@ test('a test for difference is never offered for sameness, and says so', () => {
 
 test('for a preference: pairs, or a few at a time; what can’t be asked says why', () => {
   const two = waysOf(draftFrom(preset('two'), 'Vents')).rows;
-  expect(two.map(({ id }) => id)).toEqual(['paired-preference', 'ranking']);
+  expect(two.map(({ id }) => id)).toEqual([
+    ...['paired-preference', 'ranking', 'several-stimuli', 'absolute-rating', 'comparison-rating', 'just-about-right'],
+  ]);
   expect(two[1]?.why).toContain('A ranking needs three prototypes or more');
   // Six turns of two samples.
   expect(two[0]?.cost).toBe('6 trials for each listener · 12 hand-overs · 19 min a sitting');
-  expect(waysOf(draftFrom(preset('weeks'), 'Vents')).rows.map(({ id }) => id)).toEqual(['first-impressions']);
+});
+
+test('ways to describe: each as its button would take it, none called the cheapest', () => {
+  const { same, rows, note } = waysOf(draftFrom(preset('weeks'), 'Vents'));
+  expect(same).toBeNull();
+  expect(note).toContain('none is the cheapest');
+  expect(rows.filter(({ id }) => !protocolOf(id).aims.includes('profile'))).toEqual([]);
+  const costs = Object.fromEntries(rows.map(({ id, cost, why }) => [id, cost ?? why]));
+  expect(costs['first-impressions']).toBe('12 trials for each listener · 12 hand-overs · 3 sittings of 9 min');
+  // All three prototypes in one trial, one sitting of them.
+  expect(costs['several-stimuli']).toMatch(/^1 trial for each listener · 3 hand-overs · \d+ min a sitting$/);
+  // Taken, it brings its files: seven samples with the two anchors, the open reference and the hidden one.
+  expect(costs['reference-and-anchors']).toMatch(/^1 trial for each listener · 6 samples · \d+ min a sitting$/);
 });
 
 test('methods without a fixed chance stand beside the others at the same distance', () => {

@@ -1,7 +1,8 @@
 import { protocolOf } from '../../../protocols/index';
 import type { Draft } from '../../../server/plan/draft';
 import { hasField, openOf, planPage } from '../../../server/plan/plan-page';
-import { draftScale, usualDraft } from '../../../server/plan/usual';
+import { draftScale } from '../../../server/plan/starters';
+import { usualDraft } from '../../../server/plan/usual';
 import type { PlanPage } from '../../../server/plan/view-models';
 import type { Aim, MethodId } from '../../../shared/plan';
 import type { Problem } from '../../../shared/problem';
@@ -25,6 +26,10 @@ const three = [
   prototype(2, 'Wide vent', ['WV-01']),
   prototype(3, 'Felt damper', ['FD-03']),
 ];
+
+const more = (count: number) =>
+  Array.from({ length: count }, (_, i) => three[i] ?? prototype(i + 1, `Damper ${i + 1}`, [`D-${i + 1}`]));
+const played: Partial<Draft> = { playback: 'renders', excerpts: [{ id: 'e1', name: 'Cello, bars 4 to 7' }] };
 
 const draft = (method: MethodId, more: Partial<Draft> = {}, aim?: Aim): Draft => {
   const usual = usualDraft(method, aim);
@@ -51,7 +56,15 @@ const wrong = (kept: Draft): PlanPage =>
     'Kept as you typed it.',
   );
 
-const own = { id: 'own-air', name: 'Air', low: 'closed', high: 'open', polarity: 'bipolar', points: '5' };
+const own = {
+  id: 'own-air',
+  name: 'Air',
+  low: 'closed',
+  high: 'open',
+  polarity: 'bipolar',
+  points: '5',
+  definition: '',
+};
 
 const examples: ViewExamples<PlanPage> = {
   view: 'plan/plan',
@@ -100,6 +113,53 @@ const examples: ViewExamples<PlanPage> = {
       model: page(draft('ranking', { predicted: true, primary: { first: 'p1', second: 'p2', scale: '' } })),
     },
     { name: 'impressions', model: page(draft('first-impressions')) },
+    { name: 'several-stimuli', model: page(draft('several-stimuli', { prototypes: more(5), together: '4' })) },
+    {
+      name: 'reference',
+      model: page(draft('reference-and-anchors', { ...played, prototypes: more(5), openReference: 'p3' })),
+    },
+    { name: 'impairments', model: page(draft('small-impairments', { ...played, rounds: '3', openReference: 'p3' })) },
+    { name: 'five-words', model: page(draft('absolute-rating', { rounds: '2' }, 'profile')) },
+    { name: 'second-against-first', model: page(draft('comparison-rating', { rounds: '1' })) },
+    {
+      name: 'profile',
+      model: page(draft('attribute-profile', { scales: [...usualDraft('attribute-profile').scales, own] })),
+    },
+    { name: 'just-about-right', model: page(draft('just-about-right')) },
+    { name: 'words', model: page(draft('check-all')) },
+    {
+      name: 'wrong-reference',
+      model: wrong(
+        draft('reference-and-anchors', {
+          ...played,
+          prototypes: more(11),
+          playback: 'bench-player',
+          openReference: 'p99',
+        }),
+      ),
+    },
+    {
+      name: 'wrong-profile',
+      model: wrong(
+        draft('attribute-profile', {
+          scales: [own, { ...own, id: 'own-2', name: '', definition: 'x'.repeat(400) }],
+          rounds: 'often',
+          handling: 'day-code',
+          hiddenRepeats: '1',
+        }),
+      ),
+    },
+    {
+      name: 'wrong-just-about-right',
+      model: wrong(
+        draft('just-about-right', {
+          rights: [{ id: 'own-1', name: 'Bass', low: 'too', high: 'too' }],
+          liking: { ...usualDraft().liking, points: '4', name: '' },
+          rounds: '9',
+        }),
+      ),
+    },
+    { name: 'wrong-words', model: wrong(draft('check-all', { attributes: `boomy\nBoomy\n${'x'.repeat(60)}` })) },
     {
       name: 'renders',
       model: page(
