@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { estimateSchema } from './findings-estimate';
 
 /**
  * What FINDINGS say of control trials, an entry a kind. They judge the panel and the samples: none of it counts for a
@@ -89,6 +90,35 @@ const order = z.strictObject({
   listeners: z.array(z.strictObject({ listener, tau: z.number(), trials: count })),
 });
 
-export const controlFindingsSchema = z.discriminatedUnion('measure', [right, choice, place, units, again, order]);
+/** The same samples rated once more: how far apart the two ratings of a sample are on the scale of the verdict. */
+const points = z.strictObject({
+  kind: z.literal('hiddenRepeats'),
+  measure: z.literal('points'),
+  trials: count,
+  /** Mean of the absolute differences, over samples. */
+  apart: z.number().nullable(),
+  listeners: z.array(z.strictObject({ listener, apart: z.number(), trials: count })),
+});
+
+/** The second of two that are one sample, beside the first: over zero it was graded better. */
+const second = z.strictObject({
+  kind: z.literal('identicalPairs'),
+  measure: z.literal('second'),
+  trials: count,
+  mean: estimateSchema.nullable(),
+  p: z.number().nullable(),
+  listeners: z.array(z.strictObject({ listener, mean: z.number(), trials: count })),
+});
+
+export const controlFindingsSchema = z.discriminatedUnion('measure', [
+  right,
+  choice,
+  place,
+  units,
+  again,
+  order,
+  points,
+  second,
+]);
 export type ControlFindings = z.infer<typeof controlFindingsSchema>;
 export type ControlOf<M extends ControlFindings['measure']> = Extract<ControlFindings, { measure: M }>;

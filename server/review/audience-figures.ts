@@ -3,6 +3,7 @@ import { handsOver, type Plan } from '../../shared/plan';
 import { chancePercent, chosenPercent } from '../number-words';
 import { smallestWords } from '../plan-words';
 import { listeners, pWords } from './figures';
+import { measureOf } from './rating/measure';
 
 /** Figures that every family of methods has. */
 
@@ -31,8 +32,11 @@ export const countFigures = ({ n, power }: Result, plan: Plan): Figure[] => [
   },
 ];
 
-const powerFor = (plan: Plan): string =>
-  plan.risks.smallest.kind === 'heard' ? `${chosenPercent(plan.risks.smallest.value)} heard` : smallestWords(plan);
+function powerFor(plan: Plan): string {
+  const { kind, value } = plan.risks.smallest;
+  if (kind === 'heard') return `${chosenPercent(value)} heard`;
+  return kind === 'points' || kind === 'ticked' ? measureOf(plan).amount(value) : smallestWords(plan);
+}
 
 /** What would settle an open verdict. */
 export function settling(result: Result, plan: Plan): string[] {
@@ -45,7 +49,7 @@ export function settling(result: Result, plan: Plan): string[] {
       : [];
   }
   if (result.wouldSettle) {
-    const found = smallest.kind === 'heard' ? `a difference ${smallestWords(plan)}` : smallestWords(plan);
+    const found = smallest.kind === 'heard' ? `a difference ${smallestWords(plan)}` : powerFor(plan);
     const spread = smallest.kind === 'points' && result.p !== null ? ', if they differ as much as these did' : '';
     return [
       `A new study with ${listeners(result.wouldSettle.listeners)} in this audience would find ${found} with a chance of ${chosenPercent(1 - beta)}${spread}.`,

@@ -83,7 +83,7 @@ function analysed(outcomes: readonly Outcome[], { plan }: StudyStory): OtherResu
     .protocol.analyse(
       outcomes.filter(({ control }) => control === undefined),
       comparedPlan(plan),
-      quick,
+      { ...quick, controls: outcomes.filter(({ control }) => control !== undefined) },
     )
     .results.map((result) => ({
       audience: result.audience,

@@ -3,11 +3,11 @@ import type { Findings, Result } from '../../shared/findings';
 import type { OtherResult } from '../../shared/findings-exclusions';
 import type { ExclusionRule, Plan } from '../../shared/plan';
 import { verdictWordsIn } from '../../shared/words/en';
-import { chosenPercent, decimals, percentBeside, pointsBeside } from '../number-words';
+import { chosenPercent, decimals, percentBeside } from '../number-words';
 import { exclusionRuleWords, turningShares } from '../plan-words';
 import { utcMinute } from '../time-words';
 import { nameIn } from './plan-names';
-import { scaleIn } from './shown-scale';
+import { measureOf } from './rating/measure';
 import type { LeftOutPart } from './view-models';
 
 /** What was left out, and the verdict both ways; null where nothing was. */
@@ -71,10 +71,12 @@ function side({ verdict, estimate }: Shown, plan: Plan): number {
 function shown(other: Shown, plan: Plan): { verdict: string; estimate: string; trials: number } {
   const { estimate, n } = other;
   const { kind } = plan.risks.smallest;
-  const words = (value: number): string =>
-    kind === 'd-prime'
-      ? decimals(value)
-      : (kind === 'points' ? pointsBeside : percentBeside)(value, turningShares(plan));
+  const words = (value: number): string => {
+    if (kind === 'd-prime') return decimals(value);
+    return kind === 'points' || kind === 'ticked'
+      ? measureOf(plan).value(value)
+      : percentBeside(value, turningShares(plan));
+  };
   return {
     verdict: verdictOf(other, plan),
     estimate:
@@ -98,9 +100,12 @@ function measureWords(plan: Plan): string {
     case 'd-prime':
       return 'distance of the two to the ear, d′';
     case 'ticked':
-      return `share of listeners who tick “${plan.primary.scale ?? ''}” for ${first}, less that for ${second}`;
-    case 'points':
-      return `${first} less ${second} on the scale “${scaleIn(plan, plan.primary.scale ?? '').name}”, in points`;
+    case 'points': {
+      const { scale, unit } = measureOf(plan);
+      return scale.shape === 'ticked'
+        ? `share of listeners who tick “${scale.name}” for ${first}, less that for ${second}, in ${unit}`
+        : `${first} less ${second} on the scale “${scale.name}”, in ${unit}`;
+    }
   }
 }
 

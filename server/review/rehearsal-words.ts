@@ -1,7 +1,7 @@
 import type { Plan } from '../../shared/plan';
 import { percentBeside } from '../number-words';
 import { pointsWords } from '../plan-words';
-import { effectOf, type RehearsalTruth, rehearsalTruths } from '../rehearse';
+import { betterFirst, effectOf, type RehearsalTruth, rehearsalTruths } from '../rehearse';
 
 /** What there is to hear in a rehearsal, in words: the choice, and what it means in this plan. */
 export interface TruthInWords {
@@ -55,8 +55,7 @@ const ofSimilarity: Record<RehearsalTruth, string> = {
 /** As `server/demo/rehearsal-truth.ts` makes it. */
 function hintOf(plan: Plan, truth: RehearsalTruth): string {
   const { smallest } = plan.risks;
-  const nameOf = (id: string) => plan.prototypes.find((prototype) => prototype.id === id)?.name ?? '';
-  const [first, second] = [nameOf(plan.primary.first), nameOf(plan.primary.second)];
+  const [first, second] = betterFirst(plan);
   const ranked = plan.method.id === 'ranking';
   // An effect that is nearly sure is not said to be.
   const percent = (share: number) => percentBeside(share, [1]);

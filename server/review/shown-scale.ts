@@ -17,8 +17,8 @@ export interface ShownScale {
   to: number;
   /** Values that a picture marks. */
   ticks: number[];
-  /** `ticked`: a word that fits or doesn't, 1 or 0. */
-  shape: AskedScale['shape'] | 'ticked';
+  /** `ticked`: a word that fits or doesn't, 1 or 0. `derived`: no answer, but what follows from answers. */
+  shape: AskedScale['shape'] | 'ticked' | 'derived';
   /** A point between two opposites; null where there is none. */
   middle: { at: number; words: string } | null;
 }
@@ -34,16 +34,46 @@ export function scalesOf(plan: Plan): ShownScale[] {
   return [...form.scales.map(ofForm), ...form.attributes.map(ofWord)];
 }
 
-/** @throws Error for an id that the plan has no scale for */
-export function scaleIn(plan: Plan, id: string): ShownScale {
+/**
+ * A scale as it was asked.
+ * @throws Error for an id that the plan has no scale for
+ */
+export function askedIn(plan: Plan, id: string): ShownScale {
   const found = scalesOf(plan).find((scale) => scale.id === id);
   if (!found) throw new Error(`The plan has no scale ${id}.`);
   return found;
 }
 
+/** A scale as its results have it: of what follows from answers and is no answer itself, the scale of that. */
+export function scaleIn(plan: Plan, id: string): ShownScale {
+  const asked = askedIn(plan, id);
+  if (plan.method.id === 'small-impairments') {
+    return {
+      ...asked,
+      name: 'Difference grade',
+      low: 'worse',
+      high: 'as the reference',
+      from: asked.from - asked.to,
+      to: 0,
+      ticks: [-4, -3, -2, -1, 0, 1],
+      shape: 'derived',
+      middle: { at: 0, words: 'as the reference' },
+    };
+  }
+  if (plan.method.id !== 'comparison-rating') return asked;
+  return {
+    ...asked,
+    name: 'Better than the others',
+    low: 'worse',
+    high: 'better',
+    shape: 'derived',
+    middle: { at: 0, words: 'the average of all' },
+  };
+}
+
 /** "narrow 1 … wide 7", "dislike −3 … like +3". */
-export const scaleEnds = ({ low, high, from, to, shape }: ShownScale): string =>
-  shape === 'ticked' ? 'share that ticks it' : `${low} ${valueOn(from, from)} … ${high} ${valueOn(to, from)}`;
+export const scaleEnds = ({ low, high, from, to }: ShownScale): string =>
+  `${low} ${valueOn(from, from)} … ${high} ${valueOn(to, from)}`;
 
 /** A value on a scale that begins at `from`: between opposites with its sign. */
 export const valueOn = (value: number, from: number, text = String(value)): string =>

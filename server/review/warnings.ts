@@ -28,6 +28,8 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
       return `${listeners(Number(a))} gave no answer about the primary pair that counts, and fell out of its share.`;
     case 'listeners-incomplete':
       return `${listeners(Number(a))} didn’t rate every prototype on the primary scale, and fell out of its means.`;
+    case 'means-of-some':
+      return `Not all samples stand in a trial: ${a} of ${listeners(Number(b))} rated every prototype, so each mean is over those who rated that one. Pairs are compared within listeners.`;
     case 'blocks-not-complete':
       return 'Rankings are missing, so that some prototypes met more often than others: mean ranks hang on whom each was ranked with. Pairs are tested by rankings that hold both.';
     case 'fewer-right-than-guessing':
@@ -40,8 +42,18 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
       return `Units of one prototype aren’t liked alike: ${a === '1' ? '1 pair' : `${a} pairs`} of ${b} show a preference. What is said of prototypes may be about units.`;
     case 'all-alike':
       return 'In each sitting all answers were the same, so that there is nothing to compare.';
+    case 'screened-by-difference':
+      return 'Whom the rule of the plan keeps was chosen by the very difference that the verdict is about, and with everybody it isn’t shown: so it stays undecided. See “Who was left out by the rule of the plan”.';
+    case 'rater-at-random':
+      return `The ratings of ${listeners(Number(a))} tell no prototypes apart where the panel does. They count: see “Who rates how”.`;
+    case 'rater-other-way':
+      return `${listeners(Number(a))} rated the other way round than the others. They count: see “Who rates how”.`;
+    // The sentence says it already, or the section about it.
+    case 'screened-out':
     case 'rated-both':
     case 'no-variation':
+    case 'two-peaks':
+    case 'order-effect':
       return null;
     default:
       return [key, a, b].filter(Boolean).join(' ');

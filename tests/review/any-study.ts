@@ -6,6 +6,7 @@ import { exclusionRules, type Plan, plays } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { aPlan } from '../blinding/a-plan';
 import type { Line } from '../blinding/hand-ledger';
+import { type GradedMethod, gradedMethods, gradedPlan } from './graded-plan';
 import { randomStudy, type Wish } from './random-study';
 
 export interface AnyStudy {
@@ -31,6 +32,12 @@ const methods = [
   'same-different',
   'a-not-a',
   'ranking',
+  'several-stimuli',
+  'reference-and-anchors',
+  'small-impairments',
+  'comparison-rating',
+  'just-about-right',
+  'check-all',
 ] as const;
 
 /** What a small study is like, of any method, with mishaps of every kind at any rate; played by `playedAs`. */
@@ -90,6 +97,11 @@ export function playedAs({
   asked: { none, stage, method, prototypes, rules, controls, similar, looks, trials, ...asked },
   wish,
 }: Asked): AnyStudy {
+  const graded = gradedMethods.find((one) => one === method);
+  if (graded) {
+    const plan = gradedStudy(graded, { ...asked, controls, prototypes, trials, stage, rules });
+    return { plan, wish, ...randomStudy(plan, wish) };
+  }
   const { protocol } = methodOf(aPlan({ method, trials: 2, ...specOf(method, 2) }));
   const possible = exclusionRulesOf(methodOf(aPlan({ method, ...specOf(method, 2) })).form, { plays: plays(asked) });
   const two = protocol.family === 'difference';
@@ -111,14 +123,40 @@ export function playedAs({
     ...(similar && protocol.aims.includes('similarity') && { aim: 'similarity' }),
     exclusions: rules.filter((rule) => possible.includes(rule)),
     noPreference: { offered: none, rule: none ? 'drop' : 'split' },
-    audiences: stage
-      ? [
-          ['home', 3],
-          ['stage', 2],
-        ]
-      : [['home', 3]],
+    audiences: audiencesOf(stage),
   });
   return { plan, wish, ...randomStudy(plan, wish) };
+}
+
+const audiencesOf = (stage: boolean): [string, number][] => [
+  ['home', 3],
+  ...(stage ? [['stage', 2] as [string, number]] : []),
+];
+
+function gradedStudy(
+  method: GradedMethod,
+  {
+    controls,
+    trials,
+    stage,
+    rules,
+    ...asked
+  }: Omit<Asked['asked'], 'method' | 'similar' | 'looks' | 'none' | 'handling' | 'hiddenRepeats'> &
+    Pick<Asked['asked'], 'handling'>,
+): Plan {
+  // What comes twice under a code that lasts would be known again.
+  const lasts = asked.playback !== 'renders' && asked.handling !== 'two-person' && method !== 'comparison-rating';
+  const plan = gradedPlan(method, {
+    ...asked,
+    handling: lasts ? asked.handling : 'two-person',
+    rounds: lasts ? 1 : Math.min(trials, 2),
+    units: 2,
+    anchors: method === 'reference-and-anchors' ? 1 : 0,
+    audiences: audiencesOf(stage),
+    ...(controls && !lasts && method === 'comparison-rating' && { controls: { identicalPairs: 1 } }),
+  });
+  const possible = exclusionRulesOf(methodOf(plan).form, { plays: plays(plan) });
+  return { ...plan, exclusions: rules.filter((rule) => possible.includes(rule)) };
 }
 
 const specOf = (method: Plan['method']['id'], trials: number): { spec?: unknown } =>

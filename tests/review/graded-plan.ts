@@ -1,4 +1,4 @@
-import type { MethodId, Plan } from '../../shared/plan';
+import { type MethodId, type Plan, planSchema } from '../../shared/plan';
 import { aPlan, type PlanWish, starter } from '../blinding/a-plan';
 
 /** Methods that ask for grades. */
@@ -100,7 +100,11 @@ export function gradedPlan(
     primary = [0, 1],
     smallest,
     ...wish
-  }: Omit<PlanWish, 'method' | 'risks'> & { rounds?: number; anchors?: number; smallest?: number } = {},
+  }: Omit<PlanWish, 'method' | 'risks' | 'anchors' | 'rounds' | 'smallest'> & {
+    rounds?: number;
+    anchors?: number;
+    smallest?: number;
+  } = {},
 ): Plan {
   const count = wish.prototypes ?? 3;
   const own = usual(count, rounds)[method];
@@ -118,7 +122,7 @@ export function gradedPlan(
     },
   });
   const more = Array.from({ length: Math.max(0, count - 8) }, (_, i) => i + 8);
-  return {
+  const whole: unknown = {
     ...plan,
     method: { id: method, spec: wish.spec ?? own.spec },
     prototypes: [
@@ -137,4 +141,5 @@ export function gradedPlan(
     ],
     primary: { first: letter(primary[0]), second: letter(primary[1]), scale: wish.scale ?? own.scale },
   };
+  return planSchema.parse(whole);
 }

@@ -1,3 +1,4 @@
+import { overListeners } from '../../../protocols/over-listeners';
 import type { Outcome } from '../../../protocols/protocol';
 import type { ControlOf } from '../../../shared/findings-controls';
 import type { Plan } from '../../../shared/plan';
@@ -45,6 +46,25 @@ export function placesOf(outcomes: readonly Outcome[], label: (listener: string)
     ),
     listeners,
   };
+}
+
+/** How two that are one sample were compared, the second beside the first: a habit, since there is nothing to hear. */
+export function secondBeside(
+  outcomes: readonly Outcome[],
+  plan: Pick<Plan, 'risks'>,
+  label: (listener: string) => string,
+): ControlOf<'second'> {
+  const listeners = byListener(outcomes, label).map(({ listener, own }) => ({
+    listener,
+    mean: own.reduce((sum, { value }) => sum + value, 0) / own.length,
+    trials: own.length,
+  }));
+  const { estimate, p } = overListeners(
+    'second',
+    listeners.map(({ mean }) => mean),
+    1 - plan.risks.alpha,
+  );
+  return { kind: 'identicalPairs', measure: 'second', trials: outcomes.length, mean: estimate, p, listeners };
 }
 
 /** Whether a panel leans one way, each listener counting once; null where nobody chose at all. */

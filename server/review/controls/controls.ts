@@ -3,7 +3,7 @@ import { protocolOf } from '../../../protocols/index';
 import type { Outcome } from '../../../protocols/protocol';
 import type { ControlFindings } from '../../../shared/findings-controls';
 import { type ControlKind, controlKinds, type Plan } from '../../../shared/plan';
-import { choicesOfKnown, placesOf } from './choices';
+import { choicesOfKnown, placesOf, secondBeside } from './choices';
 import { repeatsOf } from './repeats';
 import { rightsOf } from './rights';
 import { unitChoices } from './unit-choices';
@@ -25,7 +25,9 @@ export function controlsOf(
     .map((kind): ControlFindings => {
       const own = kept.filter(({ control }) => control === kind);
       if (kind === 'hiddenRepeats') return repeatsOf(kept, plan, label);
-      if (kind === 'identicalPairs') return placesOf(own, label);
+      if (kind === 'identicalPairs') {
+        return protocolOf(plan.method.id).family === 'rating' ? secondBeside(own, plan, label) : placesOf(own, label);
+      }
       if (protocolOf(plan.method.id).family === 'difference') return rightsOf(kind, kept, plan, label);
       return kind === 'units' ? unitChoices(own, plan) : choicesOfKnown(own, plan, label);
     });

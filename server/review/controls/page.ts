@@ -1,9 +1,10 @@
 import type { Findings } from '../../../shared/findings';
 import type { ControlFindings, ControlOf } from '../../../shared/findings-controls';
 import type { Plan } from '../../../shared/plan';
-import { decimals } from '../../number-words';
+import { chosenPercent, decimals } from '../../number-words';
 import { about, pWords } from '../figures';
 import { nameIn } from '../plan-names';
+import { measureOf } from '../rating/measure';
 import type { ControlsPart } from '../view-models';
 
 type Kind = ControlsPart['kinds'][number];
@@ -46,6 +47,10 @@ function saidOf(one: ControlFindings, plan: Plan): Said {
           })),
         },
       };
+    case 'points':
+      return pointsApart(one, plan);
+    case 'second':
+      return secondSaid(one, plan);
     case 'order':
       return {
         sentence: `${one.trials === 1 ? '1 ranking was' : `${one.trials} rankings were`} put once more in the same sitting. Kendall’s τ between the two orders is ${decimals(one.tau ?? 0)} on average: 1 is the same order, 0 is what chance gives.`,
@@ -136,6 +141,39 @@ function placesTaken({ first, second, none, p, trials, listeners }: ControlOf<'p
         name: one.listener,
         cells: [String(one.first), String(one.second), ...noneCell(one.none, plan)],
       })),
+    },
+  };
+}
+
+function pointsApart({ trials, apart, listeners }: ControlOf<'points'>, plan: Plan): Said {
+  const { scale, unit } = measureOf(plan);
+  return {
+    sentence: `${trials === 1 ? '1 trial was' : `${trials} trials were`} put once more in the same sitting. On the scale “${scale.name}” the two ratings of a sample are ${decimals(apart ?? 0)} ${unit} apart on average.`,
+    caution: null,
+    table: {
+      of: 'Listener',
+      columns: [`Apart, in ${unit}`, 'Trials'],
+      rows: listeners.map((one) => ({ name: one.listener, cells: [decimals(one.apart), String(one.trials)] })),
+    },
+  };
+}
+
+function secondSaid({ trials, mean, p, listeners }: ControlOf<'second'>, plan: Plan): Said {
+  const { unit } = measureOf(plan);
+  const leans = p !== null && p <= plan.risks.alpha;
+  const said =
+    mean === null
+      ? 'Too few answered to tell whether they lean to one place.'
+      : `The second was said to be ${decimals(Math.abs(mean.value))} ${unit} ${mean.value < 0 ? 'worse' : 'better'} than the first on average (${chosenPercent(mean.level)} interval ${decimals(mean.lower)} to ${decimals(mean.upper)}; p ${pSaid(p)}).`;
+  return {
+    sentence: `In ${trialsWords(trials)} both samples were one and the same. ${said}`,
+    caution: leans
+      ? `Listeners lean to the sample heard ${(mean?.value ?? 0) < 0 ? 'first' : 'second'}. Order is balanced, so it moves no verdict, but it hides small differences.`
+      : null,
+    table: {
+      of: 'Listener',
+      columns: ['The second beside the first', 'Trials'],
+      rows: listeners.map((one) => ({ name: one.listener, cells: [decimals(one.mean), String(one.trials)] })),
     },
   };
 }

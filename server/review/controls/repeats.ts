@@ -5,7 +5,7 @@ import type { Plan } from '../../../shared/plan';
 import { kendallScore } from '../../../stats/kendall-score';
 import { byListener, count } from './by-listener';
 
-type Repeats = ControlOf<'again'> | ControlOf<'order'>;
+type Repeats = ControlOf<'again'> | ControlOf<'order'> | ControlOf<'points'>;
 
 /** A trial as it was answered: one value, or one for each place of its samples. */
 interface Answered {
@@ -23,15 +23,18 @@ interface Answered {
  * samples before it, or after it where that was put again. A repeat of what was never answered is in no count.
  */
 export function repeatsOf(kept: readonly Outcome[], plan: Plan, label: (listener: string) => string): Repeats {
-  const repeats = answered(kept.filter(({ control }) => control === 'hiddenRepeats'));
-  const own = answered(kept.filter(({ control }) => control === undefined));
+  // Of ratings those on the scale of the verdict.
+  const { family } = protocolOf(plan.method.id);
+  const told = family === 'rating' ? kept.filter(({ scale }) => scale === plan.primary.scale) : kept;
+  const repeats = answered(told.filter(({ control }) => control === 'hiddenRepeats'));
+  const own = answered(told.filter(({ control }) => control === undefined));
   const paired = repeats.flatMap((repeat) => {
     const about = own.filter((one) => one.sitting === repeat.sitting && one.about === repeat.about);
     const original = about.findLast(({ position }) => position < repeat.position) ?? about[0];
     return original ? [{ listener: repeat.listener, original, repeat }] : [];
   });
   const listeners = byListener(paired, label);
-  if (protocolOf(plan.method.id).family === 'ranking') {
+  if (family === 'ranking') {
     const tau = (pairs: typeof paired) => pairs.reduce((sum, pair) => sum + tauOf(pair), 0) / pairs.length;
     return {
       kind: 'hiddenRepeats',
@@ -39,6 +42,23 @@ export function repeatsOf(kept: readonly Outcome[], plan: Plan, label: (listener
       trials: paired.length,
       tau: paired.length === 0 ? null : tau(paired),
       listeners: listeners.map(({ listener, own: theirs }) => ({ listener, tau: tau(theirs), trials: theirs.length })),
+    };
+  }
+  if (family === 'rating') {
+    const apart = (pairs: typeof paired) => {
+      const each = pairs.flatMap(apartIn);
+      return each.length === 0 ? null : each.reduce((sum, one) => sum + one, 0) / each.length;
+    };
+    return {
+      kind: 'hiddenRepeats',
+      measure: 'points',
+      trials: paired.length,
+      apart: apart(paired),
+      listeners: listeners.map(({ listener, own: theirs }) => ({
+        listener,
+        apart: apart(theirs) ?? 0,
+        trials: theirs.length,
+      })),
     };
   }
   const isSame = ({ original, repeat }: (typeof paired)[number]) => forLower(original) === forLower(repeat);
@@ -79,3 +99,10 @@ function tauOf({ original, repeat }: { original: Answered; repeat: Answered }): 
   const { score, pairs } = kendallScore(original.values, again);
   return pairs === 0 ? 1 : score / pairs;
 }
+
+/** How far apart the two ratings of each sample are. */
+const apartIn = ({ original, repeat }: { original: Answered; repeat: Answered }): number[] =>
+  original.prototypes.flatMap((id, place) => {
+    const [first, again] = [original.values[place], repeat.values[repeat.prototypes.indexOf(id)]];
+    return first === undefined || again === undefined ? [] : [Math.abs(again - first)];
+  });

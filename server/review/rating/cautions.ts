@@ -1,8 +1,8 @@
 import type { HabituationFindings, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent } from '../../number-words';
-import { pointsWords } from '../../plan-words';
 import { askedAlone } from '../audience-figures';
+import { measureOf } from './measure';
 
 /** What keeps ratings from being misread: where test and interval part, and what time did to them. */
 export function ratingCautions(
@@ -16,12 +16,12 @@ export function ratingCautions(
   const cautions: string[] = [];
   if (verdict === 'not-separated') {
     cautions.push(
-      'This is about the panel as a whole and this scale: single listeners may differ strongly, and it doesn’t say that the two sound alike.',
+      `This is about the panel as a whole and ${measureOf(plan).scale.shape === 'ticked' ? 'this word' : 'this scale'}: single listeners may differ strongly, and it doesn’t say that the two sound alike.`,
     );
     if (Math.max(estimate.upper, -estimate.lower) >= smallest.value) {
       const each = alpha / plan.audiences.length;
       cautions.push(
-        `The interval reaches ${pointsWords(smallest.value)}: it is the more cautious of the two. That they are closer is shown by two one-sided tests, which go with a ${chosenPercent(1 - 2 * each)} interval.`,
+        `The interval reaches ${measureOf(plan).amount(smallest.value)}: it is the more cautious of the two. That they are closer is shown by two one-sided tests, which go with a ${chosenPercent(1 - 2 * each)} interval.`,
       );
     }
   }

@@ -1,11 +1,11 @@
 import type { HabituationFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals } from '../../number-words';
-import { pointsWords } from '../../plan-words';
 import { pWords } from '../figures';
 import { markedIn } from '../marked';
 import { type ShownScale, scaleIn } from '../shown-scale';
 import type { HabituationPart } from '../view-models';
+import { measureOf } from './measure';
 import { sittingsChart } from './sittings-chart';
 
 type Estimate = HabituationFindings['drift'][number]['slope'];
@@ -63,14 +63,14 @@ function sentenceOf(
       : `All ${listeners} listeners who rated in two sittings moved alike, or not at all. Without a spread between them it can’t be told how sure that is.`;
   }
   const interval = `${chosenPercent(slope.level)} interval ${decimals(slope.lower)} to ${decimals(slope.upper)}`;
-  const per = `${decimals(slope.value)} points from one sitting to the next (${interval})`;
+  const per = `${decimals(slope.value)} ${measureOf(plan).unit} from one sitting to the next (${interval})`;
   if (word === 'drifting') {
     return `From sitting to sitting ratings move toward “${slope.value > 0 ? scale.high : scale.low}”, all prototypes together by ${per}.`;
   }
   if (word === 'stable') {
-    return `Over the ${plan.sessions.count} planned sittings ratings move by less than ${pointsWords(plan.risks.smallest.value)}, all prototypes together: ${per}.`;
+    return `Over the ${plan.sessions.count} planned sittings ratings move by less than ${measureOf(plan).amount(plan.risks.smallest.value)}, all prototypes together: ${per}.`;
   }
-  return `It can’t be told whether ratings move. The data allow, for all prototypes together, ${decimals(slope.lower)} to ${decimals(slope.upper)} points from one sitting to the next (${chosenPercent(slope.level)} interval; best guess ${decimals(slope.value)}).`;
+  return `It can’t be told whether ratings move. The data allow, for all prototypes together, ${decimals(slope.lower)} to ${decimals(slope.upper)} ${measureOf(plan).unit} from one sitting to the next (${chosenPercent(slope.level)} interval; best guess ${decimals(slope.value)}).`;
 }
 
 const ranged = (one: Estimate): string =>

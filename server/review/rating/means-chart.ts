@@ -11,24 +11,32 @@ export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale,
   const [first] = means;
   if (!first) return null;
   const [name, place] = [nameIn(plan), placeIn(plan)];
+  const [from, to] = reach(means, scale);
   const rows = means.map(({ prototype, value, lower, upper }) => ({
     name: name(prototype),
     value,
     // A mean lies on its scale; of an interval only what does is drawn.
-    lower: Math.max(lower, scale.from),
-    upper: Math.min(upper, scale.to),
+    lower: Math.max(lower, from),
+    upper: Math.min(upper, to),
     place: place(prototype),
   }));
   return {
     svg: intervalChart(rows, {
-      label: `Mean rating, ${scale.name}`,
+      label: scale.shape === 'derived' ? scale.name : `Mean rating, ${scale.name}`,
       mark: scale.middle,
-      domain: [scale.from, scale.to],
-      ticks: scale.ticks,
-      ends: [scale.low, scale.high],
+      domain: [from, to],
+      ticks: scale.ticks.filter((tick) => tick >= from && tick <= to),
+      ...(scale.shape === 'derived' ? {} : { ends: [scale.low, scale.high] }),
     }),
     caption: primary
       ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.`
       : null,
   };
+}
+
+/** The whole of a scale; of what follows from answers as much as there is, and the middle. */
+function reach(means: ScaleFindings['means'], { from, to, shape }: ShownScale): [number, number] {
+  if (shape !== 'derived') return [from, to];
+  const values = means.flatMap(({ lower, upper }) => [lower, upper]);
+  return [Math.min(0, Math.floor(Math.min(...values))), Math.max(to === 0 ? 0.2 : 1, Math.ceil(Math.max(...values)))];
 }

@@ -3,7 +3,7 @@ import type { Plan } from '../../../shared/plan';
 import { decimals, pointsBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
 import { nameIn } from '../plan-names';
-import { type ShownScale, scaleIn, valueOn } from '../shown-scale';
+import { askedIn, type ShownScale, scaleIn, valueOn } from '../shown-scale';
 
 /** What the differences of a verdict about ratings are counted in, and how they are said: one for each kind of method. */
 export interface Measure {
@@ -36,6 +36,7 @@ export const referenceOf = (plan: Plan): string | null =>
 
 export function measureOf(plan: Plan): Measure {
   const scale = scaleIn(plan, plan.primary.scale ?? '');
+  const asked = askedIn(plan, plan.primary.scale ?? '');
   const value = (points: number): string => pointsBeside(points, turningShares(plan));
   const counted = (one: string, many: string) => ({
     unit: many,
@@ -63,7 +64,7 @@ export function measureOf(plan: Plan): Measure {
         about: ' in how much is lost',
         ...besideReference(plan, 'graded', 'graded nearer to the reference than'),
         onWhat: '',
-        same: `The two have the same mean on the scale from ${valueOn(scale.from, scale.from)} to ${valueOn(scale.to, scale.from)}`,
+        same: 'As much is lost with the one as with the other',
       };
     case 'comparison-rating':
       return {
@@ -74,7 +75,7 @@ export function measureOf(plan: Plan): Measure {
         about: ' when one is compared with the other',
         above: (ahead, behind, be) => `${ahead} ${be} rated better than ${behind}`,
         higher: (name) => `${name} better`,
-        onWhat: ` on the scale from ${ended(scale, scale.from)} to ${ended(scale, scale.to)}`,
+        onWhat: ` on the scale from ${ended(asked, asked.from)} to ${ended(asked, asked.to)}`,
         same: 'Neither comes out better',
       };
     case 'absolute-rating':

@@ -11,6 +11,9 @@ export function decidedWords(scales: readonly ScaleFindings[]): string {
   const { model } = primary;
   if (primary.pairs[0]?.p == null) return 'The primary pair could not be tested.';
   const p = 'p: how often chance alone gives a difference this large.';
+  if (isOverListeners(primary)) {
+    return `Decided by a t test with the listener as the unit: each counts once, by the mean of all own answers about the pair. ${p}`;
+  }
   if (model.reason !== null)
     return `Decided by the paired t test over listeners’ own means, ${whyNone(model.reason)}. ${p}`;
   const varying = ['chance', ...model.random.map(({ term }) => against[term])];
@@ -22,6 +25,9 @@ export function decidedWords(scales: readonly ScaleFindings[]): string {
     : '';
   return `Decided by a mixed model: prototypes are compared within each listener${beside}, against ${joined(varying)}.${others} ${p}`;
 }
+
+/** No model was meant: listeners' own figures decide. */
+export const isOverListeners = ({ model }: ScaleFindings): boolean => model.reason === null && model.fixed.length === 0;
 
 /** How far ratings vary by what, scale by scale, and the same pairs over listeners' own means. */
 export function modelPart(

@@ -7,9 +7,10 @@ import { nameIn } from '../plan-names';
 import { scaleEnds, scaleIn } from '../shown-scale';
 import type { RatedSection, RatingPart } from '../view-models';
 import { habituationPart } from './habituation';
+import { hiddenReferenceSection } from './hidden-reference';
 import { meansChart } from './means-chart';
 import { measureOf } from './measure';
-import { decidedWords, modelPart, zeroNote } from './model';
+import { decidedWords, isOverListeners, modelPart, zeroNote } from './model';
 import { orderSection } from './order-effect';
 import { penaltiesSection } from './penalties';
 import { profileSection } from './profile';
@@ -31,7 +32,12 @@ export function ratingPart(
   const profile = hasProfile(ratings, plan) ? profileSection(ratings, plan) : null;
   return {
     unit: capital(measureOf(plan).scale.shape === 'ticked' ? 'points' : measureOf(plan).unit),
-    first: there([screeningSection(ratings, result.verdict, plan), tickedSection(ratings, plan), profile]),
+    first: there([
+      screeningSection(ratings, result.verdict, plan),
+      hiddenReferenceSection(ratings, plan),
+      tickedSection(ratings, plan),
+      profile,
+    ]),
     beside: there([
       otherWordsSection(ratings, plan),
       penaltiesSection(ratings, plan),
@@ -43,7 +49,9 @@ export function ratingPart(
     scales: scales.map((one) => scaleOf(one, plan, profile !== null)),
     pairs: scales.map((one) => ({ scale: scaleIn(plan, one.scale).name, rows: pairRows(one, plan) })),
     decided: decidedWords(scales),
-    models: scales.map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
+    models: scales
+      .filter((one) => !isOverListeners(one))
+      .map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
     zeroNote: zeroNote(scales),
     pairsNote: pairsNote(scales, plan),
     late: lateNote(result, ratings, plan),

@@ -86,7 +86,8 @@ function spreadsChart({ spreads = [] }: ScaleFindings, scale: ShownScale, plan: 
             ? { textAnchor: 'start', lineAnchor: 'bottom', dy: -12, lineWidth: 24 }
             : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
         }),
-        Plot.ruleY(rows, { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 7, className: 'chart-half' }),
+        Plot.ruleY(rows, { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 11, className: 'chart-half-edge' }),
+        Plot.ruleY(rows, { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 8, className: 'chart-half' }),
         ...rows.map((one) => Plot.dot([one], { x: 'median', y: 'name', ...markOptions(one.place, 6) })),
       ],
     } as Plot.PlotOptions;

@@ -6,7 +6,7 @@ import type { HandOver } from '../../blinding/handling';
 import type { Told } from '../../blinding/outcomes';
 import type { StudyStory } from '../../blinding/story';
 import { isRight } from '../right-answer';
-import { type Named, namedIn } from './named';
+import { betterNamed, comparesTwo, type Named, namedIn } from './named';
 
 /** Answers beside what can't have moved them, unless something told: place, code number, operator, hour of day. */
 
@@ -50,8 +50,10 @@ export function answersSeen(
 ): AnswersSeen {
   const { plan } = story;
   const { protocol, form } = methodOf(plan);
+  // What says how the second is beside the first is a choice of one of the two, however sure.
+  const compares = comparesTwo(form);
   // Figures of single samples, whose place and code they may go with.
-  const figures = protocol.family === 'rating' || protocol.family === 'ranking';
+  const figures = (protocol.family === 'rating' && !compares) || protocol.family === 'ranking';
   const trials = new Map<string, Told['trial']>(told.map(({ trial }) => [trial.id, trial]));
   const operators = new Map(handOvers.map(({ trial, operator }) => [trial, operator]));
   const opened = new Map(story.sessions.map(({ id, openedAt }) => [id as string, openedAt]));
@@ -62,7 +64,9 @@ export function answersSeen(
       return {
         ...one,
         codes: trials.get(one.trial)?.codes ?? [],
-        named: namedIn(form, trials.get(one.trial)?.answer ?? null, trials.get(one.trial)?.codes ?? []),
+        named: compares
+          ? betterNamed(one.value, trials.get(one.trial)?.codes ?? [])
+          : namedIn(form, trials.get(one.trial)?.answer ?? null, trials.get(one.trial)?.codes ?? []),
         operator: operators.get(one.trial) ?? '',
         hour: at.getUTCHours() + at.getUTCMinutes() / 60,
         ...figureOf(one, plan),
@@ -72,7 +76,9 @@ export function answersSeen(
   const code = ({ codes: own, place = 0 }: Seen) => Number(own[place] ?? 0);
   return {
     byPlace: figures
-      ? slopes(rated, ({ position, place }) => place ?? position)
+      ? slopes(rated, ({ position, place, prototypes }) =>
+          place === undefined || prototypes.length === 1 ? position : place,
+        )
       : sides(seen, (one) => one.named.place),
     byCode: figures ? slopes(rated, code) : sides(seen, (one) => one.named.code),
     byOperator: seen.flatMap(({ figure, about, listener, operator }) =>
@@ -85,19 +91,25 @@ export function answersSeen(
 
 function figureOf(outcome: Outcome, plan: Plan): Pick<Seen, 'figure' | 'about'> {
   const { prototypes, place = 0, value } = outcome;
-  const [first = '', second = ''] = prototypes;
-  switch (methodOf(plan).protocol.family) {
+  const { protocol, form } = methodOf(plan);
+  switch (protocol.family) {
     case 'rating':
+      // The second beside the first, turned round to the first beside the second.
+      if (comparesTwo(form)) return turned(outcome, -value, plan);
+      return { figure: value, about: prototypes[place] ?? '' };
     case 'ranking':
       return { figure: value, about: prototypes[place] ?? '' };
-    case 'preference': {
-      const places = [first, second].map((id) => plan.prototypes.findIndex((one) => one.id === id));
-      const [a = 0, b = 0] = places;
-      return { figure: a < b ? value : -value, about: [Math.min(a, b), Math.max(a, b)].join() };
-    }
+    case 'preference':
+      return turned(outcome, value, plan);
     default:
       return { figure: isRight(outcome, plan) ? 1 : 0, about: '' };
   }
+}
+
+/** Of a pair, whichever way round: `value` is for the first that was heard. */
+function turned({ prototypes }: Outcome, value: number, plan: Plan) {
+  const [a = 0, b = 0] = prototypes.slice(0, 2).map((id) => plan.prototypes.findIndex((one) => one.id === id));
+  return { figure: a < b ? value : -value, about: [Math.min(a, b), Math.max(a, b)].join() };
 }
 
 function sides(seen: readonly Seen[], side: (one: Seen) => -1 | 0 | 1): Lean {
@@ -137,9 +149,9 @@ function withoutPrototypes(seen: readonly Seen[]): Seen[] {
 /** Each listener's slope within their sittings, or of ranks within their rankings: whose own level is taken off. */
 function slopes(seen: readonly Seen[], x: (one: Seen) => number): Lean {
   const perListener = byListener(seen).flatMap((own) => {
-    const points = split(own, ({ place, sitting, trial }) => (place === undefined ? sitting : trial)).flatMap((same) =>
-      centredPoints(same.map((one) => [x(one), one.figure ?? 0])),
-    );
+    const points = split(own, ({ place, prototypes, sitting, trial }) =>
+      place === undefined || prototypes.length === 1 ? sitting : trial,
+    ).flatMap((same) => centredPoints(same.map((one) => [x(one), one.figure ?? 0])));
     return slopeOf(points);
   });
   return { perListener, statistic: perListener.length === 0 ? null : mean(perListener), n: null };

@@ -42,3 +42,13 @@ const byCode = (picked: readonly number[], choices: readonly number[], codes: re
     picked,
     choices.toSorted((a, b) => Number(codes[b]) - Number(codes[a])),
   );
+
+/** Whether an answer says how the second of two is beside the first. */
+export const comparesTwo = (form: Form): boolean =>
+  form.kind === 'grades' && form.presentations === 2 && form.graded.length === 1;
+
+/** Of the second beside the first: the one that came out better, if either did. */
+export function betterNamed(value: number, codes: readonly string[]): Named {
+  const picked = value === 0 ? [] : [value > 0 ? 1 : 0];
+  return { place: leaning(picked, [0, 1]), code: byCode(picked, [0, 1], codes) };
+}

@@ -7,7 +7,8 @@ import { words } from '../../../shared/words/en';
 import { decimals, percent, percentBeside } from '../../number-words';
 import { about, pWords } from '../figures';
 import { nameIn } from '../plan-names';
-import { scaleIn } from '../shown-scale';
+import { askedIn } from '../shown-scale';
+import { comparesTwo } from './named';
 
 /** How blind it was in the end, in plain words. */
 export interface TellsPart {
@@ -102,8 +103,8 @@ function whatOf({ of, by }: TellTest, plan: Plan): string {
   }
   const { protocol, form } = methodOf(plan);
   const rated =
-    protocol.family === 'rating'
-      ? `Ratings on ${scaleIn(plan, plan.primary.scale ?? '').name}`
+    protocol.family === 'rating' && !comparesTwo(form)
+      ? `Ratings on ${askedIn(plan, plan.primary.scale ?? '').name}`
       : protocol.family === 'ranking'
         ? 'Ranks'
         : null;
@@ -111,7 +112,7 @@ function whatOf({ of, by }: TellTest, plan: Plan): string {
   return {
     prototype: answers,
     position: rated
-      ? `${rated}, by place in the ${protocol.family === 'ranking' ? 'ranking' : 'sitting'}`
+      ? `${rated}, by place in the ${protocol.family === 'ranking' ? 'ranking' : form.presentations > 1 ? 'trial' : 'sitting'}`
       : placeWords(form),
     'code-number': rated ? `${rated}, by the number of the code` : codeWords(form),
     operator: `${answers}, by who handed over`,
@@ -126,6 +127,7 @@ function placeWords(form: Form): string {
       ? 'Putting the first with the second, rather than with the last'
       : 'Picking the sample heard first, rather than the last';
   }
+  if (comparesTwo(form)) return 'Grading the sample heard first better';
   if (form.kind !== 'pick-one') return 'Answers, by place';
   if (form.question === 'question.prefer') return 'Choosing the sample heard first';
   if (form.choices[0] !== 0) return 'Naming the sample heard earlier';
@@ -133,6 +135,7 @@ function placeWords(form: Form): string {
 }
 
 function codeWords(form: Form): string {
+  if (comparesTwo(form)) return 'Grading the higher code better';
   if (form.kind === 'pick-one' && form.question === 'question.prefer') return 'Choosing the higher code';
   return form.kind === 'pick-one' && form.choices.length === 2
     ? 'Naming the higher code'
