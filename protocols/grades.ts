@@ -137,7 +137,7 @@ function graded(
   return Math.min(to, Math.max(from, Math.round(exact))) + 0;
 }
 
-/** From the middle of the scale; `positionBias` lifts whatever is heard first in a trial. */
+/** From the middle of the scale; `positionBias` lifts whatever is graded first in a trial. */
 function feltOf(
   scale: string,
   prototype: PrototypeId | undefined,
@@ -153,7 +153,7 @@ function feltOf(
     (grader.day[`${scale} ${sitting}`] ?? 0) +
     (truth.driftPerSession ?? 0) * (sitting - 1) +
     (truth.driftPerExposure ?? 0) * (heardBefore?.[place] ?? 0) +
-    (form.presentations > 1 && place === 0 ? (truth.positionBias ?? 0) : 0)
+    (form.kind === 'grades' && form.graded.length > 1 && place === form.graded[0] ? (truth.positionBias ?? 0) : 0)
   );
 }
 

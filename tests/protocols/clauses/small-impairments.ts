@@ -48,8 +48,7 @@ export const smallImpairments: Clauses = {
   ],
   balanced: {
     positions: [1, 2],
-    block: 12,
-    of: aPlan({ method: 'small-impairments', prototypes: 3, rounds: 3, audiences: [['home', 12]] }),
+    block: 1,
     oftener: true,
   },
   guessing: { notApplicable: 'no rating is right or wrong' },
