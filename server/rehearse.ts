@@ -69,6 +69,14 @@ export function widestOf(plan: Plan): number {
   return scale ? (scale.to - scale.from) / scale.per : noScale();
 }
 
+/** Names of the primary pair, the one first that a rehearsal makes the better: nothing is better than an open reference. */
+export function betterFirst({ prototypes, primary, method }: Plan): [string, string] {
+  const name = (id: string) => prototypes.find((one) => one.id === id)?.name ?? '';
+  const { reference } = method.spec as { reference?: unknown };
+  const pair: [string, string] = [name(primary.first), name(primary.second)];
+  return primary.second === reference ? [pair[1], pair[0]] : pair;
+}
+
 const noScale = (): never => {
   throw new Error('The verdict rests on no scale of this plan.');
 };

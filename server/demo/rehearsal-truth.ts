@@ -18,10 +18,12 @@ const topShare = 0.9;
 const anchorShares: Record<number, number> = { 7000: 0.2, 3500: 0.4 };
 
 /** What there is to hear in a rehearsal, as large as was chosen, between the two prototypes that the verdict rests on. */
-export function truthOf(plan: Plan, choice: RehearsalTruth): Truth {
+export const truthOf = (plan: Plan, choice: RehearsalTruth): Truth =>
+  truthWith(plan, effectOf(plan, choice), choice === 'nothing');
+
+/** The same for an effect of any size, in the measure of the plan's smallest. */
+export function truthWith(plan: Plan, effect: number, nothing: boolean): Truth {
   const { first, second, scale = '' } = plan.primary;
-  const effect = effectOf(plan, choice);
-  const nothing = choice === 'nothing';
   switch (plan.risks.smallest.kind) {
     case 'share': {
       if (nothing) return {};

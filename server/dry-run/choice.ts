@@ -3,9 +3,9 @@ import { methodOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import type { TruthDocument } from '../../shared/truth';
-import { type RehearsalTruth, rehearsalTruths } from '../rehearse';
+import { type RehearsalTruth, rehearsalTruths, widestOf } from '../rehearse';
 import type { Values } from '../web/forms';
-import { chosenTruth } from './chosen-truth';
+import { chosenTruth, withEffect } from './chosen-truth';
 
 /** What somebody chose on the page: what there is to hear, and how many panels play. */
 
@@ -22,7 +22,7 @@ export interface Choice {
 
 /** What one's own effect is measured in, by field: the names are those of the form. */
 export interface OwnField {
-  name: 'hear' | 'distance' | 'share' | 'points';
+  name: 'hear' | 'distance' | 'share' | 'points' | 'ticked';
   min: number;
   max: number;
   usual: number;
@@ -30,7 +30,8 @@ export interface OwnField {
 
 /** The fields for an effect of one's own, by what the method's virtual listeners are made of. */
 export function ownFields(plan: Plan): OwnField[] {
-  switch (methodOf(plan).protocol.family) {
+  const { protocol, form } = methodOf(plan);
+  switch (protocol.family) {
     case 'difference':
     case 'threshold':
       return [
@@ -40,8 +41,13 @@ export function ownFields(plan: Plan): OwnField[] {
     case 'preference':
     case 'ranking':
       return [{ name: 'share', min: 50, max: 99, usual: 65 }];
-    case 'rating':
-      return [{ name: 'points', min: 0, max: 8, usual: 0.5 }];
+    case 'rating': {
+      if (plan.risks.smallest.kind === 'ticked') return [{ name: 'ticked', min: 0, max: 99, usual: 30 }];
+      // A sixteenth of the scale, as half a point is of nine.
+      const widest = widestOf(plan);
+      const usual = form.kind === 'grades' ? Number((widest / 16).toPrecision(1)) : 0.5;
+      return [{ name: 'points', min: 0, max: form.kind === 'grades' ? widest : 8, usual }];
+    }
   }
 }
 
@@ -50,6 +56,7 @@ export const ownLabels: Record<OwnField['name'], string> = {
   distance: 'How far apart it is for them, d′,',
   share: 'How often the better one is picked, in per cent,',
   points: 'How far apart they are rated, in points,',
+  ticked: 'How many more listeners tick the word for one of them, in per cent,',
 };
 
 /** What was chosen, as a truth; or what is wrong, by field. */
@@ -113,6 +120,9 @@ function ownTruth(plan: Plan, [first = 0, second = 0]: readonly number[]): Truth
       return { ...plain, worth: { ...Object.fromEntries(others), [a]: apart / 2, [b]: -apart / 2 } };
     }
     case 'rating':
+      if (methodOf(plan).form.kind === 'grades') {
+        return withEffect(plan, plan.risks.smallest.kind === 'ticked' ? first / 100 : first);
+      }
       return { ...plain, ratings: { [scale]: { [a]: first / 2, [b]: -first / 2 } } };
   }
 }

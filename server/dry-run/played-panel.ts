@@ -5,7 +5,7 @@ import type { Random } from '../../protocols/random';
 import { normalVariate } from '../../protocols/virtual-listener';
 import type { Plan } from '../../shared/plan';
 import type { AskedTrial, DrawnPanel } from './drawn-panel';
-import type { World } from './truth';
+import { ratedIn, type World } from './truth';
 
 /** Plays a drawn panel again and again, each time with other listeners; answers with what is to be analysed. */
 export type PlayPanel = (random: Random) => Outcome[];
@@ -20,23 +20,33 @@ export function playsPanel(plan: Plan, world: World, panel: DrawnPanel): PlayPan
   const compared = comparedPlan(plan);
   const made: Outcome[][] = [];
   const all: Outcome[] = [];
-  const scales = form.kind === 'scales' ? form.scales.map(({ id }) => id) : [];
-  const apart = scales.length > 0 && (world.unitSd > 0 || world.driftPerExposure !== 0);
+  const scales = ratedIn(plan);
+  // Listeners who give grades add by themselves what earlier hearings do to each sample.
+  const byEars = form.kind === 'grades';
+  const ears = byEars ? { ...world.ears, driftPerExposure: world.driftPerExposure } : world.ears;
+  const apart = scales.length > 0 && (world.unitSd > 0 || (!byEars && world.driftPerExposure !== 0));
 
-  const meetings = panel.trials.map(({ design, sitting }): Meeting => ({ design, form, sitting }));
+  const meetings = panel.trials.map(({ design, sitting, hearings }): Meeting => {
+    const meeting = { design, form, sitting };
+    return byEars ? { ...meeting, heardBefore: hearings.map((times) => times - 1) } : meeting;
+  });
 
-  const outcomesOf = ({ asked }: AskedTrial, scored: readonly Scored[]): Outcome[] =>
-    scored.map((one) => ({ ...asked, ...one }));
+  const outcomesOf = ({ asked, hearings }: AskedTrial, scored: readonly Scored[]): Outcome[] =>
+    scored.map((one) => ({
+      ...asked,
+      ...one,
+      exposure: byEars && one.place !== undefined ? (hearings[one.place] ?? 0) : asked.exposure,
+    }));
 
   return (random) => {
-    const listeners = panel.people.map(() => protocol.listener(world.ears, compared, random));
+    const listeners = panel.people.map(() => protocol.listener(ears, compared, random));
     const effects = apart && world.unitSd > 0 ? unitEffects(plan, scales, world.unitSd, random) : null;
     const absent = world.dropOut > 0 ? absences(panel, plan.sessions.count, world.dropOut, random) : null;
     const present: Outcome[] = [];
     panel.trials.forEach((trial, i) => {
       if (absent?.has(seatOf(trial.person, trial.sitting))) return;
-      const ears = apart ? atTrial(world, trial, scales, effects) : world.ears;
-      const answer = protocol.simulate(ears, listeners[trial.person], meetings[i] as Meeting, random);
+      const heard = apart ? atTrial(ears, byEars ? 0 : world.driftPerExposure, trial, scales, effects) : ears;
+      const answer = protocol.simulate(heard, listeners[trial.person], meetings[i] as Meeting, random);
       const scored = protocol.score(form, trial.design, answer, compared);
       let own = made[i];
       if (own === undefined) {
@@ -79,18 +89,21 @@ function unitEffects(plan: Plan, scales: readonly string[], unitSd: number, rand
   return effects;
 }
 
-/** What there is to rate in that trial: the prototype, its unit, and how often it was heard before. */
+/** What there is to rate in that trial: each prototype, its unit, and how often it was heard before. */
 function atTrial(
-  { ears, driftPerExposure }: World,
+  ears: Truth,
+  driftPerExposure: number,
   { design, units, hearings }: AskedTrial,
   scales: readonly string[],
   effects: Map<string, number> | null,
 ): Truth {
-  const [prototype = ''] = design.presentations;
-  const drift = driftPerExposure * ((hearings[0] ?? 1) - 1);
   const ratings = scales.map((scale): [string, Record<string, number>] => {
-    const felt = (ears.ratings?.[scale]?.[prototype] ?? 0) + (effects?.get(`${scale} ${units[0]}`) ?? 0) + drift;
-    return [scale, { [prototype]: felt }];
+    const felt = design.presentations.map((prototype, place): [string, number] => {
+      const drift = driftPerExposure * ((hearings[place] ?? 1) - 1);
+      const unit = effects?.get(`${scale} ${units[place]}`) ?? 0;
+      return [prototype, (ears.ratings?.[scale]?.[prototype] ?? 0) + unit + drift];
+    });
+    return [scale, Object.fromEntries(felt)];
   });
   return { ...ears, ratings: Object.fromEntries(ratings) };
 }

@@ -1,10 +1,11 @@
 import { comparedIn } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import type { MethodId, Plan } from '../../shared/plan';
-import { type Scale, scaleValues } from '../../shared/scales';
+import { type AskedScale, askedScale } from '../../shared/scales';
 import type { TruthDocument } from '../../shared/truth';
 import { normalCdf } from '../../stats/distributions';
 import { proportionAt, type ThurstonianMethod } from '../../stats/thurstonian';
+import { tickedBy } from '../demo/tick-chance';
 
 /** What there is to find, and what the estimates of a study should come to, where the truth of it is known. */
 
@@ -47,7 +48,7 @@ export function isThere(plan: Plan, truth: TruthDocument): boolean {
     case 'ranking':
       return new Set(comparedIn(plan).map(({ id }) => worthOf(truth, id))).size > 1;
     case 'rating':
-      return meanOf(plan, truth, first) !== meanOf(plan, truth, second);
+      return differenceOf(plan, truth) !== 0;
   }
 }
 
@@ -57,8 +58,8 @@ const worthOf = ({ worth }: TruthDocument, id: string): number => worth?.[id] ??
 export function trulyFirst(plan: Plan, truth: TruthDocument): string | null {
   const { first, second } = plan.primary;
   const rated = methodOf(plan).protocol.family === 'rating';
-  const of = (id: string) => (rated ? meanOf(plan, truth, id) : worthOf(truth, id));
-  return of(first) === of(second) ? null : of(first) > of(second) ? first : second;
+  const apart = rated ? differenceOf(plan, truth) : worthOf(truth, first) - worthOf(truth, second);
+  return apart === 0 ? null : apart > 0 ? first : second;
 }
 
 /**
@@ -84,31 +85,74 @@ export function trueValueOf(plan: Plan, truth: TruthDocument, name: string): num
       return none / 2 + (1 - none) * share;
     }
     case 'difference':
-      // Habituation is not worked out here: who heard what how often by then hangs on the draw.
-      return truth.driftPerExposure ? null : meanOf(plan, truth, first) - meanOf(plan, truth, second);
+      return isHidden(plan, truth) ? null : differenceOf(plan, truth);
     default:
       return null;
   }
 }
 
-/** Expected rating of a prototype on the scale of the verdict, over listeners, days and units. */
-function meanOf(plan: Plan, truth: TruthDocument, prototype: string): number {
-  const { form } = methodOf(plan);
-  const scale = form.kind === 'scales' ? form.scales.find(({ id }) => id === plan.primary.scale) : undefined;
-  if (!scale) throw new Error('The verdict rests on no scale of this plan.');
-  return expected(scale, truth.ratings?.[scale.id]?.[prototype] ?? 0, truth);
+/**
+ * What the difference of ratings hangs on besides and isn't worked out here: who heard what how often by then, which is
+ * up to the draw; a habit that pushes grades against the end of a scale; who is left out by what they answered.
+ */
+function isHidden({ method }: Plan, { driftPerExposure, positionBias }: TruthDocument): boolean {
+  const { screening } = method.spec as { screening?: unknown };
+  return Boolean(driftPerExposure) || Boolean(positionBias) || screening === true;
 }
 
-function expected(scale: Scale, own: number, truth: TruthDocument): number {
+/** Less than that is nothing but rounding: what half of the panel turns round is no difference. */
+const rounding = 1e-12;
+
+/** Expected difference of the primary pair on the scale, or in the share who tick the word, of the verdict. */
+function differenceOf(plan: Plan, truth: TruthDocument): number {
+  const apart = exactDifference(plan, truth);
+  return Math.abs(apart) < rounding ? 0 : apart;
+}
+
+function exactDifference(plan: Plan, truth: TruthDocument): number {
+  const { form } = methodOf(plan);
+  const { first, second, scale: id = '' } = plan.primary;
+  const of = (prototype: string) => truth.ratings?.[id]?.[prototype] ?? 0;
   const { listenerSd = 0, interactionSd = 0, sessionSd = 0, unitSd = 0, residualSd = 0 } = truth;
-  const sd = Math.hypot(listenerSd, interactionSd, sessionSd, unitSd, residualSd);
-  const values = scaleValues(scale);
-  const middle = ((values[0] as number) + (values.at(-1) as number)) / 2;
-  const below = (x: number): number => (sd === 0 ? (middle + own < x ? 1 : 0) : normalCdf((x - middle - own) / sd));
+  const { inverted = 0, random = 0 } = form.kind === 'grades' ? truth : {};
+  const level = Math.hypot(listenerSd, sessionSd);
+  const taste = Math.hypot(interactionSd, unitSd);
+  /** Of whoever grades as meant or the wrong way round; at random all come out alike. */
+  const over = (mean: (sense: 1 | -1) => number) => (1 - inverted - random) * mean(1) + inverted * mean(-1);
+  if (form.kind === 'grades') {
+    if (form.attributes.some((word) => word.id === id)) {
+      const share = (prototype: string) => over((sense) => tickedBy(sense * of(prototype), Math.hypot(level, taste)));
+      return share(first) - share(second);
+    }
+    const scale = form.scales.find((one) => one.id === id);
+    if (!scale) throw new Error('The verdict rests on no scale of this plan.');
+    if (form.question === 'question.grade-second') {
+      // One grade for both: either has tastes of its own. The other way round it is the same with the sign turned.
+      const sd = Math.hypot(level, residualSd, taste * Math.SQRT2);
+      return over((sense) => expected(scale, sense * (of(first) - of(second)), sd));
+    }
+    const sd = Math.hypot(level, taste, residualSd);
+    const mean = (prototype: string) => over((sense) => expected(scale, sense * of(prototype), sd));
+    return mean(first) - mean(second);
+  }
+  const scale = form.kind === 'scales' ? form.scales.find((one) => one.id === id) : undefined;
+  if (!scale) throw new Error('The verdict rests on no scale of this plan.');
+  const sd = Math.hypot(level, taste, residualSd);
+  const asked = askedScale(scale);
+  return expected(asked, of(first), sd) - expected(asked, of(second), sd);
+}
+
+/** Expected rating, in points as they are read, of what lies so far from the middle of the scale, over listeners and days. */
+function expected({ from, to, per }: Pick<AskedScale, 'from' | 'to' | 'per'>, own: number, sd: number): number {
+  const middle = (from + to) / 2;
+  const [mean, spread] = [middle + own * per, sd * per];
+  const below = (x: number): number => (spread === 0 ? (mean < x ? 1 : 0) : normalCdf((x - mean) / spread));
+  let sum = 0;
   // Each point is chosen from half a point below it to half a point above, the ends from beyond.
-  return values.reduce((sum, value, i) => {
-    const low = i === 0 ? 0 : below(value - 0.5);
-    const high = i === values.length - 1 ? 1 : below(value + 0.5);
-    return sum + value * (high - low);
-  }, 0);
+  for (let value = from; value <= to; value++) {
+    const low = value === from ? 0 : below(value - 0.5);
+    const high = value === to ? 1 : below(value + 0.5);
+    sum += value * (high - low);
+  }
+  return sum / per;
 }

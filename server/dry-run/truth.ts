@@ -37,6 +37,8 @@ const byFamily: Record<Family, readonly TruthField[]> = {
   rating: ['ratings', 'listenerSd', 'interactionSd', 'sessionSd', 'unitSd', 'residualSd', 'driftPerExposure'],
   threshold: [],
 };
+/** What listeners who give grades are made of besides. */
+const ofGrades: readonly TruthField[] = ['inverted', 'random'];
 
 /** Fields that say something of which listeners of this method know nothing, so that nobody reads more out of it. */
 export function unusedOf(plan: Plan, truth: TruthDocument): TruthField[] {
@@ -46,6 +48,12 @@ export function unusedOf(plan: Plan, truth: TruthDocument): TruthField[] {
     // No sample is pulled to, but people say yes more or less readily.
     used.delete('positionBias');
     used.add('gamma');
+  }
+  if (form.kind === 'grades') {
+    for (const field of ofGrades) used.add(field);
+    if (form.presentations > 1) used.add('positionBias');
+    // Of two samples against each other either was heard before as often as the other, or nearly.
+    if (form.question === 'question.grade-second') used.delete('driftPerExposure');
   }
   if (truth.dPrime !== undefined) used.delete('heard');
   const something = (value: unknown): boolean =>
@@ -69,15 +77,28 @@ export function checkTruth(
     });
     return { truth: null, problems };
   }
-  const problems = strangersIn(parsed.data, plan);
+  const problems = [...strangersIn(parsed.data, plan), ...tooManyIn(parsed.data)];
   return problems.length > 0 ? { truth: null, problems } : { truth: parsed.data, problems: [] };
+}
+
+/** Nobody is of both kinds. */
+function tooManyIn({ inverted = 0, random = 0 }: TruthDocument): Problem[] {
+  if (inverted + random <= 1) return [];
+  const message = `${labels.inverted} and ${labels.random.toLowerCase()} are more than all together.`;
+  return [{ code: 'out-of-range', path: 'random', message, allowed: `0 to ${1 - inverted}`, got: String(random) }];
+}
+
+/** What is rated in a plan, by id: scales, and words that may be ticked. */
+export function ratedIn(plan: Plan): string[] {
+  const { form } = methodOf(plan);
+  if (form.kind !== 'scales' && form.kind !== 'grades') return [];
+  return [...form.scales, ...(form.kind === 'grades' ? form.attributes : [])].map(({ id }) => id);
 }
 
 /** Ids that the plan hasn't. */
 function strangersIn({ worth, ratings }: TruthDocument, plan: Plan): Problem[] {
   const prototypes = comparedIn(plan).map(({ id }) => id);
-  const { form } = methodOf(plan);
-  const scales = form.kind === 'scales' ? form.scales.map(({ id }) => id) : [];
+  const scales = ratedIn(plan);
   const stranger = (path: string, what: string, id: string, known: readonly string[]): Problem => ({
     code: 'not-in-plan',
     path,
@@ -93,7 +114,7 @@ function strangersIn({ worth, ratings }: TruthDocument, plan: Plan): Problem[] {
     ...lacking('worth', worth ?? {}),
     ...Object.entries(ratings ?? {}).flatMap(([scale, means]) =>
       // Where nothing is rated, all of it is told as unused.
-      form.kind !== 'scales' || scales.includes(scale)
+      scales.length === 0 || scales.includes(scale)
         ? lacking(`ratings.${scale}`, means)
         : [stranger(`ratings.${scale}`, 'scale', scale, scales)],
     ),
@@ -112,6 +133,8 @@ const labels: Record<TruthField, string> & Record<string, string> = {
   unitSd: 'The spread of units',
   residualSd: 'The spread of single ratings',
   driftPerExposure: 'The drift per hearing',
+  inverted: 'The share of listeners who grade the wrong way round',
+  random: 'The share of listeners who grade at random',
   positionBias: 'The habit of answering',
   dropOut: 'The share of sittings that don’t take place',
   gamma: 'The spread of tastes, γ,',

@@ -7,9 +7,9 @@ import { verdicts } from '../../shared/verdicts';
 import { verdictWordsIn } from '../../shared/words/en';
 import { chosenPercent, decimals, percentBeside } from '../number-words';
 import { pointsWords } from '../plan-words';
-import { effectOf } from '../rehearse';
+import { betterFirst, effectOf, widestOf } from '../rehearse';
 import { type TruthChoice, truthChoices } from './choice';
-import { heardIn } from './true-value';
+import { heardIn, trueValueOf } from './true-value';
 
 /** What a dry run is about, and what came of it, in words for a team that tunes. */
 
@@ -49,7 +49,7 @@ function hintOf(plan: Plan, choice: TruthChoice): string {
   if (choice === 'own') return 'As large as you type below.';
   const nothing = choice === 'nothing';
   const effect = effectOf(plan, choice);
-  const [first, second] = namesOf(plan);
+  const [first, second] = betterFirst(plan);
   switch (plan.risks.smallest.kind) {
     case 'share':
       return nothing
@@ -95,9 +95,17 @@ export function ownWords(plan: Plan, truth: TruthDocument): string {
       return `${first} comes before ${second} in ${percentBeside(1 / (1 + Math.exp(-apart)), [1])} of judgements.`;
     }
     case 'rating': {
+      if (plan.risks.smallest.kind === 'ticked') {
+        const apart = trueValueOf(plan, truth, 'difference') ?? 0;
+        return `The word is ticked for ${first} by ${percentBeside(apart, [1])} of listeners more than for ${second}.`;
+      }
       const means = ratings[plan.primary.scale ?? ''] ?? {};
-      const apart = (means[plan.primary.first] ?? 0) - (means[plan.primary.second] ?? 0);
-      return `On average ${first} is felt ${pointsWords(apart)} above ${second} on the scale of the verdict.`;
+      // Whatever is felt beyond an end of the scale is graded there.
+      const end = widestOf(plan) / 2;
+      const of = (id: string) => Math.min(end, Math.max(-end, means[id] ?? 0));
+      const apart = Math.abs(of(plan.primary.first) - of(plan.primary.second));
+      const [better, other] = betterFirst(plan);
+      return `On average ${better} is felt ${pointsWords(Number(apart.toFixed(6)))} above ${other} on the scale of the verdict.`;
     }
   }
 }

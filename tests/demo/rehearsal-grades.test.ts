@@ -3,21 +3,20 @@ import { methodOf } from '../../protocols/index';
 import { recordText } from '../../server/blinding/record';
 import { storyOf } from '../../server/blinding/story';
 import { rehearse } from '../../server/demo/rehearsal';
-import type { MethodId } from '../../shared/plan';
+import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { checked, failing } from '../support/changed-bytes';
-import { gradedPlan } from './graded-plan';
 
 /** From the lock to the findings, through the real pages, where samples are graded: one at the ear, all at once, or beside a reference. */
 
-const wishes: [MethodId, Parameters<typeof gradedPlan>[1]][] = [
-  ['several-stimuli', { handling: 'day-code' }],
-  ['reference-and-anchors', { prototypes: 4, anchors: true }],
-  ['comparison-rating', { prototypes: 2 }],
-  ['check-all', { prototypes: 2, playback: 'seat-player' }],
+const wishes: PlanWish[] = [
+  { method: 'several-stimuli', handling: 'day-code', prototypes: 3 },
+  { method: 'reference-and-anchors', anchors: [7_000, 3_500] },
+  { method: 'comparison-rating' },
+  { method: 'check-all', playback: 'seat-player', liked: true },
 ];
 
-test.each(wishes)('%s: everything is graded once, and the record holds', async (method, wish) => {
-  const plan = gradedPlan(method, { audiences: [['home', 1]], ...wish });
+test.each(wishes)('$method: everything is graded once, and the record holds', async (wish) => {
+  const plan = aPlan({ audiences: [['home', 1]], ...wish });
   const record = await rehearse(plan, 'plain');
   expect(failing(checked(recordText(record)))).toEqual([]);
   const { form } = methodOf(plan);

@@ -3,14 +3,14 @@ import { plannedSitting } from '../../protocols/controls';
 import type { Outcome } from '../../protocols/protocol';
 import { panelOf } from '../../server/dry-run/drawn-panel';
 import { playsPanel } from '../../server/dry-run/played-panel';
-import { isThere, trueValueOf } from '../../server/dry-run/true-value';
+import { isThere, trueValueOf, trulyFirst } from '../../server/dry-run/true-value';
 import { checkTruth, unusedOf, worldOf } from '../../server/dry-run/truth';
 import type { UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import type { TruthDocument } from '../../shared/truth';
 import { truthSchema } from '../../shared/truth';
 import { seededRandom } from '../../stats/seeded-random';
-import { aPlan } from '../blinding/a-plan';
+import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { quickRandomness } from '../protocols/whole-study';
 import { dryRunHere } from './here';
 
@@ -79,6 +79,8 @@ test('every field of the schema is tried here', () => {
       'unitSd',
       'residualSd',
       'driftPerExposure',
+      'inverted',
+      'random',
       'positionBias',
       'dropOut',
       'gamma',
@@ -271,6 +273,104 @@ describe('ratings', () => {
     const outcomes = rated({ driftPerExposure: 1 });
     expect(outcomes.every(({ value, exposure }) => value === exposure - 1)).toBe(true);
     expect(trueValueOf(impressions, { driftPerExposure: 1 }, 'difference')).toBeNull();
+  });
+});
+
+describe('grades', () => {
+  const twelve: Pick<PlanWish, 'audiences' | 'units'> = { audiences: [['home', 12]], units: 2 };
+  const difference = (outcomes: readonly Outcome[], plan: Plan, scale = plan.primary.scale) => {
+    const of = (id: string) =>
+      mean(
+        outcomes
+          .filter((one) => one.scale === scale && one.prototypes[one.place ?? 0] === id)
+          .map(({ value }) => value),
+      );
+    return of('proto-a') - of('proto-b');
+  };
+  const wide = aPlan({ ...twelve, method: 'reference-and-anchors', prototypes: 3, primary: [0, 1], trials: 2 });
+  const five = aPlan({ ...twelve, method: 'absolute-rating', sessions: 3 });
+  const words = aPlan({ ...twelve, method: 'check-all', attributes: ['warm', 'dry'], liked: true, rounds: 2 });
+  const pair = aPlan({ ...twelve, method: 'comparison-rating', rounds: 2 });
+
+  test.each<[string, Plan, TruthDocument, number]>([
+    ['0 to 100, beyond its end', wide, { ratings: { quality: { 'proto-a': 60, 'proto-b': 20 } }, residualSd: 17 }, 1],
+    ['1 to 5', five, { ratings: { quality: { 'proto-a': 0.8 } }, residualSd: 0.7, listenerSd: 0.3 }, 0.05],
+    [
+      'some the wrong way round, some at random',
+      five,
+      { ratings: { quality: { 'proto-a': 1 } }, inverted: 0.3, random: 0.2 },
+      0.1,
+    ],
+    ['words', words, { ratings: { warm: { 'proto-a': 1, 'proto-b': -0.5 } }, listenerSd: 1, interactionSd: 0.5 }, 0.05],
+  ])('%s: what is graded is what is said to be true', (_, plan, truth, within) => {
+    const value = trueValueOf(plan, truth, 'difference') as number;
+    expect(Math.abs(difference(played(plan, truth, 40), plan) - value)).toBeLessThan(within);
+    expect(isThere(plan, truth)).toBe(true);
+    expect(isThere(plan, { ...truth, ratings: {} })).toBe(false);
+  });
+
+  test('one against the other: by how much the first is better, in either order', () => {
+    const truth = { ratings: { comparison: { 'proto-a': 1.5 } }, residualSd: 1, interactionSd: 0.5, inverted: 0.1 };
+    const better = played(pair, truth, 40).map(({ value, prototypes }) =>
+      prototypes[1] === 'proto-a' ? value : -value,
+    );
+    expect(Math.abs(mean(better) - (trueValueOf(pair, truth, 'difference') as number))).toBeLessThan(0.06);
+    expect(trulyFirst(pair, truth)).toBe('proto-a');
+    expect(unusedOf(pair, { ...truth, driftPerExposure: 1 })).toEqual(['driftPerExposure']);
+  });
+
+  test('half of them the wrong way round: nothing is left to find', () => {
+    const truth = { ratings: { quality: { 'proto-a': 1 } }, residualSd: 0.5, inverted: 0.5 };
+    expect(trueValueOf(five, truth, 'difference')).toBeCloseTo(0, 12);
+    expect(isThere(five, truth)).toBe(false);
+  });
+
+  test('random: any grade, as often as another, whatever there is to hear', () => {
+    const outcomes = played(five, { ratings: { quality: { 'proto-a': 2, 'proto-b': 2 } }, random: 1 }, 40);
+    for (const grade of [1, 2, 3, 4, 5]) {
+      expect(mean(outcomes.map(({ value }) => (value === grade ? 1 : 0)))).toBeCloseTo(0.2, 1);
+    }
+  });
+
+  test('unitSd and driftPerExposure reach each sample of a trial, and each by its own hearings', () => {
+    const many = aPlan({ ...twelve, method: 'several-stimuli', scales: ['liking'], sessions: 2 });
+    const drifted = played(many, { driftPerExposure: 1 }, 2);
+    expect(drifted.length).toBeGreaterThan(50);
+    expect(drifted.every(({ value, exposure }) => value === Math.min(4, exposure - 1))).toBe(true);
+    expect(trueValueOf(many, { driftPerExposure: 1 }, 'difference')).toBeNull();
+    const apart = played(many, { unitSd: 2 }, 4);
+    const within = new Map<string, Set<number>>();
+    for (const one of apart) {
+      const key = `${one.units[one.place ?? 0]} ${one.flags[0]}`;
+      within.set(key, (within.get(key) ?? new Set()).add(one.value));
+    }
+    expect([...within.values()].every(({ size }) => size === 1)).toBe(true);
+    expect(new Set([...within.values()].flatMap((values) => [...values])).size).toBeGreaterThan(3);
+  });
+
+  test('who is left out by what they answered is not worked out, nor what a habit does at the end of a scale', () => {
+    const screened = aPlan({ method: 'reference-and-anchors', prototypes: 3, screening: true });
+    const truth = { ratings: { quality: { 'proto-a': 30 } } };
+    expect(trueValueOf(screened, truth, 'difference')).toBeNull();
+    expect(trueValueOf(wide, { ...truth, positionBias: 5 }, 'difference')).toBeNull();
+    expect(isThere(screened, truth)).toBe(true);
+  });
+
+  test('what they know nothing of is told, and strangers are refused', () => {
+    expect(unusedOf(five, { inverted: 0.1, random: 0.1, positionBias: 1 })).toEqual(['positionBias']);
+    expect(unusedOf(impressions, { inverted: 0.1, random: 0.1 })).toEqual(['inverted', 'random']);
+    expect(checkTruth({ ratings: { warm: { 'proto-a': 1 }, liking: { 'proto-b': 2 } } }, words).problems).toEqual([]);
+    expect(checkTruth({ ratings: { quality: { 'proto-a': 80 } } }, wide).problems).toEqual([]);
+    expect(checkTruth({ ratings: { cosy: { 'proto-a': 1 } } }, words).problems[0]).toMatchObject({
+      code: 'not-in-plan',
+      path: 'ratings.cosy',
+      allowed: 'liking, warm, dry',
+    });
+    expect(checkTruth({ inverted: 0.7, random: 0.4 }, five).problems[0]).toMatchObject({
+      code: 'out-of-range',
+      path: 'random',
+      got: '0.4',
+    });
   });
 });
 
