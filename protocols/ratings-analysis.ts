@@ -9,9 +9,13 @@ import { holm } from './holm';
 import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
 import type { AnalyseOptions, Outcome } from './protocol';
+import type { RatedScale } from './rated-scale';
+import { ratersOf } from './raters';
 import { withinByModel } from './rating-model';
 import { type ComparedPair, comparesPairs, pairsOf, scaleResult } from './rating-results';
 import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
+import { spreadsOf } from './spreads';
+import { unitMeans } from './unit-means';
 
 /** Who was left out by a rule that looks at nothing that the verdict is about, and why. */
 export interface Screened {
@@ -38,6 +42,8 @@ export interface MoreOfRatings {
 interface Rated {
   id: AudienceId;
   planned: number;
+  /** Each pair has a model of its own. */
+  apart: boolean;
   /** Who came, those included whom a rule leaves out. */
   came: number;
   outcomes: Outcome[];
@@ -66,7 +72,7 @@ interface Rated {
  *   the primary pair would have come to with everybody, its p corrected over audiences as a family of its own
  */
 export function analyseRatings(
-  scales: readonly { id: string }[],
+  scales: readonly RatedScale[],
   outcomes: readonly Outcome[],
   plan: Plan,
   { verdictOnly = false }: AnalyseOptions = {},
@@ -102,9 +108,10 @@ export function analyseRatings(
           audiences.flatMap(({ id, primary }) => primary.differences.map((one) => ({ ...one, audience: id }))),
         ),
     habituation: verdictOnly ? [] : habituationOf(scales, kept, plan),
-    results: audiences.map((audience) =>
-      audienceResult(audience, alphaEach(plan, tested), plan, details?.get(audience.id)),
-    ),
+    results: audiences.map((audience) => {
+      const described = verdictOnly || more === null || more.results ? {} : describedIn(audience, scales, plan);
+      return audienceResult(audience, alphaEach(plan, tested), plan, { ...described, ...details?.get(audience.id) });
+    }),
   };
 }
 
@@ -138,7 +145,18 @@ function rated(
   const withoutLate = inTime.length === onPrimary.length ? null : compared(inTime).pair;
   const everybody = screened && (left.size === 0 ? { ...primary, pair: { ...primary.pair } } : compared(all));
   const came = new Set(all.map(({ listener }) => listener)).size;
-  return { id, planned, came, outcomes, scales: results, primary, withoutLate, screened, everybody };
+  return {
+    id,
+    planned,
+    apart: models === 'apart',
+    came,
+    outcomes,
+    scales: results,
+    primary,
+    withoutLate,
+    screened,
+    everybody,
+  };
 }
 
 /** Holm within a family, in place. */
@@ -157,6 +175,7 @@ function audienceResult(
 ): AudienceResult {
   const { outcomes, primary } = audience;
   const { pair, differences } = primary;
+  const ratings = { ...detailOf(audience, plan), ...details };
   const { verdict, preferred } = verdictOf(primary, plan);
   const open = verdict === 'undecided' || verdict === 'not-enough-data';
   return {
@@ -169,7 +188,7 @@ function audienceResult(
     preferred,
     pairs: [],
     difference: null,
-    ratings: { ...detailOf(audience, plan), ...details },
+    ratings,
     scores: null,
     consistency: [],
     n: {
@@ -187,7 +206,7 @@ function audienceResult(
     alsoPossible: pair.difference && { lower: pair.difference.lower, upper: pair.difference.upper },
     wouldSettle: open ? moreListeners(primary, plan) : null,
     otherRule: null,
-    warnings: warningsOf(audience, plan),
+    warnings: [...warningsOf(audience, plan), ...warningsOfDetail(ratings)],
   };
 }
 
@@ -230,6 +249,23 @@ function moreListeners(
   return needed !== null && needed > differences.length ? { listeners: needed } : null;
 }
 
+/** What describes ratings of prototypes and decides nothing. */
+function describedIn(
+  { outcomes, scales: results }: Rated,
+  scales: readonly RatedScale[],
+  plan: Plan,
+): Partial<RatingDetail> {
+  const units = unitMeans(outcomes, plan.primary.scale ?? '', plan);
+  return {
+    scales: results.map(({ result }) => {
+      const scale = scales.find(({ id }) => id === result.scale) ?? { id: result.scale };
+      return { ...result, spreads: spreadsOf(outcomes, scale, plan) };
+    }),
+    raters: ratersOf(outcomes, plan.primary.scale ?? '', plan),
+    ...(units && { units }),
+  };
+}
+
 function detailOf({ outcomes, scales, withoutLate, screened, everybody }: Rated, plan: Plan): RatingDetail {
   return {
     scales: scales.map(({ result }) => result),
@@ -251,7 +287,7 @@ function detailOf({ outcomes, scales, withoutLate, screened, everybody }: Rated,
 const listenersOf = (outcomes: readonly Outcome[]): number => new Set(outcomes.map(({ listener }) => listener)).size;
 
 /** Keys of words, with the numbers that they need. */
-function warningsOf({ outcomes, came, planned, scales, primary }: Rated, plan: Plan): string[] {
+function warningsOf({ outcomes, came, planned, scales, primary, apart }: Rated, plan: Plan): string[] {
   const warnings: string[] = [];
   const listeners = listenersOf(outcomes);
   if (came < planned) warnings.push(`fewer-listeners:${came}:${planned}`);
@@ -261,10 +297,23 @@ function warningsOf({ outcomes, came, planned, scales, primary }: Rated, plan: P
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
   if (plan.playback === 'renders') warnings.push('renders-only');
   const complete = scales.find(({ result }) => result.primary)?.result.listeners ?? 0;
-  if (complete < listeners) warnings.push(`listeners-incomplete:${listeners - complete}`);
+  if (apart && complete * 2 < listeners) warnings.push(`means-of-some:${complete}:${listeners}`);
+  else if (complete < listeners) warnings.push(`listeners-incomplete:${listeners - complete}`);
   const both = primary.differences.length;
   if (both < fewestTested) warnings.push(`rated-both:${both}:${fewestTested}`);
   else if (primary.pair.difference === null) warnings.push('no-variation');
   if (new Set(outcomes.map(({ session }) => session)).size === 1) warnings.push('one-session');
   return warnings;
+}
+
+function warningsOfDetail({ scales, raters = [] }: RatingDetail): string[] {
+  const noted = (note: string) => raters.filter((rater) => rater.note === note).length;
+  const [chance, turned] = [noted('at-random'), noted('the-other-way')];
+  return [
+    ...scales.flatMap(({ scale, spreads = [] }) =>
+      spreads.filter(({ twoPeaks }) => twoPeaks).map(({ prototype }) => `two-peaks:${prototype}:${scale}`),
+    ),
+    ...(chance > 0 ? [`rater-at-random:${chance}`] : []),
+    ...(turned > 0 ? [`rater-other-way:${turned}`] : []),
+  ];
 }

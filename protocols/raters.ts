@@ -1,0 +1,151 @@
+import type { PrototypeId } from '../shared/brands';
+import type { Plan } from '../shared/plan';
+import { blockRows } from '../stats/anova-blocks';
+import { fUpper, tUpper } from '../stats/distributions';
+import { productMoment } from '../stats/product-moment';
+import { wherePossible } from './over-listeners';
+import { meanOf, type OwnRatings, ownMean, ownRatings } from './own-ratings';
+import type { Outcome } from './protocol';
+import type { RatingDetail } from './results';
+
+type Rater = NonNullable<RatingDetail['raters']>[number];
+
+/** Fewer prototypes or others have no pattern that a listener could share or turn round. */
+const fewestPrototypes = 3;
+const fewestOthers = 3;
+
+/**
+ * How each listener rates on one scale: whether own ratings tell the prototypes apart (analysis of variance of own
+ * ratings), the standard deviation of repeated ones, the correlation with the mean of the others, and how much higher own
+ * ratings are than the panel's. Where nobody repeats a rating the first two are null; agreement needs three prototypes.
+ *
+ * Notes are given only where the panel as a whole tells prototypes apart at α (listeners as blocks), since nobody can be
+ * judged by what the panel itself doesn't hear. A listener is held against the means of the others, by the spread that
+ * the others' tastes and repetitions have among themselves (listener × prototype of their analysis of variance):
+ * `the-other-way` where own ratings run against theirs, by a one-sided t test at α over the number of listeners;
+ * `at-random` where own ratings lie too far off theirs, along their order or in any direction (t and F, each at half of
+ * that α), don't follow it at 5 %, and, where repeated, don't tell the prototypes apart at 5 %. Strong tastes of one's
+ * own may look like chance where nothing is repeated. Notes leave nobody out.
+ *
+ * Of panels of 12 who all rate alike but for tastes 0.3 to 3.7 % got any note at 5 %; see
+ * `node tests/bench/bench.mjs raters`.
+ *
+ * Source: ISO 11132:2021 (discrimination, repeatability, agreement and bias of an assessor; only what the panel tells
+ * apart judges anybody), from memory; formulas those of `panelPerformance`. The notes' rule is ours.
+ * @param outcomes scored answers of one audience; those on other scales are passed over. Anchors are left out: they are
+ *   there to be told apart
+ * @returns one entry a listener
+ */
+export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan): Rater[] {
+  const ids = plan.prototypes.filter(({ anchor }) => !anchor).map(({ id }) => id as PrototypeId);
+  const rows = ownRatings(outcomes, scale);
+  const complete = rows.filter((row) => ids.every((id) => row.prototypes.has(id)));
+  const table = new Map(complete.map((row) => [row, ids.map((id) => meanIn(row, id) as number)]));
+  const panel = wherePossible(() =>
+    table.size < 2 || ids.length < 2 ? null : blockRows(sorted([...table.values()]))[0],
+  );
+  const tells = panel?.p !== null && panel !== null && panel !== undefined && panel.p <= plan.risks.alpha;
+  const share = plan.risks.alpha / Math.max(1, table.size);
+  return rows.map((row) => {
+    const others = rows.filter((other) => other !== row);
+    const own = table.get(row);
+    const rest = sorted(complete.filter((other) => other !== row).map((other) => table.get(other) as number[]));
+    const { discriminationP, repeatabilitySd } = within(row, ids);
+    return {
+      listener: row.listener,
+      discriminationP,
+      repeatabilitySd,
+      agreement: agreementOf(row, others, ids),
+      bias: biasOf(row, rows, ids),
+      note: own && tells && rest.length >= fewestOthers ? noteOf(own, rest, share, discriminationP) : null,
+    };
+  });
+}
+
+const meanIn = ({ prototypes }: OwnRatings, id: PrototypeId): number | null => {
+  const own = prototypes.get(id);
+  return own ? ownMean(own) : null;
+};
+
+/** Added up from the smallest, so that names and order of arrival move no digit. */
+const sum = (values: readonly number[]): number => [...values].sort((a, b) => a - b).reduce((all, one) => all + one, 0);
+const steadyMean = (values: readonly number[]): number => sum(values) / values.length;
+const sorted = (rows: readonly number[][]): number[][] =>
+  [...rows].sort((a, b) => {
+    const at = a.findIndex((value, i) => value !== b[i]);
+    return at < 0 ? 0 : (a[at] as number) - (b[at] as number);
+  });
+
+/** Analysis of variance of one listener's own ratings: prototypes against what repetitions leave. */
+function within(
+  { prototypes }: OwnRatings,
+  ids: readonly PrototypeId[],
+): Pick<Rater, 'discriminationP' | 'repeatabilitySd'> {
+  const cells = ids.flatMap((id) => {
+    const own = prototypes.get(id);
+    return own ? [[...own.values()].flat()] : [];
+  });
+  const all = cells.flat();
+  const left = all.length - cells.length;
+  if (left < 1) return { discriminationP: null, repeatabilitySd: null };
+  const means = cells.map(meanOf);
+  const grand = meanOf(all);
+  const inside = cells.reduce((s, cell, k) => s + cell.reduce((t, one) => t + (one - (means[k] as number)) ** 2, 0), 0);
+  const between = cells.reduce((s, cell, k) => s + cell.length * ((means[k] as number) - grand) ** 2, 0);
+  const square = inside / left;
+  const told = cells.length > 1 && square > 0;
+  return {
+    discriminationP: told ? fUpper(between / (cells.length - 1) / square, cells.length - 1, left) : null,
+    repeatabilitySd: Math.sqrt(square),
+  };
+}
+
+function agreementOf(row: OwnRatings, others: readonly OwnRatings[], ids: readonly PrototypeId[]): number | null {
+  const pairs = ids.flatMap((id) => {
+    const own = meanIn(row, id);
+    const theirs = others.flatMap((other) => meanIn(other, id) ?? []);
+    return own === null || theirs.length === 0 ? [] : [[own, steadyMean(theirs)] as const];
+  });
+  if (pairs.length < fewestPrototypes) return null;
+  return (
+    productMoment(
+      pairs.map(([own]) => own),
+      pairs.map(([, theirs]) => theirs),
+    )?.r ?? null
+  );
+}
+
+function biasOf(row: OwnRatings, rows: readonly OwnRatings[], ids: readonly PrototypeId[]): number {
+  const apart = ids.flatMap((id) => {
+    const own = meanIn(row, id);
+    return own === null ? [] : [own - steadyMean(rows.flatMap((one) => meanIn(one, id) ?? []))];
+  });
+  return apart.length === 0 ? 0 : steadyMean(apart);
+}
+
+function noteOf(
+  own: readonly number[],
+  rest: readonly (readonly number[])[],
+  share: number,
+  discriminationP: number | null,
+): Rater['note'] {
+  const items = own.length;
+  const spread = wherePossible(() => blockRows(rest)[2]);
+  if (items < fewestPrototypes || spread === null) return null;
+  const { meanSquare, degreesOfFreedom: df } = spread;
+  const centred = (values: readonly number[]) => values.map((value) => value - steadyMean(values));
+  const theirs = centred(own.map((_, j) => meanOf(rest.map((row) => row[j] as number))));
+  const mine = centred(own);
+  const length = Math.sqrt(sum(theirs.map((value) => value ** 2)));
+  if (length === 0) return null;
+  // How far own ratings go along the others' order; as far as they do themselves, in those who rate as they do.
+  const along = sum(theirs.map((value, j) => (value * (mine[j] as number)) / length));
+  const tOfNone = along / Math.sqrt(meanSquare);
+  if (tUpper(-tOfNone, df) <= share) return 'the-other-way';
+  const apart = meanSquare * (1 + 1 / rest.length);
+  const short = tUpper((length - along) / Math.sqrt(apart), df);
+  const off = sum(theirs.map((value, j) => (value - (mine[j] as number)) ** 2));
+  const anywhere = fUpper(off / (items - 1) / apart, items - 1, df);
+  const follows = tUpper(tOfNone, df) <= 0.05 || (discriminationP !== null && discriminationP <= 0.05);
+  return Math.min(short, anywhere) <= share / 2 && !follows ? 'at-random' : null;
+}
