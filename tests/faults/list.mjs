@@ -12,6 +12,7 @@ import { loudness } from './loudness.mjs';
 import { match } from './match.mjs';
 import { abx } from './methods/abx.mjs';
 import { asked } from './methods/asked.mjs';
+import { attributes } from './methods/attributes.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { inOrders } from './methods/in-orders.mjs';
 import { ranking } from './methods/ranking.mjs';
@@ -105,6 +106,7 @@ export const faults = [
   ...inOrders,
   ...yesNo,
   ...ranking,
+  ...attributes,
   // Blinding
   fault(
     'codes of every listener the same',
