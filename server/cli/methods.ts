@@ -35,15 +35,16 @@ export const methods: Command = {
       io.stdout.write(`${JSON.stringify(rows, null, 1)}\n`);
       return 0;
     }
+    const width = Math.max(...ids.map((id) => id.length)) + 2;
     for (const id of ids) {
       const { aims, chance, family, standards } = protocolOf(id);
       // To yes and no there are right answers, and how often a guess is right hangs on how readily yes is said.
       const without = family === 'difference' ? 'guessing is right by no fixed chance' : 'no right answers';
       const guessing = chance === null ? without : `guessing is right in 1 of ${Math.round(1 / chance)}`;
       const lines = [
-        `${id.padEnd(20)}${methodWords[id].name}`,
-        `${' '.repeat(20)}${methodWords[id].asks}`,
-        `${' '.repeat(20)}${[...aims.map((aim) => aimWords[aim].asks), guessing, ...standards].join(' · ')}`,
+        `${id.padEnd(width)}${methodWords[id].name}`,
+        `${' '.repeat(width)}${methodWords[id].asks}`,
+        `${' '.repeat(width)}${[...aims.map((aim) => aimWords[aim].asks), guessing, ...standards].join(' · ')}`,
       ];
       io.stdout.write(`${lines.join('\n')}\n`);
     }

@@ -1,4 +1,4 @@
-import { tickedFinds, tickedSizeMost } from '../../protocols/check-all-power';
+import { tickedFinds, tickedSizeMost, ticksPlanned } from '../../protocols/check-all-power';
 import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
 import type { Plan } from '../../shared/plan';
 import { chancePercent, chosenPercent } from '../number-words';
@@ -11,6 +11,7 @@ export function tickedWordFinds(plan: Plan): MethodFinds {
   const { beta, smallest } = plan.risks;
   const aim = toFind(`a word ticked by ${chosenPercent(smallest.value)} of listeners more`, beta);
   const found = tickedFinds(plan);
+  const times = ticksPlanned(plan);
   const names = new Map<string, string>(plan.audiences.map(({ id, name }) => [id, name]));
   const audiences = found.map(
     ({ audience, listeners, power, needed, times }): FindsOfAudience => ({
@@ -35,7 +36,8 @@ export function tickedWordFinds(plan: Plan): MethodFinds {
     counted:
       'Counted in listeners: what counts is who ticks the word for the one and not for the other. Hearing it again makes one listener’s answer steadier, but never makes a second listener.',
     assumptions: [
-      `Assumes that each tick is as open as a tossed coin but for the difference, and that listeners lean to either side on their own (γ = ${assumedTasteSpread}). Where they tick by habit, it takes fewer.`,
+      `Assumes that listeners differ in taste (γ = ${assumedTasteSpread}), and that many tick otherwise for the other sample; where they tick by habit, whatever they hear, it takes fewer.`,
+      ...(times > 1 ? ['Simulated with a fixed seed, good to about two points.'] : []),
     ],
   };
 }

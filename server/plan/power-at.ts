@@ -1,7 +1,7 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { tickedDifferences, tickedPower, ticksPlanned } from '../../protocols/check-all-power';
 import { comparedPlan } from '../../protocols/controls';
-import { assumedSd, plannedVarianceLeft, ratingPower } from '../../protocols/first-impressions-power';
+import { ratingPower } from '../../protocols/first-impressions-power';
 import { protocolOf } from '../../protocols/index';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import { rankingPower } from '../../protocols/ranking-power';
@@ -12,6 +12,7 @@ import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { sittingsPlanned, yesNoPower } from '../../protocols/yes-no-power';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
+import { assumedFor, differencesOn } from './assumed-ratings';
 import { remembered } from './remembered';
 
 /** How the chance to show something is told of a method: over which true effects, and how exactly. */
@@ -59,9 +60,10 @@ export function powerLaw(whole: Plan): PowerLaw {
     return { at, most: 0.98, none: 0, exact: times === 1, points: tickedDifferences, falls: false };
   }
   if (protocol.family === 'rating') {
-    const sd = assumedSd(plannedVarianceLeft(plan));
-    const at = (listeners: number, effect: number) => ratingPower(listeners, effect, sd, alpha);
-    return { at, most: 4, none: 0, exact: true, falls: false };
+    const assumed = assumedFor(plan);
+    const at = (listeners: number, effect: number) => ratingPower(listeners, effect, assumed.differenceSd, alpha);
+    // So far apart are two samples at the ends of the scale; beyond two thirds of it a curve tells nothing more.
+    return { at, most: (assumed.widest * 2) / 3, none: 0, exact: true, points: differencesOn(assumed), falls: false };
   }
   if (protocol.family === 'ranking') {
     const at = (listeners: number, effect: number) => rankingPower(plan, listeners, effect);
