@@ -43,7 +43,7 @@ export function nextInBothOrders(
     return trial(0, both, before);
   }
   const planned = history.filter(({ design }) => !design.practice && design.replaces === null).length;
-  const put = sequence(samples.length, rounds, at)[planned];
+  const put = sequence(samples.length, rounds, seat, randomness)[planned];
   if (put) {
     const presentations = put.pair.map((place) => samples[place] as PrototypeId);
     return trial(planned + 1, presentations, before + put.round);
@@ -56,7 +56,21 @@ export function nextInBothOrders(
   return trial(again.ordinal, presentations, round, ordinal);
 }
 
-function sequence(samples: number, rounds: number, at: (...path: (string | number)[]) => Random): Put[] {
+/** What was worked out last from each source: every trial of a sitting asks for the same. */
+const lastSequence = new WeakMap<Randomness, { address: string; puts: Put[] }>();
+
+function sequence(samples: number, rounds: number, seat: Seat, randomness: Randomness): Put[] {
+  const address = [samples, rounds, seat.audience, seat.ordinal, seat.sitting].join(' ');
+  const known = lastSequence.get(randomness);
+  if (known?.address === address) return known.puts;
+  const at = (...path: (string | number)[]) =>
+    randomness.at('sitting', seat.sitting, 'listener', seat.ordinal, ...path);
+  const puts = drawnSequence(samples, rounds, at);
+  lastSequence.set(randomness, { address, puts });
+  return puts;
+}
+
+function drawnSequence(samples: number, rounds: number, at: (...path: (string | number)[]) => Random): Put[] {
   const pairs = allPairs(samples);
   const ways = pairs.flatMap(([a, b]): (readonly [number, number])[] => [
     [a, b],
