@@ -27,11 +27,12 @@ export interface IntervalAxis {
 export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis): string {
   return twice(axis.label, ({ narrow }) => {
     const { mark, ends, domain } = axis;
+    const anchor = mark ? anchorOf(mark.at, rows, domain) : 'middle';
     const top = (mark || ends ? 26 : 12) + (narrow ? 10 : 0);
     return {
       height: top + 64 + rows.length * (narrow ? 56 : 38),
       marginLeft: narrow ? 14 : 200,
-      marginRight: narrow ? 14 : 30,
+      marginRight: narrow ? (axis.percent ? 26 : 14) : 30,
       marginBottom: 46,
       marginTop: top,
       x: {
@@ -50,6 +51,8 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
               Plot.text([mark.words], {
                 x: mark.at,
                 frameAnchor: 'top',
+                textAnchor: anchor,
+                dx: { start: -6, middle: 0, end: 6 }[anchor],
                 dy: narrow ? -28 : -20,
                 className: 'chart-note',
               }),
@@ -82,3 +85,16 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
 }
 
 const signed = (value: number): string => String(value).replace('-', '\u2212');
+
+/** Words at a line near an end of the picture stand to its other side, so that none is cut off. */
+function anchorOf(
+  at: number,
+  rows: readonly IntervalRow[],
+  domain: [number, number] | undefined,
+): 'start' | 'middle' | 'end' {
+  const shown = domain ?? [at, ...rows.flatMap(({ value, lower, upper }) => [value, lower ?? value, upper ?? value])];
+  const [least, most] = [Math.min(...shown), Math.max(...shown)];
+  const place = most - least < 1e-9 ? 0.5 : (at - least) / (most - least);
+  if (place < 0.15) return 'start';
+  return place > 0.85 ? 'end' : 'middle';
+}

@@ -2,6 +2,7 @@ import type { Result } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { claimOf } from './difference/claim';
 import { listeners } from './figures';
+import { nameIn } from './plan-names';
 
 /** Warnings come as a key with numbers, so that findings hold no sentence that words may change. */
 export const warningsOf = (result: Result, plan: Plan): string[] =>
@@ -44,6 +45,10 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
       return 'In each sitting all answers were the same, so that there is nothing to compare.';
     case 'screened-by-difference':
       return 'Whom the rule of the plan keeps was chosen by the very difference that the verdict is about, and with everybody it isn’t shown: so it stays undecided. See “Who was left out by the rule of the plan”.';
+    case 'two-peaks':
+      return b === plan.primary.scale
+        ? `Ratings of ${nameIn(plan)(a)} gather in two places rather than one, so that its mean stands for neither: see “How listeners are spread”.`
+        : null;
     case 'rater-at-random':
       return `The ratings of ${listeners(Number(a))} tell no prototypes apart where the panel does. They count: see “Who rates how”.`;
     case 'rater-other-way':
@@ -52,7 +57,6 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
     case 'screened-out':
     case 'rated-both':
     case 'no-variation':
-    case 'two-peaks':
     case 'order-effect':
       return null;
     default:

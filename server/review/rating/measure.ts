@@ -75,7 +75,7 @@ export function measureOf(plan: Plan): Measure {
         about: ' when one is compared with the other',
         above: (ahead, behind, be) => `${ahead} ${be} rated better than ${behind}`,
         higher: (name) => `${name} better`,
-        onWhat: ` on the scale from ${ended(asked, asked.from)} to ${ended(asked, asked.to)}`,
+        onWhat: onWords(asked),
         same: 'Neither comes out better',
       };
     case 'absolute-rating':
@@ -86,8 +86,8 @@ export function measureOf(plan: Plan): Measure {
         ...on,
         above: (ahead, behind, be) => `${ahead} ${be} rated better than ${behind}`,
         higher: (name) => `${name} better`,
-        onWhat: ` on the scale from ${ended(scale, scale.from)} to ${ended(scale, scale.to)}`,
-        same: `The two have the same mean on the scale from ${ended(scale, scale.from)} to ${ended(scale, scale.to)}`,
+        onWhat: onWords(scale),
+        same: `The two have the same mean${onWords(scale)}`,
       };
     case 'just-about-right':
       return {
@@ -149,8 +149,9 @@ function besideReference(plan: Plan, verb: string, between: string): Pick<Measur
 }
 
 const plainNumber = (value: number): string => String(Number(value.toFixed(2)));
-const ended = ({ low, high, from }: ShownScale, at: number): string =>
-  `“${at === from ? low : high}” (${valueOn(at, from)})`;
+/** " on the scale from “bad”, 1, to “excellent”, 5". */
+const onWords = ({ low, high, from, to }: ShownScale): string =>
+  ` on the scale from “${low}”, ${valueOn(from, from)}, to “${high}”, ${valueOn(to, from)}`;
 
 /** A difference of two shares: whole, or with as many decimals as keep it on its side of where the verdict turns. */
 function percentagePoints(share: number, plan: Plan): string {

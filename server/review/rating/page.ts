@@ -48,7 +48,7 @@ export function ratingPart(
     ]),
     scales: scales.map((one) => scaleOf(one, plan, profile !== null)),
     pairs: scales.map((one) => ({ scale: scaleIn(plan, one.scale).name, rows: pairRows(one, plan) })),
-    decided: decidedWords(scales),
+    decided: decidedOn(scales, plan),
     models: scales
       .filter((one) => !isOverListeners(one))
       .map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
@@ -62,6 +62,14 @@ export function ratingPart(
 
 const there = (sections: readonly (RatedSection | null)[]): RatedSection[] =>
   sections.filter((one): one is RatedSection => one !== null);
+
+/** Where the verdict rests on a word, the scale beside it is decided by itself. */
+function decidedOn(scales: readonly ScaleFindings[], plan: Plan): string {
+  const words = decidedWords(scales);
+  return measureOf(plan).scale.shape === 'ticked'
+    ? words.replace(/^Decided by/, 'Liking, which stands beside the verdict, is told by')
+    : words;
+}
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
@@ -126,7 +134,8 @@ function pairsNote(scales: readonly ScaleFindings[], plan: Plan): string | null 
   ).length;
   if (others === 0) return null;
   const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
-  return `The verdict rests on the primary pair and scale alone. The ${others === 1 ? 'other comparison is' : `other ${others} comparisons are`} a family of their own, corrected together by Holm${audiences}: what they show is worth a study of its own, and gets no verdict here.`;
+  const rests = measureOf(plan).scale.shape === 'ticked' ? 'one word and one pair' : 'the primary pair and scale';
+  return `The verdict rests on ${rests} alone. The ${others === 1 ? 'other comparison is' : `other ${others} comparisons are`} a family of their own, corrected together by Holm${audiences}: what they show is worth a study of its own, and gets no verdict here.`;
 }
 
 function lateNote(result: Result, { late, ratings, withoutLate }: Ratings, plan: Plan): string | null {

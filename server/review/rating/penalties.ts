@@ -106,7 +106,14 @@ function penaltyChart(sides: readonly Side[], plan: Plan): Chart[] {
         Plot.text(['↑ points of liking lost'], { frameAnchor: 'top-left', dx: -32, dy: -22, className: 'chart-end' }),
         Plot.ruleY([0], { className: 'chart-zero' }),
         Plot.ruleX([fewest], { className: 'chart-critical' }),
-        Plot.text(['20 %'], { x: fewest, frameAnchor: 'top', dy: -8, className: 'chart-note' }),
+        Plot.text(['a fifth'], {
+          x: fewest,
+          frameAnchor: 'top',
+          textAnchor: 'start',
+          dx: 5,
+          dy: 2,
+          className: 'chart-note',
+        }),
         // From a mark to its words, which stand apart where marks are close.
         Plot.link(named, {
           x1: 'share',
@@ -141,30 +148,26 @@ function penaltyChart(sides: readonly Side[], plan: Plan): Chart[] {
 
 function penaltyTable(penalties: readonly Penalty[], plan: Plan): RatedTable {
   const scales = [...new Set(penalties.map(({ scale }) => scale))];
-  const cells = ({ share, drop, p, pAdjusted }: Side): string[] => [
+  const cells = ({ share, drop, pAdjusted }: Penalty['low']): string[] => [
     percent(share),
     drop === null ? '–' : decimals(drop),
-    pWords(p),
     pWords(pAdjusted),
   ];
   return {
-    caption: 'Shares of listeners, and drop of liking in points',
-    of: 'Prototype, side',
-    columns: ['Share', 'Drop', 'p', 'p, Holm'],
-    groups: scales.map((scale) => ({
-      heading: scaleIn(plan, scale).name,
-      rows: penalties
-        .filter((one) => one.scale === scale)
-        .flatMap((one) => {
-          const mark = markedIn(plan)(one.prototype);
-          const of = scaleIn(plan, scale);
-          const [low, high] = sidesOf(one, plan) as [Side, Side];
-          return [
-            row(`${mark.prototype}: ${of.low}`, cells(low), { mark }),
-            row(`${mark.prototype}: just about right`, [percent(one.right), '', '', ''], { mark }),
-            row(`${mark.prototype}: ${of.high}`, cells(high), { mark }),
-          ];
-        }),
-    })),
+    caption: 'Shares of listeners on either side, and drop of liking in points',
+    of: 'Prototype',
+    columns: ['Too little', 'Drop', 'p, Holm', 'Just right', 'Too much', 'Drop', 'p, Holm'],
+    groups: scales.map((scale) => {
+      const { name, low, high } = scaleIn(plan, scale);
+      return {
+        heading: `${name}: “${low}” … “${high}”`,
+        rows: penalties
+          .filter((one) => one.scale === scale)
+          .map((one) => {
+            const mark = markedIn(plan)(one.prototype);
+            return row(mark.prototype, [...cells(one.low), percent(one.right), ...cells(one.high)], { mark });
+          }),
+      };
+    }),
   };
 }

@@ -18,6 +18,7 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
   if (!screening) return null;
   const { rule, kept, dropped, all, verdictOfAll } = screening;
   const rules = rulesIn[rule];
+  const says = rules.says(plan.prototypes.some(({ anchor }) => anchor?.lowPassHz === 7000));
   const decided = scales.find(({ primary }) => primary)?.pairs[0];
   const counted =
     dropped.length === 0
@@ -27,7 +28,7 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
   return section({
     id: 'screening',
     heading: 'Who was left out by the rule of the plan',
-    sentences: [`${rules.says} ${counted} The rule stood in the plan, and looks at nothing else.`],
+    sentences: [`${says} ${counted} The rule stood in the plan, and looks at nothing else.`],
     cautions:
       verdictOfAll === verdict
         ? []
@@ -53,7 +54,7 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
 }
 
 interface RuleWords {
-  says: string;
+  says(anchored: boolean): string;
   columns: string[];
   cells(one: ScreeningFindings['dropped'][number]): string[];
   note: string | null;
@@ -61,13 +62,15 @@ interface RuleWords {
 
 const rulesIn: Record<ScreeningFindings['rule'], RuleWords> = {
   'reference-and-anchor': {
-    says: 'A listener is left out who gives the hidden reference less than 90 in more than 15 % of the trials, or the 7 kHz anchor more than 90 in more than 15 % (ITU-R BS.1534-3).',
+    says: (anchored) =>
+      `A listener is left out who gives the hidden reference less than 90 in more than 15\u00a0% of the trials${anchored ? ', or the 7 kHz anchor more than 90 in more than 15\u00a0%' : ''} (ITU-R BS.1534-3).`,
     columns: ['Trials that broke the rule', 'Of'],
     cells: ({ misses, of }) => [String(misses), String(of)],
     note: null,
   },
   'reference-told': {
-    says: 'A listener is left out whose grades don’t show that the hidden reference is told from the others (ITU-R BS.1116-3: one-sided t test of the difference grades, 5 %).',
+    says: () =>
+      'A listener is left out whose grades don’t show that the hidden reference is told from the others (ITU-R BS.1116-3: one-sided t test of the difference grades, 5 %).',
     columns: ['Hidden reference graded lower', 'Of', 'p'],
     cells: ({ misses, of, p }) => [String(misses), String(of), pWords(p)],
     note: 'Who can’t tell the reference from anything is left out, so what is left says how much is lost for those who hear it, and makes the loss look larger than it is for everybody.',
@@ -91,7 +94,7 @@ function bothChart(decided: Pair, all: Pair, kept: number, out: number, plan: Pl
     svg: intervalChart(shown, {
       label: `${first} less ${second}, in ${unit}`,
       short: `Difference in ${unit}`,
-      mark: { at: 0, words: 'no difference on average' },
+      mark: { at: 0, words: 'both alike' },
     }),
     caption: `The primary comparison both ways, with ${chosenPercent(1 - plan.risks.alpha)} intervals.`,
   };

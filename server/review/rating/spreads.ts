@@ -47,6 +47,7 @@ export function spreadsSection(ratings: Ratings, plan: Plan): RatedSection | nul
         })),
       },
     ],
+    folded: split.length === 0,
     note: 'That they gather in one place is only not shown to be otherwise. Quartiles: a quarter of the listeners lie below the lower, a quarter above the upper.',
   });
 }
@@ -86,7 +87,15 @@ function spreadsChart({ spreads = [] }: ScaleFindings, scale: ShownScale, plan: 
             ? { textAnchor: 'start', lineAnchor: 'bottom', dy: -12, lineWidth: 24 }
             : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
         }),
-        Plot.ruleY(rows, { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 11, className: 'chart-half-edge' }),
+        Plot.ruleY(rows, {
+          x1: 'lower',
+          x2: 'upper',
+          y: 'name',
+          strokeWidth: 11,
+          insetLeft: -1.5,
+          insetRight: -1.5,
+          className: 'chart-half-edge',
+        }),
         Plot.ruleY(rows, { x1: 'lower', x2: 'upper', y: 'name', strokeWidth: 8, className: 'chart-half' }),
         ...rows.map((one) => Plot.dot([one], { x: 'median', y: 'name', ...markOptions(one.place, 6) })),
       ],

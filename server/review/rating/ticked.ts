@@ -103,7 +103,7 @@ function wordsChart(words: readonly Ticked[], plan: Plan): Chart[] {
     return {
       height: y + 44,
       marginLeft: narrow ? 14 : 200,
-      marginRight: narrow ? 18 : 30,
+      marginRight: narrow ? 26 : 30,
       marginTop: 0,
       marginBottom: 44,
       x: {

@@ -16,12 +16,17 @@ export const signForm: NonNullable<VerdictPage['sign']> = {
   password: field('password'),
 };
 
-/** The verdict page of an invented study that virtual listeners played. */
-export function verdictPage(plan: Plan, wish: Wish, more: Partial<VerdictPage> = {}): VerdictPage {
+/** The verdict page of an invented study that virtual listeners played, or of these findings. */
+export function verdictPage(
+  plan: Plan,
+  wish: Wish,
+  more: Partial<VerdictPage> = {},
+  found = findingsOf(randomStudy(plan, wish).record, { resamples: 500 }),
+): VerdictPage {
   return {
     ...frame('Verdict', study('review', 'unsealed')),
     base,
-    ...letterOf(findingsOf(randomStudy(plan, wish).record, { resamples: 500 }), plan),
+    ...letterOf(found, plan),
     decision: null,
     sign: signForm,
     waitsFor: null,
