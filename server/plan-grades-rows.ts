@@ -79,7 +79,7 @@ const orderWords = ({ scales, attributes }: GradesForm): string => {
 };
 
 /** "Quality, in words: bad 1 · poor 2 …"; "Bass (how much …): little 1 … much 7". */
-function scaleWords(scale: AskedScale): string {
+export function scaleWords(scale: AskedScale): string {
   const { name, definition, low, high, from, to, per, shape, marks } = scale;
   const head = `${saidWords(name)}${definition === undefined ? '' : ` (${definition})`}`;
   const at = (value: number) => valueWords(value / per, from);

@@ -8,10 +8,11 @@ import { jsonIn } from './json-in';
 export const plan: Command = {
   name: 'plan',
   summary: 'Checks a plan: what stands against it, its size and minutes, what it finds; or compares two',
-  usage: 'PLAN [--compare OTHER | --text]',
+  usage: 'PLAN [--compare OTHER | --text | --listeners]',
   options: {
     compare: { type: 'string', summary: 'another plan: {same, differences: [{path, what, first, second}]}' },
     text: { type: 'boolean', summary: 'the plan in words, as in the method section of the report' },
+    listeners: { type: 'boolean', summary: 'what listeners read, word for word' },
   },
   async run({ positionals, options }, io) {
     expectPositionals(positionals, ['PLAN']);
@@ -31,6 +32,11 @@ export const plan: Command = {
     if (options.text === true) {
       const { planText } = await import('../plan-text');
       io.stdout.write(planText(whole(checked, file, 'PLAN')));
+      return 0;
+    }
+    if (options.listeners === true) {
+      const { instructionsText } = await import('../plan/instructions');
+      io.stdout.write(instructionsText(whole(checked, file, 'PLAN')));
       return 0;
     }
     const summary = checked.plan ? planSummary(checked.plan) : faulty(checked.problems);

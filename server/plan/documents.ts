@@ -13,6 +13,7 @@ import { staffFrame } from '../web/visitor';
 import { checkPlan } from './check';
 import { createStudy } from './commands';
 import { comparePlans } from './compare-plans';
+import { instructionsText } from './instructions';
 import { withOwnIds } from './own-ids';
 import { planNow } from './plan-now';
 import { draftFromPlan } from './saved-draft';
@@ -51,6 +52,14 @@ export function planDocuments(parts: Parts): Router {
       .attachment(`plan-${study.id}.txt`)
       .type('text/plain')
       .send(planText(wholePlan(study)));
+  });
+
+  router.get('/studies/:study/plan/listeners.txt', async (req, res) => {
+    const study = await studyOf(parts, req);
+    res
+      .attachment(`listeners-${study.id}.txt`)
+      .type('text/plain')
+      .send(instructionsText(wholePlan(study)));
   });
 
   const importPage = (req: Request, res: Response, values: Values, problems: readonly Problem[]): ImportPage => ({

@@ -151,7 +151,8 @@ function take(draft: Draft, method: MethodId, aim: Aim): void {
   const [before, after] = [usual(known, draft.aim), usual(method, aim)];
   if (draft.smallest.heard === before.heard && before.heard !== after.heard) draft.smallest.heard = after.heard;
   else carryOver(draft, known, method, aim);
-  if (draft.smallest.points === before.points) draft.smallest.points = after.points;
+  if (before.points !== after.points)
+    draft.smallest.points = pointsOn(draft.smallest.points, before.points, after.points);
   if (JSON.stringify(draft.scales) === JSON.stringify(before.scales)) draft.scales = after.scales;
   for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta', 'hiddenRepeats'] as const) {
     if (draft[field] === before[field]) draft[field] = after[field];
@@ -162,6 +163,13 @@ function take(draft: Draft, method: MethodId, aim: Aim): void {
     draft.playback = 'renders';
     if (draft.excerpts.length === 0) draft.excerpts.push(newExcerpt());
   }
+}
+
+/** A difference on another scale, as many times as large beside what is usual there; what is no number stays. */
+function pointsOn(typed: string, usualBefore: string, usualAfter: string): string {
+  const value = Number(typed.trim().replace(',', '.'));
+  if (typed.trim() === '' || !Number.isFinite(value)) return typed;
+  return String(Number(((value / Number(usualBefore)) * Number(usualAfter)).toPrecision(3)));
 }
 
 function carryOver(draft: Draft, from: MethodId, to: MethodId, aim: Aim): void {

@@ -23,6 +23,7 @@ export function withOwnIds(plan: Plan): Plan {
     })),
     excerpts: plan.excerpts.map((excerpt) => ({ ...excerpt, id: own(excerpt.id) })),
     audiences: plan.audiences.map((audience) => ({ ...audience, id: own(audience.id) })),
+    method: { ...plan.method, spec: specWith(plan, own) },
     primary: { ...plan.primary, first: own(plan.primary.first), second: own(plan.primary.second) },
     controls: known ? { ...controls, knownDifference: { ...known, prototype: own(known.prototype) } } : controls,
     ...(closingQuestion && {
@@ -31,4 +32,12 @@ export function withOwnIds(plan: Plan): Plan {
       },
     }),
   };
+}
+
+/** Some methods name a prototype in their own settings. */
+function specWith({ method, prototypes }: Plan, own: (id: string) => string): unknown {
+  const spec = method.spec as { reference?: unknown };
+  const { reference } = spec;
+  const named = prototypes.some(({ id }) => id === reference);
+  return named ? { ...spec, reference: own(String(reference)) } : spec;
 }
