@@ -237,3 +237,57 @@ test('sameness, with a word and a known difference where the method has them', a
   const fine = await send({ do: 'save', 'looks.kind': 'fixed' });
   expect(fine.page.text('.locking')).toContain('Locks the plan as it was last saved');
 });
+
+test('every rating method by its button, with what it asks of a plan; the last of them locked', async () => {
+  const study = await staff.plan({
+    ...two,
+    prototypes: [...two.prototypes, { name: 'Felt', units: [{ serial: 'F-1' }] }],
+  });
+  const send = async (fields: Record<string, string>) =>
+    staff.send((await staff.open(`${study}/plan`)).page.form('#plan-form'), fields);
+  const saved: [method: string, fields: Record<string, string>, spec: object][] = [
+    ['several-stimuli', { 'method.spec.size': '2', 'method.spec.trials': '3' }, { size: 2, trials: 3 }],
+    ['absolute-rating', { 'method.spec.rounds': '2' }, { rounds: 2 }],
+    ['comparison-rating', { 'method.spec.rounds': '1' }, { rounds: 1 }],
+    [
+      'just-about-right',
+      { 'method.spec.scales.1.name': 'Sparkle', 'method.spec.liking.points': '7' },
+      { liking: { id: 'liking', points: 7 }, scales: [{ name: 'Bass' }, { name: 'Sparkle', low: 'too little' }] },
+    ],
+    [
+      'attribute-profile',
+      { 'method.spec.scales.0.definition': 'How much it glitters' },
+      { scales: [{ id: 'brightness', definition: 'How much it glitters' }, { id: 'bass' }, { id: 'stage-width' }] },
+    ],
+    [
+      'check-all',
+      { 'method.spec.attributes': 'boomy: bass goes on\r\nclear' },
+      { attributes: [{ id: 'boomy', name: 'boomy', definition: 'bass goes on' }, { id: 'clear' }], rounds: 1 },
+    ],
+    ['small-impairments', { 'method.spec.rounds': '2', 'excerpts.0.name': 'Cello' }, { rounds: 2, screening: true }],
+    [
+      'reference-and-anchors',
+      { 'method.spec.trials': '2', 'method.spec.screening': '' },
+      { trials: 2, screening: false },
+    ],
+  ];
+  for (const [method, fields, spec] of saved) {
+    const profile = ['attribute-profile', 'check-all', 'small-impairments', 'reference-and-anchors'].includes(method);
+    await send({ do: `aim:${profile ? 'profile' : 'preference'}` });
+    await send({ do: `method:${method}` });
+    const after = await send({ do: 'save', ...fields });
+    expect([method, after.page.problems(), after.page.text('.locking')]).toEqual([
+      ...[method, []],
+      expect.stringContaining('Locks the plan'),
+    ]);
+    const plan = planSchema.parse(JSON.parse((await staff.open(`${study}/plan/plan.json`)).body));
+    expect(plan).toMatchObject({ method: { id: method, spec } });
+    expect(after.page.text('.finds')).toContain('If t');
+  }
+  await staff.lock(study, passphrase);
+  const rows = (await staff.open(`${study}/plan`)).page.text('.plan-rows');
+  expect(rows).toContain('Anchor 7');
+  expect((await staff.open(`${study}/plan/listeners.txt`)).body).toContain(
+    'How close does each come to the reference?',
+  );
+});

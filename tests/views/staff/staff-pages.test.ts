@@ -236,7 +236,7 @@ describe('forms send the fields that their view models promise', () => {
       const does = [...form.querySelectorAll('button[name="do"]')].map((b) => b.getAttribute('value'));
       expect(does.filter((one) => one?.startsWith('aim:'))).toHaveLength(4);
       // Of other methods those that answer the same.
-      const others = { normal: 1, abx: 8, impressions: 0 }[example];
+      const others = { normal: 5, abx: 8, impressions: 8 }[example];
       expect(does.filter((one) => one?.startsWith('method:'))).toHaveLength(others ?? -1);
       expect(does.includes('add-scale:warmth') && does.includes('remove-scale:3')).toBe(example === 'impressions');
       expect(form.querySelectorAll('.method[aria-pressed="true"]')).toHaveLength(1);
