@@ -100,7 +100,7 @@ export const severalStimuli: Protocol<SeveralStimuliSpec, GradesAnswer, Grader> 
   listener: (truth, plan, random) => drawnGrader(truth, plan, spec.parse(plan.method.spec).scales, random),
 };
 
-/** Sizes that can be put in balanced blocks, and trials that would come again under the same codes. */
+/** Sizes that can't be balanced over the panel, and trials that would come again under the same codes. */
 function sizeProblems({ size, trials }: SeveralStimuliSpec, plan: Plan): Problem[] {
   const n = plan.prototypes.length;
   const problems: Problem[] = [];
@@ -112,17 +112,23 @@ function sizeProblems({ size, trials }: SeveralStimuliSpec, plan: Plan): Problem
     got: String(size),
   });
   if (size > n) {
-    problems.push(
-      wrong(`there are only ${n} prototypes. Take ${n}, which puts them all together, or fewer.`, `2 to ${n}`),
+    const message = `there are only ${n} prototypes. Take ${n}, which puts them all together, or fewer.`;
+    problems.push(wrong(message, `2 to ${n}`));
+  } else {
+    const uneven = plan.audiences.find(({ listeners }) => !balanced(size, listeners * trials, plan));
+    const sizes = range(2, n).filter((one) =>
+      plan.audiences.every(({ listeners }) => balanced(one, listeners * trials, plan)),
     );
-  } else if (designBlocks(n, size) === null) {
-    const sizes = Array.from({ length: n - 1 }, (_, i) => i + 2).filter((one) => designBlocks(n, one) !== null);
-    problems.push(
-      wrong(
-        `no balanced design of ${n} prototypes in blocks of ${size} is known. Take one of ${sizes.join(', ')}.`,
-        sizes.join(', '),
-      ),
-    );
+    if (uneven) {
+      const { name, listeners } = uneven;
+      const blocks = designBlocks(n, size);
+      const all = `${listeners} × ${trials * plan.sessions.count} are ${listeners * trials * plan.sessions.count}`;
+      const message =
+        blocks === null
+          ? `no balanced design of ${n} prototypes in blocks of ${size} is known.`
+          : `${n} prototypes in blocks of ${size} are balanced after every ${blocks} trials, and for ${name} ${all}.`;
+      problems.push(wrong(`${message} Take ${sizes.join(' or ')}, or another number of listeners.`, sizes.join(', ')));
+    }
   }
   if (trials > 1 && codesLast(plan)) {
     problems.push({
@@ -135,4 +141,12 @@ function sizeProblems({ size, trials }: SeveralStimuliSpec, plan: Plan): Problem
     });
   }
   return problems;
+}
+
+const range = (from: number, to: number): number[] => Array.from({ length: to - from + 1 }, (_, i) => from + i);
+
+/** Whether so many trials of each session fill whole designs, so that every two samples meet equally often. */
+function balanced(size: number, trials: number, { prototypes, sessions }: Plan): boolean {
+  const blocks = designBlocks(prototypes.length, size);
+  return blocks !== null && (trials * sessions.count) % blocks === 0;
 }

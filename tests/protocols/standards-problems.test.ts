@@ -17,11 +17,16 @@ const of = (wish: PlanWish, changed: Partial<Plan> = {}) => fields({ ...aPlan(wi
 describe('several stimuli', () => {
   const several = (wish: PlanWish) => of({ method: 'several-stimuli', ...wish });
 
-  test('all prototypes, or as many as a balanced design takes', () => {
+  test('all prototypes, or as many as balanced blocks take: 5 by 3 are balanced after every 10 trials', () => {
     expect(several({ prototypes: 5 })).toEqual([]);
-    expect(several({ prototypes: 5, size: 3 })).toEqual([]);
     expect(several({ prototypes: 4, size: 5 })).toEqual(['method.spec.size']);
-    expect(several({ prototypes: 8, size: 3 })).toEqual(['method.spec.size']);
+    const of = (listeners: number, trials: number, sessions: number) =>
+      several({ prototypes: 5, size: 3, trials, sessions, audiences: [['home', listeners]] });
+    expect(of(10, 1, 1)).toEqual([]);
+    expect(of(5, 2, 1)).toEqual([]);
+    expect(of(5, 1, 2)).toEqual([]);
+    expect(of(8, 1, 1)).toEqual(['method.spec.size']);
+    expect(of(15, 1, 1)).toEqual(['method.spec.size']);
   });
 
   test('the sizes named instead are those that can be balanced', () => {
