@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { presentationsMost } from './wire/pieces';
 
 /**
  * Everything that crosses between a phone or a desk and the server while a session runs, written once.
@@ -28,8 +29,6 @@ const base = {
   trial: z.string().min(1).max(40),
   times: phoneTimesSchema,
 };
-/** As many as a trial may have: twelve to grade and one reference. */
-export const presentationsMost = 13;
 const presentation = z.int().min(1).max(presentationsMost);
 
 export const wordsLimit = 300;

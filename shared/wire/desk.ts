@@ -1,5 +1,4 @@
 import { z } from 'zod';
-import { presentationsMost } from '../wire';
 import { type DeskWord, deskWords } from '../words/desk';
 import { type Mishap, mishaps } from '../words/mishaps';
 import {
@@ -11,6 +10,7 @@ import {
   joinLink,
   minute,
   oneOf,
+  presentationsMost,
   qrSvg,
   seat,
   sittingId,

@@ -2,7 +2,6 @@ import { z } from 'zod';
 import { sureness } from '../guesses';
 import { conditions, planLimits } from '../plan';
 import { scaleLimits } from '../scales';
-import { presentationsMost } from '../wire';
 import { consentCautions, consentPurposes, consentVersion } from '../words/en';
 import {
   aliasLength,
@@ -10,6 +9,7 @@ import {
   count,
   csrf,
   formLength,
+  presentationsMost,
   progress,
   said,
   saidTogether,

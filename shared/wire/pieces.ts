@@ -42,6 +42,9 @@ export type TypedBy = (typeof typedBy)[number];
 /** A form as long as the server takes one is answered, and quoted, too. */
 export const formLength = 70_000;
 
+/** Samples of one trial: twelve that are graded, and a reference that everybody knows. */
+export const presentationsMost = 13;
+
 /** 40 signs as typed, which may be more once they are put together anew. */
 export const aliasLength = 160;
 

@@ -1,6 +1,5 @@
 import { z } from 'zod';
-import { presentationsMost } from '../wire';
-import { hash, text, trialId } from './pieces';
+import { hash, presentationsMost, text, trialId } from './pieces';
 
 const headerBytes = 44;
 /** Two channels of 24 bits. */
