@@ -266,6 +266,21 @@ describe('words that were ticked', () => {
     expect(drawn(found).hue(3)).toBe(1);
   });
 
+  test('who heard a sample again, and stayed with what was said of it', () => {
+    const [first, ...others] = ticked;
+    const said = (again: Ticked['again']) => {
+      const one = { ...(first as Ticked), ...(again && { again }) };
+      return some(tickedSection({ ...none, ticked: [one, ...others] }, plan)).sentences.join(' ');
+    };
+    expect(said({ withinDay: { times: 40, alike: 31 }, acrossDays: { times: 20, alike: 12 } })).toContain(
+      'Heard again, a sample got the same answer about it: 31 of 40 in the same sitting, 12 of 20 on another day.',
+    );
+    expect(said({ withinDay: null, acrossDays: { times: 20, alike: 12 } })).toContain(
+      'about it: 12 of 20 on another day.',
+    );
+    expect(said(undefined)).not.toContain('Heard again');
+  });
+
   test('all the others are a family of their own, the furthest apart first, with what goes with liking', () => {
     const found = some(otherWordsSection({ ...none, ticked }, plan));
     const { words, hue } = drawn(found);
