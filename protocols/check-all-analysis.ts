@@ -11,7 +11,7 @@ import type { AnalyseOptions, Outcome } from './protocol';
 import { pairsOf, scaleResult } from './rating-results';
 import type { Analysis, AudienceResult, RatingDetail, ScaleResult } from './results';
 import { type OwnApart, ownApart, tickedAlike, tickedApart } from './ticked-apart';
-import { likedWhenTicked, sharesOf } from './ticked-words';
+import { likedWhenTicked, sharesOf, tickedAgain } from './ticked-words';
 
 type Ticked = NonNullable<RatingDetail['ticked']>[number];
 type TickedPair = Ticked['pairs'][number];
@@ -95,12 +95,14 @@ const pairResult = (
 function wordResult(attribute: string, outcomes: readonly Outcome[], liked: boolean, plan: Plan): Ticked {
   const level = 1 - plan.risks.alpha;
   const rows = ownRatings(outcomes, attribute);
+  const again = tickedAgain(rows);
   return {
     attribute,
     primary: attribute === plan.primary.scale,
     ...sharesOf(rows, plan, level),
     pairs: pairsOf(plan).map((pair) => pairResult(pair, ownApart(rows, ...pair), level)),
     liking: liked ? likedWhenTicked(outcomes, attribute, level) : null,
+    ...((again.withinDay || again.acrossDays) && { again }),
   };
 }
 

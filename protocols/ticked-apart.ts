@@ -84,13 +84,11 @@ const inOrder = (own: readonly OwnApart[]): number[] => own.map(({ value }) => v
 
 /** Both one-sided limits at that level. */
 function limits(values: readonly number[], level: number): [lower: number, upper: number] {
-  const upper = upperLimit(values, level);
-  const lower = -upperLimit(values.map((value) => -value).reverse(), level);
-  return [lower, upper];
+  const t = tQuantile(level, values.length);
+  return [-upperLimit(values.map((value) => -value).reverse(), t), upperLimit(values, t)];
 }
 
-function upperLimit(values: readonly number[], level: number): number {
+function upperLimit(values: readonly number[], t: number): number {
   const more = [...values, 1];
-  const error = Math.sqrt(Math.max(0, variance(more)) / more.length);
-  return Math.min(1, mean(more) + tQuantile(level, more.length - 1) * error);
+  return Math.min(1, mean(more) + t * Math.sqrt(Math.max(0, variance(more)) / more.length));
 }

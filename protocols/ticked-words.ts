@@ -62,6 +62,26 @@ function squares(values: readonly number[]): number {
 }
 
 /**
+ * How often a listener who heard a sample again said the same of the word as the time before: in one sitting, and, by the
+ * first answers of sittings, on another day. Null where nobody heard any again.
+ */
+export function tickedAgain(rows: readonly OwnRatings[]): NonNullable<Ticked['again']> {
+  const samples = rows.flatMap(({ prototypes }) =>
+    [...prototypes.values()].map((sittings) => [...sittings].sort(([a], [b]) => a - b).map(([, values]) => values)),
+  );
+  return {
+    withinDay: repeated(samples.flat()),
+    acrossDays: repeated(samples.map((sittings) => sittings.map(([first]) => first as number))),
+  };
+}
+
+/** Each answer of a row beside the one before it. */
+function repeated(answers: readonly (readonly number[])[]): { times: number; alike: number } | null {
+  const same = answers.flatMap((row) => row.slice(1).map((answer, i) => answer === row[i]));
+  return same.length === 0 ? null : { times: same.length, alike: same.filter(Boolean).length };
+}
+
+/**
  * How much better a sample is liked when the word was ticked for it than when it wasn't: within each listener, the mean
  * liking of the times when it was ticked less that of the others; then mean, interval and t test over listeners. Whoever
  * ticked it always, or never, has no such difference. It explores: which word goes with liking doesn't say which makes it.

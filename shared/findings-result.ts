@@ -191,6 +191,7 @@ const penalty = z.strictObject({
   high: penaltySide,
 });
 
+const repeatedTicks = z.strictObject({ times: z.int(), alike: z.int() });
 /** A word that was ticked, or not. */
 const ticked = z.strictObject({
   attribute: z.string(),
@@ -213,6 +214,8 @@ const ticked = z.strictObject({
   liking: z
     .strictObject({ difference: estimateSchema.nullable(), p: z.number().nullable(), listeners: z.int() })
     .nullable(),
+  /** How often a listener who heard a sample again said the same of the word; left out where nobody did. */
+  again: z.strictObject({ withinDay: repeatedTicks.nullable(), acrossDays: repeatedTicks.nullable() }).optional(),
 });
 
 /** How one listener rates, on the scale of the verdict; describes, and leaves nobody out. */

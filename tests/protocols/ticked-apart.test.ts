@@ -68,8 +68,8 @@ test('nobody there: nothing is said', () => {
 });
 
 describe('limits and test', () => {
-  test('say the same about no difference at all, for every panel of 3 to 24', () => {
-    for (const n of [3, 5, 6, 9, 14, 24]) {
+  test('say the same about no difference at all, for every panel of 3 to 16', () => {
+    for (const n of [3, 5, 6, 9, 16]) {
       for (let first = 0; first <= n; first++) {
         for (let second = 0; first + second <= n; second++) {
           const { p, difference } = tickedApart(panelOf(first, second, n - first - second), 0.95);

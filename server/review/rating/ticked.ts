@@ -25,11 +25,19 @@ export function tickedSection({ ticked }: Ratings, plan: Plan): RatedSection | n
   return section({
     id: 'ticked',
     heading: `“${name}”`,
-    sentences: definition === null ? [] : [definition],
+    sentences: [...(definition === null ? [] : [definition]), ...againWords(primary)],
     charts: sharesChart(primary, plan),
     tables: [sharesTable([primary], plan), pairsTable([primary], plan)],
     note: 'A share is that of listeners, each counting once. Pairs by an exact test of who ticks it for one and not for the other.',
   });
+}
+
+/** Whether those who heard a sample again stayed with what they had said. */
+function againWords({ again }: Ticked): string[] {
+  const told = (when: string, one: { times: number; alike: number } | null | undefined) =>
+    one ? [`${one.alike} of ${one.times} ${when}`] : [];
+  const said = [...told('in the same sitting', again?.withinDay), ...told('on another day', again?.acrossDays)];
+  return said.length === 0 ? [] : [`Heard again, a sample got the same answer about it: ${said.join(', ')}.`];
 }
 
 /** All other words. Null where there are none. */
