@@ -1,7 +1,9 @@
+import { findingsOf } from '../../../server/review/findings';
 import type { VerdictPage } from '../../../server/review/view-models';
+import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { gradedPlan } from '../../review/graded-plan';
-import type { Wish } from '../../review/random-study';
+import { randomStudy, type Wish } from '../../review/random-study';
 import { longName, type ViewExamples } from '../staff/frame';
 import { verdictPage } from '../staff/letter';
 
@@ -12,6 +14,50 @@ const page = (name: string, plan: Plan, question: string, wish: Wish) => ({
   name,
   model: verdictPage({ ...plan, question }, wish),
 });
+
+/** What few studies have at once: a side that costs liking, two groups of listeners, and listeners of whom something is noted. */
+const warned = ((): { name: string; model: VerdictPage } => {
+  const plan: Plan = {
+    ...gradedPlan('just-about-right', { names, rounds: 2, audiences: [['home', 24]] }),
+    question: 'What should be changed, and for whom?',
+  };
+  const wish: Wish = { seed: 13, truth: { residualSd: 0.8, ratings: { liking: { 'proto-a': 1.4, 'proto-b': -0.8 } } } };
+  const found = findingsOf(randomStudy(plan, wish).record, { resamples: 100 });
+  const [home] = found.results;
+  if (!home?.ratings) throw new Error('Grades have ratings.');
+  const { ratings } = home;
+  const result: Result = {
+    ...home,
+    warnings: [...home.warnings, 'two-peaks:proto-a:liking', 'rater-at-random:1', 'rater-other-way:1'],
+    ratings: {
+      ...ratings,
+      scales: ratings.scales.map((one) => ({
+        ...one,
+        spreads: one.spreads?.map((spread) =>
+          one.primary && spread.prototype === 'proto-a'
+            ? { ...spread, median: 1.5, lower: -1.5, upper: 3, twoPeaks: true }
+            : spread,
+        ),
+      })),
+      penalties: ratings.penalties?.map((one, i) => ({
+        ...one,
+        low: { share: 0.12 + 0.02 * i, drop: 0.3, p: 0.6, pAdjusted: null },
+        right: 0.4 - 0.02 * i,
+        high: {
+          share: 0.48,
+          drop: i === 0 ? 1.8 : 0.4 * i,
+          p: i === 0 ? 0.001 : 0.2,
+          pAdjusted: i === 0 ? 0.008 : 0.9,
+        },
+      })),
+      raters: ratings.raters?.map((one, i) => ({
+        ...one,
+        note: i === 3 ? ('at-random' as const) : i === 5 ? ('the-other-way' as const) : null,
+      })),
+    },
+  };
+  return { name: 'graded-warned', model: verdictPage(plan, wish, {}, { ...found, results: [result] }) };
+})();
 
 /** A letter of each method that asks for grades, and of what a letter of one may have. */
 const examples: ViewExamples<VerdictPage> = {
@@ -180,6 +226,7 @@ const examples: ViewExamples<VerdictPage> = {
         },
       },
     }),
+    warned,
     page(
       'check-all-not-enough',
       gradedPlan('check-all', { names, audiences: [['home', 2]] }),
