@@ -1,4 +1,5 @@
 import * as Plot from '@observablehq/plot';
+import { fewestOnSide } from '../../../protocols/penalties';
 import type { Ratings } from '../../../shared/findings';
 import type { Penalty } from '../../../shared/findings-result';
 import type { Plan } from '../../../shared/plan';
@@ -11,9 +12,6 @@ import { scaleIn } from '../shown-scale';
 import { spreadOut } from '../spread-out';
 import type { RatedSection, RatedTable } from '../view-models';
 import { row, section } from './section';
-
-/** From so many listeners on a side on its drop counts (common practice). */
-const fewest = 0.2;
 
 /** One side of one attribute for one prototype. */
 interface Side {
@@ -31,7 +29,7 @@ export function penaltiesSection({ penalties }: Ratings, plan: Plan): RatedSecti
   const sides = penalties.flatMap((one) => sidesOf(one, plan));
   const costs = sides.filter(
     ({ share, drop, pAdjusted }) =>
-      share >= fewest && (drop ?? 0) > 0 && pAdjusted !== null && pAdjusted <= plan.risks.alpha,
+      share >= fewestOnSide && (drop ?? 0) > 0 && pAdjusted !== null && pAdjusted <= plan.risks.alpha,
   );
   const name = nameIn(plan);
   return section({
@@ -81,7 +79,7 @@ function penaltyChart(sides: readonly Side[], plan: Plan): Chart[] {
     const domain: [number, number] = [least - 0.06 * reach, most + 0.1 * reach];
     const perPixel = (domain[1] - domain[0]) / (height - margin.top - margin.bottom);
     const named = spreadOut(
-      drawn.filter(({ share }) => share >= fewest),
+      drawn.filter(({ share }) => share >= fewestOnSide),
       ({ drop }) => drop,
       perPixel * 17,
       [domain[0] + perPixel * 8, domain[1] - perPixel * 8],
@@ -105,9 +103,9 @@ function penaltyChart(sides: readonly Side[], plan: Plan): Chart[] {
       marks: [
         Plot.text(['↑ points of liking lost'], { frameAnchor: 'top-left', dx: -32, dy: -22, className: 'chart-end' }),
         Plot.ruleY([0], { className: 'chart-zero' }),
-        Plot.ruleX([fewest], { className: 'chart-critical' }),
+        Plot.ruleX([fewestOnSide], { className: 'chart-critical' }),
         Plot.text(['a fifth'], {
-          x: fewest,
+          x: fewestOnSide,
           frameAnchor: 'top',
           textAnchor: 'start',
           dx: 5,
@@ -123,7 +121,7 @@ function penaltyChart(sides: readonly Side[], plan: Plan): Chart[] {
           className: 'chart-lead',
         }),
         ...drawn.map((one) =>
-          Plot.dot([one], { x: 'share', y: 'drop', ...markOptions(one.place, one.share >= fewest ? 7 : 4) }),
+          Plot.dot([one], { x: 'share', y: 'drop', ...markOptions(one.place, one.share >= fewestOnSide ? 7 : 4) }),
         ),
         Plot.text(named, {
           x: () => widest,
