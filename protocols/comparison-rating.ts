@@ -13,6 +13,7 @@ import { type Random, shuffled } from './random';
 import { analyseRatings } from './ratings-analysis';
 import type { Analysis } from './results';
 import { standardScaleProblems } from './scale-problems';
+import { spreadsOf } from './spreads';
 import { comparison } from './standard-scales';
 import { normalVariate } from './virtual-listener';
 
@@ -118,7 +119,13 @@ export const comparisonRating: Protocol<ComparisonRatingSpec, GradesAnswer, Grad
 function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOptions = {}): Analysis {
   const of = (trials: ReadonlySet<string>) => outcomes.filter(({ trial }) => trials.has(trial));
   const analysis = analyseRatings(scales, asScores(outcomes, plan), plan, options, {
-    results: (own, scale) => comparisonResult(of(new Set(own.map(({ trial }) => trial))), scale, plan),
+    results: (own, scale) => {
+      const { result, compared } = comparisonResult(of(new Set(own.map(({ trial }) => trial))), scale, plan);
+      return {
+        result: options.verdictOnly ? result : { ...result, spreads: spreadsOf(own, comparison, plan) },
+        compared,
+      };
+    },
   });
   const controls = (options.controls ?? []).filter(({ control }) => control === 'identicalPairs');
   return {

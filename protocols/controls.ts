@@ -75,11 +75,11 @@ export function plannedSitting(plan: Plan, seat: Seat, randomness: Randomness): 
     for (let i = 0; i < added(plan, kind); i++) {
       const place = at.at(kind, i, 'place');
       if (kind !== 'hiddenRepeats') {
-        trials.splice(
-          place.below(trials.length + 1),
-          0,
-          control(plan, kind, seat, { at: (...p) => at.at(kind, i, ...p) }),
-        );
+        const to = place.below(trials.length + 1);
+        const design = control(plan, kind, seat, { at: (...p) => at.at(kind, i, ...p) });
+        // With another excerpt than those around it, it would be known by that.
+        const round = (trials[to - 1] ?? trials[to])?.round;
+        trials.splice(to, 0, { ...design, ...(round === undefined ? {} : { round }) });
         continue;
       }
       // A repeat comes after what it repeats, and where there is room not at once.
@@ -87,17 +87,20 @@ export function plannedSitting(plan: Plan, seat: Seat, randomness: Randomness): 
       const from = trials.indexOf(own[first] as TrialDesign) + 1;
       const room = trials.length - from;
       const after = from + (room === 0 ? 0 : 1 + place.below(room));
-      trials.splice(after, 0, { ...repeated(own[first] as TrialDesign, at.at(kind, i, 'again')), control: kind });
+      trials.splice(after, 0, { ...repeated(own[first] as TrialDesign, plan, at.at(kind, i, 'again')), control: kind });
     }
   }
   return [practice, ...trials.map((design, i) => ({ ...design, ordinal: i + 1 }))];
 }
 
-/** The same samples once more, in an order of their own. */
-const repeated = (design: TrialDesign, random: ReturnType<Randomness['at']>): TrialDesign => ({
+/**
+ * The same samples once more, in an order of their own. Scales stand in an order that a listener finds in every trial:
+ * in another, a repeat would be known by it.
+ */
+const repeated = (design: TrialDesign, plan: Plan, random: ReturnType<Randomness['at']>): TrialDesign => ({
   ...design,
   presentations: shuffled(design.presentations, random),
-  shown: shuffled(design.shown, random),
+  shown: methodOf(plan).form.kind === 'grades' ? design.shown : shuffled(design.shown, random),
 });
 
 function control(plan: Plan, kind: ControlKind, seat: Seat, own: Randomness): TrialDesign {
@@ -132,9 +135,10 @@ function repaired(plan: Plan, seat: Seat, history: readonly TrialPast[], randomn
   const at = ownAddress(seat, randomness);
   const anew =
     kind === 'hiddenRepeats'
-      ? repeated(spoilt, at.at('anew', ordinal))
+      ? repeated(spoilt, plan, at.at('anew', ordinal))
       : control(plan, kind, seat, { at: (...path) => at.at('anew', ordinal, ...path) });
-  return { ...anew, ordinal, replaces: spoilt.ordinal };
+  const { round } = spoilt;
+  return { ...anew, ordinal, replaces: spoilt.ordinal, ...(round === undefined ? {} : { round }) };
 }
 
 function byMethod(plan: Plan, seat: Seat, history: readonly TrialPast[], randomness: Randomness): TrialDesign | 'done' {

@@ -18,6 +18,7 @@ import type { AnalyseOptions, Outcome, Protocol } from './protocol';
 import { analyseRatings } from './ratings-analysis';
 import type { Analysis } from './results';
 import { standardScaleProblems } from './scale-problems';
+import { spreadsOf } from './spreads';
 import { impairment } from './standard-scales';
 
 /**
@@ -97,7 +98,13 @@ function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOpti
   const { reference, screening } = spec.parse(plan.method.spec);
   const grades = differenceGrades(outcomes, reference);
   const analysis = analyseRatings(scales, grades, plan, options, {
-    results: (own, scale) => differenceResult(own, scale, plan, reference),
+    results: (own, scale) => {
+      const { result, compared } = differenceResult(own, scale, plan, reference);
+      return {
+        result: options.verdictOnly ? result : { ...result, spreads: spreadsOf(own, impairment, plan) },
+        compared,
+      };
+    },
     ...(screening && { screening: screenedByReference }),
   });
   const told = {

@@ -56,6 +56,14 @@ describe('two samples', () => {
     expect(pure).toMatchObject({ verdict: 'not-enough-data', estimate: null });
   });
 
+  test('half for the one and half for the other by as much: nothing between the two, and two camps', () => {
+    const panel = aPlan({ method: 'comparison-rating', audiences: [['home', 12]] });
+    const lines = Array.from({ length: 12 }, (_, i) => (i % 2 === 0 ? 'a b2 / b a-2' : 'b a2 / a b-2'));
+    const result = studied(lines, panel);
+    expect(result?.estimate?.value).toBeCloseTo(0, 12);
+    expect(result?.warnings).toContain('two-peaks:proto-a:comparison');
+  });
+
   test('pairs with one sample twice are told apart, and count for nothing else', () => {
     const lines = ['a b-2 / b a1', 'b a0 / a b-1', 'a b0 / b a1'];
     const result = studied(lines, two, ['a a1 / b b1', 'a a0 / b b1', 'b b0 / a a-3']);

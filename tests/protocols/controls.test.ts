@@ -158,3 +158,34 @@ test('without controls a sitting is the method’s own, to the letter', () => {
     expect(nextTrial(plan, seat(3), before, randomness(1))).toEqual(history[n]?.design);
   }
 });
+
+describe('controls of grades', () => {
+  test('scales of a repeat stand in the order of all others, in which a listener would find it else', () => {
+    const plan = aPlan({
+      method: 'several-stimuli',
+      prototypes: 3,
+      trials: 2,
+      scales: ['liking', 'bass', 'warmth'],
+      controls: { hiddenRepeats: 2 },
+    });
+    for (let ordinal = 1; ordinal <= 6; ordinal++) {
+      const trials = sitting(plan, ordinal);
+      expect(trials.filter(({ control }) => control === 'hiddenRepeats')).toHaveLength(2);
+      expect(new Set(trials.map(({ shown }) => shown.join())).size).toBe(1);
+    }
+  });
+
+  test('a pair with one sample twice has the excerpt of the trials around it, when it comes again, too', () => {
+    const plan = aPlan({ method: 'comparison-rating', prototypes: 3, rounds: 2, controls: { identicalPairs: 2 } });
+    for (let ordinal = 1; ordinal <= 6; ordinal++) {
+      const trials = sitting(plan, ordinal);
+      const rounds = trials.map(({ round }) => round as number);
+      expect(rounds).toEqual([...rounds].sort((a, b) => a - b));
+      const history: TrialPast[] = trials.map((design) => ({ design, state: 'answered' }));
+      const spoilt = history.find(({ design }) => design.control === 'identicalPairs') as TrialPast;
+      spoilt.state = 'void';
+      const again = nextTrial(plan, seat(ordinal), history, randomness(1));
+      expect(again).toMatchObject({ replaces: spoilt.design.ordinal, round: spoilt.design.round });
+    }
+  });
+});
