@@ -42,5 +42,5 @@ export async function gradeByThumb(page: Page): Promise<void> {
     await next.click();
   }
   await hearAll(page);
-  await page.locator('.grading .confirm').click();
+  await page.locator('.grading .confirm').click({ timeout: 2_000 });
 }

@@ -1,5 +1,6 @@
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { expect } from 'vitest';
+import { gradeByThumb } from './grading-hands';
 
 /** People as the browser tests play them: each has a browser of their own and does what the page says. */
 
@@ -129,6 +130,11 @@ export async function actOnPhone(phone: Person, seen?: string): Promise<boolean>
       return press(page, 'button:has-text("It plays now")');
     case 'rating':
       return rate(phone);
+    case 'grading':
+      return gradeByThumb(page).then(
+        () => true,
+        () => false,
+      );
     case 'listening':
       return press(page, 'button:has-text("Heard it")');
     case 'asking':

@@ -216,6 +216,18 @@ test('without a script all scales stand on one page, the rest can be left, and n
     scale_brightness: '-3',
     'scale_stage-width': '1',
   });
+  await tab.goto(`${gallery.url}/listen/listen/grades-right`);
+  expect(await tab.locator('.scale:visible').count()).toBe(4);
+  for (const scale of ['liking', 'bass', 'treble', 'fit']) {
+    expect(await confirm.isVisible()).toBe(false);
+    await tab.locator(`[name="grade_1_${scale}"]`).first().click();
+  }
+  const [graded] = await Promise.all([tab.waitForRequest((r) => r.method() === 'POST'), confirm.click()]);
+  expect(Object.fromEntries(new URLSearchParams(graded.postData() ?? ''))).toMatchObject({
+    kind: 'grade',
+    grade_1_liking: '-4',
+    grade_1_fit: '-2',
+  });
   await tab.goto(`${gallery.url}/listen/listen/elsewhere`);
   const [here] = await Promise.all([
     tab.waitForRequest((r) => r.method() === 'POST'),

@@ -206,7 +206,7 @@ test('small impairments are graded in tenths, as they are read', async () => {
   await house.close();
 });
 
-test('words: without script, none beside a word is refused, and so is nothing at all; the first of a pair is only heard', async () => {
+test('words: without script, none beside a word is refused, and so is nothing at all', async () => {
   const all = await seated({ method: 'check-all', prototypes: 2, attributes: ['warm', 'thin', 'sharp'], liked: true });
   const { phone, desk, study, entries, house } = all;
   await playTo(desk, study, phone, 'grading');
@@ -231,7 +231,7 @@ test('words: without script, none beside a word is refused, and so is nothing at
   await house.close();
 });
 
-test('the second is compared with the first, which is only heard', async () => {
+test('the second is compared with the first, which is only heard; what comes too late is kept apart', async () => {
   const all = await seated({ method: 'comparison-rating', prototypes: 2 });
   const { phone, desk, study, entries, house } = all;
   await playTo(desk, study, phone, 'listening');
@@ -239,8 +239,14 @@ test('the second is compared with the first, which is only heard', async () => {
   await playTo(desk, study, phone, 'grading');
   expect([phone.place?.presentation, at(phone, 'one')]).toEqual([2, true]);
   expect(phone.place?.graded).toMatchObject([{ place: 2, scales: ['comparison'], words: [] }]);
-  expect((await sendPlainly(phone, { grade_2_comparison: '-3' })).status).toBe(200);
-  expect(entries('answered').map(({ body }) => body.grades)).toEqual([[{ place: 2, scale: 'comparison', value: -3 }]]);
+  const form = (await phone.open('/listen')).page.form('form[data-act]');
+  await desk.closeSession(study);
+  const late = await phone.send(form, { grade_2_comparison: '-3' });
+  expect([late.status, late.page.text('main')]).toEqual([200, expect.stringContaining(words['status.late.text'])]);
+  expect(entries('answered')).toEqual([]);
+  expect(entries('quarantined').map(({ body }) => body.grades)).toEqual([
+    [{ place: 2, scale: 'comparison', value: -3 }],
+  ]);
   phone.hangUp();
   await house.close();
 });
