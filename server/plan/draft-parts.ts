@@ -154,7 +154,7 @@ function take(draft: Draft, method: MethodId, aim: Aim): void {
   if (before.points !== after.points)
     draft.smallest.points = pointsOn(draft.smallest.points, before.points, after.points);
   if (JSON.stringify(draft.scales) === JSON.stringify(before.scales)) draft.scales = after.scales;
-  for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta', 'hiddenRepeats'] as const) {
+  for (const field of ['question', 'sessions', 'spanDays', 'alpha', 'beta', 'hiddenRepeats', 'rounds'] as const) {
     if (draft[field] === before[field]) draft[field] = after[field];
   }
   draft.method = method;

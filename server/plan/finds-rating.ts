@@ -1,11 +1,18 @@
 import { alphaEach } from '../../protocols/alpha-each';
-import { assumedRatings, ratingPower, ratingSize } from '../../protocols/first-impressions-power';
+import { assumedRatings } from '../../protocols/first-impressions-power';
 import { fewestTested } from '../../protocols/over-listeners';
 import type { Plan } from '../../shared/plan';
 import { chancePercent } from '../number-words';
 import { verdictOn } from '../plan-grades-rows';
 import { pointsWords, unitsCost } from '../plan-words';
-import { assumedFor, differencesOn } from './assumed-ratings';
+import {
+  type AssumedRatings,
+  assumedFor,
+  differencesOn,
+  mostSought,
+  powerOfMeans,
+  sizeOfMeans,
+} from './assumed-ratings';
 import { type MethodFinds, neededWords, toFind, weakWarnings } from './finds-words';
 import { hasWindow } from './method-fields';
 import { turnsOf } from './minutes';
@@ -16,12 +23,13 @@ import type { FindsOfAudience } from './view-models';
 export function ratingFinds(plan: Plan): MethodFinds {
   const { beta, smallest } = plan.risks;
   const assumed = assumedFor(plan);
-  const { differenceSd, residualSd } = assumed;
+  const { differenceSd, residualSd, units } = assumed;
   const alpha = alphaEach(plan);
   const on = verdictOn(plan);
   const aim = toFind(`${pointsWords(smallest.value)}${on === null ? '' : ` on ${on}`}`, beta);
   const asked = [...new Set([...differencesOn(assumed).filter((points) => points <= assumed.widest), smallest.value])];
-  const needed = ratingSize(smallest.value, differenceSd, alpha, beta);
+  const needed = sizeOfMeans(assumed, smallest.value, alpha, beta);
+  const most = units ? `${mostSought.toLocaleString('en')} listeners` : 'a million listeners';
   const audiences = plan.audiences.map(
     ({ name, listeners }): FindsOfAudience => ({
       name,
@@ -29,7 +37,7 @@ export function ratingFinds(plan: Plan): MethodFinds {
       power: asked
         .sort((a, b) => a - b)
         .map((points) => {
-          const power = ratingPower(listeners, points, differenceSd, alpha);
+          const power = powerOfMeans(assumed, listeners, points, alpha);
           return {
             effect: pointsWords(points),
             power: chancePercent(power),
@@ -39,7 +47,7 @@ export function ratingFinds(plan: Plan): MethodFinds {
           };
         }),
       critical: null,
-      needed: neededWords(needed, listeners, aim, 'a million listeners'),
+      needed: neededWords(needed, listeners, aim, most),
     }),
   );
   const { tasteShare } = assumedRatings;
@@ -55,13 +63,27 @@ export function ratingFinds(plan: Plan): MethodFinds {
           ? [`${audience.name}: too few to test; it takes ${fewestTested} listeners at least.`]
           : weakWarnings([audience], 'difference'),
       ),
+      ...unitWarnings(assumed),
       ...timeWarnings(plan),
     ],
     counted: `Counted in listeners: ${windowed ? 'sessions and hidden repeats' : 'to rate again'} make${windowed ? '' : 's'} one listener’s ratings steadier, but never make${windowed ? '' : 's'} a second listener.`,
     assumptions: [
-      `Assumes that a rating varies by ${pointsWords(short(residualSd))}${sixth} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${short(differenceSd)}. A pilot knows better${unitsCost(plan)}.`,
+      `Assumes that a rating varies by ${pointsWords(short(residualSd))}${sixth} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${short(differenceSd)}${units ? `; and that units of one prototype vary by ${pointsWords(short(units.sd))}` : ''}. A pilot knows better${windowed ? unitsCost(plan) : ''}.`,
     ],
   };
+}
+
+/** So many degrees of freedom and more are called enough: then the t that is needed is less than a tenth above the normal's. */
+const enoughFreedom = 14;
+
+function unitWarnings({ units }: AssumedRatings): string[] {
+  if (units === null || units.freedom >= enoughFreedom) return [];
+  const { of, freedom } = units;
+  const count = of[0] === of[1] ? `${of[0]} units of each of the two` : `${of[0]} and ${of[1]} units of the two`;
+  const left = (free: number) => `${free} ${free === 1 ? 'degree' : 'degrees'} of freedom`;
+  return [
+    `Units are reckoned with, and few: ${count} leave ${left(freedom)} to tell how far units lie apart, so that one odd unit weighs much. One more of each leaves ${freedom + 2}.`,
+  ];
 }
 
 const short = (value: number): number => Number(value.toFixed(value >= 10 ? 1 : 2));

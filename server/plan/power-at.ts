@@ -1,7 +1,6 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { tickedDifferences, tickedPower, ticksPlanned } from '../../protocols/check-all-power';
 import { comparedPlan } from '../../protocols/controls';
-import { ratingPower } from '../../protocols/first-impressions-power';
 import { protocolOf } from '../../protocols/index';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import { rankingPower } from '../../protocols/ranking-power';
@@ -12,7 +11,7 @@ import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { sittingsPlanned, yesNoPower } from '../../protocols/yes-no-power';
 import type { Plan } from '../../shared/plan';
 import { preferencePower } from '../../stats/preference-power';
-import { assumedFor, differencesOn } from './assumed-ratings';
+import { assumedFor, differencesOn, powerOfMeans } from './assumed-ratings';
 import { remembered } from './remembered';
 
 /** How the chance to show something is told of a method: over which true effects, and how exactly. */
@@ -61,7 +60,7 @@ export function powerLaw(whole: Plan): PowerLaw {
   }
   if (protocol.family === 'rating') {
     const assumed = assumedFor(plan);
-    const at = (listeners: number, effect: number) => ratingPower(listeners, effect, assumed.differenceSd, alpha);
+    const at = (listeners: number, effect: number) => powerOfMeans(assumed, listeners, effect, alpha);
     // So far apart are two samples at the ends of the scale; beyond two thirds of it a curve tells nothing more.
     return { at, most: (assumed.widest * 2) / 3, none: 0, exact: true, points: differencesOn(assumed), falls: false };
   }

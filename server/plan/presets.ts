@@ -219,13 +219,12 @@ export const presets: readonly Preset[] = [
     audiences: [['Listeners', 20]],
     handling: 'two-person',
     smallest: { points: '0.75' },
-    more: { playback: 'renders', rounds: '3' },
+    more: { playback: 'renders' },
   },
   {
     id: 'describe',
-    name: 'Described by a panel with words in common: 4 prototypes, 16 people, 3 sittings',
-    sentence:
-      'One at a time, on attributes that you define; again on other days, so that a difference can be told from a day.',
+    name: 'Attribute by attribute: 4 prototypes, 16 people, 3 sittings',
+    sentence: 'One at a time, by a panel that shares the words, on attributes that you define; again on other days.',
     label: 'Double blind with a preparer out of sight',
     method: 'attribute-profile',
     prototypes: 4,

@@ -24,7 +24,7 @@ import { firstAttributes, firstLiking, firstRights, firstScales } from './starte
 export const usual = (
   method: MethodId,
   aim: string = aimOf(method),
-): Pick<Draft, 'question' | 'sessions' | 'spanDays' | 'alpha' | 'beta' | 'scales' | 'hiddenRepeats'> & {
+): Pick<Draft, 'question' | 'sessions' | 'spanDays' | 'alpha' | 'beta' | 'scales' | 'hiddenRepeats' | 'rounds'> & {
   heard: string;
   points: string;
 } => {
@@ -34,6 +34,8 @@ export const usual = (
     points: usualPoints[method] ?? '1',
     scales: firstScales(method),
     hiddenRepeats: hasWindow(method) ? '1' : '0',
+    // Screening looks at three grades of a listener at the least.
+    rounds: method === 'small-impairments' ? '3' : '1',
   };
   // The risk that matters is that of calling alike what isn't, so for that aim it is the small one.
   return aim === 'similarity'
@@ -132,7 +134,6 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
     rankings: '1',
     predicted: false,
     words: false,
-    rounds: '1',
     gradedTrials: '1',
     together: '',
     openReference: '',

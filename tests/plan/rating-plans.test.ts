@@ -16,6 +16,7 @@ import { planRows } from '../../server/plan-rows';
 import { planText } from '../../server/plan-text';
 import { type MethodId, methodIds, type Plan } from '../../shared/plan';
 import { consentCautions } from '../../shared/words/en';
+import { normalCdf } from '../../stats/distributions';
 import { sizeForMeans } from '../../stats/size-for-means';
 import { aPlan } from '../blinding/a-plan';
 
@@ -248,6 +249,24 @@ describe('what it finds', () => {
     expect(found.audiences[0]?.power.map(({ effect }) => effect)).toEqual([
       ...['0.25\u00a0points', '0.5\u00a0points', '0.75\u00a0points', '1\u00a0point'],
     ]);
+  });
+
+  test('units that vary cost, the more the fewer there are, and how few degrees of freedom they leave is said', () => {
+    const withUnits = (units: number) =>
+      findsOf(aPlan({ method: 'several-stimuli', prototypes: 4, units, audiences: [['home', 24]] }));
+    const shown = (units: number) =>
+      withUnits(units).audiences[0]?.power.find(({ smallest }) => smallest)?.percent ?? 0;
+    // Liking has seven points, so that what is left is one: listeners' part 3/24, that of two units each .09.
+    // Satterthwaite by hand: (.125 + .09)² / (.125²/23 + .09²/2) = 9.8 degrees of freedom; the t that is needed is 2.23.
+    const nine = 1 - normalCdf(2.23 - 1 / Math.sqrt(0.215));
+    expect(shown(2)).toBeGreaterThan(100 * nine - 8);
+    expect(shown(2)).toBeLessThan(100 * nine + 3);
+    expect([shown(2) < shown(3), shown(3) < shown(6)]).toEqual([true, true]);
+    expect(withUnits(2).warnings.join(' ')).toContain('2 units of each of the two leave 2 degrees of freedom');
+    expect(withUnits(2).warnings.join(' ')).toContain('One more of each leaves 4.');
+    expect(withUnits(1).warnings.join(' ')).toContain('about these units only');
+    expect(withUnits(1).assumption).not.toContain('units of one prototype');
+    expect(withUnits(2).assumption).toContain('units of one prototype vary by 0.3');
   });
 
   test('every method says its sitting, and draws what it can find', () => {

@@ -62,6 +62,17 @@ const examples: ViewExamples<LockedPlanPage> = {
       ),
     },
     {
+      name: 'reference',
+      model: page({
+        method: 'reference-and-anchors',
+        prototypes: 3,
+        excerpts: 2,
+        anchors: [3500, 7000],
+        screening: true,
+      }),
+    },
+    { name: 'words', model: page({ method: 'check-all', prototypes: 3, liked: true }) },
+    {
       name: 'seat-player',
       model: page({ playback: 'seat-player', prototypes: 2, units: 2, sound: { interruption: 'void' } }),
     },

@@ -14,6 +14,8 @@ const examples: ViewExamples<MethodPage> = {
     { name: 'named', model: page('2-afc') },
     { name: 'without-chance', model: page('same-different') },
     { name: 'ranking', model: page('ranking') },
+    { name: 'reference', model: page('reference-and-anchors') },
+    { name: 'words', model: page('check-all') },
   ],
 };
 export default examples;
