@@ -331,6 +331,7 @@ export interface RatingPart {
     /** The pairs once more, over listeners' own means. */
     means: { names: string; difference: string; interval: string; p: string }[];
   }[];
+  modelsCaption: string;
   zeroNote: string | null;
   /** How the others are to be read; null where the primary comparison is the only one. */
   pairsNote: string | null;

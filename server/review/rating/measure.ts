@@ -109,7 +109,7 @@ export function measureOf(plan: Plan): Measure {
         lead: '',
         about: ` in how often “${scale.name}” is ticked`,
         above: (ahead, behind, be) => `“${scale.name}” ${be} ticked more often for ${ahead} than for ${behind}`,
-        higher: (name) => `it ticked more often for ${name}`,
+        higher: (name, again = false) => `${again ? 'it' : `“${scale.name}”`} ticked more often for ${name}`,
         onWhat: '',
         same: 'It is ticked as often for either',
       };

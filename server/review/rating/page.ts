@@ -1,3 +1,4 @@
+import { methodOf } from '../../../protocols/index';
 import type { HabituationFindings, Ratings, Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { decimals } from '../../number-words';
@@ -52,6 +53,7 @@ export function ratingPart(
     models: scales
       .filter((one) => !isOverListeners(one))
       .map((one) => modelPart(one, scaleIn(plan, one.scale).name, pairNames(plan))),
+    modelsCaption: `Spread (standard deviation), as the model ${eachPair(plan) ? 'of the primary pair has it: every pair has one of its own' : 'has it'}`,
     zeroNote: zeroNote(scales),
     pairsNote: pairsNote(scales, plan),
     late: lateNote(result, ratings, plan),
@@ -70,6 +72,9 @@ function decidedOn(scales: readonly ScaleFindings[], plan: Plan): string {
     ? words.replace(/^Decided by/, 'Liking, which stands beside the verdict, is told by')
     : words;
 }
+
+/** Grades of more than two are compared pair by pair, each by a model of its own. */
+const eachPair = (plan: Plan): boolean => methodOf(plan).form.kind === 'grades' && plan.prototypes.length > 2;
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 

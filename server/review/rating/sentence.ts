@@ -18,7 +18,7 @@ export function ratingSentence(result: AudienceResult, ratings: RatingDetail, pl
   const screened = screenedWords(ratings);
   const who = `${audience}${screened}`;
   if (estimate === null || result.verdict === 'not-enough-data') {
-    return `There are not enough data from ${who}${screened ? ',' : ''} to say whether ${first} and ${second} differ${measure.about}: ${tooFew(result)}.`;
+    return `There are not enough data from ${who}${screened ? ',' : ''} to say whether ${first} and ${second} differ${measure.about}: ${measure.scale.shape === 'ticked' ? tooFewTicks(result) : tooFew(result)}.`;
   }
   const forward = estimate.value >= 0;
   const [ahead, behind] = forward ? [first, second] : [second, first];
@@ -72,3 +72,7 @@ function tooFew({ warnings }: AudienceResult): string {
     ? 'no listener rated both'
     : `only ${listeners(rated)} rated both, and a test takes ${fewestTested} at least`;
 }
+
+/** Of ticks a few listeners can't show anything, even of one mind. */
+const tooFewTicks = ({ estimate, n }: AudienceResult): string =>
+  estimate === null ? 'nobody answered about both' : `${listeners(n.listeners)} could not show one, even of one mind`;
