@@ -46,14 +46,14 @@ export function comparesPairs(
   const rows = ownRatings(outcomes, scale);
   let ofAll: FittedModel | null = null;
   const all = () => {
-    ofAll ??= ratingModel(outcomes, scale, plan);
+    ofAll ??= ratingModel(outcomes, scale, plan, { careful: models === 'apart' });
     return ofAll;
   };
   return (pair) => {
     const either = rows.filter(({ prototypes }) => pair.some((id) => prototypes.has(id)));
     const both = either.filter(({ prototypes }) => pair.every((id) => prototypes.has(id)));
     const indirect = models === 'apart' && both.length * 2 < either.length;
-    const fitted = models === 'together' || indirect ? all() : ratingModel(outcomes, scale, plan, pair);
+    const fitted = models === 'together' || indirect ? all() : ratingModel(outcomes, scale, plan, { pair });
     // Who rated one of the two only says as much as half of one who rated both.
     const tested = indirect ? either.length >= 2 * fewestTested : both.length >= fewestTested;
     return {

@@ -191,12 +191,19 @@ export const nulls: readonly Null[] = [...fixed, ...ranked, ...looked, ...simila
 
 /** As the documented draw, from a quicker generator: a habit is right or wrong by the draw, so it takes many. */
 const quicklyDrawn = (plan: Plan, seed: number, ordinal: number): DrawnPanel =>
-  panelOf(plan, (seat) =>
-    plannedSitting(plan, seat, quickRandomness(`${seed} ${ordinal} ${seat.audience}`)).map((design) => ({
+  panelOf(plan, (seat) => {
+    const randomness = quickRandomness(`${seed} ${ordinal} ${seat.audience}`);
+    // Each unit equally often over listeners, another in the next sitting.
+    const unitOf = (prototype: string) => {
+      const units = plan.prototypes.find(({ id }) => id === prototype)?.units ?? [];
+      const offset = units.length < 2 ? 0 : randomness.at('unit', prototype).below(units.length);
+      return units[(offset + seat.ordinal + seat.sitting) % units.length]?.id as UnitId;
+    };
+    return plannedSitting(plan, seat, randomness).map((design) => ({
       design,
-      units: design.presentations.map((id) => plan.prototypes.find((one) => one.id === id)?.units[0]?.id as UnitId),
-    })),
-  );
+      units: design.presentations.map(unitOf),
+    }));
+  });
 
 /** So many panels share a draw. */
 const sharing = 5;
