@@ -37,10 +37,14 @@ export function truthWith(plan: Plan, effect: number, nothing: boolean): Truth {
     case 'd-prime':
       return nothing ? {} : { listenersWhoHear: 1, dPrime: effect };
     case 'ticked': {
-      if (nothing) return ticking;
+      // Where liking is asked beside the words, it is as noisy as any grade.
+      const { form } = methodOf(plan);
+      const [liking] = form.kind === 'grades' ? form.scales : [];
+      const noisy = liking ? { residualSd: (residualShare * (liking.to - liking.from)) / liking.per } : {};
+      if (nothing) return { ...ticking, ...noisy };
       // As `ratings` of a word are read: how likely it is ticked, on the logit scale, about one half.
       const half = logitFor((1 + effect) / 2, Math.hypot(ticking.listenerSd, ticking.interactionSd));
-      return { ...ticking, ratings: { [scale]: { [first]: half, [second]: -half } } };
+      return { ...ticking, ...noisy, ratings: { [scale]: { [first]: half, [second]: -half } } };
     }
     case 'points':
       if (methodOf(plan).form.kind === 'grades') return graded(plan, effect, nothing);

@@ -85,6 +85,7 @@ export function trueValueOf(plan: Plan, truth: TruthDocument, name: string): num
       return none / 2 + (1 - none) * share;
     }
     case 'difference':
+    case 'ticked':
       return isHidden(plan, truth) ? null : differenceOf(plan, truth);
     default:
       return null;

@@ -303,7 +303,7 @@ describe('grades', () => {
     ],
     ['words', words, { ratings: { warm: { 'proto-a': 1, 'proto-b': -0.5 } }, listenerSd: 1, interactionSd: 0.5 }, 0.05],
   ])('%s: what is graded is what is said to be true', (_, plan, truth, within) => {
-    const value = trueValueOf(plan, truth, 'difference') as number;
+    const value = trueValueOf(plan, truth, plan === words ? 'ticked' : 'difference') as number;
     expect(Math.abs(difference(played(plan, truth, 40), plan) - value)).toBeLessThan(within);
     expect(isThere(plan, truth)).toBe(true);
     expect(isThere(plan, { ...truth, ratings: {} })).toBe(false);
