@@ -79,7 +79,7 @@ export const leftOut = [
   fault(
     'left out: the page by code shows what the third sample was',
     'server/review/data-page.ts',
-    [["(place === hidden ? 'third' : spaced(code))", 'spaced(code)']],
+    [["(place === hidden ? 'third' : ", '(']],
     'review/data-page',
   ),
   fault(

@@ -164,9 +164,10 @@ export const faults = [
   ),
   fault(
     'repeats that everybody can read from their code',
-    'protocols/first-impressions.ts',
+    'protocols/rounds.ts',
     [['repeats > 0 && codesLast(plan)', 'repeats > 99']],
     'protocols/first-impressions',
+    'protocols/check-all',
   ),
   ...sittings,
   ...soundFiles,

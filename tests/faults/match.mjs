@@ -160,7 +160,7 @@ export const match = [
   ),
   fault(
     'a filtered programme comes late',
-    'server/audio/response-filter.ts',
+    'server/audio/convolved.ts',
     [['const start = from - half;', 'const start = from;']],
     'audio/response-filter',
   ),

@@ -52,7 +52,7 @@ export const soundServed = [
     'server/listen/sounds.ts',
     [
       ['currentTrial(await trialsOf(db, sitting.id))?.id !== trial.id', 'false'],
-      ['!audible.includes(trial.step)', 'false'],
+      ['!isAudible(trial, plan)', 'false'],
     ],
     'listen/sound',
   ),
