@@ -46,6 +46,7 @@ function gradedAgain(card: GradedCard, sent: Sent): GradedCard {
     ...card,
     leaves: card.leaves.map((leaf) => leaf.map(again)),
     ticks: ticks && {
+      ...ticks,
       words: ticks.words.map((word) => ({ ...word, chosen: ticked.includes(word.id) })),
       none: ticked.includes(noneTicked),
     },

@@ -11,6 +11,7 @@ import type { GradedCard, GradedScale, GradingPart, PlayerPart, SampleNow, Trial
 /** Words that take more than a line of a phone are closed at first, or stand below each other. */
 const lineOfDefinition = 90;
 const wordOfMark = 10;
+const twoInALine = 22;
 
 /**
  * What a phone shows of samples that are graded: all together, the one at the ear, or all again with what was said of
@@ -102,6 +103,7 @@ function askedOf(
               chosen: ticked?.includes(id) ?? false,
             })),
             none: ticked?.length === 0,
+            wide: attributes.some(({ name }) => name.length > twoInALine),
           },
   };
 }

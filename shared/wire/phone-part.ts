@@ -227,6 +227,8 @@ const gradedTicks = z.strictObject({
     )
     .max(24),
   none: z.boolean(),
+  /** Whether they need a line each. */
+  wide: z.boolean(),
 });
 
 /** A sample that is graded, or stands beside those that are. All look alike but for one that everybody knows. */

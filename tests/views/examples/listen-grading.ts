@@ -119,6 +119,23 @@ const checkAllMeant = formOf(
   },
   3,
 );
+const longest: Scale = {
+  id: 'long',
+  name: 'Fatigue after a whole evening of singing',
+  low: 'unbearably uncomfortable',
+  high: 'altogether unnoticeable',
+  polarity: 'bipolar',
+  points: 9,
+};
+const longWords = formOf(
+  'check-all',
+  {
+    attributes: ['Donaudampfschifffahrtsgesellschaftskapit', 'as if one sat in the very first row there', 'thin'].map(
+      (name, at) => ({ id: `long-${at}`, name: name.slice(0, 40) }),
+    ),
+  },
+  3,
+);
 const anchors = (samples: number) => formOf('reference-and-anchors', { reference: 'proto-a' }, samples);
 const impairments = formOf('small-impairments', { reference: 'proto-a' }, 3);
 const comparison = formOf('comparison-rating', {}, 3);
@@ -140,6 +157,8 @@ const parts: Record<string, GradingPart> = {
   'grades-one': grading(threeOnOne, { samples: 2 }),
   'grades-one-practice': grading(several(starters('liking', 'bass', 'comfort'), 3), { practice: true }),
   'grades-one-player': grading(threeOnOne, { playback: 'seat-player' }),
+  'grades-again-long': grading(several([longest], 3), { step: 'asking', samples: 3 }),
+  'grades-words-long': grading(longWords),
   'grades-again': grading(threeOnOne, { step: 'asking', answer: given(threeOnOne) }),
   'grades-together': grading(several(starters('liking', 'bass'), 4), { step: 'comparing' }),
   'grades-anchors': grading(anchors(5), { step: 'comparing' }),
