@@ -159,8 +159,7 @@ function trialOf(trial: TrialStory, at: At): DataTrial {
   const decided = exclusions.filter((exclusion) => own.some((one) => isAbout(exclusion, one)));
   return {
     trial: numberOf(trial),
-    codes: shownCodes(trial, story).join(' · '),
-    answer: answerOf(trial, story),
+    ...answered(trial, story),
     at: trial.answeredAt === null ? '' : `${trial.answeredAt.slice(11, 19)}`,
     took: trial.answeredMs === null ? '' : `${(trial.answeredMs / 1000).toFixed(1)}\u00a0s`,
     marks: [
@@ -192,6 +191,21 @@ function shownCodes({ codes }: TrialStory, { plan }: StudyStory): string[] {
   return codes.map((code, place) => (place === hidden ? 'third' : place === reference ? 'reference' : spaced(code)));
 }
 
+/** More codes than these are said by their number where the answer has each of them. */
+const fewCodes = 3;
+
+/** What was heard and what was said of it; of several that were graded a line each. */
+function answered(trial: TrialStory, story: StudyStory): Pick<DataTrial, 'codes' | 'answer' | 'each'> {
+  const { form } = methodOf(story.plan);
+  const codes = shownCodes(trial, story).join(' · ');
+  if (trial.grades === null || form.kind !== 'grades' || gradedIn(form, trial.codes.length).length === 1) {
+    return { codes, answer: answerOf(trial, story), each: [] };
+  }
+  const each = gradesByCode(trial.grades, trial.codes, form);
+  const beside = form.reference === null ? '' : 'reference · ';
+  return { codes: each.length > fewCodes ? `${beside}${each.length} samples` : codes, answer: '', each };
+}
+
 const spaced = (code: string): string => [...code].join('\u2009');
 
 function answerOf(
@@ -199,7 +213,7 @@ function answerOf(
   { plan }: StudyStory,
 ): string {
   const { form } = methodOf(plan);
-  if (grades !== null && form.kind === 'grades') return gradesByCode(grades, codes, form);
+  if (grades !== null && form.kind === 'grades') return gradesByCode(grades, codes, form).join(' · ');
   if (ratings !== null) return ratingWords(ratings, form);
   if (answer === null) return '–';
   if (answer === 'none') return 'no preference';
@@ -219,7 +233,7 @@ function ratingWords(ratings: readonly { scale: string; value: number }[], form:
 }
 
 /** What was said of each sample, by its code: grades as they are read, then the words that were ticked. */
-function gradesByCode({ grades, ticks }: SentGrades, codes: readonly string[], form: GradesForm): string {
+function gradesByCode({ grades, ticks }: SentGrades, codes: readonly string[], form: GradesForm): string[] {
   const of = (place: number) => [
     ...form.scales.flatMap(({ id, name, from, per }) => {
       const value = grades.find((one) => one.place === place && one.scale === id)?.value;
@@ -237,8 +251,8 @@ function gradesByCode({ grades, ticks }: SentGrades, codes: readonly string[], f
   const all = gradedIn(form, codes.length).map((place) => ({ code: spaced(codes[place] ?? ''), said: of(place + 1) }));
   // Of one sample alone its code stands beside.
   return codes.length === 1
-    ? all.map(({ said }) => said.join(' · ')).join('')
-    : all.map(({ code, said }) => `${code}: ${said.join(', ')}`).join(' · ');
+    ? all.map(({ said }) => said.join(' · '))
+    : all.map(({ code, said }) => `${code}: ${said.join(', ')}`);
 }
 
 function queriesOf(story: StudyStory, ledger: readonly LedgerEntry[]): Data['queries'] {

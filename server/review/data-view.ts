@@ -43,6 +43,8 @@ export interface DataTrial {
   trial: string;
   codes: string;
   answer: string;
+  /** Of several samples that were graded what was said of each; else empty. */
+  each: string[];
   at: string;
   took: string;
   marks: string;

@@ -96,18 +96,22 @@ describe('the data by code, before unsealing', () => {
 
   test('what was said of each sample stands at its code, in the order of hearing', () => {
     const [trial] = shown(gradedPlan('several-stimuli', small)).trials;
-    expect(plainly(trial?.answer ?? '')).toMatch(
-      /^\d{3}: Liking [+−]?\d, Bass \d · \d{3}: Liking [+−]?\d, Bass \d · \d{3}: Liking [+−]?\d, Bass \d$/,
-    );
-    expect(plainly(trial?.answer ?? '').match(/\d{3}/g)).toEqual(plainly(trial?.codes ?? '').split(' · '));
+    for (const one of trial?.each ?? []) expect(plainly(one)).toMatch(/^\d{3}: Liking [+−]?\d, Bass \d$/);
+    expect(trial?.each.map((one) => plainly(one).slice(0, 3))).toEqual(plainly(trial?.codes ?? '').split(' · '));
   });
 
   test('the open reference is called that, and no hidden one is', () => {
     const { trials } = shown(gradedPlan('small-impairments', small));
-    for (const { codes, answer } of trials) {
+    for (const { codes, each } of trials) {
       expect(plainly(codes)).toMatch(/^reference · \d{3} · \d{3}$/);
-      expect(plainly(answer)).toMatch(/^\d{3}: [1-5]\.\d · \d{3}: [1-5]\.\d$/);
+      expect(each).toHaveLength(2);
+      for (const one of each) expect(plainly(one)).toMatch(/^\d{3}: [1-5]\.\d$/);
     }
+  });
+
+  test('many samples are counted, since each has its line', () => {
+    const [trial] = shown(gradedPlan('reference-and-anchors', { ...small, prototypes: 6 })).trials;
+    expect([trial?.codes, trial?.each.length, trial?.answer]).toEqual(['reference · 6 samples', 6, '']);
   });
 
   test('one sample alone: its grade, or its words; who ticks none has said so', () => {

@@ -5,6 +5,7 @@ const trial = (n: number, more: Partial<DataTrial> = {}): DataTrial => ({
   trial: String(n),
   codes: `4\u20091\u2009${n} · 5\u20098\u2009${n}`,
   answer: `4\u20091\u2009${n}`,
+  each: [],
   at: `14:${10 + n}:0${n}`,
   took: `${8 + n}.4\u00a0s`,
   marks: '',
