@@ -13,8 +13,8 @@ const range = (n: number): number[] => Array.from({ length: n }, (_, i) => i);
  * The hidden reference comes first in half of a listener's trials, to within one, and over an even number of rounds in
  * half of those with each sample, so that a habit of grading the first one lower cancels in each listener. With an odd
  * number one trial with each sample is over. Which way round those are is drawn for each listener alone, and not balanced
- * over the panel: balanced, by twos or over everybody, opposed habits of two halves of a panel were found to show in up
- * to 11 % what nobody hears (6 to 12 listeners, one round); drawn alone they can't, whatever the habits.
+ * over the panel: two halves of a balanced panel with opposed habits are right together or wrong together, and find too
+ * often what nobody hears. Drawn alone they can't, whatever the habits.
  */
 export function nextAgainstReference(
   { reference, rounds }: { reference: string; rounds: number },

@@ -12,8 +12,10 @@
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs grade-nulls      how often grades are called different, method by method, where two samples are alike
  *   node tests/bench/bench.mjs two-peaks        how often ratings are said to gather in two places, where they do and don't
+ *   node tests/bench/bench.mjs ticked-limits    how often words ticked as far apart as is worth finding are called nearer
  *   node tests/bench/bench.mjs raters           how often listeners get a note, where they rate like others and where not
  *   node tests/bench/bench.mjs ranking-errors   how often rankings are said to have an order where there is none
+ *   node tests/bench/bench.mjs screening        what post-screening finds where nothing is there, with and without everybody's answers
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
  *   node tests/bench/bench.mjs loudness         speed of the loudness meter beside real time and ffmpeg, and that both agree
  *   node tests/bench/bench.mjs player-delays    whether the time from a tap to the first sound tells two presentations apart
@@ -31,7 +33,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|two-peaks|raters|ranking-errors|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|two-peaks|ticked-limits|raters|ranking-errors|screening|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }

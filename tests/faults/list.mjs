@@ -16,6 +16,7 @@ import { attributes } from './methods/attributes.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
 import { inOrders } from './methods/in-orders.mjs';
 import { ranking } from './methods/ranking.mjs';
+import { standards } from './methods/standards.mjs';
 import { yesNo } from './methods/yes-no.mjs';
 import { planning } from './planning.mjs';
 import { player } from './player.mjs';
@@ -107,6 +108,7 @@ export const faults = [
   ...yesNo,
   ...ranking,
   ...attributes,
+  ...standards,
   // Blinding
   fault(
     'codes of every listener the same',
