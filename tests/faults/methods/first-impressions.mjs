@@ -199,8 +199,8 @@ export const firstImpressions = [
     'protocols/rating-model.ts',
     [
       [
-        'return turned ? differenceOf(turned, -1, level) : null;',
-        'return turned ? differenceOf(turned, 1, level) : null;',
+        'return turned ? differenceOf(turned, -1, compared) : null;',
+        'return turned ? differenceOf(turned, 1, compared) : null;',
       ],
     ],
     'protocols/rating-model',
