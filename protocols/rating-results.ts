@@ -23,8 +23,8 @@ export interface ComparedPair {
   pair: RatingPair;
   /** What decides; null without a model, and for fewer listeners than are tested. */
   byModel: ModelDifference | null;
-  /** By way of other prototypes, in a model of all. */
-  indirect?: boolean;
+  /** By way of other prototypes, in a model of all: as many listeners who rated both would say as much. */
+  indirect?: { listeners: number };
   /** Each listener's mean of `first` less that of `second`, for whoever rated both. */
   differences: { listener: string; value: number }[];
   /** Of those differences; null for fewer than two listeners, and where all are alike. */
@@ -59,9 +59,22 @@ export function comparesPairs(
     return {
       ...comparedPair(both, tested ? fitted.model : null, pair, 1 - plan.risks.alpha),
       model: fitted.model?.summary ?? { ...noModel, reason: fitted.reason },
-      ...(indirect && { indirect }),
+      ...(indirect && { indirect: { listeners: worthOf(rows, pair) } }),
     };
   };
+}
+
+/**
+ * How many listeners who rate both a comparison in blocks is worth, at most as many as rated either: those who rated each,
+ * times the efficiency n(k − 1)/((n − 1)k) of k of n prototypes in a block (Yates 1936, Annals of Eugenics 7:121–140;
+ * from memory).
+ */
+function worthOf(rows: readonly OwnRatings[], pair: readonly [PrototypeId, PrototypeId]): number {
+  const [one, other] = pair.map((id) => rows.filter(({ prototypes }) => prototypes.has(id)).length) as [number, number];
+  if (one === 0 || other === 0) return 0;
+  const n = new Set(rows.flatMap(({ prototypes }) => [...prototypes.keys()])).size;
+  const k = rows.reduce((sum, { prototypes }) => sum + prototypes.size, 0) / rows.length;
+  return Math.floor(((2 / (1 / one + 1 / other)) * n * (k - 1)) / ((n - 1) * k));
 }
 
 /**

@@ -3,19 +3,24 @@ import type { ScreeningFindings } from '../shared/findings-result';
 import type { Plan } from '../shared/plan';
 import type { Verdict } from '../shared/verdicts';
 import { alphaEach } from './alpha-each';
-import { assumedSd, plannedVarianceLeft, ratingPower, ratingSize } from './first-impressions-power';
+import { assumedRatings, assumedSd, plannedVarianceLeft, ratingPower, ratingSize } from './first-impressions-power';
 import { habituationOf } from './habituation';
 import { holm } from './holm';
 import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
 import type { AnalyseOptions, Outcome } from './protocol';
-import type { RatedScale } from './rated-scale';
-import { ratersOf } from './raters';
+import { type RatedScale, rangeOf } from './rated-scale';
 import { withinByModel } from './rating-model';
+import {
+  assumedComparison,
+  assumedPartOfRange,
+  type ComparisonPlan,
+  powerOfComparison,
+  sizeOfComparison,
+} from './rating-power';
 import { type ComparedPair, comparesPairs, pairsOf, scaleResult } from './rating-results';
+import { ratingsDescribed, warningsOfDescription } from './ratings-described';
 import type { Analysis, AudienceResult, RatingDetail, RatingPair } from './results';
-import { spreadsOf } from './spreads';
-import { unitMeans } from './unit-means';
 
 /** Who was left out by a rule that looks at nothing that the verdict is about, and why. */
 export interface Screened {
@@ -98,7 +103,7 @@ export function analyseRatings(
     : more?.details?.(new Map(audiences.map((audience) => [audience.id, audience.outcomes])), plan);
   return {
     decidedBy:
-      more === null || audiences.some(({ primary }) => primary.indirect === true)
+      more === null || audiences.some(({ primary }) => primary.indirect)
         ? 'mixed model, or listeners’ means where there is none'
         : 'mixed model of each pair, or listeners’ means where there is none',
     interaction: verdictOnly
@@ -109,8 +114,12 @@ export function analyseRatings(
         ),
     habituation: verdictOnly ? [] : habituationOf(scales, kept, plan),
     results: audiences.map((audience) => {
-      const described = verdictOnly || more === null || more.results ? {} : describedIn(audience, scales, plan);
-      return audienceResult(audience, alphaEach(plan, tested), plan, { ...described, ...details?.get(audience.id) });
+      const told = audience.scales.map(({ result }) => result);
+      const described =
+        verdictOnly || more === null || more.results ? {} : ratingsDescribed(audience.outcomes, told, scales, plan);
+      const assumed = more && assumedOf(audience, scales, plan, more);
+      const own = { ...described, ...details?.get(audience.id) };
+      return audienceResult(audience, alphaEach(plan, tested), plan, own, assumed);
     }),
   };
 }
@@ -171,7 +180,8 @@ function audienceResult(
   audience: Rated,
   alpha: number,
   plan: Plan,
-  details: Partial<RatingDetail> = {},
+  details: Partial<RatingDetail>,
+  assumed: ComparisonPlan | null,
 ): AudienceResult {
   const { outcomes, primary } = audience;
   const { pair, differences } = primary;
@@ -197,16 +207,18 @@ function audienceResult(
       days: new Set(outcomes.map(({ session }) => session)).size,
       units: new Set(outcomes.flatMap(({ units }) => units)).size,
     },
-    power: ratingPower(
-      differences.length,
-      plan.risks.smallest.value,
-      assumedSd(primary.varianceLeft ?? plannedVarianceLeft(plan)),
-      alpha,
-    ),
+    power: assumed
+      ? powerOfComparison(assumed, primary.indirect?.listeners ?? differences.length, plan.risks.smallest.value, alpha)
+      : ratingPower(
+          differences.length,
+          plan.risks.smallest.value,
+          assumedSd(primary.varianceLeft ?? plannedVarianceLeft(plan)),
+          alpha,
+        ),
     alsoPossible: pair.difference && { lower: pair.difference.lower, upper: pair.difference.upper },
-    wouldSettle: open ? moreListeners(primary, plan) : null,
+    wouldSettle: open ? moreListeners(primary, plan, assumed) : null,
     otherRule: null,
-    warnings: [...warningsOf(audience, plan), ...warningsOfDetail(ratings)],
+    warnings: [...warningsOf(audience, plan), ...warningsOfDescription(ratings)],
   };
 }
 
@@ -242,28 +254,35 @@ function verdictOf(
 function moreListeners(
   { pair, differences, standardDeviation }: ComparedPair,
   plan: Plan,
+  assumed: ComparisonPlan | null,
 ): { listeners: number } | null {
   const { smallest, beta } = plan.risks;
   const seen = pair.p === null ? null : standardDeviation;
-  const needed = ratingSize(smallest.value, seen ?? assumedSd(plannedVarianceLeft(plan)), alphaEach(plan), beta);
+  const needed = assumed
+    ? sizeOfComparison(
+        { ...assumed, differenceSd: seen ?? assumed.differenceSd },
+        smallest.value,
+        alphaEach(plan),
+        beta,
+      )
+    : ratingSize(smallest.value, seen ?? assumedSd(plannedVarianceLeft(plan)), alphaEach(plan), beta);
   return needed !== null && needed > differences.length ? { listeners: needed } : null;
 }
 
-/** What describes ratings of prototypes and decides nothing. */
-function describedIn(
-  { outcomes, scales: results }: Rated,
+/** What power of grades is stated for: a sixth of the scale from one time to the next, and units that vary. */
+function assumedOf(
+  { primary }: Rated,
   scales: readonly RatedScale[],
   plan: Plan,
-): Partial<RatingDetail> {
-  const units = unitMeans(outcomes, plan.primary.scale ?? '', plan);
-  return {
-    scales: results.map(({ result }) => {
-      const scale = scales.find(({ id }) => id === result.scale) ?? { id: result.scale };
-      return { ...result, spreads: spreadsOf(outcomes, scale, plan) };
-    }),
-    raters: ratersOf(outcomes, plan.primary.scale ?? '', plan),
-    ...(units && { units }),
-  };
+  { spread, results }: MoreOfRatings,
+): ComparisonPlan {
+  const scale = scales.find(({ id }) => id === plan.primary.scale);
+  const range = scale ? rangeOf(scale) : null;
+  const residualSd = spread ?? (range === null ? assumedRatings.residualSd : range * assumedPartOfRange);
+  const unitsOf = (id: string) => plan.prototypes.find((one) => one.id === id)?.units.length ?? 0;
+  // A method that tests over listeners alone takes units for alike.
+  const units = results ? null : ([unitsOf(plan.primary.first), unitsOf(plan.primary.second)] as const);
+  return assumedComparison(residualSd, primary.varianceLeft ?? 1, units);
 }
 
 function detailOf({ outcomes, scales, withoutLate, screened, everybody }: Rated, plan: Plan): RatingDetail {
@@ -304,16 +323,4 @@ function warningsOf({ outcomes, came, planned, scales, primary, apart }: Rated, 
   else if (primary.pair.difference === null) warnings.push('no-variation');
   if (new Set(outcomes.map(({ session }) => session)).size === 1) warnings.push('one-session');
   return warnings;
-}
-
-function warningsOfDetail({ scales, raters = [] }: RatingDetail): string[] {
-  const noted = (note: string) => raters.filter((rater) => rater.note === note).length;
-  const [chance, turned] = [noted('at-random'), noted('the-other-way')];
-  return [
-    ...scales.flatMap(({ scale, spreads = [] }) =>
-      spreads.filter(({ twoPeaks }) => twoPeaks).map(({ prototype }) => `two-peaks:${prototype}:${scale}`),
-    ),
-    ...(chance > 0 ? [`rater-at-random:${chance}`] : []),
-    ...(turned > 0 ? [`rater-other-way:${turned}`] : []),
-  ];
 }
