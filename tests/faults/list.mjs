@@ -22,6 +22,7 @@ import { planning } from './planning.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
 import { proofs } from './proofs.mjs';
+import { reviewGrades } from './review-grades.mjs';
 import { reviewMethods } from './review-methods.mjs';
 import { roles } from './roles.mjs';
 import { sittings } from './sittings.mjs';
@@ -294,6 +295,7 @@ export const faults = [
 
   // Tells
   ...reviewMethods,
+  ...reviewGrades,
   ...tells,
 
   // Roles
