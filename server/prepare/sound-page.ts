@@ -101,7 +101,7 @@ function slotPart(
 function madeWords({ lowPassHz, ofLabel }: NonNullable<Slot['anchor']>, there: boolean): string {
   const what = `what ${ofLabel === '' ? 'the reference' : ofLabel} has below ${lowPassHz / 1000}\u00a0kHz, at its gain`;
   if (there) return `Made here: ${what}. It changes with that file.`;
-  return `Will be made here: ${what}, as soon as that file is there.`;
+  return `Will be made here: ${what}, once that file is there.`;
 }
 
 function cutPart(

@@ -4,6 +4,7 @@ import { soundPlanOf } from './match';
 /** How a plan wants its sound, a line each. */
 export function soundRules(plan: Plan): string[] {
   const { match, alignment, minimumSeconds } = soundPlanOf(plan);
+  const anchored = plan.prototypes.some(({ anchor }) => anchor);
   const by =
     match.kind === 'loudness'
       ? 'programme loudness (ITU-R BS.1770)'
@@ -11,8 +12,8 @@ export function soundRules(plan: Plan): string[] {
   return [
     levelsCount(plan)
       ? 'All units play the same file. For each sample it is made anew, lowered to the quietest unit by that unit’s measured level.'
-      : `Each prototype has a file of its own for each excerpt. They are lowered to the quietest, by ${by}, and all a tenth of a decibel further, so that no file is sent as it was brought.`,
-    ...(plan.prototypes.some(({ anchor }) => anchor)
+      : `Each prototype${anchored ? ' but the anchors' : ''} has a file of its own for each excerpt. They are lowered to the quietest, by ${by}, and all a tenth of a decibel further, so that no file is sent as it was brought.`,
+    ...(anchored
       ? [
           'Anchors are made here of the reference: what lies below their frequency, at the gain of the reference. They are not matched, since what was taken off took loudness with it.',
         ]

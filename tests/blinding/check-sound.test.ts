@@ -34,6 +34,10 @@ const of = (lines: readonly Line[], kind: string): Line => {
 describe('an honest record', () => {
   test.each<[string, PlanWish]>([
     ['renders, ABX', { playback: 'renders', method: 'abx', trials: 4 }],
+    [
+      'renders beside a reference, with anchors',
+      { playback: 'renders', method: 'reference-and-anchors', anchors: [7_000, 3_500] },
+    ],
     ['renders, preference', { playback: 'renders', prototypes: 3 }],
     ['renders, first impressions', { playback: 'renders', method: 'first-impressions', prototypes: 3, sessions: 2 }],
     ['a file for each unit', { playback: 'seat-player', units: 2 }],
@@ -116,6 +120,30 @@ describe('what doesn’t hold', () => {
       other.findIndex(([, kind]) => kind === 'unsealed'),
     );
     expect(faults(sealed)).toEqual([[true, expect.any(String)]]);
+  });
+
+  test('an anchor that is another file than the reference, of another frequency, at another gain; or none of the plan', () => {
+    const lines = study({ playback: 'renders', method: 'reference-and-anchors', anchors: [7_000, 3_500] });
+    type File = { prototype: string; sha256: string; gain: number; lowPassHz?: number };
+    const matched = (change: (files: File[]) => void) =>
+      changed(lines, 'sound-matched', 0, (body) => {
+        change((body.excerpts as { files: File[] }[])[0]?.files ?? []);
+        return body;
+      });
+    const anchor = (files: File[]) => files.find(({ lowPassHz }) => lowPassHz === 3_500) as File;
+    const wrong: ((files: File[]) => void)[] = [
+      (files) => Object.assign(anchor(files), { sha256: files[1]?.sha256 }),
+      (files) => Object.assign(anchor(files), { lowPassHz: 7_000 }),
+      (files) => Object.assign(anchor(files), { gain: anchor(files).gain - 3 }),
+      (files) => void delete anchor(files).lowPassHz,
+      (files) => Object.assign(files[1] as File, { lowPassHz: 3_500 }),
+    ];
+    expect(faults(matched(() => {}))).toEqual([[true, expect.any(String)]]);
+    for (const one of wrong) {
+      expect(faults(matched(one))).toEqual([[false, 'an anchor was made otherwise than the plan has it']]);
+    }
+    // Anchors are no files of their own.
+    expect(recordOf(lines).audio).toHaveLength(4);
   });
 
   test('a list of files that the ledger doesn’t have', () => {

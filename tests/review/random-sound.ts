@@ -27,6 +27,8 @@ const frames = (excerpt: number): number => 441_000 + 44_100 * excerpt;
 
 export function matchFor(plan: Plan, { above = [], lags = [], warnings = [] }: SoundWish = {}): SoundMatch {
   const names = plan.playback === 'renders' ? plan.prototypes.map(({ id }) => id) : [''];
+  const { reference } = plan.method.spec as { reference?: unknown };
+  const anchorOf = (prototype: string) => plan.prototypes.find(({ id }) => id === prototype)?.anchor;
   return {
     by: plan.sound?.match.kind ?? 'loudness',
     excerpts: plan.excerpts.map(({ id }, e) => ({
@@ -34,16 +36,24 @@ export function matchFor(plan: Plan, { above = [], lags = [], warnings = [] }: S
       rate: 44_100,
       from: 100,
       to: 100 + frames(e),
-      files: names.map((prototype, i) => ({
-        prototype,
-        sha256: sha256(`${id} ${prototype}`),
-        name: `${id}-${prototype || 'programme'}.wav`,
-        channels: 2,
-        before: { level: -20 + i, truePeak: -3 + i / 2 },
-        gain: -i + (above[i] ?? 0),
-        after: { level: -20 + (above[i] ?? 0), truePeak: -3 - i / 2 },
-        lag: lags[i] === undefined ? 0 : lags[i],
-      })),
+      files: names.map((prototype, place) => {
+        const anchor = anchorOf(prototype);
+        // An anchor is made of the reference, and as quiet as that leaves it.
+        const source = anchor ? String(reference) : prototype;
+        const i = anchor ? names.indexOf(source) : place;
+        const quieter = anchor ? 20_000 / anchor.lowPassHz : 0;
+        return {
+          prototype,
+          sha256: sha256(`${id} ${source}`),
+          name: `${id}-${source || 'programme'}.wav`,
+          ...(anchor ? { lowPassHz: anchor.lowPassHz } : {}),
+          channels: 2,
+          before: { level: -20 + i - quieter, truePeak: -3 + i / 2 },
+          gain: -i + (above[i] ?? 0),
+          after: { level: -20 + (above[i] ?? 0) - quieter, truePeak: -3 - i / 2 },
+          lag: lags[i] === undefined ? 0 : lags[i],
+        };
+      }),
     })),
     units: plan.excerpts.flatMap(({ id }) =>
       plan.prototypes.flatMap(({ units }) =>

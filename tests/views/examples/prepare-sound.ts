@@ -58,6 +58,20 @@ const excerpt = (
   ...more,
 });
 
+const anchors = (made: string, then: string): SoundSlot[] =>
+  ['Middle anchor', 'Low anchor'].map((label, at) =>
+    slot(0, 2 + at, {
+      label,
+      file: null,
+      made: `${made}: what Narrow vent has below ${[7, 3.5][at]}\u00a0kHz, at its gain. ${then}`,
+    }),
+  );
+const waves = (count: number) =>
+  waveformOf(
+    names.slice(0, count).map((label, at) => ({ label, seconds: 12.5, overview: beats(at * 5) })),
+    { from: 1.25, to: 9.25 },
+  );
+
 const three = [slot(0, 0), slot(0, 1), slot(0, 2)];
 const match: MatchPart = {
   at: '2026-03-02, 09:20\u00a0UTC',
@@ -125,6 +139,30 @@ const examples: ViewExamples<SoundPage> = {
           }),
         ],
         missing: ['Walking bass: no file yet for Narrow vent, Wide vent.'],
+        matching: null,
+      }),
+    },
+    {
+      name: 'anchors',
+      model: page({
+        excerpts: [
+          excerpt(0, 'Walking bass', [slot(0, 0), slot(0, 1), ...anchors('Made here', 'It changes with that file.')], {
+            wave: waves(2),
+          }),
+          excerpt(
+            1,
+            'Voice, close',
+            [
+              slot(1, 0, { file: null }),
+              slot(1, 1, { file: null }),
+              ...anchors('Will be made here', 'It waits for that file.'),
+            ],
+            { cut: null, wave: null },
+          ),
+        ],
+        missing: [
+          'Voice, close: no file yet for Narrow vent, Wide vent. Middle anchor, Low anchor, made here, waits for it.',
+        ],
         matching: null,
       }),
     },
