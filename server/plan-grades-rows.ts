@@ -65,7 +65,11 @@ export function gradesRows(plan: Plan, form: GradesForm, trials: number): PlanRo
           {
             label: 'Screening of listeners',
             value: screening
-              ? `${screeningRule(plan.method.id)} Fixed before the first answer; the verdict is told with them, too`
+              ? `${screeningRule(plan.method.id)} Fixed before the first answer; the verdict is told with them, too${
+                  reference === plan.primary.first || reference === plan.primary.second
+                    ? '. Since the rule keeps who grades the reference above, a difference from the reference itself counts as shown only if everybody’s answers show it'
+                    : ''
+                }`
               : 'None',
           },
         ]),
