@@ -1,5 +1,5 @@
 import { chiSquareCdf, nonCentralTCdf, nonCentralTUpper, normalUpper, tQuantile } from '../stats/distributions';
-import { assumedSd, ratingPower, ratingSize } from './first-impressions-power';
+import { assumedRatings, assumedSd, ratingPower, ratingSize } from './first-impressions-power';
 import { fewestTested } from './over-listeners';
 
 /** What a comparison of two prototypes rests on, in points as they are read. */
@@ -29,16 +29,21 @@ export const assumedPartOfRange = 1 / 6;
  * @param residualSd of one rating
  * @param left of a single rating's variance in a listener's own mean
  * @param units of each of the two, where the model tells them
+ * @param sessions in each of which a listener hears another unit: in fewer than there are units, tastes are mixed with them
  */
 export function assumedComparison(
   residualSd: number,
   left: number,
   units: readonly [number, number] | null,
+  sessions: number,
 ): ComparisonPlan {
   const several = units !== null && Math.min(...units) > 0 && Math.max(...units) > 1;
+  const mixed = several && sessions < Math.max(...units) ? assumedRatings.tasteShare : 0;
   return {
     differenceSd: residualSd * assumedSd(left),
-    units: several ? { of: units, sd: residualSd * assumedUnitShare, ownVariance: residualSd ** 2 * left } : null,
+    units: several
+      ? { of: units, sd: residualSd * assumedUnitShare, ownVariance: residualSd ** 2 * (left + mixed) }
+      : null,
   };
 }
 

@@ -282,7 +282,7 @@ function assumedOf(
   const unitsOf = (id: string) => plan.prototypes.find((one) => one.id === id)?.units.length ?? 0;
   // A method that tests over listeners alone takes units for alike.
   const units = results ? null : ([unitsOf(plan.primary.first), unitsOf(plan.primary.second)] as const);
-  return assumedComparison(residualSd, primary.varianceLeft ?? 1, units);
+  return assumedComparison(residualSd, primary.varianceLeft ?? 1, units, plan.sessions.count);
 }
 
 function detailOf({ outcomes, scales, withoutLate, screened, everybody }: Rated, plan: Plan): RatingDetail {

@@ -1,9 +1,15 @@
-import { assumedRatings, plannedVarianceLeft, ratingPower, ratingSize } from '../../protocols/first-impressions-power';
+import { assumedRatings, plannedVarianceLeft } from '../../protocols/first-impressions-power';
 import { methodOf } from '../../protocols/index';
-import { fewestTested } from '../../protocols/over-listeners';
+import {
+  assumedComparison,
+  assumedPartOfRange,
+  mostListeners,
+  powerOfComparison,
+  sizeOfComparison,
+  type UnitsPlan,
+} from '../../protocols/rating-power';
 import type { Plan } from '../../shared/plan';
 import { scaleValues } from '../../shared/scales';
-import { nonCentralTCdf, nonCentralTUpper, tQuantile } from '../../stats/distributions';
 import { hasWindow } from './method-fields';
 
 /** What power of ratings is stated for, in points of the scale that the verdict rests on. */
@@ -18,76 +24,38 @@ export interface AssumedRatings {
   units: UnitsPart | null;
 }
 
-export interface UnitsPart {
-  /** Of each of the primary two. */
-  of: [number, number];
-  /** Assumed standard deviation of units of one prototype, in points. */
-  sd: number;
-  /** Of the difference of two prototypes' means, and the degrees of freedom that tell it. */
-  variance: number;
+export interface UnitsPart extends UnitsPlan {
+  /** Degrees of freedom that tell how far units lie apart. */
   freedom: number;
 }
 
-/** Units of one prototype lie apart by so much of what is left of one rating: an assumption, and said. */
-const unitShare = 0.3;
-
-/** Of grades what is left is taken for a sixth of the range, which is one point of seven. */
-const partOfRange = 1 / 6;
-
 export function assumedFor(plan: Plan): AssumedRatings {
   const widest = widestOf(plan);
-  const residualSd = hasWindow(plan.method.id) ? assumedRatings.residualSd : widest * partOfRange;
-  const left = hasWindow(plan.method.id) ? plannedVarianceLeft(plan) : varianceLeft(plan);
-  const differenceSd = residualSd * Math.sqrt(2 * (assumedRatings.tasteShare + left));
-  return { widest, residualSd, differenceSd, units: unitsPart(plan, residualSd * unitShare) };
+  const windowed = hasWindow(plan.method.id);
+  const residualSd = windowed ? assumedRatings.residualSd : widest * assumedPartOfRange;
+  const left = windowed ? plannedVarianceLeft(plan) : varianceLeft(plan);
+  const { differenceSd, units } = assumedComparison(residualSd, left, unitsIn(plan), plan.sessions.count);
+  return { widest, residualSd, differenceSd, units: units && { ...units, freedom: units.of[0] + units.of[1] - 2 } };
 }
 
 /** Methods whose model tells units apart; of first impressions power has always been told as if units were alike. */
 const modelled: readonly string[] = ['several-stimuli', 'absolute-rating', 'attribute-profile', 'just-about-right'];
 
-function unitsPart({ method, primary, prototypes }: Plan, sd: number): UnitsPart | null {
+function unitsIn({ method, primary, prototypes }: Plan): [number, number] | null {
   const count = (id: string) => prototypes.find((one) => one.id === id)?.units.length ?? 0;
-  const of: [number, number] = [count(primary.first), count(primary.second)];
-  if (!modelled.includes(method.id) || Math.min(...of) === 0 || Math.max(...of) === 1) return null;
-  return { of, sd, variance: sd ** 2 * (1 / of[0] + 1 / of[1]), freedom: of[0] + of[1] - 2 };
+  return modelled.includes(method.id) ? [count(primary.first), count(primary.second)] : null;
 }
 
-/**
- * Chance that so many listeners find a difference, two-sided at that α: by the t test over their means, and where units
- * vary as well by the t of both parts together, its degrees of freedom by Satterthwaite (1946, Biometrics Bulletin
- * 2:110–114), non-central at the difference. 0 for fewer listeners than are tested.
- */
-export function powerOfMeans(assumed: AssumedRatings, listeners: number, points: number, alpha: number): number {
-  const { differenceSd, units } = assumed;
-  if (units === null || listeners < fewestTested) return ratingPower(listeners, points, differenceSd, alpha);
-  const own = differenceSd ** 2 / listeners;
-  const variance = own + units.variance;
-  const freedom = variance ** 2 / (own ** 2 / (listeners - 1) + units.variance ** 2 / units.freedom);
-  const critical = tQuantile(1 - alpha / 2, freedom);
-  const shift = points / Math.sqrt(variance);
-  return Math.min(1, nonCentralTUpper(critical, freedom, shift) + nonCentralTCdf(-critical, freedom, shift));
-}
+/** Chance that so many listeners find a difference, two-sided at that α (`powerOfComparison`). */
+export const powerOfMeans = (assumed: AssumedRatings, listeners: number, points: number, alpha: number): number =>
+  powerOfComparison(assumed, listeners, points, alpha);
 
 /** The fewest listeners who find it with power 1 − β; null where so many as are sought don't. */
-export function sizeOfMeans(assumed: AssumedRatings, points: number, alpha: number, beta: number): number | null {
-  if (assumed.units === null) return ratingSize(points, assumed.differenceSd, alpha, beta);
-  const enough = (listeners: number) => powerOfMeans(assumed, listeners, points, alpha) >= 1 - beta;
-  let high: number = fewestTested;
-  while (!enough(high)) {
-    if (high >= mostSought) return null;
-    high = Math.min(mostSought, high * 2);
-  }
-  let low: number = fewestTested;
-  while (low < high) {
-    const middle = Math.floor((low + high) / 2);
-    if (enough(middle)) high = middle;
-    else low = middle + 1;
-  }
-  return low;
-}
+export const sizeOfMeans = (assumed: AssumedRatings, points: number, alpha: number, beta: number): number | null =>
+  sizeOfComparison(assumed, points, alpha, beta);
 
 /** Where units vary, beyond some thousands it is no matter of listeners any more. */
-export const mostSought = 5_000;
+export const mostSought = mostListeners;
 
 function widestOf(plan: Plan): number {
   const { form } = methodOf(plan);

@@ -257,10 +257,11 @@ describe('what it finds', () => {
     const shown = (units: number) =>
       withUnits(units).audiences[0]?.power.find(({ smallest }) => smallest)?.percent ?? 0;
     // Liking has seven points, so that what is left is one: listeners' part 3/24, that of two units each .09.
-    // Satterthwaite by hand: (.125 + .09)² / (.125²/23 + .09²/2) = 9.8 degrees of freedom; the t that is needed is 2.23.
+    // Satterthwaite by hand: (.125 + .09)² / (.125²/23 + .09²/2) = 9.8 degrees of freedom, so that t would be 2.23. Units
+    // that are seen to differ leave two alone, and where they are taken for alike they still scatter: less than that.
     const nine = 1 - normalCdf(2.23 - 1 / Math.sqrt(0.215));
-    expect(shown(2)).toBeGreaterThan(100 * nine - 8);
-    expect(shown(2)).toBeLessThan(100 * nine + 3);
+    expect(shown(2)).toBeGreaterThan(100 * nine - 20);
+    expect(shown(2)).toBeLessThan(100 * nine);
     expect([shown(2) < shown(3), shown(3) < shown(6)]).toEqual([true, true]);
     expect(withUnits(2).warnings.join(' ')).toContain('2 units of each of the two leave 2 degrees of freedom');
     expect(withUnits(2).warnings.join(' ')).toContain('One more of each leaves 4.');
