@@ -338,7 +338,7 @@ function tooManyCodes(plan: Plan): Problem[] {
       {
         code: 'too-many-codes',
         path: 'playback',
-        message: `A code of its own for every sample would need ${needed} codes in one session; three digits give ${most}. Take fewer trials, or split the panel over two studies.`,
+        message: `A code of its own for every sample would need ${needed} codes in one session; three digits give ${most}. Take fewer trials in a session and more sessions, or split the panel over two studies.`,
         allowed: `at most ${most} codes`,
         got: String(needed),
       },
