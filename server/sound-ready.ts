@@ -140,7 +140,9 @@ function withoutWords(excerpt: string, without: readonly Slot[]): string {
   const lost = anchors.filter(({ anchor }) => anchor?.of === '');
   if (lost.length > 0) return `${excerpt}: ${names(lost)} can’t be made, since the plan names no reference for it.`;
   const no = `${excerpt}: no file yet for ${names(files)}.`;
-  return anchors.length > 0 ? `${no} ${names(anchors)}, made here, waits for it.` : no;
+  return anchors.length > 0
+    ? `${no} Made of ${anchors[0]?.anchor?.ofLabel} once that is there: ${names(anchors)}.`
+    : no;
 }
 
 function isMatched(match: SoundMatch, { excerpt, slots, cut }: ExcerptSound): boolean {

@@ -64,7 +64,9 @@ test('nobody brings an anchor: it waits for its reference, is made of it, and go
   // Without its reference it can't be made, and no session opens.
   await desk.send(first.form('form[action$="/sound/remove"]'));
   const without = await page();
-  expect(without.text('.still-open')).toMatch(/no file yet for Prototype A\. .*, made here, waits for it\./);
+  expect(without.text('.still-open')).toMatch(
+    /no file yet for Prototype A\. Made of Prototype A once that is there: Anchor 7000, Anchor 3500\./,
+  );
   expect(without.all('.sound-file .quiet-state').map((one) => one.textContent)).toContainEqual(
     expect.stringMatching(/^Will be made here/),
   );

@@ -161,7 +161,7 @@ const examples: ViewExamples<SoundPage> = {
           ),
         ],
         missing: [
-          'Voice, close: no file yet for Narrow vent, Wide vent. Middle anchor, Low anchor, made here, waits for it.',
+          'Voice, close: no file yet for Narrow vent, Wide vent. Made of Narrow vent once that is there: Middle anchor, Low anchor.',
         ],
         matching: null,
       }),
