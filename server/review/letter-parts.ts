@@ -1,11 +1,14 @@
 import { assumedRatings } from '../../protocols/first-impressions-power';
 import { methodOf } from '../../protocols/index';
 import { assumedTasteSpread } from '../../protocols/paired-preference-analysis';
+import { assumedPartOfRange, assumedUnitShare } from '../../protocols/rating-power';
 import type { Findings } from '../../shared/findings';
 import { handsOver, type Plan } from '../../shared/plan';
 import { planRows } from '../plan-rows';
 import { pointsWords, unitsCost } from '../plan-words';
 import { markedIn } from './marked';
+import { measureOf } from './rating/measure';
+import { askedIn } from './shown-scale';
 import { soundRows } from './sound/page';
 import type { ExposureTable, VerdictPage } from './view-models';
 
@@ -79,13 +82,31 @@ function powerWords(plan: Plan): string {
         : `Chance that as many trials show the smallest difference worth finding; assumes that it is heard equally often in every trial${others}`;
     case 'd-prime':
       return `Chance that sittings like these show the smallest difference worth finding; assumes that everybody hears it alike, and says yes as readily as is right most often${others}`;
-    case 'points': {
-      const { residualSd, tasteShare } = assumedRatings;
-      return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tasteShare === 0.5 ? 'half' : `${tasteShare} times`} the variance of that${others}${unitsCost(plan)}`;
-    }
+    case 'points':
+      return methodOf(plan).form.kind === 'grades' ? gradesPower(plan, others) : impressionsPower(plan, others);
     case 'ticked':
-      return `Chance that a panel of the size that came shows the smallest difference worth finding${others}`;
+      return `Chance that a panel of the size that came shows the smallest difference worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}), and that many tick otherwise for the other sample${others}`;
     case 'share':
       return `Chance that a panel of the size that came shows the smallest share worth finding; assumes that listeners differ in taste (γ = ${assumedTasteSpread}) and ${plan.method.id === 'ranking' ? 'that the other prototypes lie half-way between the primary two' : 'always choose'}${plan.audiences.length > 1 ? ', and that no other audience shows a preference' : ''}`;
   }
+}
+
+const shownBy = 'Chance that a panel of the size that came shows the smallest difference worth finding';
+const tastes = (tasteShare: number): string => (tasteShare === 0.5 ? 'half' : `${tasteShare} times`);
+
+function impressionsPower(plan: Plan, others: string): string {
+  const { residualSd, tasteShare } = assumedRatings;
+  return `${shownBy}; assumes that a rating of the same sample varies by ${pointsWords(residualSd)} from time to time (standard deviation), that listeners’ own tastes vary with ${tastes(tasteShare)} the variance of that${others}${unitsCost(plan)}`;
+}
+
+/** Of grades a part of the scale, and units that differ where a prototype has several. */
+function gradesPower(plan: Plan, others: string): string {
+  const { from, to } = askedIn(plan, plan.primary.scale ?? '');
+  const { amount } = measureOf(plan);
+  const residualSd = (to - from) * assumedPartOfRange;
+  // Where listeners are compared by their own means alone, units are taken for alike.
+  const two = plan.prototypes.filter(({ id }) => id === plan.primary.first || id === plan.primary.second);
+  const several = plan.method.id !== 'comparison-rating' && two.some(({ units }) => units.length > 1);
+  const units = several ? `, that units of a prototype vary by ${amount(residualSd * assumedUnitShare)}` : '';
+  return `${shownBy}; assumes that a rating of the same sample varies by a sixth of the scale, ${amount(residualSd)}, from time to time (standard deviation), that listeners’ own tastes vary with ${tastes(assumedRatings.tasteShare)} the variance of that${units}${others}`;
 }

@@ -42,7 +42,7 @@ test('findings never throw, are of their schema, and have words for everything i
       for (const result of findings.results) sentenceHolds(result);
       letterHolds(findings, plan);
     },
-    45,
+    32,
     2,
   );
 });
@@ -53,7 +53,7 @@ test('the same record gives the same bytes', () => {
       const again = JSON.parse(JSON.stringify(record)) as StudyRecord;
       expect(canonicalJson(findingsOf(again, quick))).toBe(canonicalJson(findingsOf(record, quick)));
     },
-    12,
+    10,
     3,
   );
 });
