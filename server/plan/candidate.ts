@@ -155,6 +155,9 @@ function controlsOf({ method, controls, hiddenRepeats: own }: Draft): unknown {
 const ownRepeats = (method: string, typed: string): Record<string, unknown> =>
   hasWindow(method) ? { hiddenRepeats: number(typed) ?? 0 } : some('hiddenRepeats', typed);
 
+/** A box of several lines is typed in as if it were one. */
+const oneLine = (text: string): string => text.trim().replace(/\s+/g, ' ');
+
 const asked = ({ definition: _, points, ...scale }: DraftScale) => ({ ...scale, points: number(points) });
 
 function specOf(draft: Draft): unknown {
@@ -181,7 +184,7 @@ function specOf(draft: Draft): unknown {
       return { rounds };
     case 'attribute-profile':
       return {
-        scales: draft.scales.map((scale) => ({ ...asked(scale), definition: scale.definition })),
+        scales: draft.scales.map((scale) => ({ ...asked(scale), definition: oneLine(scale.definition) })),
         rounds,
       };
     case 'just-about-right':

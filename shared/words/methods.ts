@@ -14,6 +14,9 @@ export interface MethodWords {
 const ratedBy =
   'Mixed model of the ratings, in which tastes, days and units vary; where there are too few for it, a paired t test over listeners’ means';
 
+const gradedBy =
+  'Mixed model of the grades of the two that are compared, in which tastes, days, trials and units vary; where there are too few for it, a paired t test over listeners’ means';
+
 const rights = (chance: string): string =>
   `Exact one-sided binomial test of all right answers of an audience together, against guessing (${chance})`;
 
@@ -96,13 +99,13 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'Several stimuli',
     asks: 'Several samples side by side: how good is each, and what is it like?',
     how: 'Several stimuli without a reference: all samples of a trial, each rated on the same scales',
-    decidedBy: ratedBy,
+    decidedBy: gradedBy,
   },
   'reference-and-anchors': {
     name: 'Hidden reference and anchors',
     asks: 'An open reference, and several samples, the reference among them: how close does each come?',
     how: 'Several stimuli with a hidden reference and anchors, from 0 to 100',
-    decidedBy: ratedBy,
+    decidedBy: gradedBy,
   },
   'small-impairments': {
     name: 'Small impairments',
@@ -115,7 +118,7 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'Absolute category rating',
     asks: 'One sample at a time: how good is it, in one of five words?',
     how: 'Absolute category rating: one sample at a time, in five words',
-    decidedBy: ratedBy,
+    decidedBy: gradedBy,
   },
   'comparison-rating': {
     name: 'Comparison category rating',
@@ -127,19 +130,20 @@ export const methodWords: Record<MethodId, MethodWords> = {
     name: 'Attribute profile',
     asks: 'One sample at a time, rated on attributes that you define; again on other days.',
     how: 'Attribute profile: one sample at a time, on defined attributes, on several days',
-    decidedBy: ratedBy,
+    decidedBy: gradedBy,
   },
   'just-about-right': {
     name: 'Just about right',
     asks: 'One sample at a time: how well is it liked, and has it too little or too much of something?',
     how: 'Liking, and just-about-right scales, one sample at a time',
-    decidedBy: ratedBy,
+    decidedBy: gradedBy,
   },
   'check-all': {
     name: 'Check all that apply',
     asks: 'One sample at a time: which of these words fit it?',
     how: 'Check all that apply, one sample at a time',
-    decidedBy: 'Exact McNemar test of who ticks a word for one and not for the other; the listener is the unit',
+    decidedBy:
+      'Exact McNemar test of who ticks a word for one and not for the other; where each is heard more than once, a permutation of listeners’ own differences; the listener is the unit',
   },
 };
 

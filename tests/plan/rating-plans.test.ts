@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { amend } from '../../server/plan/amended-plan';
 import { candidate } from '../../server/plan/candidate';
 import { checkPlan } from '../../server/plan/check';
 import { comparePlans } from '../../server/plan/compare-plans';
@@ -123,6 +124,19 @@ describe('from page to plan and back', () => {
     const one = Array.from({ length: 6 }, () => 'remove-right:1').reduce(changeParts, five);
     expect(one.rights.map(({ name }) => name)).toEqual(['Hold in the ear']);
   });
+});
+
+test('an amendment changes the panel and the times, and nothing of what is asked', () => {
+  for (const method of ['reference-and-anchors', 'just-about-right', 'check-all'] as const) {
+    const plan = planned(named(method));
+    const typed = { title: 'Vents', 'method.id': method, 'audiences.0.listeners': '22', 'timing.answer': '20' };
+    const amended = amend(plan, draftFromForm(draftFromPlan(plan, null), typed), { places: {}, held: 0 });
+    expect(amended.plan?.method).toEqual(plan.method);
+    expect(amended.plan?.prototypes).toEqual(plan.prototypes);
+    expect(amended.plan && comparePlans(plan, amended.plan).map(({ path }) => path)).toEqual([
+      ...['audiences.0.listeners', 'timing.answer'],
+    ]);
+  }
 });
 
 describe('words to tick', () => {
