@@ -29,7 +29,7 @@ export function twoPeaks(values: readonly number[], step: number): boolean {
   const n = values.length;
   if (n < fewestForPeaks) return false;
   const spread = overCells(values, step);
-  const { dip } = dipOf(spread);
+  const dip = dipOf(spread);
   return dip * Math.sqrt(n) > least && dip > critical(n);
 }
 
@@ -50,7 +50,7 @@ function critical(n: number): number {
   const found = known.get(n);
   if (found !== undefined) return found;
   const random = seededRandom(`uniform ${n}`);
-  const dips = Float64Array.from({ length: samples }, () => dipOf(uniformSample(n, () => random.uniform())).dip).sort();
+  const dips = Float64Array.from({ length: samples }, () => dipOf(uniformSample(n, () => random.uniform()))).sort();
   const value = dips[Math.ceil((1 - share) * samples) - 1] as number;
   known.set(n, value);
   return value;

@@ -1,18 +1,16 @@
-import { figures, options, whole } from './check';
+import { figures, options, seedOf, whole } from './check';
 import { StatsError } from './errors';
 import { seededRandom } from './seeded-random';
 
 export interface DipInput {
   values: readonly number[];
-  seed?: number | undefined;
+  seed?: number | string | undefined;
   samples?: number | undefined;
 }
 
 export interface DipResult {
   n: number;
   dip: number;
-  /** From the first value to the last one between which the best law with one peak has its peak. */
-  peak: [lower: number, upper: number];
   p: number;
 }
 
@@ -28,7 +26,7 @@ export interface DipResult {
  * @param input.values at least four numbers
  * @param input.seed of the samples, by default 1
  * @param input.samples uniform samples that p is told by, 100 to 100,000, by default 2,000
- * @returns n; dip, from 1/(2n) to 1/4; peak [lower, upper], the modal interval; p: (samples with a dip at least as
+ * @returns n; dip, from 1/(2n) to 1/4; p: (samples with a dip at least as
  *   large + 1) / (samples + 1)
  * @throws StatsError missing, unknown-option, wrong-type, out-of-range, not-enough-data, no-variation (all values alike)
  *
@@ -38,12 +36,12 @@ export interface DipResult {
  *
  * @example
  * dip({ values: [1, 1.2, 1.4, 1.6, 8, 8.2, 8.4, 8.6] })
- * // { n: 8, dip: 0.202702702702703, peak: [1.6, 8] }
+ * // { n: 8, dip: 0.228571428571429 }
  */
 export function dip(input: DipInput): DipResult {
   options(input, ['values', 'seed', 'samples']);
   const sorted = [...figures(input.values, 'values', 4)].sort((a, b) => a - b);
-  const seed = whole(input.seed ?? 1, 'seed', { min: 0, max: 2 ** 32 - 1 });
+  const seed = seedOf(input.seed ?? 1);
   const samples = whole(input.samples ?? 2_000, 'samples', { min: 100, max: 100_000 });
   const n = sorted.length;
   if (sorted[0] === sorted[n - 1]) {
@@ -52,8 +50,8 @@ export function dip(input: DipInput): DipResult {
   const found = dipOf(sorted);
   const random = seededRandom(seed);
   let far = 0;
-  for (let k = 0; k < samples; k++) if (dipOf(uniformSample(n, () => random.uniform())).dip >= found.dip) far++;
-  return { n, dip: found.dip, peak: found.peak, p: (far + 1) / (samples + 1) };
+  for (let k = 0; k < samples; k++) if (dipOf(uniformSample(n, () => random.uniform())) >= found) far++;
+  return { n, dip: found, p: (far + 1) / (samples + 1) };
 }
 
 /** So many values drawn evenly, sorted. */
@@ -65,8 +63,7 @@ export const uniformSample = (n: number, uniform: () => number): Float64Array =>
  * the sample hangs a convex chain, from above a concave one, and the stretch that holds the peak is narrowed until
  * nothing between the chains is farther apart than what lies outside of it.
  */
-export function dipOf(sorted: ArrayLike<number>): Pick<DipResult, 'dip' | 'peak'> {
-  const at = (i: number) => sorted[i] as number;
+export function dipOf(sorted: ArrayLike<number>): number {
   let [low, high, most] = [0, sorted.length - 1, 1];
   for (;;) {
     const below = chain(sorted, low, high, 1);
@@ -78,7 +75,7 @@ export function dipOf(sorted: ArrayLike<number>): Pick<DipResult, 'dip' | 'peak'
     if (from === low && to === high) break;
     [low, high] = [from, to];
   }
-  return { dip: most / (2 * sorted.length), peak: [at(low), at(high)] };
+  return most / (2 * sorted.length);
 }
 
 /** Places of the corners of the convex chain under the steps (turn 1), or the concave one over them (turn −1). */

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { adjustMethods, adjustP } from '../adjust-p';
 import { anovaBlocks } from '../anova-blocks';
+import { dip } from '../dip';
 import { equivalence } from '../equivalence';
 import { justAboutRight } from '../just-about-right';
 import { mixedMethods, mixedModel } from '../mixed-model';
@@ -10,7 +11,7 @@ import { sizeForMeans } from '../size-for-means';
 import { summary } from '../summary';
 import { wilcoxonSignedRank, zeroRules } from '../wilcoxon-signed-rank';
 import { call, type StatCall } from './call';
-import { alpha, beta, figure, figures, level, scores, share, twoSided } from './pieces';
+import { alpha, beta, figure, figures, level, scores, seed, share, twoSided } from './pieces';
 
 const paired = {
   first: figures.min(1).describe('ratings of the first sample, one a listener'),
@@ -125,5 +126,15 @@ export const ratings: readonly StatCall[] = [
         .describe('-1 too little, 0 right, 1 too much'),
     }),
     justAboutRight,
+  ),
+  call(
+    'dip',
+    'Whether ratings gather in one place or in two: Hartigan’s dip',
+    z.strictObject({
+      values: figures.min(4).describe('ties spread over the width of their step'),
+      seed,
+      samples: z.int().min(100).max(100_000).optional().describe('uniform samples that p is told by'),
+    }),
+    dip,
   ),
 ];

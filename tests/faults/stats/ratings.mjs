@@ -150,4 +150,16 @@ export const ratings = [
     [['counted.get(name)?.atMean as number), 1);', 'counted.get(name)?.atZero as number), 1);']],
     'stats/mixed-model',
   ),
+  fault(
+    'dip: chains not narrowed to the stretch with the peak',
+    'stats/dip.ts',
+    [['    [low, high] = [from, to];', '    break;']],
+    'stats/dip',
+  ),
+  fault(
+    'dip: steps counted from one side only',
+    'stats/dip.ts',
+    [['1 + turn * (i - heightOf', '1 + (i - heightOf']],
+    'stats/dip',
+  ),
 ];

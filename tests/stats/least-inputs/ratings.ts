@@ -22,4 +22,5 @@ export const ratings: LeastInputs = {
     spoil: 'rows',
   },
   'just-about-right': { input: { liking: [6], level: [0] }, spoil: 'liking' },
+  dip: { input: { values: [4, 5, 6, 8] }, spoil: 'samples' },
 };
