@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { MatchedExcerpt, MatchedFile, SoundMatch } from '../../shared/sound-match';
 import { keystream } from '../audio/dither';
 import type { Pcm } from '../audio/pcm';
@@ -19,8 +20,10 @@ import type { SeatAddress, Serving } from './serving';
  */
 export interface PresentationSound {
   presentation: number;
-  wav: Buffer;
+  bytes: number;
   sha256: string;
+  /** Null where only what it comes to was asked for. */
+  wav: Buffer | null;
 }
 
 export interface TrialSounds {
@@ -34,14 +37,36 @@ export interface Cuts {
   cut(sha256: string, from: number, to: number, lowPassHz?: number): Promise<Pcm>;
 }
 
-/** Makes the files of these presentations of a trial. @throws Error when nothing was matched for it: no session opens so. */
-export async function makeSounds(
+let turn: Promise<unknown> = Promise.resolve();
+
+/**
+ * Makes the files of these presentations of a trial. One trial at a time: a dozen renders of half a minute and what is
+ * made of them take a hundred megabytes and more, and a whole panel comes at once.
+ * @param keep whether the files are wanted, or only their lengths and hashes
+ * @throws Error when nothing was matched for it: no session opens so
+ */
+export function makeSounds(
   db: Db,
   serving: Serving,
   cuts: Cuts,
   address: SeatAddress,
   ordinal: number,
   presentations: readonly number[],
+  keep: 'files' | 'hashes',
+): Promise<TrialSounds> {
+  const made = turn.then(() => makeNow(db, serving, cuts, address, ordinal, presentations, keep));
+  turn = made.catch(() => {});
+  return made;
+}
+
+async function makeNow(
+  db: Db,
+  serving: Serving,
+  cuts: Cuts,
+  address: SeatAddress,
+  ordinal: number,
+  presentations: readonly number[],
+  keep: 'files' | 'hashes',
 ): Promise<TrialSounds> {
   const dataKey = workingKey(serving.folder, serving.study);
   const drawn = await loadDraw(db, dataKey, { study: serving.study, ...address });
@@ -60,7 +85,8 @@ export async function makeSounds(
     const pcm = read.get(file);
     if (!pcm) throw new Error('A file of an excerpt was not read.');
     const wav = renderWav(pcm, gain, keystream(ditherKey(seed, serving.planVersion, address, ordinal, presentation)));
-    sounds.push({ presentation, wav, sha256: sha256(wav) });
+    sounds.push({ presentation, bytes: wav.length, sha256: sha256(wav), wav: keep === 'files' ? wav : null });
+    await nextTurn();
   }
   return { rate: excerpt.rate, frames: excerpt.to - excerpt.from, sounds };
 }

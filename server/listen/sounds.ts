@@ -93,7 +93,12 @@ interface Made {
   made: TrialSounds;
 }
 
-async function soundsOf(parts: Parts, asked: Asked, presentations: readonly number[]): Promise<TrialSounds> {
+async function soundsOf(
+  parts: Parts,
+  asked: Asked,
+  presentations: readonly number[],
+  keep: 'files' | 'hashes',
+): Promise<TrialSounds> {
   const { db } = parts.store;
   const { study, sitting, trial } = asked;
   const session = await findSession(db, sitting.session_id);
@@ -105,7 +110,7 @@ async function soundsOf(parts: Parts, asked: Asked, presentations: readonly numb
     ordinal: member.ordinal,
     sitting: sitting.number,
   };
-  return makeSounds(db, servingOf(parts, study), parts.sounds, address, trial.ordinal, presentations);
+  return makeSounds(db, servingOf(parts, study), parts.sounds, address, trial.ordinal, presentations, keep);
 }
 
 /** Draws an address for each file of where the listener is, unless that was done before, and notes what is in it. */
@@ -118,7 +123,7 @@ export const prepareSounds: Command<z.infer<typeof asking> & { listener: Listene
   async prepare(parts, _study, { trial, device, listener }) {
     const asked = await trialNow(parts.store.db, listener, trial, device);
     const presentations = presentationsOf(asked);
-    return { presentations, made: await soundsOf(parts, asked, presentations) };
+    return { presentations, made: await soundsOf(parts, asked, presentations, 'hashes') };
   },
   async run(context, { trial: id, device, listener }, { presentations, made }) {
     const { tx, at } = context;
@@ -127,12 +132,12 @@ export const prepareSounds: Command<z.infer<typeof asking> & { listener: Listene
     const there = await presentationSoundsOf(tx, asked.trial.id);
     const fresh = made.sounds
       .filter(({ presentation }) => !there.some((one) => one.presentation === presentation))
-      .map(({ presentation, sha256, wav }) => ({
+      .map(({ presentation, sha256, bytes }) => ({
         token: randomToken(),
         trial_id: asked.trial.id,
         presentation,
         sha256,
-        bytes: wav.length,
+        bytes,
         at: at.toISOString(),
       }));
     if (fresh.length > 0) {
@@ -190,9 +195,10 @@ export function soundRoutes(parts: Parts): Router {
     if (!row) throw notYours();
     const asked = await trialNow(store.db, listener, row.trial_id, deviceHere(req, res));
     if (!presentationsOf(asked).includes(row.presentation)) throw gone('This sample is not under way.');
-    const { sounds } = await soundsOf(parts, asked, [row.presentation]);
+    const { sounds } = await soundsOf(parts, asked, [row.presentation], 'files');
     const [sound] = sounds;
-    if (sound?.sha256 !== row.sha256) throw new Error('A sound came out otherwise than when it was noted.');
+    if (!sound?.wav || sound.sha256 !== row.sha256)
+      throw new Error('A sound came out otherwise than when it was noted.');
     unkept(res).type('audio/wav').end(sentSound(sound.wav));
   });
 
