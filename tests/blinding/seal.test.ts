@@ -1,3 +1,4 @@
+import { scryptSync } from 'node:crypto';
 import { chmodSync, existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -54,6 +55,14 @@ describe('passphrase', () => {
     expect(await openWithPassphrase('caf\u00e9 au lait', sealed, 'key:other')).toBeNull();
     expect(await sealWithPassphrase('caf\u00e9 au lait', key, 'key:s')).not.toBe(sealed);
     expect(sealed).not.toContain(key.toString('base64'));
+  });
+
+  // In full here, and for less in the other tests (`tests/support/cheap-scrypt.ts`).
+  test('each guess costs 64 MB: the key that seals is stretched that far', async () => {
+    const [salt = '', body = ''] = (await sealWithPassphrase('moss and copper', key, 'key:s')).split('.');
+    const cost = { N: 2 ** 16, r: 8, p: 1, maxmem: 2 ** 28 };
+    const worked = scryptSync('moss and copper', Buffer.from(salt, 'base64'), 32, cost);
+    expect(unseal(worked, body, 'key:s')).toEqual(key);
   });
 });
 
