@@ -150,4 +150,10 @@ describe('plan', () => {
       ).toBe(true);
     }
   });
+
+  test('what listeners read, cautions first', async () => {
+    const { code, stdout } = await run(['plan', '-', '--listeners'], JSON.stringify(triangle()));
+    expect([code, stdout.split('\n')[2]]).toEqual([0, 'Take care of your ears']);
+    expect(stdout).toContain('Two of the three were the same. Which was the other one?');
+  });
 });

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
 import { amend } from '../../server/plan/amended-plan';
 import { candidate } from '../../server/plan/candidate';
@@ -137,6 +138,19 @@ test('an amendment changes the panel and the times, and nothing of what is asked
       ...['audiences.0.listeners', 'timing.answer'],
     ]);
   }
+});
+
+test.each([
+  ...['reference-and-anchors', 'small-impairments', 'absolute-rating', 'comparison-rating'],
+  ...['attribute-profile', 'just-about-right'],
+])('%s has an example of a plan by file, which could be locked and finds what it is after', (method) => {
+  const raw: unknown = JSON.parse(readFileSync(`shared/formats/plan-${method}.example.json`, 'utf8'));
+  const { plan, problems } = checkPlan(raw);
+  expect([problems, plan?.method.id]).toEqual([[], method]);
+  // Brought by the page it says the same.
+  expect(plan && comparePlans(plan, planned(draftFromPlan(withOwnIds(plan), null)))).toEqual([]);
+  const chance = plan && findsOf(plan).audiences[0]?.power.find(({ smallest }) => smallest)?.percent;
+  expect(chance).toBeGreaterThanOrEqual(80);
 });
 
 describe('words to tick', () => {
