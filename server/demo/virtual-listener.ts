@@ -299,7 +299,7 @@ export class ListenerAtSeat {
     const codes = this.phone.codesOf(place.trial);
     const random = seededRandom(`${this.around.seed} ${this.character.alias} words ${this.total}`);
     if (place.practice || random.uniform() > 0.2) return [];
-    const position = random.below(2);
+    const position = random.below(Math.max(1, codes.length));
     const own = this.character.remarks?.[this.heard[position] ?? ''] ?? [];
     const text = own[random.below(Math.max(1, own.length))];
     return text === undefined ? [] : [{ code: codes[position] ?? '', text }];
