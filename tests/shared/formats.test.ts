@@ -36,13 +36,16 @@ test('the example of a plan could be locked', () => {
   expect(checkPlan(example('plan')).problems).toEqual([]);
 });
 
-test.each(['triangle', 'ranking'])('%s has an example of a plan that could be locked', (method) => {
-  const plan: unknown = JSON.parse(readFileSync(join(folder, `plan-${method}.example.json`), 'utf8'));
-  expect(checkPlan(plan).problems).toEqual([]);
-  expect(planSchema.parse(plan).method.id).toBe(method);
-});
+test.each(['triangle', 'ranking', 'several-stimuli', 'check-all'])(
+  '%s has an example of a plan that could be locked',
+  (method) => {
+    const plan: unknown = JSON.parse(readFileSync(join(folder, `plan-${method}.example.json`), 'utf8'));
+    expect(checkPlan(plan).problems).toEqual([]);
+    expect(planSchema.parse(plan).method.id).toBe(method);
+  },
+);
 
-describe.each(['abx', 'first-impressions'])('%s', (method) => {
+describe.each(['abx', 'first-impressions', 'several-stimuli', 'check-all'])('%s', (method) => {
   const read = (name: string): unknown =>
     JSON.parse(readFileSync(join(folder, `${name}-${method}.example.json`), 'utf8'));
 

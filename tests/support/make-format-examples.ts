@@ -1,6 +1,6 @@
 /**
  * Plays small invented studies through the real server and writes a record, and findings of each method, to
- * shared/formats/ as the published examples; those of ABX, triangle, ranking, first impressions and renders are of the plans that stand there. Ids, codes and times are new each time, so this is run by hand when a format changes:
+ * shared/formats/ as the published examples; those of ABX, triangle, ranking, first impressions, several stimuli, check all that apply and renders are of the plans that stand there. Ids, codes and times are new each time, so this is run by hand when a format changes:
  *
  *   npx esbuild tests/support/make-format-examples.ts --bundle --platform=node --format=esm --packages=external \
  *     --outfile=node_modules/.cache/make-format-examples.mjs && node node_modules/.cache/make-format-examples.mjs
@@ -86,6 +86,8 @@ const truths = {
   renders: 'plain',
   triangle: 'nothing',
   ranking: 'plain',
+  'several-stimuli': 'plain',
+  'check-all': 'plain',
 } as const;
 for (const [name, truth] of Object.entries(truths)) {
   const plan = planSchema.parse(JSON.parse(await readFile(join(folder, `plan-${name}.example.json`), 'utf8')));
