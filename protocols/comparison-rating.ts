@@ -140,10 +140,16 @@ function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOpti
       return {
         ...result,
         ratings: { ...result.ratings, ratings: own.length, orderEffect },
-        warnings: [...result.warnings, ...(moves ? ['order-effect'] : [])],
+        warnings: [...result.warnings, ...unitWarnings(plan), ...(moves ? ['order-effect'] : [])],
       };
     }),
   };
+}
+
+/** Of single ratings a model tells units from prototypes; of comparisons there is none. */
+function unitWarnings({ prototypes }: Plan): string[] {
+  const several = prototypes.filter(({ units }) => units.length > 1).length;
+  return several === 0 ? [] : [`units-together:${several}:${prototypes.length}`];
 }
 
 /** The second beside the first: by how much more it is liked, by the own habit of leaning to either, and by chance. */

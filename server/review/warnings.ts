@@ -41,6 +41,8 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
       return `Units of one prototype can be told apart: ${a} of ${b} answers about two of them were right, more than guessing explains. The difference between prototypes may be one between units.`;
     case 'units-preferred':
       return `Units of one prototype aren’t liked alike: ${a === '1' ? '1 pair' : `${a} pairs`} of ${b} show a preference. What is said of prototypes may be about units.`;
+    case 'units-together':
+      return `${a} of ${b} prototypes had several units, and comparisons can’t tell units of one prototype apart: this is about the units that were heard, and other units may come out otherwise.`;
     case 'all-alike':
       return 'In each sitting all answers were the same, so that there is nothing to compare.';
     case 'screened-by-difference':

@@ -64,6 +64,12 @@ describe('two samples', () => {
     expect(result?.warnings).toContain('two-peaks:proto-a:comparison');
   });
 
+  test('that units of one prototype aren’t told apart is said', () => {
+    const units = aPlan({ method: 'comparison-rating', units: [2, 1], audiences: [['home', 3]] });
+    expect(studied(['a b-2 / b a1', 'b a0 / a b-1', 'a b0 / b a1'], units)?.warnings).toContain('units-together:1:2');
+    expect(studied(['a b-2 / b a1', 'b a0 / a b-1', 'a b0 / b a1'])?.warnings.join()).not.toContain('units-together');
+  });
+
   test('pairs with one sample twice are told apart, and count for nothing else', () => {
     const lines = ['a b-2 / b a1', 'b a0 / a b-1', 'a b0 / b a1'];
     const result = studied(lines, two, ['a a1 / b b1', 'a a0 / b b1', 'b b0 / a a-3']);

@@ -33,6 +33,7 @@ test('the sources are read as they are: these keys are among them', () => {
       'order-effect',
       'two-peaks',
       'screened-by-difference',
+      'units-together',
       'units-told-apart',
     ]),
   );
