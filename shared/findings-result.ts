@@ -144,7 +144,10 @@ const spread = z.strictObject({
   twoPeaks: z.boolean(),
 });
 
-/** Listeners left out by the rule of the plan, which looks at nothing that the verdict is about. */
+/**
+ * Listeners left out by the rule of the plan, which leans to neither of two samples that are compared; where one of them
+ * is the reference, everybody's answers must show a difference, too.
+ */
 const screening = z.strictObject({
   rule: z.enum(['reference-and-anchor', 'reference-told']),
   kept: z.int(),
