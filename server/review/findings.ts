@@ -44,7 +44,11 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const outcomes = kept.filter(({ control }) => control === undefined);
   const controlled = kept.filter(({ control }) => control !== undefined);
   const analysis = protocol.analyse(outcomes, comparedPlan(plan), { ...options, controls: controlled });
-  const rated = protocol.rated?.(outcomes, plan) ?? outcomes;
+  // Tables by sitting and excerpt are of those whom the analysis keeps.
+  const screened = new Set(
+    analysis.results.flatMap(({ ratings }) => ratings?.screening?.dropped.map(({ listener }) => listener) ?? []),
+  );
+  const rated = (protocol.rated?.(outcomes, plan) ?? outcomes).filter(({ listener }) => !screened.has(listener));
   // Left out where there is nothing of it, so that studies signed before there was any keep their findings to the letter.
   const sound = soundOf(sealed, story, told);
   const excerpts = byExcerpt(rated, plan);

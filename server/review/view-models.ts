@@ -374,6 +374,8 @@ export interface HabituationPart {
   heading: string;
   sentence: string;
   chart: Chart | null;
+  /** "points". */
+  unit: string;
   rows: (Marked & { first: string; change: string; drift: string })[];
   all: { change: string; drift: string; p: string } | null;
   repeatability: { when: string; pairs: string; icc: string; limits: string }[];

@@ -5,7 +5,7 @@ import { pWords } from '../figures';
 import { markedIn } from '../marked';
 import { type ShownScale, scaleIn } from '../shown-scale';
 import type { HabituationPart } from '../view-models';
-import { measureOf } from './measure';
+import { hasOwnFigure, measureOf } from './measure';
 import { sittingsChart } from './sittings-chart';
 
 type Estimate = HabituationFindings['drift'][number]['slope'];
@@ -24,16 +24,20 @@ export function habituationPart(one: HabituationFindings, plan: Plan): Habituati
       ? sentenceOf(one, { slope, listeners }, scale, plan)
       : 'Nobody rated in two sittings, so nothing can be said about getting used to the samples.',
     chart: one.scale === plan.primary.scale ? sittingsChart(one, scale, plan) : null,
+    unit: measureOf(plan).unit,
     rows: twice
-      ? plan.prototypes.map(({ id }) => {
-          const first = one.sittings.find(({ sitting, prototype }) => sitting === 1 && prototype === id);
-          return {
-            ...markedIn(plan)(id),
-            first: first ? decimals(first.mean) : '–',
-            change: ranged(one.firstAgainstLater.find(({ prototype }) => prototype === id)?.difference ?? null),
-            drift: ranged(one.drift.find(({ prototype }) => prototype === id)?.slope ?? null),
-          };
-        })
+      ? plan.prototypes
+          .map(({ id }) => id)
+          .filter((id) => hasOwnFigure(plan, id))
+          .map((id) => {
+            const first = one.sittings.find(({ sitting, prototype }) => sitting === 1 && prototype === id);
+            return {
+              ...markedIn(plan)(id),
+              first: first ? decimals(first.mean) : '–',
+              change: ranged(one.firstAgainstLater.find(({ prototype }) => prototype === id)?.difference ?? null),
+              drift: ranged(one.drift.find(({ prototype }) => prototype === id)?.slope ?? null),
+            };
+          })
       : [],
     all: twice
       ? {

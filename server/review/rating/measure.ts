@@ -34,6 +34,10 @@ const withReference = z.object({ reference: z.string() });
 export const referenceOf = (plan: Plan): string | null =>
   withReference.safeParse(plan.method.spec).data?.reference ?? null;
 
+/** Not of the reference where others are held against it: then it is what they are counted from. */
+export const hasOwnFigure = (plan: Plan, prototype: string): boolean =>
+  prototype !== referenceOf(plan) || scaleIn(plan, plan.primary.scale ?? '').shape !== 'derived';
+
 export function measureOf(plan: Plan): Measure {
   const scale = scaleIn(plan, plan.primary.scale ?? '');
   const asked = askedIn(plan, plan.primary.scale ?? '');

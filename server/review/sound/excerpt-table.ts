@@ -4,6 +4,7 @@ import type { ExcerptFindings } from '../../../shared/findings-sound';
 import type { Plan } from '../../../shared/plan';
 import { decimals, percent } from '../../number-words';
 import { nameIn } from '../plan-names';
+import { hasOwnFigure } from '../rating/measure';
 import { scaleIn } from '../shown-scale';
 import type { ExcerptTable } from '../view-models';
 
@@ -32,10 +33,14 @@ function columnsOf(plan: Plan): string[] {
       return [`Mean rank, ${first}`, `Mean rank, ${second}`];
     default: {
       const { name } = scaleIn(plan, plan.primary.scale ?? '');
-      return [`${name}, ${first}`, `${name}, ${second}`];
+      return comparedIn(plan).map((id) => `${name}, ${nameIn(plan)(id)}`);
     }
   }
 }
+
+/** The primary two; of what is held against the reference the other alone. */
+const comparedIn = (plan: Plan): string[] =>
+  [plan.primary.first, plan.primary.second].filter((id) => hasOwnFigure(plan, id));
 
 function cellsOf({ answers, correct, preferred, means }: ExcerptFindings, plan: Plan): string[] {
   if (correct !== null) return [`${correct} of ${answers}`, answers === 0 ? '–' : percent(correct / answers)];
@@ -43,8 +48,9 @@ function cellsOf({ answers, correct, preferred, means }: ExcerptFindings, plan: 
     const { first, second, none } = preferred;
     return [String(first), String(second), ...(plan.noPreference.offered ? [String(none)] : [])];
   }
-  return [plan.primary.first, plan.primary.second].map((prototype) => {
+  return comparedIn(plan).map((prototype) => {
     const own = means?.find((one) => one.prototype === prototype);
-    return own ? `${decimals(own.mean)} (${own.ratings})` : '–';
+    const words = plan.risks.smallest.kind === 'ticked' ? percent : decimals;
+    return own ? `${words(own.mean)} (${own.ratings})` : '–';
   });
 }

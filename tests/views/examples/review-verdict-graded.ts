@@ -135,8 +135,9 @@ const examples: ViewExamples<VerdictPage> = {
       'small-impairments',
       gradedPlan('small-impairments', {
         names: ['Master', 'Alder', 'Birch'],
-        rounds: 5,
-        excerpts: 5,
+        rounds: 3,
+        excerpts: 3,
+        sessions: 2,
         primary: [1, 0],
         audiences: [['home', 12]],
       }),
@@ -170,7 +171,8 @@ const examples: ViewExamples<VerdictPage> = {
       'comparison-rating',
       gradedPlan('comparison-rating', {
         names,
-        rounds: 2,
+        rounds: 1,
+        sessions: 2,
         audiences,
         controls: { identicalPairs: 2 },
       }),
