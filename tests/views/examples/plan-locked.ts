@@ -71,7 +71,6 @@ const examples: ViewExamples<LockedPlanPage> = {
         screening: true,
       }),
     },
-    { name: 'words', model: page({ method: 'check-all', prototypes: 3, liked: true }) },
     {
       name: 'seat-player',
       model: page({ playback: 'seat-player', prototypes: 2, units: 2, sound: { interruption: 'void' } }),

@@ -15,7 +15,6 @@ const examples: ViewExamples<MethodPage> = {
     { name: 'without-chance', model: page('same-different') },
     { name: 'ranking', model: page('ranking') },
     { name: 'reference', model: page('reference-and-anchors') },
-    { name: 'words', model: page('check-all') },
   ],
 };
 export default examples;

@@ -118,26 +118,12 @@ const examples: ViewExamples<PlanPage> = {
       name: 'reference',
       model: page(draft('reference-and-anchors', { ...played, prototypes: more(5), openReference: 'p3' })),
     },
-    { name: 'impairments', model: page(draft('small-impairments', { ...played, rounds: '3', openReference: 'p3' })) },
-    { name: 'five-words', model: page(draft('absolute-rating', { rounds: '2' }, 'profile')) },
-    { name: 'second-against-first', model: page(draft('comparison-rating', { rounds: '1' })) },
     {
       name: 'profile',
       model: page(draft('attribute-profile', { scales: [...usualDraft('attribute-profile').scales, own] })),
     },
     { name: 'just-about-right', model: page(draft('just-about-right')) },
     { name: 'words', model: page(draft('check-all')) },
-    {
-      name: 'wrong-reference',
-      model: wrong(
-        draft('reference-and-anchors', {
-          ...played,
-          prototypes: more(11),
-          playback: 'bench-player',
-          openReference: 'p99',
-        }),
-      ),
-    },
     {
       name: 'wrong-profile',
       model: wrong(
@@ -146,16 +132,6 @@ const examples: ViewExamples<PlanPage> = {
           rounds: 'often',
           handling: 'day-code',
           hiddenRepeats: '1',
-        }),
-      ),
-    },
-    {
-      name: 'wrong-just-about-right',
-      model: wrong(
-        draft('just-about-right', {
-          rights: [{ id: 'own-1', name: 'Bass', low: 'too', high: 'too' }],
-          liking: { ...usualDraft().liking, points: '4', name: '' },
-          rounds: '9',
         }),
       ),
     },
