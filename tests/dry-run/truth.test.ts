@@ -301,7 +301,7 @@ describe('grades', () => {
       { ratings: { quality: { 'proto-a': 1 } }, inverted: 0.3, random: 0.2 },
       0.1,
     ],
-    ['words', words, { ratings: { warm: { 'proto-a': 1, 'proto-b': -0.5 } }, listenerSd: 1, interactionSd: 0.5 }, 0.05],
+    ['words', words, { ratings: { warm: { 'proto-a': 1, 'proto-b': -0.5 } }, listenerSd: 2, interactionSd: 0.5 }, 0.05],
   ])('%s: what is graded is what is said to be true', (_, plan, truth, within) => {
     const value = trueValueOf(plan, truth, plan === words ? 'ticked' : 'difference') as number;
     expect(Math.abs(difference(played(plan, truth, 40), plan) - value)).toBeLessThan(within);

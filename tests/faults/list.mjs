@@ -2,7 +2,9 @@
  * Deliberate faults: in which file which text is replaced by which (and how often it stands there, if not once), and
  * the test files that must catch it.
  */
+
 import { amendments } from './amendments.mjs';
+import { anchors } from './anchors.mjs';
 import { dryRun } from './dry-run.mjs';
 import { fault } from './fault.mjs';
 import { keep } from './keep.mjs';
@@ -310,6 +312,7 @@ export const faults = [
 
   // Sound: levels, beginnings, renders
   ...match,
+  ...anchors,
 
   // What is prepared
   ...prepare,

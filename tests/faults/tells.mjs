@@ -96,7 +96,7 @@ export const tells = [
   fault(
     'only the file that plays is read',
     'server/blinding/presentation-sound.ts',
-    [['of excerpt.files) {', 'of excerpt.files.filter((one) => wanted.has(one.sha256))) {']],
+    [['of excerpt.files) {', 'of excerpt.files.filter((one) => wanted.has(one))) {']],
     'blinding/presentation-sound',
   ),
 ];
