@@ -38,6 +38,9 @@ export interface PlanInMind {
   reference?: 'balanced' | 'constant';
   /** A–not-A. */
   showOther?: boolean;
+  /** Hidden reference: the prototype by its name, and anchors by their frequency. */
+  openReference?: string;
+  anchors?: (3500 | 7000)[];
   /** Ranking. */
   size?: number;
   rankings?: number;
@@ -235,6 +238,16 @@ function ofMethod(page: Page, plan: PlanInMind): Given[] {
         ['method.spec.size', plan.size],
         ['method.spec.rankings', plan.rankings],
         ['method.spec.predicted', plan.predicted ? 'yes' : undefined],
+      ];
+    case 'reference-and-anchors':
+    case 'small-impairments':
+      return [
+        ['method.spec.trials', plan.trials],
+        [
+          'method.spec.reference',
+          plan.openReference && optionOf(page, 'method.spec.reference', plan.openReference, plan),
+        ],
+        ...(plan.anchors ?? []).map((hertz): Given => [`anchors.${hertz}`, 'yes']),
       ];
     default:
       return [

@@ -99,7 +99,7 @@ const guessing = z
     code: z.string().regex(/^\d{3}$/, 'a code of three digits'),
     choice: z
       .string()
-      .regex(/^(?:none|\d)$/, 'one of the answers on the page')
+      .regex(/^(?:none|\d{1,2})$/, 'one of the answers on the page')
       .optional(),
     sure: z.enum(sureness).optional(),
     skip: z.literal('yes').optional(),

@@ -70,13 +70,13 @@ const guessingPart = z.strictObject({
     .array(
       z.strictObject({
         /** Place of the label in the plan. */
-        value: text(/^(?:none|\d)$/),
+        value: text(/^(?:none|\d{1,2})$/),
         label: typed('plan', planLimits.knownAs),
         chosen: z.boolean(),
       }),
     )
-    // As many as a plan can compare, and none.
-    .max(9),
+    // As many as a plan can compare, twelve beside a reference, and none.
+    .max(planLimits.prototypes.max + 1),
   choiceError: typed('form', 400).nullable(),
   sureness: z
     .array(

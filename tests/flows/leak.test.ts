@@ -64,6 +64,14 @@ const triangle: PlanInMind = {
   trials: 4,
   handling: 'two-person',
 };
+const several: PlanInMind = {
+  ...common,
+  question: 'How good are they?',
+  method: 'several-stimuli',
+  prototypes,
+  closingQuestion: ['the one we sell', 'an older one', 'a new one'],
+  handling: 'two-person',
+};
 const byDay = (plan: PlanInMind): PlanInMind => ({ ...plan, handling: 'day-code' });
 /** Each way of asking, each way of handling; with how many samples, and in how many kinds of message about them. */
 const jobs = {
@@ -74,6 +82,7 @@ const jobs = {
   // With day codes a phone shows no code at all.
   'triangle, day codes': { plan: byDay(triangle), samples: 0, groups: 12 },
   'first impressions': { plan: impressions, samples: 3, groups: 8 },
+  'several stimuli': { plan: several, samples: 3, groups: 12 },
   'first impressions, day codes': { plan: byDay({ ...impressions, hiddenRepeats: 0 }), samples: 3, groups: 8 },
 } as const;
 type Job = keyof typeof jobs;

@@ -45,7 +45,7 @@ interface AboutSample {
 export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
   return traffic.flatMap(({ to, of, headers, body }) => {
     const text = body.replaceAll('\\"', '"').replaceAll('\\n', '\n');
-    const kind = /data-kind="(waiting|resetting|fitting|starting|listening|rating|asking|words|guessing)"/.exec(
+    const kind = /data-kind="(waiting|resetting|fitting|starting|listening|rating|grading|asking|words|guessing)"/.exec(
       text,
     )?.[1];
     if (!kind) return [];
@@ -64,7 +64,9 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
     const refused = /"ok":false,"error":.*?(?="place")/.exec(text)?.[0] ?? '';
     const way = of === 'socket' ? (/^(?:\d+\/listen,)?\d*(\["place"|\[\{)/.exec(body)?.[1] ?? 'socket') : of;
     // The order of scales is a listener's own, the same over all samples.
-    const scales = text.includes('name="scale_');
+    const scales = /name="(?:scale|grade|tick)_/.test(text);
+    // Graded at the ear, or all once more.
+    const step = /data-at="(\w+)"/.exec(text)?.[1] ?? '';
     const neutral = codes
       .reduce(
         (all, code) =>
@@ -87,7 +89,7 @@ export function aboutSamples(traffic: readonly Arrival[]): AboutSample[] {
       {
         group: [
           way + refused,
-          kind,
+          `${kind} ${step}`.trim(),
           presentation,
           practice ? 'practice' : begins ? 'first' : 'scored',
           ...(scales || kind === 'waiting' ? [waitsFor, to] : []),

@@ -25,8 +25,8 @@ export function comparable(traffic: readonly Arrival[], log: string): Compared {
   const got = new Map<string, string[]>();
   const [pushed, places] = [new Set<string>(), new Set<string>()];
   const sides = new Map<string, (text: string) => string>();
-  // Pings come with time.
-  const heard = traffic.filter(({ of, headers }) => of !== 'socket' || !/^p[io]ng$/.test(headers));
+  // Pings come with time, and so does the nothing that is said when a connection changes its way.
+  const heard = traffic.filter(({ of, headers }) => of !== 'socket' || !/^(?:p[io]ng|noop)$/.test(headers));
   const isPush = ({ of, body }: Arrival) => of === 'socket' && !/^\d+\/listen,\d+\[/.test(body);
   for (const arrival of [...heard.filter((one) => !isPush(one)), ...heard.filter(isPush)]) {
     const named = sides.get(arrival.to) ?? naming();

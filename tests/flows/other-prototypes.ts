@@ -11,10 +11,20 @@ export function withOthers(folder: string): string {
   const row = database.prepare('SELECT id, plan FROM study').get() as { id: string; plan: string };
   const plan = JSON.parse(row.plan) as Plan;
   const ids = new Map(plan.prototypes.map(({ id }) => [id, newPartId()]));
+  const { reference } = plan.method.spec as { reference?: string };
   const unitIds = new Map(plan.prototypes.flatMap(({ units }) => units.map(({ id }) => [id, newPartId()])));
   const other: Plan = {
     ...plan,
-    prototypes: plan.prototypes.map(({ id, units }, at) => ({
+    ...(reference === undefined
+      ? {}
+      : {
+          method: {
+            ...plan.method,
+            spec: { ...(plan.method.spec as object), reference: ids.get(reference) ?? reference },
+          },
+        }),
+    prototypes: plan.prototypes.map(({ id, units, anchor }, at) => ({
+      ...(anchor ? { anchor } : {}),
       id: ids.get(id) ?? '',
       name: `${'ZYX'[at]}ebrawood with a second damper ${'x'.repeat(at * 7)}`,
       units: units.map(({ id: was }, unit) => ({

@@ -9,6 +9,7 @@ import type { Plan } from '../../shared/plan';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 import { dump, ledgerIn, removeFolders } from '../support/driver';
 import { panelHouse, playTo } from '../support/panel-house';
+import { soundHouse } from '../support/sound-house';
 
 /** The question after everything, over real HTTP and sockets. */
 
@@ -121,6 +122,39 @@ test('no idea needs no sureness; and it may be skipped', async () => {
   expect(guessed(second.house.folder)[0]?.body).toMatchObject({ choice: null, sure: null, skipped: true });
   second.phone.hangUp();
   await second.house.close();
+});
+
+test('of twelve samples beside a reference each can be named', async () => {
+  const prototypes = aPlan({ method: 'reference-and-anchors', prototypes: 10, anchors: [3500, 7000] });
+  const labels = prototypes.prototypes.map(({ id: prototype }, at) => ({
+    prototype,
+    words: `the one of week ${at + 1}`,
+  }));
+  const plan: Plan = {
+    ...prototypes,
+    audiences: [{ id: 'home', name: 'Home', listeners: 1 }],
+    closingQuestion: { labels },
+  };
+  const { house, desk, study } = await soundHouse(plan);
+  const { joinCode } = await desk.openSession(study);
+  const phone = house.phone('Heron');
+  await phone.join(joinCode, { alias: 'Heron' });
+  await phone.checkIn();
+  await phone.consent();
+  await phone.connect();
+  const seat = (await desk.look(study)).arrivals[0]?.seat;
+  if (!seat) throw new Error('Heron is not ready.');
+  await desk.act(seat);
+  await playTo(desk, study, phone, 'guessing');
+  expect(phone.place?.choices).toHaveLength(13);
+  const code = (await phone.open('/listen')).page.form('form[action="/listen/guess"]').fields.code ?? '';
+  const fields = { _csrf: await csrfOf(phone), code, sure: 'guess' };
+  const beyond = await phone.post('/listen/guess', { ...fields, choice: '12' }, 'json');
+  expect([beyond.status, beyond.json()]).toMatchObject([400, { error: { path: 'choice' } }]);
+  expect((await phone.post('/listen/guess', { ...fields, choice: '11' })).status).toBe(303);
+  expect(guessed(house.folder).map(({ body }) => body.choice)).toEqual([11]);
+  phone.hangUp();
+  await house.close();
 });
 
 test('not before the last sitting, and gone when the study is closed', async () => {
