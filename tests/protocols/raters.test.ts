@@ -1,0 +1,66 @@
+import { describe, expect, test } from 'vitest';
+import { ratersOf } from '../../protocols/raters';
+import { panelPerformance } from '../../stats/panel-performance';
+import { seededRandom } from '../../stats/seeded-random';
+import { aPlan } from '../blinding/a-plan';
+import { gradedPanel, type OddOne } from './graded-panel';
+import { panel } from './rated';
+
+const plan = aPlan({ method: 'attribute-profile', scales: ['liking'], prototypes: 3, sessions: 2 });
+const lines = ['a3 b1 c-1 | a2 b1 c-2', 'a2 b2 c0 | a3 b0 c0', 'a1 b0 c-3 | a2 b-1 c-2', 'a3 b0 c-2 | a3 b1 c-1'];
+
+test('figures are those of a whole panel with replicates, where it is one', () => {
+  const outcomes = panel(lines);
+  const rows = outcomes.map(({ listener, prototypes, sittingNumber, value }) => ({
+    listener,
+    item: prototypes[0] as string,
+    replicate: sittingNumber,
+    score: value,
+  }));
+  const { listeners } = panelPerformance({ rows });
+  const got = ratersOf(outcomes, 'liking', plan);
+  got.forEach((rater, i) => {
+    const expected = listeners[i];
+    expect(rater.listener).toBe(expected?.listener);
+    expect(rater.discriminationP).toBeCloseTo(expected?.discriminationP ?? 9, 12);
+    expect(rater.repeatabilitySd).toBeCloseTo(expected?.repeatabilitySd ?? 9, 12);
+    expect(rater.agreement).toBeCloseTo(expected?.agreement ?? 9, 12);
+    expect(rater.bias).toBeCloseTo(expected?.bias ?? 9, 12);
+    expect(rater.note).toBeNull();
+  });
+});
+
+test('without repetitions nothing is said of them; of two prototypes no agreement; gaps are taken as they are', () => {
+  const [once] = ratersOf(panel(['a3 b1 c0', 'a2 b1 c1']), 'liking', plan);
+  expect(once).toMatchObject({ discriminationP: null, repeatabilitySd: null, note: null });
+  const [pair] = ratersOf(panel(['a3 b1', 'a2 b1']), 'liking', plan);
+  expect(pair?.agreement).toBeNull();
+  // 3 beside a mean of 2.5.
+  expect(ratersOf(panel(['a3', 'a2 b1 c0']), 'liking', plan)[0]?.bias).toBe(0.5);
+});
+
+describe('notes; 12 listeners, 4 prototypes, 3 ratings each', () => {
+  const four = aPlan({ method: 'attribute-profile', scales: ['liking'], prototypes: 4 });
+  const played = (odd: OddOne, means: number[]) =>
+    Array.from({ length: 60 }, (_, i) => {
+      const outcomes = gradedPanel({ listeners: 12, means, ratings: 3, taste: 0.7, odd }, seededRandom(`${odd} ${i}`));
+      return ratersOf(outcomes, 'liking', four).map(({ note }) => note);
+    });
+  const apart = [-3, -1, 1, 3];
+  const share = (all: unknown[][], holds: (notes: unknown[]) => boolean) => all.filter(holds).length / all.length;
+
+  test('who turns the scale round is found, and nobody else', () => {
+    const all = played('inverted', apart);
+    expect(share(all, ([first]) => first === 'the-other-way')).toBeGreaterThan(0.9);
+    expect(share(all, ([, ...others]) => others.some(Boolean))).toBeLessThan(0.05);
+  });
+
+  test('who rates at random is found in most', () => {
+    expect(share(played('random', apart), ([first]) => first !== null)).toBeGreaterThan(0.5);
+  });
+
+  test('where all rate alike hardly anybody is noted, and nobody where the panel hears nothing', () => {
+    expect(share(played('none', apart), (notes) => notes.some(Boolean))).toBeLessThan(0.1);
+    expect(share(played('inverted', [0, 0, 0, 0]), (notes) => notes.some(Boolean))).toBeLessThan(0.04);
+  });
+});
