@@ -79,11 +79,14 @@ function goOn(form: HTMLFormElement): void {
     all[Math.min(place, all.length) - 1]?.focus();
   };
   const scales = '.scale-name input';
+  const rights = '.right > .field:first-of-type input';
   if (what === 'aim') focusAt('.method[aria-pressed="true"]');
   if (what === 'method') focusAt('.taken');
   if (what === 'add-known') focusLast(prototypes);
   if (what === 'add-scale') focusLast(scales);
   if (what === 'remove-scale') focusAt(scales, first);
+  if (what === 'add-right') focusLast(rights);
+  if (what === 'remove-right') focusAt(rights, first);
   if (what === 'add-prototype') focusLast(prototypes);
   if (what === 'add-audience') focusLast(audiences);
   if (what === 'add-unit') focusLast(units);
