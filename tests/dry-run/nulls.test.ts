@@ -8,20 +8,22 @@ import { worldOf } from '../../server/dry-run/truth';
 import { methodIds } from '../../shared/plan';
 import { seededRandom } from '../../stats/seeded-random';
 import { chanceIn, foundIn, type Null, nulls } from '../bench/nulls/cases';
+import { gradeNulls } from '../bench/nulls/grades';
 
 /**
  * A small, seeded part of `node tests/bench/bench.mjs nulls`, which plays 20,000 of each: enough to catch a test that
  * errs twice as often as it may.
  */
 
+const every = [...nulls, ...gradeNulls];
 const named = (part: string): Null => {
-  const found = nulls.find(({ name }) => name.includes(part));
+  const found = every.find(({ name }) => name.includes(part));
   if (!found) throw new Error(`There is no study called ${part}.`);
   return found;
 };
 
 test('every method is among them', () => {
-  expect(methodIds.filter((id) => !nulls.some(({ plan }) => plan.method.id === id))).toEqual([]);
+  expect(methodIds.filter((id) => !every.some(({ plan }) => plan.method.id === id))).toEqual([]);
 });
 
 /** The harshest of each kind: habits, tastes, absences. Preferences and ratings have files of their own. */
@@ -38,6 +40,10 @@ const tried: [string, number][] = [
   ['paired-preference, sequential, strict', 150],
   ['duo-trio, similarity at its limit, one answer each', 300],
   ['triangle, similarity at its limit, some hear it always', 200],
+  ['several-stimuli, four at once, the two others at the ends', 150],
+  ['small-impairments, two objects alike', 100],
+  ['comparison-rating, a habit', 100],
+  ['check-all', 100],
 ];
 test.each(tried)('%s: found in no more than is allowed, but for chance', (name, panels) => {
   const one = named(name);
