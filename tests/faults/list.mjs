@@ -16,6 +16,7 @@ import { abx } from './methods/abx.mjs';
 import { asked } from './methods/asked.mjs';
 import { attributes } from './methods/attributes.mjs';
 import { firstImpressions } from './methods/first-impressions.mjs';
+import { grades } from './methods/grades.mjs';
 import { inOrders } from './methods/in-orders.mjs';
 import { ranking } from './methods/ranking.mjs';
 import { standards } from './methods/standards.mjs';
@@ -111,6 +112,7 @@ export const faults = [
   ...yesNo,
   ...ranking,
   ...attributes,
+  ...grades,
   ...standards,
   // Blinding
   fault(
