@@ -37,15 +37,15 @@ test('answers on a line gather at its words', () => {
 
 test('means of units, where a prototype has two: each listener counts once in each', () => {
   const two = aPlan({ method: 'attribute-profile', scales: ['liking'], units: [2, 1], sessions: 2 });
-  const outcomes = panel(['a2 b0 | a4 b0', 'a1 b1 | a1 b2']).map((one) => ({
+  const outcomes = panel(['a2 b0 | a4 b0', 'a1 b1 | a1']).map((one) => ({
     ...one,
     units: [one.prototypes[0] === 'proto-a' && one.sittingNumber === 2 ? 'unit-a2' : one.units[0]] as UnitId[],
   }));
   expect(unitMeans(outcomes, 'liking', two)).toEqual([
     { unit: 'unit-a1', prototype: 'proto-a', mean: 1.5, ratings: 2 },
     { unit: 'unit-a2', prototype: 'proto-a', mean: 2.5, ratings: 2 },
-    // 0 of one listener, 1.5 of the other.
-    { unit: 'unit-b1', prototype: 'proto-b', mean: 0.75, ratings: 4 },
+    // 0, twice, of one listener, 1 of the other.
+    { unit: 'unit-b1', prototype: 'proto-b', mean: 0.5, ratings: 3 },
   ]);
   expect(unitMeans(outcomes, 'liking', plan)).toBeUndefined();
 });

@@ -53,7 +53,7 @@ export const gradeNulls: readonly Null[] = [
     people(1, { dropOut: 0 }),
   ),
   one(
-    'several-stimuli, three of seven at once, 21 listeners, whole blocks of nobody',
+    'several-stimuli, three of seven at once, 21 listeners, nobody grades them all',
     planOf('several-stimuli', {
       scales: [nine],
       prototypes: 7,
