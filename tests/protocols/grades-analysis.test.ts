@@ -169,3 +169,38 @@ test('units that come out as different leave two degrees of freedom, of two each
   const [result] = analysed(outcomes, plan).results;
   expect(result?.ratings?.units?.map(({ unit }) => unit)).toEqual(['unit-a1', 'unit-a2', 'unit-b1', 'unit-b2']);
 });
+
+describe('what was planted comes out as it was', () => {
+  const plan = planOf({ sessions: 3, prototypes: 3, audiences: [['home', 12]] });
+  const ratings = { liking: { 'proto-a': 1, 'proto-b': -0.5 } };
+
+  test('a difference, the right way round, though whatever is graded first is lifted and days drift', () => {
+    for (const more of [{}, { positionBias: 1 }, { driftPerSession: -0.5 }]) {
+      const [result] = analysed(played(plan, { ...people, ratings, ...more }), plan).results;
+      expect(result?.verdict).toBe('difference-shown');
+      expect(result?.preferred).toBe('proto-a');
+      expect(Math.abs((result?.estimate?.value ?? 0) - 1.5)).toBeLessThan(0.6);
+    }
+  });
+
+  test('a drift by session is told as one, and none as none', () => {
+    const drift = (driftPerSession: number) => {
+      const [told] = analysed(played(plan, { ...people, ratings, driftPerSession }), plan).habituation;
+      return { word: told?.word, slope: told?.drift.at(-1)?.slope?.value ?? Number.NaN };
+    };
+    expect(drift(-0.5).word).toBe('drifting');
+    expect(Math.abs(drift(-0.5).slope + 0.5)).toBeLessThan(0.2);
+    expect(drift(0).word).not.toBe('drifting');
+  });
+
+  test('two camps of tastes are warned of', () => {
+    const one = planOf({ sessions: 2, prototypes: 2, audiences: [['home', 16]] });
+    const camps = played(one, { residualSd: 0.5 }).map((outcome) => {
+      const loves = Number(outcome.listener.split('-')[1]) % 2 === 0;
+      const about = outcome.prototypes[outcome.place ?? 0] === a;
+      return about ? { ...outcome, value: outcome.value + (loves ? 3 : -3) } : outcome;
+    });
+    expect(analysed(camps, one).results[0]?.warnings).toContain('two-peaks:proto-a:liking');
+    expect(analysed(camps, one).results[0]?.warnings).not.toContain('two-peaks:proto-b:liking');
+  });
+});
