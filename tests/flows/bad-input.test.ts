@@ -465,6 +465,8 @@ describe('acts', () => {
   };
   const answer = (value: unknown) => ({ ...without('presentation'), kind: 'answer', answer: value });
   const words = (value: unknown) => ({ ...without('presentation'), kind: 'words', words: value });
+  const one = { place: 1, scale: 'quality', value: 3 };
+  const grades = (value: unknown, ticks: unknown = []) => changed({ kind: 'grade', grades: value, ticks });
   const malformed: [what: string, act: () => unknown, path: string][] = [
     ['nothing', () => null, ''],
     ['a list', () => [1], ''],
@@ -476,7 +478,7 @@ describe('acts', () => {
     ['an unknown kind', () => changed({ kind: 'dance' }), 'kind'],
     ['no kind', () => without('kind'), 'kind'],
     ['presentation 0', () => changed({ presentation: 0 }), 'presentation'],
-    ['presentation 13', () => changed({ presentation: 13 }), 'presentation'],
+    ['presentation 14', () => changed({ presentation: 14 }), 'presentation'],
     ['presentation 1.5', () => changed({ presentation: 1.5 }), 'presentation'],
     ['presentation as text', () => changed({ presentation: '1' }), 'presentation'],
     ['no trial', () => without('trial'), 'trial'],
@@ -487,6 +489,18 @@ describe('acts', () => {
     ['a field too many', () => changed({ unit: 'NV-001' }), 'unit'],
     ['an answer too long', () => answer(long(41)), 'answer'],
     ['an answer that is a number', () => answer(417), 'answer'],
+    ['grades of place 0', () => grades([{ ...one, place: 0 }]), 'grades.0.place'],
+    ['grades of place 14', () => grades([{ ...one, place: 14 }]), 'grades.0.place'],
+    ['a grade that is text', () => grades([{ ...one, value: '4.25' }]), 'grades.0.value'],
+    ['a grade that is no number', () => grades([{ ...one, value: Number.NaN }]), 'grades.0.value'],
+    ['a grade of a thousand million', () => grades([{ ...one, value: 1e9 }]), 'grades.0.value'],
+    ['a grade on no scale', () => grades([{ ...one, scale: '' }]), 'grades.0.scale'],
+    ['a grade with a field too many', () => grades([{ ...one, code: '417' }]), 'grades.0.code'],
+    ['grades that are no list', () => grades({ 1: one }), 'grades'],
+    ['more grades than there are', () => grades(Array.from({ length: 73 }, () => one)), 'grades'],
+    ['no words', () => grades([one], null), 'ticks'],
+    ['a word that is none', () => grades([one], [{ place: 1, attributes: [''] }]), 'ticks.0.attributes.0'],
+    ['words of place 14', () => grades([one], [{ place: 14, attributes: [] }]), 'ticks.0.place'],
     ['words too long', () => words([{ code: '417', text: long(301) }]), 'words.0.text'],
     ['words about thirteen', () => words(Array.from({ length: 13 }, () => ({ code: '1', text: '' }))), 'words'],
   ];
