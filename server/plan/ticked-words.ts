@@ -1,3 +1,5 @@
+import { createHash } from 'node:crypto';
+
 /** Words to tick, as they are typed: one a line, and what is meant by a word after a colon where that needs saying. */
 export interface TickedWord {
   id: string;
@@ -29,19 +31,18 @@ export const asTyped = (words: readonly Omit<TickedWord, 'id'>[]): string =>
 
 /**
  * The word itself, as far as an id takes it, since ids stand in tables that people read. The same word has the same one
- * wherever it stands, so that to move a line moves no verdict; one that stands there twice is refused by its name.
+ * wherever it stands, so that to move a line moves no verdict; one that stands there twice is refused by its name. Letters
+ * of other scripts, of which nothing would be left, go into a sum at its end.
  */
 function idOf(name: string, taken: Set<string>): string {
-  const plain = name
-    .normalize('NFKD')
-    .toLowerCase()
-    .replace(/\p{M}/gu, '')
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^[^a-z]+|-+$/g, '')
-    .slice(0, 36);
-  const stem = plain === '' ? 'word' : plain;
-  let id = stem;
-  for (let n = 2; taken.has(id); n++) id = `${stem}-${n}`;
+  const bare = name.normalize('NFKD').toLowerCase().replace(/\p{M}/gu, '');
+  const plain = bare.replace(/[^a-z0-9]+/g, '-').replace(/^[^a-z]+|-+$/g, '');
+  const told = plain !== '' && !/[^a-z\P{L}]/u.test(bare);
+  const whole = told ? plain.slice(0, 36) : `${(plain || 'word').slice(0, 27)}-${sumOf(bare)}`;
+  let id = whole;
+  for (let n = 2; taken.has(id); n++) id = `${whole}-${n}`;
   taken.add(id);
   return id;
 }
+
+const sumOf = (text: string): string => createHash('sha256').update(text).digest('hex').slice(0, 8);

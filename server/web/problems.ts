@@ -74,7 +74,8 @@ function wrongType(expected: string, label: string, value: unknown, shown: boole
   if (typeof value === 'string') {
     return { code: 'wrong-type', message: `${label} must be ${allowed}.`, allowed, ...got(value, shown) };
   }
-  const came = typeof value === 'number' && expected === 'int' ? String(value) : (kinds[typeof value] ?? typeof value);
+  const type = Array.isArray(value) ? 'array' : typeof value;
+  const came = type === 'number' && expected === 'int' ? String(value) : (kinds[type] ?? type);
   return { code: 'wrong-type', message: `${label} must be ${allowed}; ${came} came.`, allowed, got: came };
 }
 

@@ -159,7 +159,7 @@ describe('words to tick', () => {
       { id: 'boomy', name: 'boomy', definition: 'bass goes on' },
       { id: 'tres-clair', name: 'Très clair' },
       { id: 'boomy-2', name: 'boomy' },
-      { id: 'word', name: '!?' },
+      { id: expect.stringMatching(/^word-[0-9a-f]{8}$/), name: '!?' },
       { id: 'bit', name: '24 bit' },
     ]);
     expect(asTyped([{ name: 'a : b', definition: 'c: d' }])).toBe('a – b: c: d');
@@ -172,6 +172,11 @@ describe('words to tick', () => {
         draftFromForm({ ...draft, primary: { ...draft.primary, scale: 'sharp' } }, { 'method.spec.attributes': typed }),
       ).primary.scale;
     expect([on('warm\nsharp'), on('sharp\nclear\nwarm'), on('clear\nwarm')]).toEqual(['sharp', 'sharp', 'clear']);
+    // Of letters that no id takes, too.
+    const ids = (typed: string) => new Map(tickedWords(typed).map(({ id, name }) => [name, id]));
+    const words = ['тёплый', 'резкий', 'straße', 'stra e'];
+    expect([...ids(words.join('\n'))].sort()).toEqual([...ids(words.toReversed().join('\n'))].sort());
+    expect(new Set(ids(words.join('\n')).values()).size).toBe(4);
   });
 });
 

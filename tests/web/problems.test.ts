@@ -56,6 +56,12 @@ describe('problemsOf', () => {
     [{ prototypes: [{ name: 'a' }] }, 'prototypes', 'too-few', 'The list must have at least 2 entries; it has 1.'],
     [{ prototypes: 'a' }, 'prototypes', 'wrong-type', 'The list must be a list.'],
     [
+      { prototypes: [{ name: 'a' }, []] },
+      'prototypes.1',
+      'wrong-type',
+      '“prototypes.1” must be a group of fields; a list came.',
+    ],
+    [
       { prototypes: [{ name: 'a' }, { name: 'abcd' }] },
       'prototypes.1.name',
       'too-long',
