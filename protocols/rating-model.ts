@@ -54,8 +54,8 @@ const toSpare = 6;
  * reason.
  * With a `pair` the model is of these two alone, with a residual of their own. Grades at an end of a scale spread less:
  * were a reference or a hopeless sample in the same model, it would take the two for surer than they are. With two of
- * four samples at the ends a model of all called the others different in 10 to 14 % at 5 % (600 simulated studies), a model of
- * the pair in 4.8 %. Samples that are rated together share what their trial does to all of them: trials are a random term, where there
+ * four samples at the ends a model of all called the others different in 8.7 to 12.2 % at 5 %, a model of the pair in
+ * 5.2 % (`tests/bench/results/scale-ends.txt`). Samples that are rated together share what their trial does to all of them: trials are a random term, where there
  * are more of them than sittings. And where it is `careful`, units that come out as different leave no more degrees of
  * freedom than the units of both, less two: so it errs in 4.7 to 5.9 % where units vary much more than ratings do,
  * against 6.9 to 7.3 % by Satterthwaite's alone, at the price of power (`tests/bench/results/unit-power.txt`). First impressions

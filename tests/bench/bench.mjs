@@ -11,6 +11,7 @@
  *   node tests/bench/bench.mjs yes-no           how often yes and no are called a difference by habit, and what d′ is told to
  *   node tests/bench/bench.mjs rating-errors    how often ratings are called different, where they are and where not
  *   node tests/bench/bench.mjs grade-nulls      how often grades are called different, method by method, where two samples are alike
+ *   node tests/bench/bench.mjs scale-ends       what samples at the ends of a scale do to two others that are alike
  *   node tests/bench/bench.mjs unit-power       what units that vary cost, and whether the plan page states it rightly
  *   node tests/bench/bench.mjs two-peaks        how often ratings are said to gather in two places, where they do and don't
  *   node tests/bench/bench.mjs ticked-limits    how often words ticked as far apart as is worth finding are called nearer
@@ -34,7 +35,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|unit-power|two-peaks|ticked-limits|raters|ranking-errors|screening|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|two-peaks|ticked-limits|raters|ranking-errors|screening|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }
