@@ -80,8 +80,9 @@ export const fewestGrades = 3;
  * grades, of all samples together, shows at 95 % that the others are graded below the hidden reference. Whose difference
  * grades are all alike tells it if they are below 0. Who gave too few to be tested is left out.
  *
- * All samples count alike, so that nothing leans to one of two that are compared. But between a sample and the reference
- * the rule keeps those who found that very difference; see `heldByEverybody`.
+ * All samples count alike, whatever they are called. But what decides is who found a loss: between a sample and the
+ * reference that is the very difference that is asked for, and of two samples whom the rule keeps may favour the one
+ * about which listeners agree; see `heldByEverybody`.
  * @param grades difference grades of one audience
  * @returns by listener; misses: trials in which the other was graded above the hidden reference
  */

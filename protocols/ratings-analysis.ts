@@ -5,6 +5,7 @@ import type { Verdict } from '../shared/verdicts';
 import { alphaEach } from './alpha-each';
 import { assumedRatings, assumedSd, plannedVarianceLeft, ratingPower, ratingSize } from './first-impressions-power';
 import { habituationOf } from './habituation';
+import { type Leans, pHeld } from './held-by-everybody';
 import { holm } from './holm';
 import { interactionOf } from './interaction';
 import { fewestTested, within } from './over-listeners';
@@ -32,6 +33,8 @@ export interface Screened {
 export interface MoreOfRatings {
   /** Whom the rule of the plan leaves out; null where the plan has none. */
   screening?: (outcomes: readonly Outcome[], plan: Plan) => Screened | null;
+  /** Between which two that rule may lean: then p of a pair beside the primary one is no smaller than everybody's. */
+  leans?: Leans;
   /** What the method says beside, by audience, of the listeners kept; not called where the verdict alone is wanted. */
   details?: (
     outcomes: ReadonlyMap<AudienceId, readonly Outcome[]>,
@@ -141,6 +144,16 @@ function rated(
   const primaryOnly = verdictOnly && models === 'apart';
   const resultsOf = more?.results ?? ((from, scale) => scaleResult(from, scale, plan, { models, primaryOnly }));
   const results = told.map((scale) => resultsOf(outcomes, scale.id, plan));
+  if (left.size > 0 && more?.leans && !verdictOnly) {
+    for (const { result, compared } of results) {
+      const ofAll = resultsOf(all, result.scale, plan).compared;
+      compared.forEach(({ pair }, i) => {
+        const theirs = ofAll[i]?.pair;
+        const beside = !result.primary || i > 0;
+        if (theirs && beside && more.leans?.(pair.first, pair.second)) pair.p = pHeld(pair, theirs);
+      });
+    }
+  }
   const onPrimary = outcomes.filter(({ scale }) => scale === plan.primary.scale);
   const compared = (from: readonly Outcome[]): ComparedPair => {
     const [pair] = pairsOf(plan) as [[PrototypeId, PrototypeId]];

@@ -3,7 +3,7 @@ import type { PrototypeId } from '../shared/brands';
 import { dealtSeat } from './dealt-seat';
 import type { GradesForm } from './form';
 import { drawnGrader, type Grader, type GradesAnswer, gradesParts } from './grades';
-import { heldByEverybody } from './held-by-everybody';
+import { heldByEverybody, type Leans } from './held-by-everybody';
 import { anchorProblems, openReferenceControls, openReferenceProblems } from './open-reference';
 import { type Protocol, samplesIn, type TrialDesign } from './protocol';
 import { putAgain } from './put-again';
@@ -104,10 +104,12 @@ export const referenceAndAnchors: Protocol<ReferenceAndAnchorsSpec, GradesAnswer
   analyse(outcomes, plan, options) {
     const { reference, screening } = spec.parse(plan.method.spec);
     if (!screening) return analyseRatings(scales, outcomes, plan, options, {});
+    const leans: Leans = (first, second) => first === reference || second === reference;
     const analysis = analyseRatings(scales, outcomes, plan, options, {
       screening: (own) => screenedByAnchor(own, plan, reference),
+      leans,
     });
-    return heldByEverybody(analysis, plan, reference);
+    return heldByEverybody(analysis, plan, reference, leans);
   },
   listener: (truth, plan, random) => drawnGrader(truth, plan, scales, random),
 };

@@ -93,6 +93,9 @@ function screeningProblems({ rounds, screening }: SmallImpairmentsSpec, plan: Pl
   ];
 }
 
+/** The rule looks at all difference grades, so that it may lean between any two. */
+const leans = () => true;
+
 /** Difference grades are what is analysed; `differenceResult` says what decides. */
 function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOptions = {}): Analysis {
   const { reference, screening } = spec.parse(plan.method.spec);
@@ -105,7 +108,7 @@ function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOpti
         compared,
       };
     },
-    ...(screening && { screening: screenedByReference }),
+    ...(screening && { screening: screenedByReference, leans }),
   });
   const told = {
     ...analysis,
@@ -116,5 +119,5 @@ function analysed(outcomes: readonly Outcome[], plan: Plan, options: AnalyseOpti
       return { ...result, ratings: { ...result.ratings, hiddenReference } };
     }),
   };
-  return screening ? heldByEverybody(told, plan, reference) : told;
+  return screening ? heldByEverybody(told, plan, reference, leans) : told;
 }

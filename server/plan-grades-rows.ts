@@ -68,7 +68,9 @@ export function gradesRows(plan: Plan, form: GradesForm, trials: number): PlanRo
               ? `${screeningRule(plan.method.id)} Fixed before the first answer; the verdict is told with them, too${
                   reference === plan.primary.first || reference === plan.primary.second
                     ? '. Since the rule keeps who grades the reference above, a difference from the reference itself counts as shown only if everybody’s answers show it'
-                    : ''
+                    : plan.method.id === 'small-impairments'
+                      ? '. Since the rule looks at the grades of both that are compared, a verdict counts only if everybody’s answers say the same'
+                      : ''
                 }`
               : 'None',
           },

@@ -46,7 +46,7 @@ function wordsFor(key: string, [a = '', b = '']: string[], plan: Plan): string |
     case 'all-alike':
       return 'In each sitting all answers were the same, so that there is nothing to compare.';
     case 'screened-by-difference':
-      return 'Whom the rule of the plan keeps was chosen by the very difference that the verdict is about, and with everybody it isn’t shown: so it stays undecided. See “Who was left out by the rule of the plan”.';
+      return 'Whom the rule of the plan keeps was chosen by grades of the very samples that the verdict is about, and everybody’s answers don’t show the same: so it stays undecided. See “Who was left out by the rule of the plan”.';
     case 'two-peaks':
       return b === plan.primary.scale
         ? `Ratings of ${nameIn(plan)(a)} gather in two places rather than one, so that its mean stands for neither: see “How listeners are spread”.`

@@ -1,11 +1,16 @@
 import { methodOf } from '../../protocols/index';
+import type { Outcome } from '../../protocols/protocol';
+import type { Random } from '../../protocols/random';
+import { normalVariate } from '../../protocols/virtual-listener';
+import { seededRandom } from '../../stats/seeded-random';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
+import { gradedPanel } from '../protocols/graded';
 import { wholeStudy } from '../protocols/whole-study';
 import { chanceIn } from './nulls/cases';
 
 /**
  * What post-screening does to a verdict where nothing is heard: how often a difference is found by whom the rule keeps, by
- * everybody, and as the verdict is given (by both where the reference is one of the two, else by whom the rule keeps).
+ * everybody, and as the verdict is given (by both where the rule may lean to one of the two, else by whom it keeps).
  * `node tests/bench/bench.mjs screening`, some minutes.
  */
 
@@ -32,11 +37,25 @@ const small: PlanWish = { method: 'small-impairments', rounds: 4, screening: tru
 const anchored: PlanWish = { method: 'reference-and-anchors', trials: 2, screening: true, anchors: [7000] };
 const between: PlanWish = { prototypes: 3, primary: [1, 2] };
 
-const cases: [string, PlanWish, Truth][] = [
+/** Two samples lose as much on average, one of them much to some and nothing to others. */
+function unevenly(random: Random): Outcome[] {
+  const lines = Array.from({ length: 20 }, () => {
+    const losses = [0.4 + 0.1 * normalVariate(random), 0.4 + 0.6 * normalVariate(random)];
+    const trials = Array.from({ length: 6 }, (_, i) => {
+      const grade = (lost: number) => Math.min(5, Math.max(1, 4 - lost + 0.3 * normalVariate(random))).toFixed(1);
+      return `a${grade(0)} ${'bc'[i % 2]}${grade(losses[i % 2] as number)}`;
+    });
+    return trials.join(' / ');
+  });
+  return gradedPanel(lines, { scale: 'impairment', open: 'a' });
+}
+
+const cases: [string, PlanWish, Truth | 'unevenly'][] = [
   ['BS.1116-3, a sample like the reference, 20 listeners', { ...small, audiences: [['home', 20]] }, impairment(1.5)],
   ['BS.1116-3, a sample like the reference, 60 listeners', { ...small, audiences: [['home', 60]] }, impairment(1.5)],
   ['BS.1116-3, two samples alike, lost', { ...small, ...between, audiences: [['home', 20]] }, impairment(1.8, 1)],
   ['BS.1116-3, two samples alike, nothing lost', { ...small, ...between, audiences: [['home', 60]] }, impairment(1.5)],
+  ['BS.1116-3, two samples alike, one of them lost on some', { ...small, ...between, rounds: 3 }, 'unevenly'],
   ['BS.1534-3, a sample like the reference, 24 listeners', { ...anchored, audiences: [['home', 24]] }, quality(44)],
   ['BS.1534-3, two samples alike, lost', { ...anchored, ...between, audiences: [['home', 24]] }, quality(46, 10)],
 ];
@@ -48,7 +67,8 @@ cases.forEach(([name, wish, truth], c) => {
   const { protocol } = methodOf(plan);
   const counts = { kept: 0, all: 0, verdict: 0 };
   for (let panel = 0; panel < panels; panel++) {
-    const outcomes = wholeStudy(plan, [truth], `screening ${c} ${panel}`);
+    const seed = `screening ${c} ${panel}`;
+    const outcomes = truth === 'unevenly' ? unevenly(seededRandom(seed)) : wholeStudy(plan, [truth], seed);
     const [result] = protocol.analyse(outcomes, plan, { verdictOnly: true }).results;
     const shown = result?.verdict === 'difference-shown';
     if (shown || result?.warnings.includes('screened-by-difference')) counts.kept++;

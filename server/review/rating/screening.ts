@@ -25,6 +25,8 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
       ? 'It left out nobody.'
       : `It left out ${dropped.length} of ${listeners(kept + dropped.length)}.`;
   const both = dropped.length > 0 && decided !== undefined;
+  const { reference } = plan.method.spec as { reference?: string };
+  const leans = rule === 'reference-told' || [plan.primary.first, plan.primary.second].includes(reference ?? '');
   return section({
     id: 'screening',
     heading: 'Who was left out by the rule of the plan',
@@ -35,9 +37,9 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
         : [
             `With everybody the verdict would be “${verdictWordsIn('rating', verdictOfAll).short}”. The plan decides by the rule; that it turns on it should be said wherever it is quoted.`,
           ],
-    charts: both ? [bothChart(decided, all, kept, dropped.length, plan)] : [],
+    charts: both ? [bothChart(decided, all, kept, dropped.length, leans, plan)] : [],
     tables: [
-      ...(both ? [bothTable(decided, all, kept, dropped.length, plan)] : []),
+      ...(both ? [bothTable(decided, all, kept, dropped.length, leans, plan)] : []),
       ...(dropped.length === 0
         ? []
         : [
@@ -49,7 +51,7 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
             ),
           ]),
     ],
-    note: rules.note,
+    note: [rules.note, dropped.length > 0 ? rules.beside : null].filter(Boolean).join(' ') || null,
   });
 }
 
@@ -58,6 +60,8 @@ interface RuleWords {
   columns: string[];
   cells(one: ScreeningFindings['dropped'][number]): string[];
   note: string | null;
+  /** Of pairs beside the primary one, where somebody was left out. */
+  beside: string;
 }
 
 const rulesIn: Record<ScreeningFindings['rule'], RuleWords> = {
@@ -67,6 +71,7 @@ const rulesIn: Record<ScreeningFindings['rule'], RuleWords> = {
     columns: ['Trials that broke the rule', 'Of'],
     cells: ({ misses, of }) => [String(misses), String(of)],
     note: null,
+    beside: 'Of other comparisons with the reference p is everybody’s where that is larger.',
   },
   'reference-told': {
     says: () =>
@@ -74,18 +79,23 @@ const rulesIn: Record<ScreeningFindings['rule'], RuleWords> = {
     columns: ['Hidden reference graded lower', 'Of', 'p'],
     cells: ({ misses, of, p }) => [String(misses), String(of), pWords(p)],
     note: 'Who can’t tell the reference from anything is left out, so what is left says how much is lost for those who hear it, and makes the loss look larger than it is for everybody.',
+    beside: 'Of other comparisons p is everybody’s where that is larger.',
   },
 };
 
-const rowsOf = (decided: Pair, all: Pair, kept: number, out: number) => [
-  { words: `With the rule, ${listeners(kept)}: decides`, pair: decided },
+/** Where the rule may lean to one of the two it decides only what everybody's answers say, too. */
+const rowsOf = (decided: Pair, all: Pair, kept: number, out: number, leans: boolean) => [
+  {
+    words: `With the rule, ${listeners(kept)}: decides${leans ? ', where everybody’s answers agree' : ''}`,
+    pair: decided,
+  },
   { words: `With everybody, ${listeners(kept + out)}`, pair: all },
 ];
 
-function bothChart(decided: Pair, all: Pair, kept: number, out: number, plan: Plan): Chart {
+function bothChart(decided: Pair, all: Pair, kept: number, out: number, leans: boolean, plan: Plan): Chart {
   const { unit } = measureOf(plan);
   const [first, second] = [plan.primary.first, plan.primary.second].map(nameIn(plan));
-  const shown = rowsOf(decided, all, kept, out).flatMap(({ words, pair: { difference } }) =>
+  const shown = rowsOf(decided, all, kept, out, leans).flatMap(({ words, pair: { difference } }) =>
     difference
       ? [{ name: words, value: difference.value, lower: difference.lower, upper: difference.upper, place: null }]
       : [],
@@ -100,13 +110,13 @@ function bothChart(decided: Pair, all: Pair, kept: number, out: number, plan: Pl
   };
 }
 
-function bothTable(decided: Pair, all: Pair, kept: number, out: number, plan: Plan) {
+function bothTable(decided: Pair, all: Pair, kept: number, out: number, leans: boolean, plan: Plan) {
   const { value, unit } = measureOf(plan);
   return table(
     `${[plan.primary.first, plan.primary.second].map(nameIn(plan)).join(' less ')}, both ways`,
     'Analysis',
     [unit.charAt(0).toUpperCase() + unit.slice(1), 'Interval', plan.audiences.length > 1 ? 'p, Holm' : 'p'],
-    rowsOf(decided, all, kept, out).map(({ words, pair: { difference, pAdjusted } }, i) =>
+    rowsOf(decided, all, kept, out, leans).map(({ words, pair: { difference, pAdjusted } }, i) =>
       row(
         words,
         [difference ? value(difference.value) : '–', difference ? ranged(difference, value) : '–', pWords(pAdjusted)],

@@ -65,7 +65,19 @@ export const standards = [
   fault(
     'post-screening: whom the rule keeps find against the reference alone',
     'protocols/held-by-everybody.ts',
-    [["if (result.verdict !== 'difference-shown') return", 'if (result.verdict) return']],
+    [['if (open || (verdictOfAll', 'if (result.verdict || (verdictOfAll']],
+    'protocols/held-by-everybody',
+  ),
+  fault(
+    'post-screening: by all grades, and free between two samples',
+    'protocols/small-impairments.ts',
+    [['const leans = () => true;', 'const leans = (first: string) => first.length === 0;']],
+    'protocols/held-by-everybody',
+  ),
+  fault(
+    'post-screening: pairs beside the verdict are as sure as whom the rule keeps',
+    'protocols/ratings-analysis.ts',
+    [['pair.p = pHeld(pair, theirs);', 'pair.p = pHeld(pair, pair);']],
     'protocols/held-by-everybody',
   ),
   fault(
