@@ -50,8 +50,9 @@ const toSpare = 6;
  *
  * A term stands in it if who heard what, and when, can tell it from the others: never by what was rated. So the tastes of
  * listeners (listener × prototype) need somebody who rated a sample twice, sessions somebody who came twice, units a prototype with two of them;
- * excerpt, position and exposure need some that differ, and six ratings to spare. What is left out is said, with the
- * reason.
+ * excerpt, position and exposure need some that differ, and six ratings to spare. Exposure is left out where one of the
+ * samples is an open reference besides: that is heard about twice as often as any other, so that the two are nearly one
+ * and the same, and intervals were up to 2.4 times as wide. What is left out is said, with the reason.
  * With a `pair` the model is of these two alone, with a residual of their own. Grades at an end of a scale spread less:
  * were a reference or a hopeless sample in the same model, it would take the two for surer than they are. With two of
  * four samples at the ends a model of all called the others different in 8.7 to 12.2 % at 5 %, a model of the pair in
@@ -146,6 +147,7 @@ function termsFor(rows: readonly Row[], plan: Plan): { fixed: FixedTerm[]; rando
     const levels = count((row) => row[term]);
     const columns = term === 'exposure' ? 1 : levels - 1;
     if (levels < 2) leftOut.push({ term, reason: 'same-for-all' });
+    else if (term === 'exposure' && rows.some((row) => row.openly)) leftOut.push({ term, reason: 'not-told-apart' });
     else if (spare - columns < toSpare) leftOut.push({ term, reason: 'too-few-ratings' });
     else {
       fixed.push(term);

@@ -17,6 +17,8 @@ export interface Row {
   rating: number;
   /** Where several samples are rated together: the trial, within the sitting. */
   trial?: number;
+  /** Where the sample stood in its trial twice, openly too: it is heard twice as often as the others. */
+  openly?: 1;
 }
 
 /** All ratings on that scale, in an order that depends on what was heard and rated and on nothing else. */
@@ -66,6 +68,9 @@ function comparable(outcomes: readonly Outcome[], pair: readonly [PrototypeId, P
 
 const sideBySide = ({ place, prototypes }: Outcome): boolean => place !== undefined && prototypes.length > 1;
 
+const openly = (outcome: Outcome): boolean =>
+  sideBySide(outcome) && outcome.prototypes.filter((id) => id === ratedPrototype(outcome)).length > 1;
+
 function sorted(outcomes: readonly Outcome[], plan: Plan, placeOf: (outcome: Outcome) => number): Row[] {
   const prototypeAt = new Map(plan.prototypes.map(({ id }, place) => [id as string, place]));
   const unitAt = new Map(plan.prototypes.flatMap(({ units }) => units).map(({ id }, place) => [id as string, place]));
@@ -81,6 +86,7 @@ function sorted(outcomes: readonly Outcome[], plan: Plan, placeOf: (outcome: Out
       exposure: Math.log(Math.max(1, outcome.exposure)),
       rating: outcome.value,
       ...(sideBySide(outcome) && { trial: outcome.position }),
+      ...(openly(outcome) && { openly: 1 as const }),
     };
     byListener.set(outcome.listener, [...(byListener.get(outcome.listener) ?? []), row]);
   }

@@ -1,11 +1,13 @@
 import { describe, expect, test } from 'vitest';
 import type { Outcome } from '../../protocols/protocol';
+import { shuffled } from '../../protocols/random';
 import { type ModelDifference, ratingModel, withinByModel } from '../../protocols/rating-model';
 import type { PrototypeId, UnitId } from '../../shared/brands';
 import type { Plan } from '../../shared/plan';
 import { pairedT } from '../../stats/paired-t';
 import { seededRandom } from '../../stats/seeded-random';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
+import { gradedPanel } from './graded';
 import { panel } from './rated';
 import { simulatedImpressions } from './simulated-impressions';
 
@@ -48,6 +50,24 @@ describe('what a model holds is told by who heard what and when', () => {
     const outcomes = once.map((one) => ({ ...one, exposure: one.position > 3 ? 2 : 1 }));
     expect(held(outcomes, plan).terms).toBe('listener prototype position listener-prototype');
     expect(held(outcomes, plan).out).toContain('exposure not-told-apart');
+  });
+
+  test('an open reference is heard as often again: how often goes with which sample, and is left out', () => {
+    const plan = aPlan({ method: 'reference-and-anchors', prototypes: 3, audiences: [['home', 6]] });
+    const random = seededRandom('openly');
+    const said = (letter: string, mean: number) => `${letter}${mean + random.below(20)}`;
+    const trial = () => shuffled([said('a', 70), said('b', 50), said('c', 45)], random).join(' ');
+    // Practice has some of them besides.
+    const lines = Array.from({ length: 6 }, () => [trial(), trial(), trial()].join(' / '));
+    const outcomes = gradedPanel(lines, { open: 'a' }).map((one, i) => ({
+      ...one,
+      exposure: one.position * (one.prototypes[one.place ?? 0] === a ? 2 : 1) + (i % 4 === 0 ? 1 : 0),
+    }));
+    const modelOfPair = (pair: [PrototypeId, PrototypeId]) =>
+      ratingModel(outcomes, 'quality', plan, { pair }).model?.summary;
+    expect(modelOfPair([a, b])?.leftOut).toContainEqual({ term: 'exposure', reason: 'not-told-apart' });
+    expect(modelOfPair([a, b])?.fixed).not.toContain('exposure');
+    expect(modelOfPair([b, 'proto-c' as PrototypeId])?.fixed).toContain('exposure');
   });
 
   test('several sittings, and two units each', () => {
