@@ -20,6 +20,7 @@ import { createViews } from '../../server/web/views';
 import type { ActReply } from '../../shared/wire';
 import type { Manifest } from '../../shared/wire/sound';
 import { wav24Of } from '../client/phone/player/wav24-of';
+import { axePath, axeSource } from '../support/axe';
 import type { ViewExamples } from '../views/examples/examples';
 
 /** As strict as the server's own, so that a style attribute or an inline script is seen here already. */
@@ -30,13 +31,27 @@ export const galleryPolicy =
 export interface Gallery {
   url: string;
   paths: { path: string; view: string; layout: 'phone' | 'staff'; name: string }[];
+  /** The page of an example, as it is served. */
+  html(path: string): string;
   close(): Promise<void>;
 }
 
-/** Reads every examples file. Bundled one by one, so that it works in a test and by itself alike. */
+/** Reads every examples file. */
 export async function readExamples(filter: (file: string) => boolean = () => true): Promise<ViewExamples[]> {
   const folder = join(root, 'tests', 'views', 'examples');
   const files = readdirSync(folder).filter((f) => f.endsWith('.ts') && f !== 'examples.ts' && filter(f));
+  // In a test they are imported as everything is; by itself Node reads no TypeScript.
+  const readable = process.env.VITEST ? folder : await bundled(folder, files);
+  const read = files.map(async (f): Promise<ViewExamples | null> => {
+    const file = join(readable, process.env.VITEST ? f : `${basename(f, '.ts')}.mjs`);
+    const module = (await import(/* @vite-ignore */ pathToFileURL(file).href)) as { default?: ViewExamples };
+    return module.default ?? null;
+  });
+  return (await Promise.all(read)).filter((e) => e !== null);
+}
+
+/** The folder of their bundles, one by one. */
+async function bundled(folder: string, files: readonly string[]): Promise<string> {
   const out = join(root, 'node_modules', '.cache', 'fair-hearing', `examples-${process.pid}-${Date.now()}`);
   await build({
     entryPoints: files.map((f) => join(folder, f)),
@@ -49,17 +64,19 @@ export async function readExamples(filter: (file: string) => boolean = () => tru
     outExtension: { '.js': '.mjs' },
     logLevel: 'error',
   });
-  const read = files.map(async (f): Promise<ViewExamples | null> => {
-    const module = (await import(pathToFileURL(join(out, `${basename(f, '.ts')}.mjs`)).href)) as {
-      default?: ViewExamples;
-    };
-    return module.default ?? null;
-  });
-  return (await Promise.all(read)).filter((e) => e !== null);
+  return out;
 }
 
-/** Styles and scripts as the server serves them under /client/. */
-export async function clientFiles(): Promise<Map<string, { type: string; body: Uint8Array | string }>> {
+type ClientFiles = Map<string, { type: string; body: Uint8Array | string }>;
+let client: Promise<ClientFiles> | null = null;
+
+/** Styles and scripts as the server serves them under /client/; bundled once a process. */
+export function clientFiles(): Promise<ClientFiles> {
+  client ??= bundleFiles();
+  return client;
+}
+
+async function bundleFiles(): Promise<ClientFiles> {
   const client = join(root, 'client');
   const entries: Record<string, string> = {};
   for (const name of readdirSync(join(client, 'styles'))) {
@@ -72,7 +89,7 @@ export async function clientFiles(): Promise<Map<string, { type: string; body: U
     );
     if (entry) scripts[basename(entry, '.ts')] = entry;
   }
-  const found = new Map<string, { type: string; body: Uint8Array | string }>();
+  const found: ClientFiles = new Map();
   const types: Record<string, string> = {
     '.css': 'text/css; charset=utf-8',
     '.js': 'text/javascript; charset=utf-8',
@@ -142,6 +159,11 @@ export async function openGallery(
     examples.map(({ name, model }) => ({ path: `/${view}/${name}`, view, layout, name, model })),
   );
   const pages = new Map(paths.map((p) => [p.path, p]));
+  const html = (path: string): string => {
+    const found = pages.get(path);
+    if (!found) throw new Error(`There is no example ${path}.`);
+    return views.page(found.view, found.model, found.layout);
+  };
   const index = () =>
     `<!doctype html><html lang="en"><meta charset="utf-8"><title>Gallery</title><link rel="stylesheet" href="/client/phone.css"><h1>Every view, every state</h1><ul>${paths
       .map((p) => `<li><a href="${p.path}">${p.path}</a></li>`)
@@ -160,13 +182,15 @@ export async function openGallery(
     const page = pages.get(path);
     const part = Object.entries(parts).find(([end]) => path.endsWith(end))?.[1];
     const asking = part ? partOfAsking(request.headers.referer) : null;
+    // From one page to the next they stay the same, and so does what the browser has made of them.
+    if (file || path === axePath) response.setHeader('cache-control', 'max-age=3600');
     if (file) {
       response.setHeader('content-type', file.type);
       response.end(file.body);
     } else if (page || path === '/') {
       response.setHeader('content-type', 'text/html; charset=utf-8');
       try {
-        response.end(page ? views.page(page.view, page.model, page.layout) : index());
+        response.end(page ? html(path) : index());
       } catch (error) {
         response.statusCode = 500;
         response.end(error instanceof Error ? error.stack : String(error));
@@ -174,6 +198,9 @@ export async function openGallery(
     } else if (path === '/listen/sounds') {
       response.setHeader('content-type', 'application/json');
       response.end(JSON.stringify(soundsAt(new URL(request.url ?? '/', 'http://gallery').searchParams)));
+    } else if (path === axePath) {
+      response.setHeader('content-type', 'text/javascript');
+      response.end(axeSource);
     } else if (path.startsWith('/listen/sound/')) {
       response.setHeader('content-type', 'audio/wav');
       response.end(softTone);
@@ -204,6 +231,7 @@ export async function openGallery(
   return {
     url: `http://127.0.0.1:${port}`,
     paths: paths.map(({ path, view, layout, name }) => ({ path, view, layout, name })),
+    html,
     close: async () => {
       await sockets.close();
     },

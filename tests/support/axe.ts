@@ -8,73 +8,92 @@ declare global {
     axe: { run(context: Document | Element[], options: RunOptions): Promise<AxeResults> };
     /** What stands on the page on a ground on which it was not seen before. */
     freshlyColoured: Element[];
+    /** What it is built of that was not seen before, each with what is around it; the page where that must be whole. */
+    freshlyBuilt: Document | Element[];
   }
 }
 
 /** Colours are asked about apart from the rest: they take most of the time, and the same pairs meet on every page. */
 const colourRules = ['color-contrast', 'link-in-text-block'];
 
-const source = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+/** Where the gallery serves axe, so that the browser keeps it compiled from one page to the next. */
+export const axePath = '/axe.js';
+export const axeSource = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
 
-/** Brings axe to a page that is looked at for the first time since it was loaded. Most pages of a walk aren't. */
+/** Brings axe to a page that is looked at for the first time since it was loaded. */
 async function bring(page: Page): Promise<void> {
-  if (!(await page.evaluate(() => 'axe' in window))) await page.evaluate(source);
+  if (!(await page.evaluate(() => 'axe' in window))) await page.addScriptTag({ url: axePath });
 }
 
-async function violations(page: Page, options: RunOptions, ofFresh = false): Promise<string[]> {
+type Where = 'freshlyColoured' | 'freshlyBuilt' | 'document';
+
+async function violations(page: Page, options: RunOptions, where: Where = 'document'): Promise<string[]> {
   await bring(page);
   const found = await page.evaluate(
-    async ([given, fresh]) => {
-      const where = fresh ? window.freshlyColoured : document;
-      return (await window.axe.run(where, { ...given, resultTypes: ['violations'] })).violations;
+    async ([given, where]) => {
+      return (await window.axe.run(window[where], { ...given, resultTypes: ['violations'] })).violations;
     },
-    [options, ofFresh] as const,
+    [options, where] as const,
   );
   return found.map(({ id, nodes }) => `${id}: ${nodes.map((n) => n.html.slice(0, 120)).join(' | ')}`);
 }
 
 /** What axe finds but for colours. */
-export const axeFaults = (page: Page): Promise<string[]> =>
-  violations(page, { rules: Object.fromEntries(colourRules.map((rule) => [rule, { enabled: false }])) });
+export const axeFaults = (page: Page, where: Where = 'document'): Promise<string[]> =>
+  violations(page, { rules: Object.fromEntries(colourRules.map((rule) => [rule, { enabled: false }])) }, where);
 
 /**
- * What a page is built of: each element by its parent, its classes and which attributes it has, each heading after the one
- * before it, and whether it stands there at all. Words and values make no kind.
+ * What a page is built of: each element by its parent, its classes and which attributes it has, whether it stands there
+ * and whether it says something; and each heading after the one before it. Words and values make no kind. Answers with
+ * the kinds that were not seen before, and keeps where they are: each with what is around it, or all of the page for a
+ * heading, whose rank hangs on it.
  */
-function kindsOf(): string[] {
-  const kinds = new Set<string>();
+function freshKinds({ seen, whole }: { seen: string[]; whole: boolean }): string[] {
+  const known = new Set(seen);
+  const fresh = new Set<string>();
+  const around = new Set<Element>();
+  let all = whole;
   let heading = 'none';
   for (const element of document.querySelectorAll('body, body *')) {
     if (element.closest('svg') && element.tagName !== 'svg') continue;
     const { tagName, parentElement, classList } = element;
-    const attributes = element.getAttributeNames().sort();
-    kinds.add(
-      [parentElement?.tagName, tagName, [...classList].sort(), attributes, element.checkVisibility()].join(' '),
-    );
+    const told = [...classList].sort().concat(element.getAttributeNames().sort());
+    const stands = [element.checkVisibility(), element.textContent?.trim() !== ''];
+    const kind = [parentElement?.tagName, tagName, told, stands].join(' ');
+    if (!known.has(kind)) {
+      fresh.add(kind);
+      // What is wrong with a list or a group shows in what it holds.
+      around.add(parentElement && !parentElement.matches('body, main') ? parentElement : element);
+    }
     if (!/^H\d$/.test(tagName)) continue;
-    kinds.add(`${tagName} after ${heading}`);
+    const rank = `${tagName} after ${heading}`;
+    if (!known.has(rank)) {
+      fresh.add(rank);
+      all = true;
+    }
     heading = tagName;
   }
-  return [...kinds];
+  window.freshlyBuilt = all || around.has(document.body) ? document : [...around];
+  return [...fresh];
 }
 
-/** What axe finds but for colours, on pages alone that are built of something not seen before. */
-export function builtFaults(): (page: Page) => Promise<string[]> {
+/** What axe finds but for colours, where a page is built of something not seen before; or, on demand, on all of it. */
+export function builtFaults(): (page: Page, whole?: boolean) => Promise<string[]> {
   const seen = new Set<string>();
-  return async (page) => {
-    const kinds = (await page.evaluate(kindsOf)).filter((kind) => !seen.has(kind));
+  return async (page, whole = false) => {
+    const kinds = await page.evaluate(freshKinds, { seen: [...seen], whole });
     for (const kind of kinds) seen.add(kind);
-    return kinds.length > 0 ? axeFaults(page) : [];
+    return whole || kinds.length > 0 ? axeFaults(page, 'freshlyBuilt') : [];
   };
 }
 
 /**
  * All that decides whether a text can be read on its ground, and a link be told from the text around it. Answers with the
- * pairs that were not seen before, and keeps what has one of them.
+ * pairs that were not seen before, and keeps some of what has one of them.
  */
 function freshPairs(seen: string[]): string[] {
   const known = new Set(seen);
-  const fresh = new Set<string>();
+  const fresh = new Map<string, number>();
   window.freshlyColoured = [];
   for (const element of document.querySelectorAll('body *')) {
     const written = [...element.childNodes].some((n) => n.nodeType === Node.TEXT_NODE && n.textContent?.trim());
@@ -89,10 +108,12 @@ function freshPairs(seen: string[]): string[] {
     const around = element.matches('a') && element.parentElement && getComputedStyle(element.parentElement).color;
     const pair = [color, fontSize, fontWeight, textDecorationLine, around, ...grounds].join();
     if (known.has(pair)) continue;
-    fresh.add(pair);
-    window.freshlyColoured.push(element);
+    const met = fresh.get(pair) ?? 0;
+    fresh.set(pair, met + 1);
+    // One might be cut off or lie under something, where axe can't tell.
+    if (met < 3) window.freshlyColoured.push(element);
   }
-  return [...fresh];
+  return [...fresh.keys()];
 }
 
 /** Asks axe about the colours of what stands on a ground on which it was not seen before, and of nothing else. */
@@ -101,6 +122,8 @@ export function colourFaults(): (page: Page) => Promise<string[]> {
   return async (page) => {
     const fresh = await page.evaluate(freshPairs, [...seen]);
     for (const pair of fresh) seen.add(pair);
-    return fresh.length > 0 ? violations(page, { runOnly: { type: 'rule', values: colourRules } }, true) : [];
+    return fresh.length > 0
+      ? violations(page, { runOnly: { type: 'rule', values: colourRules } }, 'freshlyColoured')
+      : [];
   };
 }
