@@ -1,5 +1,5 @@
 import { comparedIn, comparedPlan } from '../../protocols/controls';
-import { protocolOf } from '../../protocols/index';
+import { methodOf, protocolOf } from '../../protocols/index';
 import { codesLast, type Plan, planLimits, planSchema } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { goodCodes } from '../blinding/codes';
@@ -324,14 +324,14 @@ function spanProblems(plan: Plan): Problem[] {
   ];
 }
 
-/** Codes kept back for walk-ins and for trials put again. */
-const reserve = 75;
+/** Codes kept back for walk-ins and for trials put again: nine of these at least, however many samples a trial has. */
+const reserveOf = (plan: Plan): number => Math.max(75, 9 * methodOf(plan).form.presentations);
 
 function tooManyCodes(plan: Plan): Problem[] {
   if (codesLast(plan)) return [];
   const listeners = plan.audiences.reduce((sum, audience) => sum + audience.listeners, 0);
   const needed = listeners * codesPerSitting(plan);
-  const most = goodCodes.length - reserve;
+  const most = goodCodes.length - reserveOf(plan);
   if (needed <= most) return [];
   if (plan.handling === 'server') {
     return [

@@ -229,6 +229,11 @@ describe('fields together', () => {
     ).toEqual([
       ['handling', 'too-many-codes', expect.stringContaining('704 codes in one session; three digits give 700')],
     ]);
+    // Twelve beside a reference take thirteen each time they are put again.
+    const beside: PlanWish = { method: 'reference-and-anchors', prototypes: 12, audiences: [['home', 42]] };
+    expect(problems(() => {}, beside)).toEqual([
+      ['playback', 'too-many-codes', expect.stringContaining('672 codes in one session; three digits give 658')],
+    ]);
     expect(problems(() => {}, { prototypes: 3, audiences: [['home', 88]], handling: 'day-code' })).toEqual([]);
   });
 });
