@@ -49,7 +49,7 @@ beforeAll(async () => {
   if (!said.includes('Passphrase')) throw new Error(`The demo ended early: ${said}${io.stderr.read() ?? ''}`);
   visitor = new StaffBrowser(new URL(shown('Open')).origin, { name: 'visitor' });
   await visitor.signIn({ name: shown('Name'), password: shown('Password') });
-}, 240_000);
+});
 afterAll(async () => {
   process.emit('SIGTERM');
   await ended;
