@@ -34,7 +34,9 @@ function stepOf(input: Act, trial: TrialRow, together: boolean): TrialRow['step'
   if (together && (input.kind === 'answer' || input.kind === 'grade')) return 'comparing';
   if (input.kind === 'grade') {
     const places = new Set([...input.grades, ...input.ticks].map(({ place }) => place));
-    return places.size > 1 ? 'asking' : 'rating';
+    if (places.size <= 1) return 'rating';
+    if (trial.presentation < codesOf(trial).length) throw away('Some of these samples were never given out.');
+    return 'asking';
   }
   return tappedAt[input.kind] ?? trial.step;
 }

@@ -250,3 +250,24 @@ test('the second is compared with the first, which is only heard; what comes too
   phone.hangUp();
   await house.close();
 });
+
+test('of samples that were not given out yet nothing is kept apart; of the one at the ear it is', async () => {
+  const all = await seated({ method: 'several-stimuli', prototypes: 2, scales: ['liking'] });
+  const { phone, desk, study, entries, house } = all;
+  await playTo(desk, study, phone, 'grading');
+  const grade = (...places: number[]) =>
+    phone.whole({
+      kind: 'grade',
+      presentation: 1,
+      grades: places.map((place) => ({ place, scale: 'liking', value: 1 })),
+      ticks: [],
+    });
+  const [both, other, own] = [grade(1, 2), grade(2), grade(1)];
+  await desk.closeSession(study);
+  expect(await phone.emit(both)).toMatchObject({ ok: false, error: { code: 'wrong-place', path: 'trial' } });
+  expect(await phone.emit(other)).toMatchObject({ ok: false, error: { code: 'bad-input', path: 'grades' } });
+  expect(await phone.emit(own)).toMatchObject({ ok: true, apart: true });
+  expect(entries('quarantined').map(({ body }) => body.grades)).toEqual([[{ place: 1, scale: 'liking', value: 1 }]]);
+  phone.hangUp();
+  await house.close();
+});
