@@ -229,7 +229,7 @@ function audienceResult(
           alpha,
         ),
     alsoPossible: pair.difference && { lower: pair.difference.lower, upper: pair.difference.upper },
-    wouldSettle: open ? moreListeners(primary, plan, assumed) : null,
+    wouldSettle: open ? moreListeners(audience, plan, assumed) : null,
     otherRule: null,
     warnings: [...warningsOf(audience, plan), ...warningsOfDescription(ratings)],
   };
@@ -262,13 +262,11 @@ function verdictOf(
 
 /**
  * Listeners who would give the planned power, by the spread that listeners' differences showed, or by the assumed one
- * where too few came to show any; null where no more are needed than came.
+ * where too few came to show any; null where no more are needed than came. Where most rate some samples only they count
+ * as what the listeners who came were worth.
  */
-function moreListeners(
-  { pair, differences, standardDeviation }: ComparedPair,
-  plan: Plan,
-  assumed: ComparisonPlan | null,
-): { listeners: number } | null {
+function moreListeners(audience: Rated, plan: Plan, assumed: ComparisonPlan | null): { listeners: number } | null {
+  const { pair, differences, standardDeviation, indirect } = audience.primary;
   const { smallest, beta } = plan.risks;
   const seen = pair.p === null ? null : standardDeviation;
   const needed = assumed
@@ -279,8 +277,19 @@ function moreListeners(
         beta,
       )
     : ratingSize(smallest.value, seen ?? assumedSd(plannedVarianceLeft(plan)), alphaEach(plan), beta);
+  if (needed !== null && assumed && inBlocks(audience)) {
+    const worth = indirect?.listeners ?? differences.length;
+    return worth > 0 && needed > worth
+      ? { listeners: Math.ceil((needed * listenersOf(audience.outcomes)) / worth) }
+      : null;
+  }
   return needed !== null && needed > differences.length ? { listeners: needed } : null;
 }
+
+const completeIn = ({ scales }: Rated): number => scales.find(({ result }) => result.primary)?.result.listeners ?? 0;
+
+/** Most rated some samples only. */
+const inBlocks = (audience: Rated): boolean => completeIn(audience) * 2 < listenersOf(audience.outcomes);
 
 /** What power of grades is stated for: a sixth of the scale from one time to the next, and units that vary. */
 function assumedOf(
@@ -319,7 +328,8 @@ function detailOf({ outcomes, scales, withoutLate, screened, everybody }: Rated,
 const listenersOf = (outcomes: readonly Outcome[]): number => new Set(outcomes.map(({ listener }) => listener)).size;
 
 /** Keys of words, with the numbers that they need. */
-function warningsOf({ outcomes, came, planned, scales, primary, apart }: Rated, plan: Plan): string[] {
+function warningsOf(audience: Rated, plan: Plan): string[] {
+  const { outcomes, came, planned, primary, apart } = audience;
   const warnings: string[] = [];
   const listeners = listenersOf(outcomes);
   if (came < planned) warnings.push(`fewer-listeners:${came}:${planned}`);
@@ -328,8 +338,8 @@ function warningsOf({ outcomes, came, planned, scales, primary, apart }: Rated, 
   const single = plan.prototypes.filter((prototype) => prototype.units.length === 1).length;
   if (single > 0) warnings.push(`these-units-only:${single}:${plan.prototypes.length}`);
   if (plan.playback === 'renders') warnings.push('renders-only');
-  const complete = scales.find(({ result }) => result.primary)?.result.listeners ?? 0;
-  if (apart && complete * 2 < listeners) warnings.push(`means-of-some:${complete}:${listeners}`);
+  const complete = completeIn(audience);
+  if (apart && inBlocks(audience)) warnings.push(`means-of-some:${complete}:${listeners}`);
   else if (complete < listeners) warnings.push(`listeners-incomplete:${listeners - complete}`);
   const both = primary.differences.length;
   if (both < fewestTested) warnings.push(`rated-both:${both}:${fewestTested}`);

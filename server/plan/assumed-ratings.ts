@@ -20,6 +20,8 @@ export interface AssumedRatings {
   residualSd: number;
   /** Of listeners' differences between two prototypes. */
   differenceSd: number;
+  /** As how many that rate both of the two a listener counts: 1, but for less where a listener hears some samples only. */
+  worth: number;
   /** What units add, where the primary two have more than one of them; null where the verdict is about single ones. */
   units: UnitsPart | null;
 }
@@ -33,9 +35,16 @@ export function assumedFor(plan: Plan): AssumedRatings {
   const widest = widestOf(plan);
   const windowed = hasWindow(plan.method.id);
   const residualSd = windowed ? assumedRatings.residualSd : widest * assumedPartOfRange;
-  const left = windowed ? plannedVarianceLeft(plan) : varianceLeft(plan);
+  const blocks = windowed ? null : blocksOf(plan);
+  const left = windowed ? plannedVarianceLeft(plan) : (blocks?.left ?? varianceLeft(plan));
   const { differenceSd, units } = assumedComparison(residualSd, left, unitsIn(plan), plan.sessions.count);
-  return { widest, residualSd, differenceSd, units: units && { ...units, freedom: units.of[0] + units.of[1] - 2 } };
+  return {
+    widest,
+    residualSd,
+    differenceSd,
+    worth: blocks?.worth ?? 1,
+    units: units && { ...units, freedom: units.of[0] + units.of[1] - 2 },
+  };
 }
 
 /** Methods whose model tells units apart; of first impressions power has always been told as if units were alike. */
@@ -48,11 +57,16 @@ function unitsIn({ method, primary, prototypes }: Plan): [number, number] | null
 
 /** Chance that so many listeners find a difference, two-sided at that α (`powerOfComparison`). */
 export const powerOfMeans = (assumed: AssumedRatings, listeners: number, points: number, alpha: number): number =>
-  powerOfComparison(assumed, listeners, points, alpha);
+  powerOfComparison(assumed, Math.floor(listeners * assumed.worth + rounding), points, alpha);
+
+/** A product that is whole but for rounding is whole. */
+const rounding = 1e-9;
 
 /** The fewest listeners who find it with power 1 − β; null where so many as are sought don't. */
-export const sizeOfMeans = (assumed: AssumedRatings, points: number, alpha: number, beta: number): number | null =>
-  sizeOfComparison(assumed, points, alpha, beta);
+export function sizeOfMeans(assumed: AssumedRatings, points: number, alpha: number, beta: number): number | null {
+  const complete = sizeOfComparison(assumed, points, alpha, beta);
+  return complete && Math.ceil(complete / assumed.worth - rounding);
+}
 
 /** Where units vary, beyond some thousands it is no matter of listeners any more. */
 export const mostSought = mostListeners;
@@ -68,14 +82,35 @@ function widestOf(plan: Plan): number {
   return scale ? (scale.to - scale.from) / scale.per : 1;
 }
 
+/**
+ * Blocks of k of n samples, b of them a listener: what a listener is worth, and what own ratings leave of a single one's
+ * variance. Blocks of one listener are reckoned as drawn one by one. Where most who hear either of two samples hear both,
+ * those compare them (`comparesPairs`); else the comparison goes by way of the others, with the efficiency of blocks as
+ * large as what a listener hears in all (Yates 1936, Annals of Eugenics 7:121–140; from memory). Null without blocks.
+ */
+function blocksOf({ method, prototypes, sessions }: Plan): { worth: number; left: number } | null {
+  const { trials = 1, size } = method.spec as { trials?: number; size?: number };
+  const n = prototypes.length;
+  if (method.id !== 'several-stimuli' || size === undefined || size >= n) return null;
+  const b = trials * sessions.count;
+  const own = 1 - (1 - size / n) ** b;
+  const either = 1 - ((1 - size / n) * (1 - size / (n - 1))) ** b;
+  const both = 2 * own - either;
+  const heard = n * own;
+  const indirect = both * 2 < either;
+  return {
+    worth: indirect ? (own * n * (heard - 1)) / ((n - 1) * heard) : both,
+    left: own / ((b * size) / n),
+  };
+}
+
 /** Of a single rating's variance, what a listener's own mean of one prototype keeps over all sittings. */
 function varianceLeft(plan: Plan): number {
   const { method, prototypes, controls } = plan;
   const { count } = plan.sessions;
-  const { rounds = 1, trials = 1, size } = method.spec as { rounds?: number; trials?: number; size?: number };
+  const { rounds = 1, trials = 1 } = method.spec as { rounds?: number; trials?: number };
   switch (method.id) {
     case 'several-stimuli':
-      return 1 / ((trials * (size ?? prototypes.length) * count) / prototypes.length);
     case 'reference-and-anchors':
       return 1 / (trials * count);
     case 'small-impairments':

@@ -71,7 +71,8 @@ cases.forEach(([name, wish, truth], c) => {
     const outcomes = truth === 'unevenly' ? unevenly(seededRandom(seed)) : wholeStudy(plan, [truth], seed);
     const [result] = protocol.analyse(outcomes, plan, { verdictOnly: true }).results;
     const shown = result?.verdict === 'difference-shown';
-    if (shown || result?.warnings.includes('screened-by-difference')) counts.kept++;
+    // One audience: no correction. Where the reference is one of the two, p of the pair is that of whom the rule keeps.
+    if ((result?.ratings?.scales[0]?.pairs[0]?.p ?? 1) <= plan.risks.alpha) counts.kept++;
     if (result?.ratings?.screening?.verdictOfAll === 'difference-shown') counts.all++;
     if (shown) counts.verdict++;
   }

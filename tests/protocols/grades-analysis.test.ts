@@ -149,6 +149,19 @@ test('incomplete blocks: pairs that few graded both of are told by way of the ot
   expect(result?.power).toBeGreaterThan(0);
 });
 
+test('incomplete blocks: what would settle is told in listeners who come, not in those who graded both', () => {
+  const plan = planOf();
+  const both = panel(['a3 b1', 'a1 b2', 'a2 b0', 'a0 b1', 'a3 b2', 'a1 b1']);
+  // As many again who graded two others alone: they tell nothing of the pair.
+  const others = panel(['c3 d1', 'c1 d2', 'c2 d0', 'c0 d1', 'c3 d2', 'c1 d1']);
+  const alone = others.map((one) => ({ ...one, listener: `${one.listener} of others` as ListenerId }));
+  const [few] = analysed(both, plan).results;
+  const [more] = analysed([...both, ...alone], plan).results;
+  expect(few).toMatchObject({ verdict: 'undecided', wouldSettle: { listeners: expect.any(Number) } });
+  expect(more?.p).toBe(few?.p);
+  expect(more?.wouldSettle?.listeners).toBe(2 * (few?.wouldSettle?.listeners ?? 0));
+});
+
 test('units that come out as different leave two degrees of freedom, of two each', () => {
   const plan = planOf({ prototypes: 2, units: 2, sessions: 2 });
   const outcomes = played(plan, people).map((one) => {
