@@ -69,6 +69,16 @@ export function ratingFinds(plan: Plan): MethodFinds {
     counted: `Counted in listeners: ${windowed ? 'sessions and hidden repeats' : 'to rate again'} make${windowed ? '' : 's'} one listener’s ratings steadier, but never make${windowed ? '' : 's'} a second listener.`,
     assumptions: [
       `Assumes that a rating varies by ${pointsWords(short(residualSd))}${sixth} (standard deviation) from one time to the next, and tastes by ${tasteShare === 0.5 ? 'half' : tasteShare} of that variance, so that listeners’ differences vary by ${short(differenceSd)}${units ? `; and that units of one prototype vary by ${pointsWords(short(units.sd))}` : ''}. A pilot knows better${windowed ? unitsCost(plan) : ''}.`,
+      ...(assumed.worth < 1
+        ? [
+            `Each listener rates some samples only, so that a panel is reckoned as ${Math.round(100 * assumed.worth)}\u00a0% of it who rate both of two.`,
+          ]
+        : []),
+      ...((plan.method.spec as { screening?: boolean }).screening
+        ? [
+            'Post-screening isn’t reckoned with: whom the rule leaves out will be missing, so ask more people than are needed.',
+          ]
+        : []),
     ],
   };
 }

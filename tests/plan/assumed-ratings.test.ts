@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { assumedFor, powerOfMeans, sizeOfMeans } from '../../server/plan/assumed-ratings';
+import { findsOf } from '../../server/plan/finds';
 import { aPlan, type PlanWish } from '../blinding/a-plan';
 
 /** Where a trial has some samples only, a listener says less of two of them than one who rates all. */
@@ -31,10 +32,21 @@ describe('what a listener is worth in incomplete blocks', () => {
     expect(worthOf(4, 3, 1, { sessions: 2 })).toBe(worthOf(4, 3, 2));
   });
 
+  test('it is said, and only there', () => {
+    expect(findsOf(planOf(4, 3)).assumption).toContain('reckoned as 50\u00a0% of it who rate both of two');
+    expect(findsOf(planOf(4, 4)).assumption).not.toContain('who rate both of two');
+  });
+
   test('power and size of blocks are those of fewer listeners who rate both once', () => {
     const [blocks, whole] = [assumedFor(planOf(4, 3)), assumedFor(planOf(4, 4))];
     expect(blocks.differenceSd).toBeCloseTo(whole.differenceSd, 12);
     expect(powerOfMeans(blocks, 24, 1.2, 0.05)).toBe(powerOfMeans(whole, 12, 1.2, 0.05));
     expect(sizeOfMeans(blocks, 1.2, 0.05, 0.2)).toBe(2 * (sizeOfMeans(whole, 1.2, 0.05, 0.2) ?? 0));
   });
+});
+
+test('that post-screening isn’t reckoned with is said where a plan has it', () => {
+  const planOf = (screening: boolean) => aPlan({ method: 'small-impairments', rounds: 4, screening });
+  expect(findsOf(planOf(true)).assumption).toContain('whom the rule leaves out will be missing');
+  expect(findsOf(planOf(false)).assumption).not.toContain('leaves out');
 });
