@@ -7,21 +7,28 @@ export interface Named {
   name: string;
 }
 
-/** Names and ids that stand there twice, among themselves or with `others`, which stand elsewhere on the page. */
+/**
+ * Names and ids that stand there twice, among themselves or with `others`, which stand elsewhere on the page. Of one that
+ * repeats both only the name is told: nobody types ids on a page.
+ */
 export function repeatedProblems(
   kind: 'scale' | 'word',
   named: readonly Named[],
   path: string,
   others: readonly Named[] = [],
 ): Problem[] {
-  return named.flatMap((one, i) =>
-    (['id', 'name'] as const).flatMap((what): Problem[] => {
+  return named.flatMap((one, i): Problem[] => {
+    for (const what of ['name', 'id'] as const) {
       const same = (other: Named) => other[what].toLowerCase() === one[what].toLowerCase();
-      if (![...others, ...named.slice(0, i)].some(same)) return [];
-      const message = `The ${kind} “${one[what]}” stands there twice. Give each its own ${what}.`;
+      const elsewhere = others.find(same);
+      if (!elsewhere && !named.slice(0, i).some(same)) continue;
+      const message = elsewhere
+        ? `“${one[what]}” is the ${what} of another scale already. Give this ${kind} another ${what}.`
+        : `The ${kind} “${one[what]}” stands there twice. Give each its own ${what}.`;
       return [{ code: 'repeated', path: `${path}.${i}.${what}`, message, got: one[what] }];
-    }),
-  );
+    }
+    return [];
+  });
 }
 
 /** A scale whose two ends say the same, or that is bipolar without a middle. `path`: of the scale in the plan. */

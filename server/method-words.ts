@@ -79,7 +79,7 @@ export const methodAbout: Record<MethodId, MethodAbout> = {
     knows: null,
     take: 'Two samples are all that can be heard in a row, or the question should be as plain as it gets: same, or different?',
     leave:
-      'Trials are few: half of the pairs are the same, and each listener is measured against an own habit of saying “different”.',
+      'Trials are few: half of the pairs are the same, and each listener is measured against their own habit of saying “different”.',
     cost: 'Two samples a trial, an even number of trials.',
     practice: onePractice,
   },

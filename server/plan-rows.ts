@@ -66,7 +66,9 @@ export function planRows(plan: Plan): PlanRow[] {
       label: 'Left out by rule',
       value:
         plan.exclusions.length === 0
-          ? 'Nothing: every answer counts'
+          ? screens(plan)
+            ? 'No answer for its marks; listeners as said under their screening'
+            : 'Nothing: every answer counts'
           : `Answers with any of these marks: ${plan.exclusions.map((rule) => exclusionRuleWords[rule].noun).join(' · ')}`,
     },
     ...closingRows(plan),
@@ -91,6 +93,9 @@ const lookedRow = (looks: Looks): string => {
   const words = lookedBy(looks);
   return `${words[0]?.toUpperCase()}${words.slice(1)}`;
 };
+
+/** Whether listeners are left out by a rule of the method. */
+const screens = ({ method }: Plan): boolean => (method.spec as { screening?: boolean }).screening === true;
 
 const unitWords = ({ serial, note }: Plan['prototypes'][number]['units'][number]): string =>
   note ? `${serial} (${note})` : serial;

@@ -3,6 +3,7 @@ import type { SentGrades } from '../../protocols/protocol';
 import { type AskedScale, type Said, scaleLimits } from '../../shared/scales';
 import { type WordKey, words } from '../../shared/words/en';
 import type { BlindPlan } from '../blind-plan';
+import { toldBeside } from '../graded-beside';
 import { codesOf } from '../live/advance';
 import { codeShown } from '../live/code-shown';
 import type { TrialRow } from '../store/tables';
@@ -51,6 +52,7 @@ export function gradingPart(
     at,
     question: words[at === 'one' && form.question === 'question.grade-each' ? 'question.grade-one' : form.question],
     programme: at === 'one' ? words[`listening.${plan.playback === 'renders' ? 'seat-player' : plan.playback}`] : null,
+    told: at === 'together' ? toldBeside(form, here.practice).map((key) => words[key]) : [],
     alone,
     scale: places.filter((place) => graded.includes(place)).length > 1 ? onlyName(form) : null,
     cards: places.map(card),

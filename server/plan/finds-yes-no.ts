@@ -37,7 +37,7 @@ export function yesNoFinds(plan: Plan): MethodFinds {
     audiences,
     warnings: weakWarnings(audiences, 'difference'),
     counted:
-      'Counted within sittings: each listener is measured against an own habit of saying yes, so that habits neither help nor harm.',
+      'Counted within sittings: each listener is measured against their own habit of saying yes, so that habits neither help nor harm.',
     assumptions: [
       'Assumes that all listeners hear alike and say yes when it is right most often; where they don’t, the chance is less than stated. Good to about two points.',
     ],

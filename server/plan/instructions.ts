@@ -1,8 +1,9 @@
-import { type Form, gradedIn } from '../../protocols/form';
+import { type Form, type GradesForm, gradedIn } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import { handsOver, type Plan, plays } from '../../shared/plan';
 import { consentCautions } from '../../shared/words/en';
 import { say } from '../../shared/words/say';
+import { toldBeside } from '../graded-beside';
 import { scaleWords } from '../plan-grades-rows';
 import { scaleEnds } from '../plan-words';
 
@@ -41,6 +42,7 @@ export function instructionsOf(plan: Plan): Part[] {
         protocol.practicePresentations(spec) === 0 && form.kind === 'scales'
           ? say('rating.practice')
           : say('place.practice'),
+        ...(form.kind === 'grades' ? practised(form).map((key) => say(key)) : []),
       ],
     },
     { head: 'At any time', lines: [say('place.pain'), say('stop.text')] },
@@ -48,6 +50,10 @@ export function instructionsOf(plan: Plan): Part[] {
   ];
   return rows;
 }
+
+/** What stands on no other trial. */
+const practised = (form: GradesForm) =>
+  toldBeside(form, true).filter((key) => !(toldBeside(form, false) as string[]).includes(key));
 
 function before(plan: Plan): string[] {
   const { form } = methodOf(plan);
@@ -78,7 +84,10 @@ function listening({ playback }: Plan, form: Form): string[] {
   }
   const several = form.presentations > 1;
   if (form.kind === 'grades') {
-    if (playback === 'renders') return [say(several ? 'grading.together' : 'grading.listen')];
+    if (playback === 'renders') {
+      const beside = toldBeside(form, false).map((key) => say(key));
+      return [say(several ? 'grading.together' : 'grading.listen'), ...beside];
+    }
     const again = gradedIn(form, form.presentations).length > 1 ? [say('grading.again')] : [];
     return [say(`listening.${playback}`), say('grading.listen'), ...again];
   }

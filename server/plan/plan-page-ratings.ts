@@ -59,7 +59,7 @@ export function scalesPart(draft: Draft, field: FieldOf, shown: readonly Problem
   return {
     head: asked.defined
       ? 'One word for one thing that is heard, and everybody means the same by it. Listeners can read the definition.'
-      : 'Three fit on one page of the phone. Everybody gets them in an own order, the same for all samples.',
+      : 'Three fit on one page of the phone. Everybody gets them in an order of their own, the same for all samples.',
     scales: scales.map((scale, i) =>
       scalePart(
         scale,

@@ -267,6 +267,8 @@ const gradingPart = z.strictObject({
     'listening.none',
     'listening.seat-player',
   ).nullable(),
+  /** Beside an open reference: what whoever hears no difference from it gives, and in practice how a line is used. */
+  told: z.array(said('grading.like-reference', 'grading.among', 'grading.taken-for', 'grading.line')).max(2),
   /** One sample alone, which needs no card. */
   alone: z.boolean(),
   /** The name of the one scale on which all are graded, so that it need not stand on each; else null. */

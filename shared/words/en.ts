@@ -266,6 +266,10 @@ export const words = {
 
   'grading.listen': 'Rate it while you listen. Take the time you need.',
   'grading.together': 'Tap a sample to hear it. The piece goes on while you change. Rate as you listen.',
+  'grading.line': 'Tap or drag along the line, or type a number.',
+  'grading.like-reference': 'Where you hear no difference from the reference, give 100.',
+  'grading.among': 'The reference is among them once more. Where you hear no difference from it, give 100.',
+  'grading.taken-for': 'The one that you take for the reference gets 5.0.',
   'grading.again': 'All of them once more, as you rated them. Change what you like, then confirm.',
   'grading.reference': 'Reference',
   'grading.meaning': 'What is meant',

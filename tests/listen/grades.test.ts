@@ -131,8 +131,13 @@ test('renders beside a reference: every card is like every other, and what is wr
   await phone.until(({ kind }) => kind === 'sound-check');
   await phone.checkSound();
   const practice = await phone.until(({ kind }) => kind === 'grading');
+  // Practice may lack the hidden reference, so that it promises none.
+  expect(practice.html).toContain(words['grading.like-reference']);
+  expect(practice.html).toContain(words['grading.line']);
+  expect(practice.html).not.toContain(words['grading.among']);
   await stepAt(phone, practice);
   const place = await phone.until(({ kind, practice }) => kind === 'grading' && !practice);
+  expect(place.html).toContain(words['grading.among']);
   const page = new Page(place.html);
   const [open, ...cards] = page.all('.graded-card');
   expect(open?.textContent).toContain('Reference');

@@ -323,7 +323,10 @@ describe('in words', () => {
     expect(row(plan, 'Trials')).toMatch(/^3 for each listener.*6 samples with the hidden reference and the anchors/);
     expect(row(plan, 'Scale 1')).toContain('from 0 to 100, to whole numbers; words stand at bad 10 · poor 30');
     expect(row(plan, 'Screening of listeners')).toContain('less than 90');
-    expect(row(planned(named('reference-and-anchors', { screening: false })), 'Screening of listeners')).toBe('None');
+    expect(row(plan, 'Left out by rule')).toContain('listeners as said under their screening');
+    const open = planned(named('reference-and-anchors', { screening: false }));
+    expect(row(open, 'Screening of listeners')).toBe('None');
+    expect(row(open, 'Left out by rule')).toBe('Nothing: every answer counts');
   });
 
   test('definitions, the middle that is right, words and the verdict on one of them', () => {
@@ -348,5 +351,15 @@ describe('in words', () => {
       expect(text).not.toMatch(/Prototype [A-Z]|S-[A-Z]\d|proto-|undefined/);
     }
     expect(instructionsText(planned(named('check-all')))).toContain('None of these');
+  });
+
+  test('what a listener is told who is left out for not knowing the reference again', () => {
+    const text = instructionsText(planned(named('reference-and-anchors')));
+    expect(text).toContain('The reference is among them once more. Where you hear no difference from it, give 100.');
+    expect(text.split('Tap or drag along the line')).toHaveLength(2);
+    expect(instructionsText(planned(named('small-impairments'))).split('take for the reference gets 5.0')).toHaveLength(
+      2,
+    );
+    expect(instructionsText(planned(named('several-stimuli')))).not.toContain('reference');
   });
 });

@@ -25,6 +25,15 @@ describe('what stands against a plan, by its field', () => {
     ).toEqual(['method.spec.attributes.1.name repeated', 'method.spec.attributes.2.id repeated']);
   });
 
+  test('a word called like the scale of liking is told once, by its name', () => {
+    const plan = planOf({ liked: true });
+    const spec = specOf(plan);
+    Object.assign(spec.attributes[1] ?? {}, { id: 'liking', name: 'Liking' });
+    expect(checkAll.problems(spec, plan).map(({ path, message }) => [path, message])).toEqual([
+      ['method.spec.attributes.1.name', '“Liking” is the name of another scale already. Give this word another name.'],
+    ]);
+  });
+
   test('a verdict on no word of the list: liking is none', () => {
     expect(paths(planOf({ liked: true, scale: 'liking' }))).toEqual(['primary.scale not-a-scale']);
   });
