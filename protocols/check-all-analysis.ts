@@ -59,7 +59,7 @@ export function analyseTicks(
       primary,
       own: apart,
       words,
-      liking: liking === null || verdictOnly ? null : scaleResult(own, liking.id, plan).result,
+      liking: liking === null || verdictOnly ? null : scaleResult(own, liking.id, plan, { models: 'apart' }).result,
     };
   });
   correct(audiences.map(({ primary }) => primary));

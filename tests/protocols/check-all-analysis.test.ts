@@ -124,7 +124,8 @@ describe('the verdict', () => {
   test('all other pairs and words, and the pairs of liking, are a family of their own', () => {
     const plan = planOf({ prototypes: 3, attributes: ['warm', 'bright'], liked: true });
     const lines = times(9, 'a1 b0 c0');
-    const liking = times(9, 'a2 b0 c1').map((line, i) => (i % 3 === 0 ? line.replace('a2', 'a3') : line));
+    const turns = ['a3 b0 c1', 'a2 b0 c1', 'a2 b-1 c1'];
+    const liking = times(9, '').map((_, i) => turns[i % 3] as string);
     const result = only([...ticked(lines), ...ticked(lines, 'bright'), ...ticked(liking, 'liking')], plan);
     const [warm, bright] = result.ratings?.ticked ?? [];
     const p = mcnemar({ b: 9, c: 0 }).p;
@@ -182,6 +183,16 @@ describe('heard again', () => {
     const [days] = only(ticked(['a1 b0 | a1'])).ratings?.ticked ?? [];
     expect(days?.again).toEqual({ withinDay: null, acrossDays: { times: 1, alike: 1 } });
   });
+});
+
+test('a pair of liking has a model of its own: a third at the end of the scale makes it no surer', () => {
+  const plan = planOf({ prototypes: 3, liked: true });
+  const liking = (third: (i: number) => number) =>
+    ['a3 b1', 'a1 b2', 'a2 b0', 'a0 b1', 'a3 b2', 'a1 b-1'].map((line, i) => `${line} c${third(i)}`);
+  const of = (lines: string[]) =>
+    only([...ticked(times(6, 'a1 b0 c0')), ...ticked(lines, 'liking')], plan).ratings?.scales[0]?.pairs[0];
+  expect(of(liking((i) => i % 3))?.p).toEqual(expect.any(Number));
+  expect(of(liking(() => 3))?.p).toBe(of(liking((i) => i % 3))?.p);
 });
 
 describe('what goes with liking, within listeners', () => {
