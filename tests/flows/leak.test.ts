@@ -69,6 +69,8 @@ const several: PlanInMind = {
   question: 'How good are they?',
   method: 'several-stimuli',
   prototypes,
+  // So long that nobody is at the end yet when a mix-up is noted.
+  trials: 3,
   closingQuestion: ['the one we sell', 'an older one', 'a new one'],
   handling: 'two-person',
 };
