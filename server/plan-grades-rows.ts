@@ -18,6 +18,7 @@ interface GradesSpec {
   reference?: string;
   screening?: boolean;
   rounds?: number;
+  trials?: number;
 }
 
 export const saidWords = (said: Said): string => ('own' in said ? said.own : say(said.key as WordKey));
@@ -65,7 +66,7 @@ export function gradesRows(plan: Plan, form: GradesForm, trials: number): PlanRo
           {
             label: 'Screening of listeners',
             value: screening
-              ? `${screeningRule(plan.method.id)} Fixed before the first answer; the verdict is told with them, too${
+              ? `${screeningRule(plan.method.id)}${missesWords(plan)} Fixed before the first answer; the verdict is told with them, too${
                   reference === plan.primary.first || reference === plan.primary.second
                     ? '. Since the rule keeps who grades the reference above, a difference from the reference itself counts as shown only if everybody’s answers show it'
                     : plan.method.id === 'small-impairments'
@@ -76,6 +77,17 @@ export function gradesRows(plan: Plan, form: GradesForm, trials: number): PlanRo
           },
         ]),
   ];
+}
+
+/** Of few trials a share of 15 % is soon passed. */
+function missesWords({ method, sessions }: Plan): string {
+  if (method.id !== 'reference-and-anchors') return '';
+  const trials = ((method.spec as GradesSpec).trials ?? 1) * sessions.count;
+  const first = Math.floor((15 * trials) / 100) + 1;
+  if (first > 1) return ` Of ${trials} trials in all that is ${first}.`;
+  return trials === 1
+    ? ' Of one trial that is a single miss: with seven trials and more one miss is forgiven.'
+    : ` Of ${trials} trials in all that is a single miss: with seven and more one is forgiven.`;
 }
 
 const orderWords = ({ scales, attributes }: GradesForm): string => {

@@ -233,6 +233,11 @@ describe('what stands against it, by the field of the page', () => {
       'method.spec.attributes',
     ],
     ['a word twice', named('check-all', { attributes: 'clear\nClear\nwarm' }), 'method.spec.attributes'],
+    [
+      'a word that can’t be seen',
+      named('check-all', { attributes: 'clear\nwarm\n\u200b\u200d' }),
+      'method.spec.attributes',
+    ],
     ['one word alone', named('check-all', { attributes: 'clear' }), 'method.spec.attributes'],
     ['units where only files can be', named('small-impairments', { playback: 'bench-player' }), 'playback'],
     ['rounds under codes of the day', named('absolute-rating', { handling: 'day-code' }), 'method.spec.rounds'],
@@ -327,6 +332,34 @@ describe('in words', () => {
     const open = planned(named('reference-and-anchors', { screening: false }));
     expect(row(open, 'Screening of listeners')).toBe('None');
     expect(row(open, 'Left out by rule')).toBe('Nothing: every answer counts');
+  });
+
+  test('how many misses of the reference are more than 15 %: with few trials a single one', () => {
+    const misses = (trials: number, sessions: number) => {
+      const plan = planned(named('reference-and-anchors', { screening: true }));
+      const method = { ...plan.method, spec: { ...(plan.method.spec as object), trials } } as Plan['method'];
+      return row({ ...plan, method, sessions: { ...plan.sessions, count: sessions } }, 'Screening of listeners');
+    };
+    expect(misses(1, 1)).toContain('Of one trial that is a single miss: with seven');
+    expect(misses(3, 2)).toContain('Of 6 trials in all that is a single miss');
+    expect(misses(7, 1)).toContain('Of 7 trials in all that is 2.');
+    // 3 of 20 and 6 of 40 are 15 % and kept.
+    expect(misses(20, 1)).toContain('Of 20 trials in all that is 4.');
+    expect(misses(20, 2)).toContain('Of 40 trials in all that is 7.');
+  });
+
+  test('which verdicts need everybody’s answers, too', () => {
+    const losses = planned(named('small-impairments', { screening: true }));
+    const held = (first: number, second: number) => {
+      const [one, other] = [losses.prototypes[first], losses.prototypes[second]];
+      const primary = { ...losses.primary, first: one?.id ?? '', second: other?.id ?? '' };
+      return row({ ...losses, primary }, 'Screening of listeners');
+    };
+    expect(held(0, 1)).toContain('counts as shown only if everybody’s answers show it');
+    const [reference] = losses.prototypes;
+    expect((losses.method.spec as { reference: string }).reference).toBe(reference?.id);
+    expect(losses.prototypes.length).toBeGreaterThan(2);
+    expect(held(1, 2)).toContain('a verdict counts only if everybody’s answers say the same');
   });
 
   test('definitions, the middle that is right, words and the verdict on one of them', () => {
