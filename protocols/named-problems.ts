@@ -7,8 +7,22 @@ export interface Named {
   name: string;
 }
 
+/** As it is read: signs that can't be seen, and other ways to write the same letters, make no other word. */
+const read = (text: string): string =>
+  text
+    .normalize('NFKC')
+    .replace(/\p{Default_Ignorable_Code_Point}/gu, '')
+    .trim()
+    .toLowerCase();
+
+const unseen = (path: string): Problem => ({
+  code: 'missing',
+  path,
+  message: 'These words have no sign that can be seen. Type them anew.',
+});
+
 /**
- * Names and ids that stand there twice, among themselves or with `others`, which stand elsewhere on the page. Of one that
+ * Names that can't be seen, and names and ids that stand there twice, among themselves or with `others`, which stand elsewhere on the page. Of one that
  * repeats both only the name is told: nobody types ids on a page.
  */
 export function repeatedProblems(
@@ -19,7 +33,8 @@ export function repeatedProblems(
 ): Problem[] {
   return named.flatMap((one, i): Problem[] => {
     for (const what of ['name', 'id'] as const) {
-      const same = (other: Named) => other[what].toLowerCase() === one[what].toLowerCase();
+      if (read(one[what]) === '') return [unseen(`${path}.${i}.${what}`)];
+      const same = (other: Named) => read(other[what]) === read(one[what]);
       const elsewhere = others.find(same);
       if (!elsewhere && !named.slice(0, i).some(same)) continue;
       const message = elsewhere
@@ -31,7 +46,7 @@ export function repeatedProblems(
   });
 }
 
-/** A scale whose two ends say the same, or that is bipolar without a middle. `path`: of the scale in the plan. */
+/** A scale with an end that can't be read, whose two ends say the same, or that is bipolar without a middle. `path`: of the scale in the plan. */
 export function endsProblems(
   { name, low, high, ...scale }: Pick<Scale, 'name' | 'low' | 'high'> & Partial<Scale>,
   path: string,
@@ -46,7 +61,9 @@ export function endsProblems(
       got: String(scale.points),
     });
   }
-  if (low.toLowerCase() === high.toLowerCase()) {
+  if (read(low) === '') problems.push(unseen(`${path}.low`));
+  if (read(high) === '') problems.push(unseen(`${path}.high`));
+  else if (read(low) === read(high)) {
     problems.push({
       code: 'same-ends',
       path: `${path}.high`,

@@ -58,6 +58,18 @@ describe('what stands against a plan, with the path of its field', () => {
       'method.spec.scales.0.high',
       'same-ends',
     ],
+    [
+      'the same word at both ends, with a sign that can’t be seen',
+      { scales: [{ ...own('x', 5), high: 'lit\u200btle' }] },
+      'method.spec.scales.0.high',
+      'same-ends',
+    ],
+    [
+      'an end that can’t be seen',
+      { scales: [{ ...own('x', 5), low: '\u200b\u3164' }] },
+      'method.spec.scales.0.low',
+      'missing',
+    ],
     ['a primary scale that isn’t there', { scale: 'warmth' }, 'primary.scale', 'not-a-scale'],
     ['more hidden repeats than prototypes', { hiddenRepeats: 3 }, 'controls.hiddenRepeats', 'too-many'],
     [
