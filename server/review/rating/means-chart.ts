@@ -5,6 +5,7 @@ import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';
 import type { ShownScale } from '../shown-scale';
+import { referenceOf } from './measure';
 
 /** Mean of each prototype on one scale, over the whole of the scale, between its end words. Null without ratings. */
 export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale, plan: Plan): Chart | null {
@@ -20,6 +21,9 @@ export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale,
     upper: Math.min(upper, to),
     place: place(prototype),
   }));
+  const reference = means.find(({ prototype }) => prototype === referenceOf(plan))?.prototype;
+  const hidden = reference === undefined ? '' : ` ${name(reference)} is the hidden reference.`;
+  const cut = means.some(({ lower, upper }) => lower < from || upper > to);
   return {
     svg: intervalChart(rows, {
       label: scale.shape === 'derived' ? scale.name : `Mean rating, ${scale.name}`,
@@ -29,7 +33,7 @@ export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale,
       ...(scale.shape === 'derived' ? {} : { ends: [scale.low, scale.high] }),
     }),
     caption: primary
-      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.`
+      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.${cut ? ' Lines stop at the ends of the scale; the table has the whole intervals.' : ''}${hidden}`
       : null,
   };
 }

@@ -104,9 +104,9 @@ function scaleOf(one: ScaleFindings, plan: Plan, profiled: boolean): RatingPart[
 
 function noteOf({ listeners: complete, model, blocks, friedman }: ScaleFindings): string {
   const tests = [
-    ...(model.prototypes ? [`by the model, p ${pWords(model.prototypes.p)}`] : []),
-    ...(blocks?.p == null ? [] : [`by F over blocks of listeners, p ${pWords(blocks.p)}`]),
-    ...(friedman ? [`by ranks (Friedman), p ${pWords(friedman.p)}`] : []),
+    ...(model.prototypes ? [`by the model, p\u00a0${pWords(model.prototypes.p)}`] : []),
+    ...(blocks?.p == null ? [] : [`by F over blocks of listeners, p\u00a0${pWords(blocks.p)}`]),
+    ...(friedman ? [`by ranks (Friedman), p\u00a0${pWords(friedman.p)}`] : []),
   ];
   const differ = tests.length === 0 ? '' : ` Whether they differ at all: ${tests.join('; ')}.`;
   return `${listeners(complete)} rated every prototype.${differ}`;

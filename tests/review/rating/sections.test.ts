@@ -1,6 +1,7 @@
 import { parseHTML } from 'linkedom';
 import { describe, expect, test } from 'vitest';
 import { hiddenReferenceSection } from '../../../server/review/rating/hidden-reference';
+import { meansChart } from '../../../server/review/rating/means-chart';
 import { orderSection } from '../../../server/review/rating/order-effect';
 import { penaltiesSection } from '../../../server/review/rating/penalties';
 import { profileSection } from '../../../server/review/rating/profile';
@@ -9,9 +10,11 @@ import { screeningSection } from '../../../server/review/rating/screening';
 import { spreadsSection } from '../../../server/review/rating/spreads';
 import { otherWordsSection, tickedSection } from '../../../server/review/rating/ticked';
 import { unitsSection } from '../../../server/review/rating/units';
+import { scaleIn } from '../../../server/review/shown-scale';
 import type { RatedSection } from '../../../server/review/view-models';
 import type { Ratings, ScaleFindings } from '../../../shared/findings';
 import type { Penalty, Ticked } from '../../../shared/findings-result';
+import type { Plan } from '../../../shared/plan';
 import { plain } from '../a-result';
 import { gradedPlan } from '../graded-plan';
 import { refused, wellFormed } from '../well-formed';
@@ -64,6 +67,20 @@ function drawn(section: RatedSection) {
     hue: (hue: number) => picture?.querySelectorAll(`.hue-${hue}`).length,
   };
 }
+
+test('a picture of means says which is the reference, and that a line was cut where the scale ends', () => {
+  const caption = (plan: Plan, upper: number) => {
+    const means = [{ ...estimate(7, 6, upper), prototype: plan.prototypes[0]?.id ?? '' }];
+    const scale = plan.primary.scale ?? '';
+    return meansChart(scaleOf(scale, { primary: true, means }), scaleIn(plan, scale), plan)?.caption;
+  };
+  const beside = gradedPlan('reference-and-anchors');
+  const [reference] = beside.prototypes;
+  expect(caption(beside, 100)).toMatch(new RegExp(`${reference?.name} is the hidden reference\\.$`));
+  expect(caption(beside, 100)).not.toContain('Lines stop');
+  expect(caption(beside, 100.5)).toContain('Lines stop at the ends of the scale; the table has the whole intervals.');
+  expect(caption(gradedPlan('absolute-rating'), 5)).not.toContain('reference');
+});
 
 test('what findings don’t have has no section', () => {
   const plan = gradedPlan('small-impairments');
