@@ -81,6 +81,23 @@ export const standards = [
     'protocols/held-by-everybody',
   ),
   fault(
+    'blocks: who rates some samples only counts as one who rates all',
+    'server/plan/assumed-ratings.ts',
+    [['worth: blocks?.worth ?? 1', 'worth: 1']],
+    'plan/assumed-ratings',
+  ),
+  fault(
+    'blocks: what would settle is counted in those who rated both',
+    'protocols/ratings-analysis.ts',
+    [
+      [
+        'if (needed !== null && assumed && inBlocks(audience)) {',
+        'if (needed === 0 && assumed && inBlocks(audience)) {',
+      ],
+    ],
+    'protocols/grades-analysis',
+  ),
+  fault(
     'comparison: the sign is not turned',
     'protocols/comparison-results.ts',
     [['value: (both.turned - both.straight) / 2 + 0', 'value: (both.turned + both.straight) / 2 + 0']],
