@@ -30,7 +30,12 @@ export function screeningSection({ screening, scales }: Ratings, verdict: string
   return section({
     id: 'screening',
     heading: 'Who was left out by the rule of the plan',
-    sentences: [`${says} ${counted} The rule stood in the plan, and looks at nothing else.`],
+    sentences: [
+      `${says} ${counted} The rule stood in the plan, and looks at nothing else.`,
+      ...(both && leans
+        ? ['It looks at what is compared here, so that the verdict needs both: who is kept, and everybody.']
+        : []),
+    ],
     cautions:
       verdictOfAll === verdict
         ? []
@@ -83,10 +88,10 @@ const rulesIn: Record<ScreeningFindings['rule'], RuleWords> = {
   },
 };
 
-/** Where the rule may lean to one of the two it decides only what everybody's answers say, too. */
+/** Where the rule may lean to one of the two, neither decides alone. */
 const rowsOf = (decided: Pair, all: Pair, kept: number, out: number, leans: boolean) => [
   {
-    words: `With the rule, ${listeners(kept)}: decides${leans ? ', where everybody’s answers agree' : ''}`,
+    words: `With the rule, ${listeners(kept)}${leans ? '' : ': decides'}`,
     pair: decided,
   },
   { words: `With everybody, ${listeners(kept + out)}`, pair: all },
@@ -120,7 +125,7 @@ function bothTable(decided: Pair, all: Pair, kept: number, out: number, leans: b
       row(
         words,
         [difference ? value(difference.value) : '–', difference ? ranged(difference, value) : '–', pWords(pAdjusted)],
-        { primary: i === 0 },
+        { primary: i === 0 || leans },
       ),
     ),
   );

@@ -125,6 +125,17 @@ describe('who was left out by the rule', () => {
     expect(drawn(found).words).toEqual(expect.arrayContaining(['both alike']));
   });
 
+  test('where the rule looks at one of the two both decide, and other pairs with the reference are as sure as everybody', () => {
+    const found = some(
+      screeningSection(ratings, 'undecided', gradedPlan('reference-and-anchors', { names, anchors: 2 })),
+    );
+    expect(found.sentences[1]).toContain('the verdict needs both');
+    expect(rowsIn(found)[0]?.[0]).toBe('With the rule, 10 listeners');
+    expect(found.tables[0]?.groups[0]?.rows.map(({ primary }) => primary)).toEqual([true, true]);
+    expect(found.note).toContain('other comparisons with the reference p is everybody’s where that is larger');
+    expect(some(screeningSection(ratings, 'undecided', plan)).sentences).toHaveLength(1);
+  });
+
   test('a verdict that turns on the rule is said to; one that doesn’t isn’t', () => {
     const turned = some(screeningSection(ratings, 'difference-shown', plan));
     expect(turned.cautions.join(' ')).toContain('With everybody the verdict would be “Undecided”');
