@@ -66,7 +66,7 @@ export function measureOf(plan: Plan): Measure {
         ...counted('grade', 'grades'),
         lead: '',
         about: ' in how much is lost',
-        ...besideReference(plan, 'graded', 'graded nearer to the reference than'),
+        ...besideReference(plan, 'graded', 'graded as less impaired than'),
         onWhat: '',
         same: 'As much is lost with the one as with the other',
       };

@@ -44,7 +44,7 @@ describe('a difference, in the measure of each method', () => {
     [
       'small-impairments',
       [-0.4, -0.7, -0.1],
-      'Home: Birch is graded nearer to the reference than Alder, by 0.4 grades (95 % interval 0.1 to 0.7).',
+      'Home: Birch is graded as less impaired than Alder, by 0.4 grades (95 % interval 0.1 to 0.7).',
     ],
     [
       'absolute-rating',
