@@ -14,12 +14,11 @@ export interface Candidate {
 const telling =
   /^(?:id|name|value|for|href|action|method|autocomplete|inputmode|maxlength|min|max|step|checked|selected|aria-(?:describedby|labelledby|controls))$/;
 
-const classed = (element: Element | null): string =>
-  element ? [element.tagName, ...[...element.classList].sort()].join('.') : '';
+const classed = ({ tagName, classList }: Element): string => [tagName, ...[...classList].sort()].join('.');
 
 /**
- * What a page is built of, with a size each where size matters: each kind of element inside its kind of parent, empty or
- * not, each heading after the one before it, the longest word in each kind of place, the most cells in a row.
+ * What a page is built of, with a size where size matters: each kind of element in each kind of place, empty or not; each
+ * heading after the one before it; the longest word in each kind of element; the most cells in a row.
  */
 export function makings(html: string): Map<string, number> {
   const { document } = parseHTML(html);
@@ -31,7 +30,7 @@ export function makings(html: string): Map<string, number> {
     const attributes = element.getAttributeNames().filter((name) => name !== 'class' && !telling.test(name));
     const [type, role] = ['type', 'role'].map((name) => element.getAttribute(name));
     const says = element.textContent?.trim() ? 'says something' : 'is empty';
-    note([classed(element.parentElement), classed(element), ...attributes.sort(), type, role, says].join(' '));
+    note([element.parentElement?.tagName, classed(element), ...attributes.sort(), type, role, says].join(' '));
     const words = [...element.childNodes].flatMap((node) =>
       node.nodeType === 3 ? (node.textContent ?? '').split(/[\s-]+/) : [],
     );

@@ -107,7 +107,7 @@ test('check holds on the records of the demo, signed or not, and a changed byte 
     const whole = await run('check', file);
     expect(whole).toMatchObject({ code: 0, stderr: '' });
     expect(whole.stdout).toMatch(/\nThis record holds\.\n$/);
-    kinds.push(...expectChangedBytesNamed(text, kinds));
+    kinds.push(...expectChangedBytesNamed(text, kinds, true));
     writeFileSync(file, text.replace('"kind": "answered"', '"kind": "answerrd"'));
     const changed = await run('check', file, '--json');
     const { holds, lines } = JSON.parse(changed.stdout) as Checked;

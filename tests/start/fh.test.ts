@@ -7,6 +7,7 @@ import { join } from 'node:path';
 import { io } from 'socket.io-client';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import { root } from '../../server/root';
+import { run } from '../cli/kept-house';
 
 /** The real thing: processes of their own, started as a person starts them. */
 
@@ -67,22 +68,27 @@ const gone = (url: string) =>
     () => true,
   );
 
-test.each(['SIGTERM', 'SIGINT'] as const)('serves, says where, and ends cleanly at %s', async (signal) => {
-  const { child, said, ended, address } = fh(['serve', '--port', '0', '--data', data]);
+test('serves where the environment chooses, says where, and ends cleanly at SIGINT', async () => {
+  const { port, release } = await freePort();
+  await release();
+  const environment = { PORT: String(port), HOST: '127.0.0.1', FAIR_HEARING_DATA: data };
+  const { child, said, ended, address } = fh(['serve'], environment);
   const url = await address;
+  expect(url).toBe(`http://127.0.0.1:${port}`);
   const health = await fetch(`${url}/health`);
   expect(health.status).toBe(200);
   expect(await health.json()).toBeTypeOf('object');
   expect(said.out).toMatch(/[ACDEFGHJKMNPQRTUVWXY34679]{4}(-[ACDEFGHJKMNPQRTUVWXY34679]{4}){2}/);
+  expect(said.out).toContain('--host 0.0.0.0');
   expect(readdirSync(data)).toContain('fair-hearing.sqlite');
-  child.kill(signal);
+  child.kill('SIGINT');
   expect(await ended).toBe(0);
   expect(said.err).toBe('');
   expect(await gone(url)).toBe(true);
 });
 
-test('an open page does not hold up the end', async () => {
-  const { child, ended, address } = fh(['serve', '--port', '0', '--data', data]);
+test('an open page does not hold up the end at SIGTERM', async () => {
+  const { child, said, ended, address } = fh(['serve', '--port', '0', '--data', data]);
   const url = await address;
   const socket = io(url, { transports: ['websocket'], reconnection: false });
   const idle = connect(Number(new URL(url).port), 'localhost');
@@ -92,6 +98,8 @@ test('an open page does not hold up the end', async () => {
   ]);
   child.kill('SIGTERM');
   expect(await ended).toBe(0);
+  expect(said.err).toBe('');
+  expect(await gone(url)).toBe(true);
   socket.close();
   idle.destroy();
 });
@@ -112,15 +120,6 @@ test('with a certificate and its key the pages travel encrypted', async () => {
   expect(status).toBe(200);
 });
 
-test('the environment chooses port, host and data folder', async () => {
-  const { port, release } = await freePort();
-  await release();
-  const { address, said } = fh(['serve'], { PORT: String(port), HOST: '127.0.0.1', FAIR_HEARING_DATA: data });
-  expect(await address).toBe(`http://127.0.0.1:${port}`);
-  expect(readdirSync(data)).toContain('fair-hearing.sqlite');
-  expect(said.out).toContain('--host 0.0.0.0');
-});
-
 test('a taken port is said in plain words', async () => {
   const { port, release } = await freePort();
   const { said, ended } = fh(['serve', '--port', String(port), '--data', data]);
@@ -137,44 +136,35 @@ test.each([
   [['--data', 'package.json'], '--data'],
   [['--tls-cert', 'gone.pem', '--tls-key', 'gone.pem'], '--tls-cert'],
 ])('%j is refused by its name', async (words, path) => {
-  const { said, ended } = fh(['serve', '--port', '0', ...words], { FAIR_HEARING_DATA: data });
-  expect(await ended).toBe(2);
-  expect(said.out).toBe('');
-  expect(JSON.parse(said.err)).toMatchObject({ error: { path } });
+  const said = await run('serve', '--port', '0', '--data', data, ...words);
+  expect(said).toMatchObject({ code: 2, stdout: '' });
+  expect(JSON.parse(said.stderr)).toMatchObject({ error: { path } });
 });
 
-test('the same data are not served twice, and a killed server leaves nothing in the way', async () => {
-  const first = fh(['serve', '--port', '0', '--data', data]);
+test('beside a server: no second one on its data, an invitation opens there, and a kill leaves nothing in the way', async () => {
+  const first = fh(['serve', '--port', '0', '--host', '127.0.0.1', '--data', data]);
   const url = await first.address;
   const second = fh(['serve', '--port', '0', '--data', data]);
   expect(await second.ended).toBe(2);
   expect(JSON.parse(second.said.err)).toMatchObject({ error: { code: 'data-in-use', path: '--data' } });
-  expect((await fetch(`${url}/health`)).status).toBe(200);
+
+  const invited = fh(['staff', 'invite', '--data', data, '--json']);
+  expect(await invited.ended).toBe(0);
+  const { link } = JSON.parse(invited.said.out) as { link: string };
+  expect(link.startsWith(`${url}/account/invited/`)).toBe(true);
+  expect((await fetch(link)).status).toBe(200);
+
+  const unknown = fh(['staff', 'reset', 'Nobody', '--data', data]);
+  expect(await unknown.ended).toBe(2);
+  expect(JSON.parse(unknown.said.err)).toMatchObject({ error: { path: 'NAME', got: 'Nobody' } });
+  const elsewhere = await run('staff', 'invite', '--data', join(data, 'elsewhere'));
+  expect(elsewhere.code).toBe(2);
+  expect(JSON.parse(elsewhere.stderr)).toMatchObject({ error: { path: '--data' } });
+  expect(readdirSync(data)).not.toContain('elsewhere');
+
   first.child.kill('SIGKILL');
   await first.ended;
   await fh(['serve', '--port', '0', '--data', data]).address;
-});
-
-test('an invitation made beside the running server opens there', async () => {
-  const { address } = fh(['serve', '--port', '0', '--host', '127.0.0.1', '--data', data]);
-  const url = await address;
-  const { said, ended } = fh(['staff', 'invite', '--data', data, '--json']);
-  expect(await ended).toBe(0);
-  const { link } = JSON.parse(said.out) as { link: string };
-  expect(link.startsWith(`${url}/account/invited/`)).toBe(true);
-  expect((await fetch(link)).status).toBe(200);
-});
-
-test('a reset for a name that nobody has, or of a folder without data, is refused', async () => {
-  const { address } = fh(['serve', '--port', '0', '--data', data]);
-  await address;
-  const unknown = fh(['staff', 'reset', 'Nobody', '--data', data]);
-  const elsewhere = fh(['staff', 'invite', '--data', join(data, 'elsewhere')]);
-  expect(await unknown.ended).toBe(2);
-  expect(JSON.parse(unknown.said.err)).toMatchObject({ error: { path: 'NAME', got: 'Nobody' } });
-  expect(await elsewhere.ended).toBe(2);
-  expect(JSON.parse(elsewhere.said.err)).toMatchObject({ error: { path: '--data' } });
-  expect(readdirSync(data)).not.toContain('elsewhere');
 });
 
 test('npm start passes its end on to the server', async () => {

@@ -11,9 +11,10 @@ export const failing = ({ lines }: Checked): CheckLine[] => lines.filter(({ hold
 
 /**
  * Changes one byte at a time in one entry of every kind that a record has: in each of its fields, in their names, and in
- * the blanks between. Each must be named by its entry. Answers with the kinds; those that were done before are left out.
+ * the blanks between; in a long record in one of these, by turns. Each must be named by its entry. Answers with the
+ * kinds; those that were done before are left out.
  */
-export function expectChangedBytesNamed(text: string, before: readonly string[] = []): string[] {
+export function expectChangedBytesNamed(text: string, before: readonly string[] = [], byTurns = false): string[] {
   // Findings are computed once: what a changed byte does to them is not what is asked here.
   const whole = checked(text);
   expect(failing(whole)).toEqual([]);
@@ -28,7 +29,8 @@ export function expectChangedBytesNamed(text: string, before: readonly string[] 
     // A field of each kind of entry in its value, and over all kinds every field; and a name, and a blank.
     const field = fields[place % fields.length] as RegExpExecArray;
     const value = from + field.index + field[0].length;
-    for (const at of [value + 1, value - 4, from + field.index + 2]) {
+    const places = [value + 1, value - 4, from + field.index + 2];
+    for (const at of byTurns ? [places[place % 3] ?? value] : places) {
       const found = failing(checkRecord(changed(text, at), () => hash));
       expect([kind, field[1], at - from, found.some((line) => line.entry === entry)]).toEqual([
         kind,
