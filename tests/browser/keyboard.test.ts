@@ -18,6 +18,7 @@ beforeAll(async () => {
   browser = await launchChromium();
   for (const name of ['lead', 'preparer', 'operator'] as const) person[name] = await atLaptop(browser);
   person.fern = await withPhone(browser);
+  for (const { context } of Object.values(person)) await context.addInitScript(watchFocus);
 });
 
 afterAll(async () => {
@@ -25,40 +26,67 @@ afterAll(async () => {
   await app?.close();
 });
 
-/** What is wrong with the focus as it stands now: nowhere, without a ring, or under something else. Empty when it shows. */
-function focusFault(wanted: Element): { there: boolean; fault: string } {
-  const at = document.activeElement;
-  const there = at === wanted;
-  const said = (fault: string) => ({ there, fault });
-  if (!(at instanceof HTMLElement)) return said('nothing has the focus');
-  // Past the last control a browser goes to its own; the page then shows none.
-  if (at === document.body) return said('');
-  const name = `${at.tagName.toLowerCase()}#${at.id} “${(at.textContent ?? '').trim().slice(0, 30)}”`;
-  const ring = [at, at.closest('.choice')].some((el) => {
-    const style = el && getComputedStyle(el);
-    return style && style.outlineStyle !== 'none' && Number.parseFloat(style.outlineWidth) >= 2;
+/** Notes what is wrong with the focus wherever it comes: without a ring, or under something else. */
+function watchFocus(): void {
+  const faults: string[] = [];
+  Object.assign(window, { focusFaults: faults });
+  document.addEventListener('focusin', ({ target }) => {
+    // Where a page puts the focus by itself, and Tab doesn’t, there is nothing to press.
+    if (!(target instanceof HTMLElement) || target.tabIndex < 0) return;
+    const name = `${target.tagName.toLowerCase()}#${target.id} “${(target.textContent ?? '').trim().slice(0, 30)}”`;
+    const ring = [target, target.closest('.choice')].some((el) => {
+      const style = el && getComputedStyle(el);
+      return style && style.outlineStyle !== 'none' && Number.parseFloat(style.outlineWidth) >= 2;
+    });
+    if (!ring) faults.push(`${name} shows no ring`);
+    const box = target.getBoundingClientRect();
+    const inView = (n: number, size: number) => Math.min(Math.max(n, 1), size - 2);
+    const x = inView(box.left + box.width / 2, innerWidth);
+    const y = inView(box.top + box.height / 2, innerHeight);
+    const top = document.elementFromPoint(x, y);
+    if (!top || !(target.contains(top) || top.contains(target)))
+      faults.push(`${name} is covered by ${top?.outerHTML.slice(0, 60)}`);
   });
-  if (!ring) return said(`${name} shows no ring`);
-  const box = at.getBoundingClientRect();
-  const inView = (n: number, size: number) => Math.min(Math.max(n, 1), size - 2);
-  const x = inView(box.left + box.width / 2, innerWidth);
-  const y = inView(box.top + box.height / 2, innerHeight);
-  const top = document.elementFromPoint(x, y);
-  return said(
-    top && (at.contains(top) || top.contains(at)) ? '' : `${name} is covered by ${top?.outerHTML.slice(0, 60)}`,
-  );
+}
+
+interface Look {
+  there: boolean;
+  /** Stops of Tab up to the wanted control, as the page stands; at least one. */
+  away: number;
+  faults: string[];
+}
+
+function lookAtFocus(wanted: Element, back: boolean): Look {
+  const at = document.activeElement ?? document.body;
+  const stops = [
+    ...document.querySelectorAll<HTMLElement>('a[href], button, input, select, textarea, summary, [tabindex]'),
+  ]
+    .filter((el) => el.tabIndex >= 0 && !el.matches(':disabled') && el.checkVisibility())
+    // Of radio buttons of one name Tab stops at one.
+    .filter((el, _, all) => {
+      if (!(el instanceof HTMLInputElement) || el.type !== 'radio') return true;
+      const group = all.filter(
+        (one) => one instanceof HTMLInputElement && one.name === el.name && one.form === el.form,
+      );
+      return el === (group.find((one) => (one as HTMLInputElement).checked) ?? group[back ? group.length - 1 : 0]);
+    });
+  const [from, to] = back ? [wanted, at] : [at, wanted];
+  const follows = (a: Element, b: Element) => (a.compareDocumentPosition(b) & Node.DOCUMENT_POSITION_FOLLOWING) !== 0;
+  const between = stops.filter((el) => follows(from, el) && follows(el, to)).length;
+  const { focusFaults } = window as never as { focusFaults: string[] };
+  return { there: at === wanted, away: between + 1, faults: focusFaults.splice(0) };
 }
 
 /** Tab after Tab until this control has the focus. */
 async function tabTo(page: Page, control: Locator, key: 'Tab' | 'Shift+Tab' = 'Tab'): Promise<void> {
   await control.waitFor({ timeout: 5_000 });
   await page.waitForLoadState();
-  for (let step = 0; step < 120; step++) {
+  for (let step = 0; step < 120; ) {
     // Asked anew each time: the page may have put a new part in the place of the old.
-    const { there, fault } = await control.evaluate(focusFault, null, { timeout: 5_000 });
-    if (step > 0) expect(fault, page.url()).toBe('');
+    const { there, away, faults } = await control.evaluate(lookAtFocus, key !== 'Tab', { timeout: 5_000 });
+    expect(faults, page.url()).toEqual([]);
     if (there) return;
-    await page.keyboard.press(key);
+    for (let pressed = 0; pressed < away; pressed++, step++) await page.keyboard.press(key);
   }
   throw new Error(`${control} can’t be reached with ${key} on ${page.url()}.`);
 }
