@@ -2,11 +2,20 @@ import { z } from 'zod';
 import { amendmentsSchema } from './findings-amendments';
 import { blindSchema } from './findings-blind';
 import { controlFindingsSchema } from './findings-controls';
+import { plannedDoneSchema } from './findings-done';
 import { exclusionsSchema } from './findings-exclusions';
+import { audienceFlowSchema } from './findings-flow';
+import { importedSchema } from './findings-imported';
+import { listenersSchema } from './findings-listeners';
 import { looksTakenSchema } from './findings-looks';
+import { measuredSchema } from './findings-measured';
+import { overTimeSchema } from './findings-over-time';
+import { pooledSchema } from './findings-pooled';
+import { priceStepsSchema } from './findings-price-steps';
 import { habituationSchema, resultSchema } from './findings-result';
 import { excerptFindingsSchema, soundFindingsSchema } from './findings-sound';
 import { tellsSchema } from './findings-tells';
+import { unitEffectsSchema } from './findings-unit-effects';
 
 /** FINDINGS: what the data say, computed from the ledger alone. The same record gives the same bytes. */
 
@@ -65,8 +74,20 @@ export const findingsSchema = z.strictObject({
   plan: z.strictObject({ hash: z.string(), lockedHash: z.string(), commitment: z.string() }),
   amendments: amendmentsSchema,
   flow: flowCounts,
+  /** From the second revision of findings on, as are all that may be left out below it. */
+  flowByAudience: z.array(audienceFlowSchema).optional(),
+  /** Planned against done, item by item. */
+  plannedDone: z.array(plannedDoneSchema).optional(),
+  /** Answers that were gathered elsewhere; left out where they were given here. */
+  imported: importedSchema.optional(),
   blind: blindSchema,
   results: z.array(resultSchema),
+  /** All audiences together; left out where the plan doesn't ask for it. */
+  pooled: pooledSchema.optional(),
+  overTime: z.array(overTimeSchema).optional(),
+  listeners: z.array(listenersSchema).optional(),
+  unitEffects: z.array(unitEffectsSchema).optional(),
+  priceSteps: z.array(priceStepsSchema).optional(),
   exclusions: exclusionsSchema,
   /** Whether audiences answer alike, by relabelling listeners; null with one audience, or too few to compare. */
   interaction: z
@@ -114,6 +135,7 @@ export const findingsSchema = z.strictObject({
     words: z.array(z.strictObject({ prototype: z.string(), audience: z.string(), text: z.string() })),
     /** With two excerpts or more. */
     excerpts: excerptFindingsSchema.optional(),
+    measured: measuredSchema.optional(),
   }),
   computedFrom: z.string(),
 });

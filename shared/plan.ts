@@ -40,6 +40,10 @@ export const planLimits = {
   bandRatio: 1.26,
   /** Seconds that a step takes, where there is one. */
   step: 5,
+  /** Of the name of a product that studies are about. */
+  product: 60,
+  priceClasses: 9,
+  priceWords: 40,
 } as const;
 
 const line = (max: number) => z.string().trim().min(1).max(max);
@@ -59,6 +63,10 @@ export const prototypeSchema = z.strictObject({
   id,
   name: line(planLimits.name),
   candidate: z.boolean().optional(),
+  /** What it would cost, by class: 1 is the lowest. Prototypes of one class have the same words. */
+  priceClass: z
+    .strictObject({ rank: z.int().min(1).max(planLimits.priceClasses), words: line(planLimits.priceWords) })
+    .optional(),
   /** It is the reference with everything above that frequency taken off; its render is made here. */
   anchor: z.strictObject({ lowPassHz: z.literal(planLimits.anchors) }).optional(),
   /** None where nothing is handed over. */
@@ -269,6 +277,8 @@ export const planSchema = z.strictObject({
   version: z.literal(1),
   title: line(planLimits.title),
   question: line(planLimits.question),
+  /** What is being tuned: studies of one product are its history. */
+  product: line(planLimits.product).optional(),
   aim: z.enum(aims),
   method: z.strictObject({ id: z.enum(methodIds), spec: z.unknown() }),
   prototypes: z.array(prototypeSchema).min(planLimits.prototypes.min).max(planLimits.prototypes.max),
@@ -316,6 +326,12 @@ export const planSchema = z.strictObject({
     .default({ offered: false, rule: 'split' }),
   firstImpression: firstImpressionSchema.optional(),
   closingQuestion: closingQuestionSchema.optional(),
+  /** Which of a listener's own sittings, counted from 1, the verdict counts; left out: all of them, alike. */
+  verdictDays: z
+    .strictObject({ from: z.int().min(1).max(planLimits.sessions), to: z.int().min(1).max(planLimits.sessions) })
+    .optional(),
+  /** A verdict for all audiences together as well, where it isn't shown that they answer differently. Left out: none. */
+  pooling: z.literal('if-alike').optional(),
   /** The study that this one goes on from, with the hash of its plan. */
   follows: z.strictObject({ study: id, planHash: z.string().regex(/^[0-9a-f]{64}$/) }).optional(),
   /** Two files, one listener who brought them, at once. */

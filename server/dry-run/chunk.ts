@@ -1,5 +1,5 @@
+import { analysed } from '../../protocols/analysed';
 import { comparedPlan } from '../../protocols/controls';
-import { methodOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 import type { TruthDocument } from '../../shared/truth';
 import { seededRandom } from '../../stats/seeded-random';
@@ -51,7 +51,6 @@ export function playChunk(
   panelOf: (plan: Plan, seed: number, ordinal: number) => DrawnPanel = drawnPanel,
 ): Tallies {
   const { plan, truth, seed, panels, draws } = order;
-  const { protocol } = methodOf(plan);
   const compared = comparedPlan(plan);
   const play = playsPanel(plan, worldOf(truth), panelOf(plan, seed, chunk));
   const tallies = emptyTallies(plan);
@@ -59,7 +58,7 @@ export function playChunk(
     const outcomes = play(seededRandom(`dry run ${seed} ${panel}`));
     const whole = played < wholeInChunk(order);
     // Scores of three prototypes and more are resampled, and nothing here looks at them.
-    const { results } = protocol.analyse(outcomes, compared, whole ? { resamples: 100 } : { verdictOnly: true });
+    const { results } = analysed(outcomes, plan, whole ? { resamples: 100 } : { verdictOnly: true });
     count(tallies, results, whole, compared, truth);
   }
   return tallies;

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { findingsHead } from '../blinding/exclusions';
+import { findingsRevision } from '../blinding/findings-revision';
 import { brokenAt, ledgerOf } from '../blinding/ledger';
 import { recordOf } from '../blinding/record';
 import { openKey, type PublishedKey } from '../blinding/unsealing';
@@ -46,7 +47,7 @@ export const unsealStudy: Command<z.infer<typeof unsealing>, { key: PublishedKey
   async run(context, _input, { key }) {
     if (!key) throw new Refusal('wrong-password', 'This is not the passphrase of this study.', { path: 'passphrase' });
     await updateStudy(context.tx, context.study.id, { state: 'unsealed' });
-    await context.record('unsealed', { ...key, commitment: context.study.commitment });
+    await context.record('unsealed', { ...key, commitment: context.study.commitment, findings: findingsRevision });
   },
 };
 

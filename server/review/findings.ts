@@ -1,5 +1,6 @@
-import { comparedPlan } from '../../protocols/controls';
+import { analysed } from '../../protocols/analysed';
 import { methodOf } from '../../protocols/index';
+import { pooledPlan } from '../../protocols/pooling';
 import type { Outcome } from '../../protocols/protocol';
 import { ratingsBySitting } from '../../protocols/ratings-by-sitting';
 import type { AudienceResult, Habituation, RatingDetail } from '../../protocols/results';
@@ -9,6 +10,7 @@ import type { StudyRecord } from '../../shared/record';
 import { amendmentsOf } from '../blinding/amendments';
 import { canonicalJson } from '../blinding/canonical-json';
 import { findingsHead } from '../blinding/exclusions';
+import { revisionOf } from '../blinding/findings-revision';
 import { sha256 } from '../blinding/hash';
 import { decidedBlind, isLeftOut } from '../blinding/left-out';
 import { outcomesOf, type Told, toldTrials } from '../blinding/outcomes';
@@ -18,13 +20,22 @@ import { controlsOf } from './controls/controls';
 import { controlWarnings } from './controls/warnings';
 import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';
+import { flowByAudience } from './flow-by-audience';
+import { importedOf } from './imported';
 import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
+import { listenersOf } from './listeners/listeners';
 import { looksTakenIn } from './looks/taken';
+import { measuredOf } from './measured/measured';
+import { overTimeOf } from './over-time/over-time';
+import type { Material } from './part-of-findings';
+import { plannedDoneOf } from './planned-done';
+import { priceStepsOf } from './price-steps/price-steps';
 import { sentenceOf } from './sentence';
 import { byExcerpt } from './sound/by-excerpt';
 import { soundOf } from './sound/sound';
 import { tellsOf } from './tells/tells';
+import { unitEffectsOf } from './unit-effects/unit-effects';
 
 /**
  * Computes what the data say from the ledger alone: up to its unsealing, and what was left out between that and the
@@ -43,7 +54,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   // Controls judge the panel and the samples; they never count.
   const outcomes = kept.filter(({ control }) => control === undefined);
   const controlled = kept.filter(({ control }) => control !== undefined);
-  const analysis = protocol.analyse(outcomes, comparedPlan(plan), { ...options, controls: controlled });
+  const analysis = analysed(outcomes, plan, { ...options, controls: controlled });
   // Tables by sitting and excerpt are of those whom the analysis keeps.
   const screened = new Set(
     analysis.results.flatMap(({ ratings }) => ratings?.screening?.dropped.map(({ listener }) => listener) ?? []),
@@ -55,6 +66,15 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const looks = looksTakenIn(sealed, story);
   const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
   const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
+  const said = (result: AudienceResult) => resultOf(result, warned, story, protocol.id, analysis.decidedBy);
+  const { pooled } = analysis;
+  const of: Material = {
+    ...{ plan, story, told, outcomes, controlled, all },
+    results: analysis.results,
+    habituation: analysis.habituation,
+    label: (listener) => labelOf(story, listener as ListenerId),
+  };
+  const newer = revisionOf(record.ledger) >= 2;
   return {
     format: 'fair-hearing/findings',
     version: 1,
@@ -62,8 +82,24 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     plan: { hash: story.planHash, lockedHash: story.lockedHash, commitment: story.commitment },
     amendments: amendmentsOf(record.ledger),
     flow: flowOf(story, controls && new Set(kept.filter(({ control }) => control).map(({ trial }) => trial)).size),
+    ...given(
+      newer && {
+        flowByAudience: flowByAudience(of),
+        plannedDone: plannedDoneOf(sealed, of),
+        imported: importedOf(sealed),
+      },
+    ),
     blind: blindOf(story, sealed),
-    results: analysis.results.map((result) => resultOf(result, warned, story, protocol.id, analysis.decidedBy)),
+    results: analysis.results.map(said),
+    ...(pooled && { pooled: { ...pooled, result: pooled.result && said(pooled.result) } }),
+    ...given(
+      newer && {
+        overTime: overTimeOf(of),
+        listeners: listenersOf(of),
+        unitEffects: unitEffectsOf(of),
+        priceSteps: priceStepsOf(of),
+      },
+    ),
     exclusions: exclusionFindings(record.ledger, story, all),
     interaction: analysis.interaction,
     panel: analysis.results.flatMap((result) =>
@@ -84,10 +120,18 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     incidents: story.incidents,
     tells: tellsOf(sealed, story, told, outcomes),
     ...(sound && { sound }),
-    exploratory: { words: wordsOf(told, outcomes), ...(excerpts && { excerpts }) },
+    exploratory: {
+      words: wordsOf(told, outcomes),
+      ...(excerpts && { excerpts }),
+      ...given(newer && { measured: measuredOf(sealed, of) }),
+    },
     computedFrom: findingsHead(record.ledger)?.hash ?? '',
   };
 }
+
+/** Without the parts that there are none of. */
+const given = <T extends object>(parts: T | false): Partial<T> =>
+  Object.fromEntries(Object.entries(parts || {}).filter(([, part]) => part !== undefined)) as Partial<T>;
 
 export const findingsHash = (findings: Findings): string => sha256(canonicalJson(findings));
 
@@ -101,10 +145,10 @@ function resultOf(
   const { audience, difference, yesNo } = result;
   return {
     audience,
-    audienceName: story.plan.audiences.find((one) => one.id === audience)?.name ?? audience,
+    audienceName: pooledPlan(story.plan).audiences.find((one) => one.id === audience)?.name ?? audience,
     method,
     verdict: result.verdict,
-    sentence: sentenceOf(result, story.plan),
+    sentence: sentenceOf(result, pooledPlan(story.plan)),
     estimate: result.estimate,
     p: result.p,
     pAdjusted: result.pAdjusted,

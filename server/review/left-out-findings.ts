@@ -1,5 +1,5 @@
-import { comparedPlan } from '../../protocols/controls';
-import { methodOf } from '../../protocols/index';
+import { analysed as analysedBy } from '../../protocols/analysed';
+import { pooledPlan } from '../../protocols/pooling';
 import type { Outcome } from '../../protocols/protocol';
 import type { Findings } from '../../shared/findings';
 import type { OtherResult } from '../../shared/findings-exclusions';
@@ -79,19 +79,18 @@ const countOf = (values: readonly Judged[]) => ({
 });
 
 function analysed(outcomes: readonly Outcome[], { plan }: StudyStory): OtherResult[] {
-  return methodOf(plan)
-    .protocol.analyse(
-      outcomes.filter(({ control }) => control === undefined),
-      comparedPlan(plan),
-      { ...quick, controls: outcomes.filter(({ control }) => control !== undefined) },
-    )
-    .results.map((result) => ({
-      audience: result.audience,
-      verdict: result.verdict,
-      sentence: sentenceOf(result, plan),
-      estimate: result.estimate,
-      p: result.p,
-      pAdjusted: result.pAdjusted,
-      n: result.n,
-    }));
+  const { results, pooled } = analysedBy(
+    outcomes.filter(({ control }) => control === undefined),
+    plan,
+    { ...quick, controls: outcomes.filter(({ control }) => control !== undefined) },
+  );
+  return [...results, ...(pooled?.result ? [pooled.result] : [])].map((result) => ({
+    audience: result.audience,
+    verdict: result.verdict,
+    sentence: sentenceOf(result, pooledPlan(plan)),
+    estimate: result.estimate,
+    p: result.p,
+    pAdjusted: result.pAdjusted,
+    n: result.n,
+  }));
 }

@@ -10,11 +10,16 @@ import { findingsHash } from './findings';
 import { flowRows } from './flow-rows';
 import { leftOutCautions, leftOutPart } from './left-out-part';
 import { exposureTable, methodRows, wordsOf } from './letter-parts';
+import { listenersSections } from './listeners/sections';
 import { looksTaken } from './looks/letter-part';
+import { measuredSections } from './measured/sections';
+import { overTimeSections } from './over-time/sections';
+import { priceStepsSections } from './price-steps/sections';
 import { excerptTables } from './sound/excerpt-table';
 import { soundCautions } from './sound/page';
 import { tellCautions, tellsPart } from './tells/page';
-import type { VerdictPage } from './view-models';
+import { unitEffectsSections } from './unit-effects/sections';
+import type { RatedSection, VerdictPage } from './view-models';
 import { whoKnewPart } from './who-knew';
 
 export type Letter = Pick<
@@ -24,6 +29,8 @@ export type Letter = Pick<
   | 'blindNotes'
   | 'whoKnew'
   | 'audiences'
+  | 'pooled'
+  | 'sections'
   | 'between'
   | 'amendments'
   | 'looksTaken'
@@ -44,6 +51,18 @@ export type Letter = Pick<
   | 'findingsHash'
 >;
 
+/** What stands beside the verdict of an audience: time, listeners, units, prices. */
+const audienceSections = (found: Findings, audience: string, plan: Plan): RatedSection[] => {
+  const own = <T extends { audience: string }>(parts: readonly T[] | undefined): T[] =>
+    (parts ?? []).filter((one) => one.audience === audience);
+  return [
+    ...own(found.overTime).flatMap((one) => overTimeSections(one, plan)),
+    ...own(found.listeners).flatMap((one) => listenersSections(one, plan)),
+    ...own(found.unitEffects).flatMap((one) => unitEffectsSections(one, plan)),
+    ...own(found.priceSteps).flatMap((one) => priceStepsSections(one, plan)),
+  ];
+};
+
 /** The findings as the printed letter shows them. */
 export const letterOf = (found: Findings, plan: Plan): Letter => ({
   question: plan.question,
@@ -53,7 +72,9 @@ export const letterOf = (found: Findings, plan: Plan): Letter => ({
   audiences: audienceVerdicts(found, plan).map((audience, i) => ({
     ...audience,
     warnings: [...leftOutCautions(found, found.results[i] as Result, plan), ...audience.warnings],
+    sections: audienceSections(found, audience.id, plan),
   })),
+  sections: found.exploratory.measured ? measuredSections(found.exploratory.measured, plan) : [],
   between: betweenAudiences(found, plan),
   amendments: found.amendments.map((one) => amendmentRow(plan, one)),
   looksTaken: looksTaken(found, plan),

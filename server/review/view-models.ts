@@ -47,6 +47,10 @@ export interface VerdictPage extends StaffFrame {
   /** Who had which role, and every look at the key. */
   whoKnew: WhoKnew;
   audiences: AudienceVerdict[];
+  /** All audiences together, or why there is no such verdict; null where the plan doesn't ask for one. */
+  pooled?: { verdict: AudienceVerdict | null; words: string } | null;
+  /** About the study as a whole, and exploring: no verdict word stands there. */
+  sections?: RatedSection[];
   /** Whether audiences answered alike; null with one audience. */
   between: string | null;
   /** What was changed after the plan was locked, by number. */
@@ -214,6 +218,8 @@ export interface AudienceVerdict {
   yesNo: YesNoPart | null;
   rating: RatingPart | null;
   ranking: RankingPart | null;
+  /** Time, listeners, units, prices: beside the verdict. */
+  sections?: RatedSection[];
 }
 
 export interface PreferencePart {

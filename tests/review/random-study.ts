@@ -209,7 +209,7 @@ export function randomStudy(plan: Plan, wish: Wish): { record: StudyRecord; line
     };
     lines.push(['listener:late', 'quarantined', body]);
   }
-  lines.push(['staff:Ada', 'unsealed', { seed: seed.toString('hex'), key, commitment }]);
+  lines.push(['staff:Ada', 'unsealed', { seed: seed.toString('hex'), key, commitment, findings: 2 }]);
   leaveOut(wish.excludedAfterwards);
   return { record: recordOfLines(lines), lines };
 }
