@@ -1,4 +1,5 @@
 import { audienceInteraction } from '../stats/audience-interaction';
+import { together } from './pooling';
 import type { Interaction } from './results';
 
 /** Whoever sits alone speaks for no audience. */
@@ -16,7 +17,8 @@ export function interactionOf(
   rows: readonly { listener: string; audience: string; value: number }[],
 ): Interaction | null {
   const inAudience = (audience: string) => rows.filter((row) => row.audience === audience).length;
-  const compared = rows.filter(({ audience }) => inAudience(audience) >= fewestListeners);
+  // Where everybody stands once more as all together, that is no audience of its own.
+  const compared = rows.filter(({ audience }) => audience !== together && inAudience(audience) >= fewestListeners);
   if (new Set(compared.map(({ audience }) => audience)).size < 2) return null;
   const { statistic, p, permutations } = audienceInteraction({ rows: compared, seed: 1, permutations: 10_000 });
   return { of, statistic, p, permutations };

@@ -43,17 +43,15 @@ export function analysePooled(
   plan: Plan,
   options: AnalyseOptions,
 ): Analysis & { pooled: Pooled } {
-  const { interaction, habituation } = analyse(outcomes, plan, options);
   const again = (own: readonly Outcome[]) => [...own, ...own.map((one) => ({ ...one, audience: together }))];
   const controls = options.controls && { controls: again(options.controls) };
   const both = analyse(again(outcomes), pooledPlan(plan), { ...options, ...controls });
   const result = both.results.find(({ audience }) => audience === together) ?? null;
   return {
     ...both,
-    interaction,
-    habituation,
+    habituation: both.habituation.filter(({ audience }) => audience !== together),
     results: both.results.filter(({ audience }) => audience !== together),
-    pooled: allowed(interaction, result),
+    pooled: allowed(both.interaction, result),
   };
 }
 
