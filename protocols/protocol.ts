@@ -102,6 +102,7 @@ export interface Outcome {
   prototypes: PrototypeId[];
   units: UnitId[];
   excerpt: string | null;
+  /** Place of the trial in its sitting, from 1; 0 where nobody knows, of answers that were gathered elsewhere. */
   position: number;
   /**
    * How often this listener had heard the sample by then, this time and what was declared from outside included;

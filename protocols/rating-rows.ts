@@ -51,7 +51,8 @@ export function rowsOfPair(
   for (const outcome of [...both].sort((a, b) => a.position - b.position || (a.place ?? 0) - (b.place ?? 0))) {
     const where = sideBySide(outcome) ? outcome.trial : `${outcome.listener} ${outcome.sittingNumber}`;
     const before = met.get(where) ?? 0;
-    places.set(outcome, (before % 2) + 1);
+    // Where nobody knows which came first, none did.
+    places.set(outcome, outcome.position === 0 ? 1 : (before % 2) + 1);
     met.set(where, before + 1);
   }
   return sorted(both, plan, (outcome) => places.get(outcome) ?? 1);

@@ -21,6 +21,7 @@ export class Exposures {
       this.declared.splice(index, 1);
     }
     for (const [place, prototype] of presentations.entries()) this.add(listener, prototype, trial.heard[place] ?? 0);
+    if (trial.broughtExposures) return trial.broughtExposures;
     return presentations.map((prototype) => this.of(listener, prototype));
   }
 

@@ -124,7 +124,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
       prototypes: design.presentations,
       units,
       excerpt,
-      position: trial.ordinal,
+      position: trial.orderUntold ? 0 : trial.ordinal,
       exposure:
         form.kind === 'grades' && place !== undefined
           ? (exposures[place] ?? 0)

@@ -5,6 +5,7 @@ import type { LedgerEntry } from '../../shared/record';
 import type { SentRating } from '../../shared/wire';
 import { planVersions } from './amendments';
 import { type Exclusion, exclusionsOf } from './exclusions';
+import { importedEntry } from './imported';
 import { type Quarantined, quarantinedIn } from './quarantined';
 import { flagRevealed } from './revealed';
 import { type SittingStory, sittingStory } from './sitting-story';
@@ -16,6 +17,7 @@ import {
   hear,
   hearThose,
   interrupt,
+  noteBrought,
   noteFiles,
   noteSound,
   sincePlaying,
@@ -48,8 +50,9 @@ export interface StudyStory {
   singleBlind: { reason: string; at: string }[];
   incidents: { at: string; category: string; text: string; seat: number | null }[];
   operators: string[];
-  /** Sittings put off at check-in by a rule of the plan, and not let in again. */
+  /** Sittings put off at check-in by a rule of the plan, and not let in again; and whose they were, a name each. */
   postponed: number;
+  putOff: ListenerId[];
   /** Hearings outside the test, as they were declared; `seq` says when. */
   declared: { listener: ListenerId; prototype: PrototypeId; times: number; how: string; seq: number; at: string }[];
   /** What people decided to leave out. */
@@ -79,12 +82,15 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
     incidents: [],
     operators: [],
     postponed: 0,
+    putOff: [],
     declared: [],
     exclusions: exclusionsOf(ledger),
     quarantined: quarantinedIn(ledger),
   };
+  const brought = importedEntry(ledger) !== null;
   const checkedIn = new Map<string, Body>();
   const postponed = new Set<string>();
+  const arrivedIn = new Map<string, ListenerId>();
   const trials = new Map<string, TrialStory>();
   const sittings = new Map<string, SittingStory>();
   const operators = new Set<string>();
@@ -122,6 +128,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
         break;
       case 'arrived':
         story.arrived++;
+        arrivedIn.set(string(body, 'sitting'), string(body, 'listener') as ListenerId);
         break;
       case 'seated': {
         operators.add(entry.actor);
@@ -207,6 +214,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
           trial.answeredSeq = entry.seq;
           trial.answeredMs = sincePlaying(body);
           noteSound(trial, body);
+          if (brought) noteBrought(trial, body);
         }
         break;
       case 'worded':
@@ -279,6 +287,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
   }
   flagRevealed(story.sittings, ledger);
   story.postponed = postponed.size;
+  story.putOff = [...postponed].flatMap((sitting) => arrivedIn.get(sitting) ?? []);
   story.operators = [...operators].map((actor) => actor.replace(/^staff:/, '')).sort();
   return story;
 }

@@ -38,6 +38,10 @@ export interface TrialStory {
   files: string[];
   words: { code: string; text: string }[];
   retries: number;
+  /** Of answers that were gathered elsewhere: hearings of each sample by its end, as the file has them. Null: counted. */
+  broughtExposures: number[] | null;
+  /** Of answers that were gathered elsewhere: nobody knows when in its sitting it came. */
+  orderUntold: boolean;
 }
 
 export type Body = Record<string, unknown>;
@@ -64,6 +68,13 @@ export function noteFiles(trial: TrialStory, body: Body): void {
   for (const { presentation, sha256 } of body.presentations as { presentation: number; sha256: string }[]) {
     if (presentation >= 1 && presentation <= trial.codes.length) trial.files[presentation - 1] = sha256;
   }
+}
+
+/** What a file that was brought says of an answer beside what every answer has. */
+export function noteBrought(trial: TrialStory, body: Body): void {
+  if (Array.isArray(body.flags)) for (const one of body.flags) flag(trial, String(one));
+  if (Array.isArray(body.exposures)) trial.broughtExposures = body.exposures.map(Number);
+  if (body.orderUntold === true) trial.orderUntold = true;
 }
 
 /** What the page's own player said of itself. */
@@ -136,5 +147,7 @@ export function trialStory(body: Body): TrialStory {
     files: [],
     words: [],
     retries: 0,
+    broughtExposures: null,
+    orderUntold: false,
   };
 }

@@ -2,6 +2,7 @@ import { isUtf8 } from 'node:buffer';
 import { readFile } from 'node:fs/promises';
 import { checkRecord } from '../blinding/check/check-record';
 import type { CheckLine } from '../blinding/check/line';
+import { gatheredElsewhere } from '../blinding/imported';
 import { findingsHash, findingsOf } from '../review/findings';
 import { BadInput, type Command } from './command';
 
@@ -54,6 +55,9 @@ function conclusion(lines: readonly CheckLine[]): string {
   if (failed > 0) return `\nThis record does not hold: ${failed} of ${lines.length} lines fail.`;
   const untold = lines.filter(({ holds }) => holds === null);
   if (untold.length === 0) return '\nThis record holds.';
+  if (untold.some(({ detail }) => detail.startsWith(gatheredElsewhere))) {
+    return `\nThis record holds as far as it can be told: ${gatheredElsewhere}.`;
+  }
   return untold.some(({ what }) => what === 'Key')
     ? '\nThis record holds as far as it can be told: it can’t tell who went on with another key.'
     : '\nThis record holds as far as it can be told: the study is still sealed.';

@@ -2,6 +2,7 @@ import type { LedgerEntry } from '../../../shared/record';
 import { planVersions } from '../amendments';
 import { canonicalJson } from '../canonical-json';
 import { sha256 } from '../hash';
+import { gatheredElsewhere, importedEntry } from '../imported';
 import { commitmentOf } from '../key';
 import { replayDraw, unlikeKey } from '../replay';
 import { storyOf } from '../story';
@@ -20,8 +21,13 @@ export function planLines(ledger: readonly LedgerEntry[]): CheckLine[] {
   });
 }
 
+const notDrawn = `${gatheredElsewhere}: which sample had which code is as the file says, and can’t be told`;
+
 /** The commitment against the seed, and the draw done again from it. */
 export function drawLines(ledger: readonly LedgerEntry[]): CheckLine[] {
+  if (importedEntry(ledger)) {
+    return [untold('Commitment', `${gatheredElsewhere}: nothing was promised`), untold('Draw', notDrawn)];
+  }
   const { key, commitment } = storyOf(ledger);
   const lockedHash = planVersions(ledger)[0]?.hash ?? '';
   const unsealed = ledger.find(({ kind }) => kind === 'unsealed');

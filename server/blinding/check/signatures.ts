@@ -1,4 +1,5 @@
 import type { LedgerEntry, StudyRecord } from '../../../shared/record';
+import { gatheredElsewhere, importedEntry } from '../imported';
 import { entryHash } from '../ledger';
 import { lockedKey } from '../record';
 import { signedKinds, signedMessage, verify } from '../signing';
@@ -16,6 +17,10 @@ const movedWords = (key: string): string =>
 /** A line for every step that is signed, and one for the key. */
 export function signatureLines(record: StudyRecord): CheckLine[] {
   const { ledger, signatures, keys } = record;
+  // Made of a file by the command line, where no installation is that could sign.
+  if (importedEntry(ledger) && signatures.length === 0 && keys.public === null && lockedKey(ledger) === null) {
+    return [untold(what, `${gatheredElsewhere}, on the command line: nobody signed that`)];
+  }
   const due = ledger.filter(({ kind }) => signedKinds.includes(kind));
   const named = lockedKey(ledger);
   const lines: CheckLine[] = [];

@@ -3,10 +3,11 @@ import type { LedgerEntry, StudyRecord } from '../../../shared/record';
 import type { SoundMatch } from '../../../shared/sound-match';
 import { planVersions } from '../amendments';
 import { canonicalJson } from '../canonical-json';
+import { gatheredElsewhere, importedEntry } from '../imported';
 import { toldTrials } from '../outcomes';
 import { filesOf, matchesIn } from '../sound-matches';
 import { storyOf } from '../story';
-import { type CheckLine, fails, holds } from './line';
+import { type CheckLine, fails, holds, untold } from './line';
 
 const what = 'Sound';
 
@@ -25,6 +26,7 @@ interface Made {
 export function soundLines({ ledger, audio }: StudyRecord): CheckLine[] {
   const [locked] = planVersions(ledger);
   if (!locked || !plays(locked.plan)) return [];
+  if (importedEntry(ledger)) return [untold(what, `${gatheredElsewhere}: what was played can’t be told`)];
   const made = ledger.filter(({ kind }) => kind === 'sound-made').map(madeOf);
   const fault =
     ofOtherFiles(ledger) ??

@@ -1,5 +1,6 @@
 import type { LedgerEntry } from '../../../shared/record';
 import { planVersions } from '../amendments';
+import { importedEntry } from '../imported';
 import { type CheckLine, fails, holds } from './line';
 
 const what = 'Order of steps';
@@ -44,7 +45,13 @@ type State = 'draft' | 'locked' | 'running' | 'closed' | 'unsealed' | 'decided';
 export function stepsLine(ledger: readonly LedgerEntry[]): CheckLine {
   let state: State = 'draft';
   const passed: string[] = [];
+  const brought = importedEntry(ledger);
   for (const { seq, kind, body } of ledger) {
+    if (kind === 'imported' && seq !== brought?.seq) {
+      return fails(what, 'answers can be brought in only right after the plan was locked', seq);
+    }
+    // Nobody drew what was gathered elsewhere, and what was drawn here was gathered here.
+    if (brought && kind === 'drawn') return fails(what, 'a draw in a study whose answers were gathered elsewhere', seq);
     const next = after(state, kind, body);
     if (next === null) return fails(what, `${kind} can’t be while the study is ${state}`, seq);
     if (next !== state) passed.push(next);
