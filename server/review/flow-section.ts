@@ -1,0 +1,267 @@
+import type { Findings } from '../../shared/findings';
+import type { AudienceFlow } from '../../shared/findings-flow';
+import type { ExclusionRule, Plan } from '../../shared/plan';
+import { mishapWords } from '../mishap-words';
+import { exclusionRuleWords } from '../plan-words';
+import { type FlowStep, flowPicture } from './flow-picture';
+import { row, section } from './rating/section';
+import type { RatedSection, RatedTable } from './view-models';
+
+/** Who came and what was lost, audience by audience: the picture, and every loss by its cause. */
+export function flowSections({ flowByAudience }: Pick<Findings, 'flowByAudience'>, plan: Plan): RatedSection[] {
+  if (!flowByAudience) return [];
+  const several = flowByAudience.length > 1;
+  return [
+    section({
+      id: 'flow',
+      heading: 'From the plan to the verdict',
+      charts: flowByAudience.map((flow) => pictureOf(flow, several ? nameOf(flow, plan) : null)),
+    }),
+    section({
+      id: 'flow-causes',
+      heading: several ? 'Audience by audience, every loss by its cause' : 'Every loss by its cause',
+      tables: [causesTable(flowByAudience, plan)],
+      note: 'What is missing is taken for missing: nothing is filled in. Everybody who answered is analysed, whether or not they came every time; no other set of listeners is.',
+      folded: true,
+    }),
+  ];
+}
+
+const nameOf = ({ audience }: AudienceFlow, plan: Plan): string =>
+  plan.audiences.find(({ id }) => id === audience)?.name ?? audience;
+
+function pictureOf(flow: AudienceFlow, name: string | null) {
+  const of = name === null ? '' : `, ${name}`;
+  return {
+    svg: flowPicture(`Listeners and trials from the plan to the verdict${of}`, [
+      { heading: `Listeners${of}`, steps: listenerSteps(flow) },
+      { heading: `Scored trials${of}`, steps: trialSteps(flow) },
+    ]),
+    caption:
+      'The bar in a box shows how much of the largest is left. Practice is in none of the counts of trials, and what came too late neither.',
+  };
+}
+
+type Change = FlowStep['changes'][number];
+const changes = (...all: (Change | false)[]): Change[] =>
+  all.filter((one): one is Change => one !== false && one.count > 0);
+
+function listenerSteps({ listeners, lost }: AudienceFlow): FlowStep[] {
+  const { planned, joined, seated, finished, analysed, counting } = listeners;
+  const { neverSat, unfinished, notAnalysed } = lost;
+  const short = [
+    ...(unfinished.left > 0 ? [`${unfinished.left} left one early`] : []),
+    ...(unfinished.missed > 0 ? [`${unfinished.missed} missed one`] : []),
+    ...(unfinished.open > 0 ? [`${unfinished.open} not done at closing`] : []),
+  ];
+  const end = 'In the verdict';
+  return [
+    {
+      count: planned,
+      label: 'Planned',
+      of: [],
+      changes: changes(
+        { count: planned - joined, words: 'never came' },
+        { count: joined - planned, words: 'beyond the plan', more: true },
+      ),
+    },
+    {
+      count: joined,
+      label: 'Joined',
+      of: [],
+      changes: changes(
+        { count: neverSat.putOff, words: 'put off at check-in, never sat' },
+        { count: neverSat.other, words: 'joined and never sat' },
+      ),
+    },
+    {
+      count: seated,
+      label: 'Took a seat',
+      of: [`${finished} finished every sitting`, ...short],
+      changes: changes(
+        { count: notAnalysed.unanswered, words: 'left before the first answer' },
+        { count: notAnalysed.leftOut, words: 'with every answer left out' },
+      ),
+    },
+    {
+      count: analysed,
+      label: counting === analysed ? end : 'Analysed',
+      of: [],
+      changes: notCountingChanges(lost.notCounting, 'who answered'),
+    },
+    ...(counting === analysed ? [] : [{ count: counting, label: end, of: [], changes: [] }]),
+  ];
+}
+
+/** Why answers, or those who gave them, are analysed and count for no verdict. */
+const notCountingChanges = (
+  { controls, otherDays, screened, afterDecision }: AudienceFlow['notCounting'],
+  whose: 'who answered' | '',
+): Change[] => {
+  const who = whose === '' ? '' : `${whose} `;
+  return changes(
+    { count: controls, words: `${who}controls${whose === '' ? '' : ' alone'}` },
+    { count: otherDays, words: `${who}on other days than the verdict counts${whose === '' ? '' : ' alone'}` },
+    { count: screened, words: whose === '' ? 'of listeners left out by screening' : 'left out by screening' },
+    { count: afterDecision, words: `${who}after the decision${whose === '' ? '' : ' alone'}` },
+  );
+};
+
+function trialSteps({
+  listeners,
+  trials,
+  missing,
+  voidReasons,
+  leftOutReasons,
+  notCounting,
+}: AudienceFlow): FlowStep[] {
+  const nobody = trials.byPlan - missing.notHeld - trials.planned;
+  const reasons = Object.entries(voidReasons).map(([key, count]) => `${mishapWords(key).toLowerCase()} ${count}`);
+  const end = 'In the verdict';
+  const whole = trials.counting === trials.analysed;
+  return [
+    {
+      count: trials.byPlan,
+      label: 'By the plan',
+      of: [],
+      changes: changes(
+        { count: nobody, words: 'of listeners who never sat' },
+        { count: -nobody, words: 'of listeners beyond the plan', more: true },
+        { count: missing.notHeld, words: 'in sittings missed' },
+      ),
+    },
+    {
+      count: trials.planned,
+      label: 'In sittings held',
+      of: [],
+      changes: changes(
+        { count: trials.void, words: `voided${reasons.length > 0 ? `: ${reasons.join(', ')}` : ''}` },
+        { count: trials.again, words: 'put again', more: true },
+        { count: missing.cut + missing.other, words: 'never answered: the sitting ended' },
+        { count: missing.open, words: 'never answered: closed first' },
+      ),
+    },
+    {
+      count: trials.answered,
+      label: 'Answered',
+      of: [],
+      changes: changes(
+        ...Object.entries(leftOutReasons).map(([reason, count]) => ({
+          count,
+          words: `left out: ${leftOutWords(reason)}`,
+        })),
+      ),
+    },
+    {
+      count: trials.analysed,
+      label: whole ? end : 'Analysed',
+      of: listeners.counting === 0 ? ['nobody’s'] : [],
+      changes: notCountingChanges(notCounting, ''),
+    },
+    ...(whole ? [] : [{ count: trials.counting, label: end, of: [], changes: [] }]),
+  ];
+}
+
+const leftOutWords = (reason: string): string =>
+  reason === 'blind' ? 'by code, before unsealing' : (exclusionRuleWords[reason as ExclusionRule]?.noun ?? reason);
+
+type Counted = (flow: AudienceFlow) => number;
+type Line = [label: string, count: Counted];
+type Group = RatedTable['groups'][number];
+
+/** A column an audience. What was nowhere has no row, but the steps that everybody looks for. */
+function causesTable(flows: readonly AudienceFlow[], plan: Plan): RatedTable {
+  const lines = (all: Line[], always = false) =>
+    all
+      .map(([label, count]) => ({ label, counts: flows.map(count) }))
+      .filter(({ counts }) => always || counts.some((one) => one > 0))
+      .map(({ label, counts }) =>
+        row(label, [
+          ...counts.map(String),
+          ...(flows.length > 1 ? [String(counts.reduce((sum, one) => sum + one, 0))] : []),
+        ]),
+      );
+  const group = (heading: string, steps: Line[], losses: Line[]): Group => ({
+    heading,
+    rows: [...lines(steps, true), ...lines(losses)],
+  });
+  const keysOf = (of: (flow: AudienceFlow) => Record<string, number>): string[] => [
+    ...new Set(flows.flatMap((flow) => Object.keys(of(flow)))),
+  ];
+  return {
+    caption: 'Listeners, sittings and scored trials',
+    of: 'Step or cause',
+    columns: [...flows.map((flow) => nameOf(flow, plan)), ...(flows.length > 1 ? ['All'] : [])],
+    groups: [
+      group(
+        'Listeners',
+        [
+          ['Planned', ({ listeners }) => listeners.planned],
+          ['Joined', ({ listeners }) => listeners.joined],
+          ['Took a seat', ({ listeners }) => listeners.seated],
+          ['Finished every sitting', ({ listeners }) => listeners.finished],
+          ['Analysed', ({ listeners }) => listeners.analysed],
+          ['In the verdict', ({ listeners }) => listeners.counting],
+        ],
+        [
+          ['Never sat: put off at check-in', ({ lost }) => lost.neverSat.putOff],
+          ['Never sat: joined only', ({ lost }) => lost.neverSat.other],
+          ['Not every sitting: left one early', ({ lost }) => lost.unfinished.left],
+          ['Not every sitting: not done at closing', ({ lost }) => lost.unfinished.open],
+          ['Not every sitting: missed one', ({ lost }) => lost.unfinished.missed],
+          ['Not analysed: left before the first answer', ({ lost }) => lost.notAnalysed.unanswered],
+          ['Not analysed: every answer left out', ({ lost }) => lost.notAnalysed.leftOut],
+          ['Not in the verdict: answered controls alone', ({ lost }) => lost.notCounting.controls],
+          ['Not in the verdict: answered on other days alone', ({ lost }) => lost.notCounting.otherDays],
+          ['Not in the verdict: left out by screening', ({ lost }) => lost.notCounting.screened],
+          ['Not in the verdict: answered after the decision alone', ({ lost }) => lost.notCounting.afterDecision],
+        ],
+      ),
+      group(
+        'Sittings',
+        [
+          ['Planned, of those who took a seat', ({ sittings }) => sittings.planned],
+          ['Held', ({ sittings }) => sittings.held],
+          ['Finished', ({ sittings }) => sittings.finished],
+        ],
+        [
+          ['Missed', ({ sittings }) => sittings.missed],
+          ['Cut short', ({ sittings }) => sittings.cut],
+          ['Not done at closing', ({ sittings }) => sittings.open],
+          ['Put off at check-in', ({ sittings }) => sittings.postponed],
+          ['Held, and marked at check-in', ({ sittings }) => sittings.marked],
+          ['Held, and samples heard elsewhere before', ({ sittings }) => sittings.outside],
+        ],
+      ),
+      group(
+        'Scored trials',
+        [
+          ['By the plan, of all listeners planned', ({ trials }) => trials.byPlan],
+          ['Planned for the sittings held', ({ trials }) => trials.planned],
+          ['Answered', ({ trials }) => trials.answered],
+          ['Analysed', ({ trials }) => trials.analysed],
+          ['In the verdict', ({ trials }) => trials.counting],
+        ],
+        [
+          ...keysOf(({ voidReasons }) => voidReasons).map(
+            (key): Line => [`Voided: ${mishapWords(key).toLowerCase()}`, ({ voidReasons }) => voidReasons[key] ?? 0],
+          ),
+          ['Put again', ({ trials }) => trials.again],
+          ['Without an answer: sitting missed', ({ missing }) => missing.notHeld],
+          ['Without an answer: sitting cut short', ({ missing }) => missing.cut + missing.other],
+          ['Without an answer: not done at closing', ({ missing }) => missing.open],
+          ['Without an answer: voided and not put again', ({ missing }) => missing.voidOnly],
+          ...keysOf(({ leftOutReasons }) => leftOutReasons).map(
+            (key): Line => [`Left out: ${leftOutWords(key)}`, ({ leftOutReasons }) => leftOutReasons[key] ?? 0],
+          ),
+          ['Analysed, with a scale left out', ({ trials }) => trials.partly],
+          ['Not in the verdict: controls', ({ notCounting }) => notCounting.controls],
+          ['Not in the verdict: other days', ({ notCounting }) => notCounting.otherDays],
+          ['Not in the verdict: listeners left out by screening', ({ notCounting }) => notCounting.screened],
+          ['Not in the verdict: after the decision', ({ notCounting }) => notCounting.afterDecision],
+          ['Came too late, kept apart', ({ trials }) => trials.quarantined],
+        ],
+      ),
+    ],
+  };
+}
