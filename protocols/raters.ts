@@ -39,14 +39,12 @@ const fewestOthers = 3;
  * @returns one entry a listener
  */
 export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan): Rater[] {
-  const ids = plan.prototypes.filter(({ anchor }) => !anchor).map(({ id }) => id as PrototypeId);
+  const ids = judgedIds(plan);
   const rows = ownRatings(outcomes, scale);
-  const complete = rows.filter((row) => ids.every((id) => row.prototypes.has(id)));
-  const table = new Map(complete.map((row) => [row, ids.map((id) => meanIn(row, id) as number)]));
-  const panel = wherePossible(() =>
-    table.size < 2 || ids.length < 2 ? null : blockRows(sorted([...table.values()]))[0],
-  );
-  const tells = panel?.p !== null && panel !== null && panel !== undefined && panel.p <= plan.risks.alpha;
+  const table = tableOf(rows, ids);
+  const complete = [...table.keys()];
+  const panelP = panelPOf(table, ids);
+  const tells = panelP !== null && panelP <= plan.risks.alpha;
   const share = plan.risks.alpha / Math.max(1, table.size);
   return rows.map((row) => {
     const others = rows.filter((other) => other !== row);
@@ -62,6 +60,31 @@ export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan
       note: own && tells && rest.length >= fewestOthers ? noteOf(own, rest, share, discriminationP) : null,
     };
   });
+}
+
+/**
+ * Whether the panel as a whole tells prototypes apart on a scale: F over blocks of listeners, of those who rated all.
+ * @returns null where these data have no F
+ */
+export function panelTells(outcomes: readonly Outcome[], scale: string, plan: Plan): number | null {
+  const ids = judgedIds(plan);
+  return panelPOf(tableOf(ownRatings(outcomes, scale), ids), ids);
+}
+
+const judgedIds = (plan: Plan): PrototypeId[] =>
+  plan.prototypes.filter(({ anchor }) => !anchor).map(({ id }) => id as PrototypeId);
+
+/** Own means of whoever rated every prototype. */
+const tableOf = (rows: readonly OwnRatings[], ids: readonly PrototypeId[]): Map<OwnRatings, number[]> =>
+  new Map(
+    rows
+      .filter((row) => ids.every((id) => row.prototypes.has(id)))
+      .map((row) => [row, ids.map((id) => meanIn(row, id) as number)]),
+  );
+
+function panelPOf(table: ReadonlyMap<OwnRatings, number[]>, ids: readonly PrototypeId[]): number | null {
+  if (table.size < 2 || ids.length < 2) return null;
+  return wherePossible(() => blockRows(sorted([...table.values()]))[0].p);
 }
 
 const meanIn = ({ prototypes }: OwnRatings, id: PrototypeId): number | null => {

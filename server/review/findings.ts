@@ -25,6 +25,7 @@ import { importedOf } from './imported';
 import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
 import { listenersOf } from './listeners/listeners';
+import { withoutJudgedTastes } from './listeners/tastes';
 import { looksTakenIn } from './looks/taken';
 import { measuredOf } from './measured/measured';
 import { overTimeOf } from './over-time/over-time';
@@ -66,7 +67,8 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const looks = looksTakenIn(sealed, story);
   const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
   const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
-  const said = (result: AudienceResult) => resultOf(result, warned, story, protocol.id, analysis.decidedBy);
+  const said = (result: AudienceResult) =>
+    resultOf(newer ? withoutJudgedTastes(result, plan) : result, warned, story, protocol.id, analysis.decidedBy);
   const { pooled } = analysis;
   const of: Material = {
     ...{ plan, story, told, outcomes, controlled, all },

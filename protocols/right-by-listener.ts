@@ -1,0 +1,70 @@
+import type { ListenerId } from '../shared/brands';
+import type { ListenersOf } from '../shared/findings-listeners';
+import { binomialCdf, binomialUpper } from '../stats/binomial';
+import { fisherUpper } from '../stats/fisher-exact';
+import { holm } from './holm';
+import type { Outcome } from './protocol';
+import { listenersOf } from './right-counts';
+
+type Own = Omit<ListenersOf<'right'>['listeners'][number], 'listener' | 'known'> & { listener: ListenerId };
+
+/** Whoever tells nothing on their own at this level may be noted. */
+export const ownLevel = 0.05;
+
+/**
+ * Right answers of each listener beside what guessing gives (exact binomial, corrected over listeners by Holm), and notes.
+ *
+ * Notes are given only where the panel as a whole hears the difference at `alpha`, each kind at half of `alpha` over the
+ * family of listeners (Holm): `the-other-way` where so few are right that guessing hardly gives so few, as when the
+ * question was taken the other way round; `at-random` where a listener is right less often than the others by more than
+ * luck gives two alike (Fisher's exact test, one-sided, against the others' answers together), and not shown to be right
+ * more often than guessing. So of listeners who hear it alike, or who guess, at most `alpha` of panels have any note.
+ *
+ * Source: ISO 11132:2021 (discrimination of an assessor; judged by what the panel tells apart), from memory; the rule of
+ * notes is ours.
+ * @param outcomes of one audience, value 1 where right
+ * @param chance of a right answer by guessing
+ * @returns listeners by id; panelP: exact binomial over all trials, 1 without any
+ */
+export function rightByListener(
+  outcomes: readonly Outcome[],
+  chance: number,
+  alpha: number,
+): { panelP: number; told: boolean; listeners: Own[] } {
+  const counted = listenersOf(outcomes);
+  const correct = counted.reduce((sum, one) => sum + one.correct, 0);
+  const trials = counted.reduce((sum, one) => sum + one.trials, 0);
+  const panelP = binomialUpper(correct, trials, chance);
+  const told = trials > 0 && panelP <= alpha;
+  const ps = counted.map((one) => binomialUpper(one.correct, one.trials, chance));
+  const adjusted = holm(ps);
+  const below = holm(counted.map((one) => binomialCdf(one.correct, one.trials, chance)));
+  const fewer = holm(
+    counted.map((one) => fisherUpper(correct - one.correct, trials - one.trials, one.correct, one.trials)),
+  );
+  const noted = (i: number): Own['note'] => {
+    if (!told) return null;
+    if ((below[i] as number) <= alpha / 2) return 'the-other-way';
+    return (fewer[i] as number) <= alpha / 2 && (ps[i] as number) > ownLevel ? 'at-random' : null;
+  };
+  return {
+    panelP,
+    told,
+    listeners: counted.map((one, i) => ({
+      ...one,
+      guessing: guessingBetween(one.trials, chance),
+      p: ps[i] as number,
+      pAdjusted: adjusted[i] as number,
+      note: noted(i),
+    })),
+  };
+}
+
+/** The counts between which at least 95 of 100 guessers lie, no more than 2.5 of 100 on either side. */
+export function guessingBetween(trials: number, chance: number): { lower: number; upper: number } {
+  let lower = 0;
+  while (binomialCdf(lower, trials, chance) <= 0.025) lower++;
+  let upper = trials;
+  while (binomialUpper(upper, trials, chance) <= 0.025) upper--;
+  return { lower, upper };
+}
