@@ -107,6 +107,7 @@ const rules = (values: unknown): string =>
 const known: Readonly<Record<string, [label: string, words: Words]>> = {
   title: ['Name of the study', plain],
   question: ['Question', plain],
+  product: ['Product being tuned', (value) => (value === null ? 'none' : plain(value))],
   'sessions.count': ['Sessions', plain],
   'sessions.minimumGapHours': [
     'Least gap between two sittings',

@@ -1,6 +1,7 @@
 import { comparedIn, comparedPlan } from '../protocols/controls';
 import { methodOf } from '../protocols/index';
 import { hasLooks, lookedBy } from '../protocols/looks';
+import { poolingLevel, pools } from '../protocols/pooling';
 import { conditions, type Looks, type MethodId, type Plan, type SoundPlan } from '../shared/plan';
 import { methodWords } from '../shared/words/methods';
 import { looksKindWords } from './looks-words';
@@ -34,6 +35,7 @@ export function planRows(plan: Plan): PlanRow[] {
   const weakness = blindWeakness(plan);
   return [
     { label: 'Question', value: plan.question },
+    ...(plan.product === undefined ? [] : [{ label: 'Product', value: plan.product }]),
     ...(follows
       ? [{ label: 'Goes on from', value: `Study ${follows.study}, hash of its plan ${follows.planHash}` }]
       : []),
@@ -51,6 +53,7 @@ export function planRows(plan: Plan): PlanRow[] {
         prototype.anchor
           ? `made of the reference, at its level: what lies below ${prototype.anchor.lowPassHz / 1000}\u00a0kHz alone; compared with nothing`
           : '',
+        prototype.priceClass ? `price class ${prototype.priceClass.rank}, ${prototype.priceClass.words}` : '',
         prototype.units.map(unitWords).join(', '),
       ]
         .filter((part) => part !== '')
@@ -207,9 +210,23 @@ function sessionRows(plan: Plan): PlanRow[] {
       label: 'Sittings',
       value: count === 1 ? 'One for each listener' : `${count} for each listener; ${between}`,
     },
+    ...(plan.verdictDays ? [{ label: 'The verdict counts', value: verdictDaysWords(plan.verdictDays, count) }] : []),
     ...(count === 1 ? [] : [{ label: 'A missed session', value: missedWords[missed] }]),
     { label: 'Check-in', value: rules.join(' · ') },
   ];
+}
+
+/** Sittings are counted by listener, from their own first. */
+function verdictDaysWords({ from, to }: NonNullable<Plan['verdictDays']>, count: number): string {
+  const which =
+    from === to
+      ? from === 1
+        ? 'Each listener’s first sitting'
+        : from === count
+          ? 'Each listener’s last planned sitting'
+          : `Each listener’s sitting ${from}`
+      : `Each listener’s sittings ${from} to ${to}`;
+  return `${which}. The others are told beside, and decide nothing`;
 }
 
 function closingRows({ closingQuestion, prototypes }: Plan): PlanRow[] {
@@ -226,11 +243,15 @@ function closingRows({ closingQuestion, prototypes }: Plan): PlanRow[] {
   ];
 }
 
+/** Who gets a verdict, as far as p is corrected over them. */
+const questionsWords = (plan: Plan): string =>
+  `the ${plan.audiences.length} audiences${pools(plan) ? ' and all of them together' : ''}`;
+
 function comparisonRows(plan: Plan): PlanRow[] {
   const { primary } = plan;
   const { protocol } = methodOf(plan);
   const audiences = plan.audiences.length;
-  const over = audiences > 1 ? ` over the ${audiences} audiences` : '';
+  const over = audiences > 1 ? ` over ${questionsWords(plan)}` : '';
   const corrected =
     protocol.family === 'ranking'
       ? `; half of the weight when all pairs${over} are corrected by Holm`
@@ -244,6 +265,14 @@ function comparisonRows(plan: Plan): PlanRow[] {
       value: `${nameIn(plan, primary.first)} against ${nameIn(plan, primary.second)}${scale ? ` on ${scale}` : ''}${corrected}`,
     },
     ...otherRows(plan),
+    ...(pools(plan)
+      ? [
+          {
+            label: 'All audiences together',
+            value: `A verdict of their own where it isn’t shown that audiences answer differently (interaction, p above ${poolingLevel}); one question more, and corrected for as one`,
+          },
+        ]
+      : []),
     ...(plan.aim === 'similarity' ? similarityRows(plan) : decisionRows(plan)),
   ];
 }
@@ -300,7 +329,7 @@ function otherRows(plan: Plan): PlanRow[] {
   const compared = comparedIn(plan).filter(({ anchor }) => !anchor).length;
   const more = compared > 2 || scales > 1;
   const besides = form.kind === 'grades' && form.attributes.length > 0 ? ' and words' : scales > 1 ? ' and scales' : '';
-  const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
+  const audiences = plan.audiences.length > 1 ? ` over ${questionsWords(plan)}` : '';
   const others =
     protocol.family === 'ranking'
       ? `All other pairs, ${plan.risks.sides === 'two-sided' ? 'two-sided' : 'in the expected order'}, by the other half of that weight`

@@ -18,6 +18,7 @@ export function followForm(form: HTMLFormElement): void {
     ['[data-levels]', () => playback() !== 'renders' && playback() !== 'none'],
     ['[data-band]', () => chosen('sound.match.kind') === 'band'],
     ['[data-bounds]', () => chosen('looks.kind') === 'sequential'],
+    ['[data-verdict-range]', () => chosen('verdictDays') === 'range'],
     ['[data-several]', () => field('sessions.count')?.value.trim() !== '1'],
   ];
   const follow = () => {

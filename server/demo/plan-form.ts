@@ -20,13 +20,17 @@ export type ScaleInMind = string | (Pick<Scale, 'name' | 'low' | 'high'> & Parti
 export interface PlanInMind {
   title: string;
   question: string;
+  /** What is being tuned. */
+  product?: string;
   /** Left out: paired preference. */
   method?: Plan['method']['id'];
   /** What is to be known; left out, what the method is mostly taken for. */
   aim?: Aim;
-  prototypes: { name: string; units: { serial: string; note?: string }[] }[];
+  prototypes: { name: string; units: { serial: string; note?: string }[]; price?: { rank: number; words: string } }[];
   audiences: { name: string; listeners: number }[];
   /** Paired preference. */
+  /** All audiences together, too, where they aren’t shown to differ. */
+  pooling?: Plan['pooling'];
   turns?: number;
   noPreference?: Plan['noPreference']['rule'];
   sides?: Plan['risks']['sides'];
@@ -68,6 +72,8 @@ export interface PlanInMind {
   gapHours?: number;
   spanDays?: number;
   missed?: Plan['sessions']['missed'];
+  /** The sittings that the verdict counts. */
+  verdictDays?: Plan['verdictDays'];
   checkIn?: Partial<Record<Condition, ConditionRule>>;
   /** Marks by which answers are left out. */
   exclusions?: ExclusionRule[];
@@ -151,8 +157,12 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
     question: plan.question,
     do: 'save',
   };
-  plan.prototypes.forEach(({ name, units }, i) => {
+  plan.prototypes.forEach(({ name, units, price }, i) => {
     fields[`prototypes.${i}.name`] = name;
+    if (price) {
+      fields[`prototypes.${i}.priceClass.rank`] = String(price.rank);
+      fields[`prototypes.${i}.priceClass.words`] = price.words;
+    }
     units.forEach(({ serial, note }, j) => {
       fields[`prototypes.${i}.units.${j}.serial`] = serial;
       fields[`prototypes.${i}.units.${j}.note`] = note ?? '';
@@ -164,6 +174,11 @@ export function filledIn(form: Form, page: Page, plan: PlanInMind): Record<strin
   });
   const given: Given[] = [
     ...ofMethod(page, plan),
+    ['product', plan.product],
+    ['pooling', plan.pooling],
+    ['verdictDays', plan.verdictDays && 'range'],
+    ['verdictDays.from', plan.verdictDays?.from],
+    ['verdictDays.to', plan.verdictDays?.to],
     ['sessions.count', plan.sessions],
     ['sessions.minimumGapHours', plan.gapHours],
     ['sessions.maximumSpanDays', plan.spanDays],

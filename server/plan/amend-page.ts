@@ -40,6 +40,7 @@ export interface AmendPage extends StaffFrame {
 export interface AmendForm {
   titleField: Field;
   question: Field;
+  product: Field;
   audiences: { name: string; listeners: Field }[];
   sessions: PlanPage['sessions'];
   checkIn: PlanPage['checkIn'];
@@ -158,6 +159,7 @@ export function amendFields(
   return {
     titleField: field('title', draft.title),
     question: field('question', draft.question),
+    product: field('product', draft.product),
     audiences: plan.audiences.map(({ name }, i) => ({
       name,
       listeners: field(`audiences.${i}.listeners`, draft.audiences[i]?.listeners ?? ''),

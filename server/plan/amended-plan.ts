@@ -7,7 +7,7 @@ import { checkPlan } from './check';
 import type { Draft } from './draft';
 
 /** What may still change in a locked plan. What is compared, by which method, at which risk and how blind, may not. */
-type Amendable = Pick<Plan, 'title' | 'question' | 'sessions' | 'checkIn' | 'exclusions' | 'timing'> & {
+type Amendable = Pick<Plan, 'title' | 'question' | 'product' | 'sessions' | 'checkIn' | 'exclusions' | 'timing'> & {
   audiences: { listeners: unknown }[];
   sound?: SoundPlan;
 };
@@ -16,11 +16,13 @@ type Amendable = Pick<Plan, 'title' | 'question' | 'sessions' | 'checkIn' | 'exc
 export function amendedPlan(plan: Plan, draft: Draft): unknown {
   // Where the programme comes from is no matter of amendments, and what a plan holds hangs on it.
   const typed = candidate({ ...draft, playback: plan.playback }) as Amendable;
-  const { title, question, audiences, sessions, checkIn, exclusions, timing, sound } = typed;
+  const { title, question, product, audiences, sessions, checkIn, exclusions, timing, sound } = typed;
+  const { product: _, ...rest } = plan;
   return {
-    ...plan,
+    ...rest,
     title,
     question,
+    ...(product === undefined ? {} : { product }),
     audiences: plan.audiences.map((audience, i) => ({ ...audience, listeners: audiences[i]?.listeners })),
     sessions,
     checkIn,
@@ -98,6 +100,7 @@ function changesOf(before: Plan, after: Plan): PlanChange[] {
   return [
     { path: 'title', from: before.title, to: after.title },
     { path: 'question', from: before.question, to: after.question },
+    { path: 'product', from: before.product ?? null, to: after.product ?? null },
     ...after.audiences.map(({ listeners }, i) => ({
       path: `audiences.${i}.listeners`,
       from: before.audiences[i]?.listeners,

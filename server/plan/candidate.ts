@@ -28,12 +28,14 @@ export function candidate(draft: Draft): unknown {
     version: 1,
     title: draft.title,
     question: draft.question,
+    ...(draft.product.trim() && { product: draft.product }),
     aim: draft.aim,
     method: { id: draft.method, spec: specOf(draft) },
     prototypes: [
       ...draft.prototypes.map(({ id, name, units }) => ({
         id,
         name,
+        ...priceOf(draft, id),
         units: (handed ? units : []).map((unit) => ({
           id: unit.id,
           serial: unit.serial,
@@ -85,6 +87,8 @@ export function candidate(draft: Draft): unknown {
         labels: samplesOf(draft).map(({ id }) => ({ prototype: id, words: draft.closing.words[id] ?? '' })),
       },
     }),
+    ...verdictDaysOf(draft),
+    ...(draft.audiences.length > 1 && draft.pooling !== 'no' && { pooling: draft.pooling }),
     ...(draft.follows && { follows: draft.follows }),
     ...(draft.quick && { quick: true }),
     timing: {
@@ -96,6 +100,27 @@ export function candidate(draft: Draft): unknown {
       ...some('pause', draft.timing.pause),
     },
   };
+}
+
+/** A class has both a rank and words; what is typed of one alone is told by the other's field. */
+function priceOf({ prices }: Draft, id: string): { priceClass?: unknown } {
+  const { rank = '', words = '' } = prices[id] ?? {};
+  if (`${rank}${words}`.trim() === '') return {};
+  return { priceClass: { rank: number(rank), words: words.trim() === '' ? undefined : words } };
+}
+
+/** Asked where there are several sittings. All alike is nothing of the plan's. */
+function verdictDaysOf({ sessions, verdictDays: { kind, from, to } }: Draft): { verdictDays?: unknown } {
+  const count = number(sessions);
+  if (kind === 'all' || count === 1) return {};
+  const last = typeof count === 'number' ? count : undefined;
+  const days: Record<string, unknown> = {
+    first: { from: 1, to: 1 },
+    later: { from: 2, to: last },
+    last: { from: last, to: last },
+    range: { from: number(from), to: number(to) },
+  };
+  return { verdictDays: Object.hasOwn(days, kind) ? days[kind] : kind };
 }
 
 /** Of units there is one file of an excerpt, so nothing to align; a first impression lasts as long as its window. */

@@ -11,22 +11,31 @@ import { controlProblems } from './control-problems';
 import { fieldsOf, hasWindow } from './method-fields';
 import { methodProblems, mostGradedWords } from './method-problems';
 import { minutesOf } from './minutes';
+import { poolingProblems } from './pooling-problems';
+import { priceProblems } from './price-problems';
 import { soundProblems } from './sound-problems';
 import { isMethod } from './usual';
 
 export const labels: Labels = {
   title: 'The name of the study',
   question: 'The question',
+  product: 'The product being tuned',
   'method.id': 'The method',
   prototypes: 'The list of prototypes',
   'prototypes.*.name': 'The name of prototype *',
   'prototypes.*.units.*.serial': 'Prototype *: the serial of unit *',
   'prototypes.*.units.*.note': 'The note',
+  'prototypes.*.priceClass.rank': 'The price class of prototype *',
+  'prototypes.*.priceClass.words': 'The name of the price class of prototype *',
   'prototypes.*.anchor': 'The anchor of prototype *',
   'prototypes.*.anchor.lowPassHz': 'The frequency of the anchor of prototype *, in hertz,',
   audiences: 'The list of audiences',
   'audiences.*.name': 'The name of audience *',
   'audiences.*.listeners': 'The listeners of audience *',
+  pooling: 'Whether all audiences together get a verdict',
+  verdictDays: 'Which sittings the verdict counts',
+  'verdictDays.from': 'The first sitting that the verdict counts',
+  'verdictDays.to': 'The last sitting that the verdict counts',
   'sessions.count': 'The number of sessions',
   'sessions.minimumGapHours': 'The gap between two sittings, in hours,',
   'sessions.maximumSpanDays': 'The span from first to last sitting, in days,',
@@ -168,6 +177,8 @@ export function checkPlan(raw: unknown): Checked {
     ...closingProblems(plan),
     ...methodProblems(plan),
     ...controlProblems(plan),
+    ...priceProblems(plan),
+    ...poolingProblems(plan),
     ...soundProblems(plan),
     ...spanProblems(plan),
     ...protocol.problems(spec.data, comparedPlan(plan)),
@@ -270,8 +281,12 @@ function repeated(plan: Plan): Problem[] {
 /** Whatever reads like the code of a carrier is mistaken for one at the bench, and no eye or machine can tell it in a text. */
 function readsLikeCode(plan: Plan): Problem[] {
   const named = [
-    ...plan.prototypes.flatMap(({ name, units }, i) => [
+    ...(plan.product === undefined ? [] : [{ path: 'product', what: 'product', value: plan.product }]),
+    ...plan.prototypes.flatMap(({ name, units, priceClass }, i) => [
       { path: `prototypes.${i}.name`, what: 'name', value: name },
+      ...(priceClass
+        ? [{ path: `prototypes.${i}.priceClass.words`, what: 'price class', value: priceClass.words }]
+        : []),
       ...units.map(({ serial }, j) => ({ path: `prototypes.${i}.units.${j}.serial`, what: 'serial', value: serial })),
     ]),
     ...plan.excerpts.map(({ name }, i) => ({ path: `excerpts.${i}.name`, what: 'name', value: name })),

@@ -12,12 +12,18 @@ import { isMethod, methodShown, rulesOffered, smallestKind } from './usual';
 export interface Draft {
   title: string;
   question: string;
+  /** What is being tuned, over studies; may be empty. */
+  product: string;
   /** What somebody wants to know; the method is one that answers it. */
   aim: string;
   method: string;
   prototypes: { id: string; name: string; units: { id: string; serial: string; note: string }[] }[];
+  /** What prototypes would cost, by their id. */
+  prices: Record<string, { rank: string; words: string }>;
   excerpts: { id: string; name: string }[];
   audiences: { id: string; name: string; listeners: string }[];
+  /** Whether all audiences together get a verdict as well. */
+  pooling: string;
   turns: string;
   /** Of every method that counts them. */
   trials: string;
@@ -72,6 +78,8 @@ export interface Draft {
   /** Empty: no end. */
   spanDays: string;
   missed: string;
+  /** Which sittings the verdict counts; `from` and `to` where they are typed. */
+  verdictDays: { kind: string; from: string; to: string };
   checkIn: Record<Condition, string>;
   /** Marks by which answers are left out. */
   exclusions: Record<ExclusionRule, boolean>;
@@ -152,6 +160,7 @@ export const fieldNames = {
   gapHours: 'sessions.minimumGapHours',
   spanDays: 'sessions.maximumSpanDays',
   missed: 'sessions.missed',
+  verdictDays: 'verdictDays',
   alpha: 'risks.alpha',
   beta: 'risks.beta',
   smallest: 'risks.smallest.value',
@@ -188,6 +197,7 @@ export function draftFromForm(before: Draft, values: Values): Draft {
   return {
     title: text('title', before.title),
     question: text('question', before.question),
+    product: text('product', before.product),
     aim: text(fieldNames.aim, before.aim),
     method,
     prototypes: before.prototypes.map((prototype, i) => ({
@@ -199,12 +209,14 @@ export function draftFromForm(before: Draft, values: Values): Draft {
         note: text(`prototypes.${i}.units.${j}.note`, unit.note),
       })),
     })),
+    prices: pricesTyped(before, text),
     excerpts: before.excerpts.map(({ id, name }, i) => ({ id, name: text(`excerpts.${i}.name`, name) })),
     audiences: before.audiences.map((audience, i) => ({
       id: audience.id,
       name: text(`audiences.${i}.name`, audience.name),
       listeners: text(`audiences.${i}.listeners`, audience.listeners),
     })),
+    pooling: text('pooling', before.pooling),
     turns: text(fieldNames.turns, before.turns),
     trials: own.trials ? before.trials : text(fieldNames.trials, before.trials),
     attribute: text(fieldNames.attribute, before.attribute),
@@ -260,6 +272,11 @@ export function draftFromForm(before: Draft, values: Values): Draft {
     gapHours: text(fieldNames.gapHours, before.gapHours),
     spanDays: text(fieldNames.spanDays, before.spanDays),
     missed: text(fieldNames.missed, before.missed),
+    verdictDays: {
+      kind: text(fieldNames.verdictDays, before.verdictDays.kind),
+      from: text('verdictDays.from', before.verdictDays.from),
+      to: text('verdictDays.to', before.verdictDays.to),
+    },
     checkIn: Object.fromEntries(
       conditions.map((condition) => [condition, text(`checkIn.${condition}`, before.checkIn[condition])]),
     ) as Draft['checkIn'],
@@ -326,3 +343,13 @@ export function draftFromForm(before: Draft, values: Values): Draft {
     quick: before.quick,
   };
 }
+
+/** By the id of the prototype, since one that is taken out takes its class along. */
+const pricesTyped = ({ prototypes, prices }: Draft, text: (name: string, old: string) => string): Draft['prices'] =>
+  Object.fromEntries(
+    prototypes.flatMap(({ id }, i) => {
+      const rank = text(`prototypes.${i}.priceClass.rank`, prices[id]?.rank ?? '');
+      const words = text(`prototypes.${i}.priceClass.words`, prices[id]?.words ?? '');
+      return `${rank}${words}` === '' ? [] : [[id, { rank, words }]];
+    }),
+  );

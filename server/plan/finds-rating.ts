@@ -64,7 +64,6 @@ export function ratingFinds(plan: Plan): MethodFinds {
           : weakWarnings([audience], 'difference'),
       ),
       ...unitWarnings(assumed),
-      ...timeWarnings(plan),
     ],
     counted: `Counted in listeners: ${windowed ? 'sessions and hidden repeats' : 'to rate again'} make${windowed ? '' : 's'} one listener’s ratings steadier, but never make${windowed ? '' : 's'} a second listener.`,
     assumptions: [
@@ -107,8 +106,8 @@ function samplesWords(plan: Plan): string {
 /** Methods that are taken to follow something over days. */
 const overDays = ['first-impressions', 'attribute-profile'];
 
-/** What time is needed for. */
-function timeWarnings(plan: Plan): string[] {
+/** What time is needed for: of the whole plan, since what happens over all sittings is told whichever of them count. */
+export function overTimeWarnings(plan: Plan): string[] {
   const { count, minimumGapHours: gap } = plan.sessions;
   const last = hasWindow(plan.method.id) ? 'an impression' : 'a description';
   if (count === 1) {

@@ -1,14 +1,18 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { addedControls, comparedPlan } from '../../protocols/controls';
 import { holdsTwins } from '../../protocols/form';
-import { methodOf } from '../../protocols/index';
+import { methodOf, protocolOf } from '../../protocols/index';
+import { poolingLevel, pools } from '../../protocols/pooling';
+import { sizedPlan } from '../../protocols/sized-plan';
+import { verdictSittings } from '../../protocols/verdict-days';
 import { handsOver, type Plan } from '../../shared/plan';
+import { chosenPercent } from '../number-words';
 import { blindWeakness } from '../plan-words';
 import { type Budget, budgetWords } from './budget';
 import { differenceFinds } from './finds-difference';
 import { preferenceFinds } from './finds-preference';
 import { rankingFinds } from './finds-ranking';
-import { ratingFinds } from './finds-rating';
+import { overTimeWarnings, ratingFinds } from './finds-rating';
 import { similarityFinds } from './finds-similarity';
 import { tickedWordFinds } from './finds-ticked';
 import type { MethodFinds } from './finds-words';
@@ -37,7 +41,7 @@ function methodFinds(plan: Plan): MethodFinds {
 
 /** What a study of that size can find, and with another budget of people and minutes. */
 export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<Finds['result']> {
-  const { trialsWords, ifTruly, audiences, warnings, counted, assumptions } = methodFinds(comparedPlan(plan));
+  const { trialsWords, ifTruly, audiences, warnings, counted, assumptions } = methodFinds(sizedPlan(plan));
   const looks = looksFinds(plan);
   return {
     minutes: minutesOf(plan),
@@ -50,13 +54,14 @@ export function findsOf(plan: Plan, budget: Budget | null = null): NonNullable<F
     peeking: peekingWords(plan),
     warnings: [
       ...warnings,
+      ...(ratesOverTime(plan) ? overTimeWarnings(plan) : []),
       ...looks.warnings,
       ...repeatWarnings(plan),
       ...timeWarnings(plan),
       ...unitWarnings(plan),
       ...handlingWarnings(plan),
     ],
-    assumption: [counted, ...assumptions, ...looks.sentences, ...overAudiences(plan)].join(' '),
+    assumption: [counted, ...assumptions, ...looks.sentences, ...daysCounted(plan), ...overAudiences(plan)].join(' '),
   };
 }
 
@@ -79,11 +84,28 @@ function repeatWarnings(plan: Plan): string[] {
 function overAudiences(plan: Plan): string[] {
   const count = plan.audiences.length;
   if (count === 1) return [];
-  const alpha = Number(alphaEach(plan).toPrecision(2));
+  const alpha = Number(alphaEach(sizedPlan(plan)).toPrecision(2));
+  const pooled = pools(plan);
   return [
-    `${count} audiences are corrected for each other (Holm), so each is reckoned at α\u00a0=\u00a0${alpha}: the chance is higher when another audience shows something.`,
+    ...(pooled
+      ? [
+          `All audiences together get a verdict only where it isn’t shown that they answer differently (p above ${poolingLevel}); where they are alike, that is so in ${chosenPercent(1 - poolingLevel)} of studies.`,
+        ]
+      : []),
+    `${count} audiences${pooled ? ' and all of them together' : ''} are corrected for each other (Holm), so each is reckoned at α\u00a0=\u00a0${alpha}: the chance is higher when another audience shows something.`,
   ];
 }
+
+function daysCounted(plan: Plan): string[] {
+  const [counted, all] = [verdictSittings(plan), plan.sessions.count];
+  if (!plan.verdictDays) return [];
+  return [
+    `Reckoned with the sittings that the verdict counts: ${counted} of ${all}. The others are told beside, and add nothing to these chances.`,
+  ];
+}
+
+/** Scales and marks are taken over days; words to tick are not. */
+const ratesOverTime = ({ method: { id } }: Plan): boolean => protocolOf(id).family === 'rating' && id !== 'check-all';
 
 function sittingsWords(plan: Plan): string | null {
   const { count, minimumGapHours: gap, maximumSpanDays: span } = plan.sessions;

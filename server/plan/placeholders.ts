@@ -7,6 +7,8 @@ export function withPlaceholders(draft: Draft): unknown {
     ...draft,
     title: 'x',
     question: 'x',
+    product: '',
+    prices: {},
     prototypes: draft.prototypes.map((prototype, i) => ({
       ...prototype,
       name: `prototype ${i}`,

@@ -49,6 +49,7 @@ import {
 } from './plan-page-method';
 import { gradesPart, impressionPart, rightsPart, scalesPart, ticksPart } from './plan-page-ratings';
 import { soundPart } from './plan-page-sound';
+import { poolingPart, pricesPart, verdictDaysPart } from './plan-page-verdict';
 import { soundPages } from './sound-pages';
 import { methodShown, playbackShown, rulesOffered, takesTwo } from './usual';
 import type { Choice, Finds, PlanPage } from './view-models';
@@ -79,6 +80,7 @@ export function planPage(
   shown: readonly Problem[],
   locking: readonly Problem[],
   deviation: PlanPage['deviation'] = null,
+  products: readonly string[] = [],
 ): PlanPage {
   const field = (name: string, value: string): Field => ({
     id: name,
@@ -104,6 +106,7 @@ export function planPage(
     follows: draft.follows && `/studies/${draft.follows.study}/plan`,
     titleField: field('title', draft.title),
     question: field('question', draft.question),
+    product: { field: field('product', draft.product), known: [...products] },
     method: methodPart(draft, shown),
     prototypes: draft.prototypes.map((prototype, i) => ({
       number: i + 1,
@@ -121,6 +124,7 @@ export function planPage(
     })),
     handsOver: handsOver({ playback: playbackShown(draft.playback) }),
     prototypesError: shown.find(({ path }) => path === 'prototypes')?.message ?? null,
+    prices: pricesPart(draft, field),
     canAddPrototype: !two && draft.prototypes.length < mostPrototypes(draft),
     audiences: draft.audiences.map((audience, i) => ({
       number: i + 1,
@@ -130,6 +134,7 @@ export function planPage(
       removable: draft.audiences.length > 1,
     })),
     canAddAudience: draft.audiences.length < planLimits.audiences,
+    pooling: poolingPart(draft, shown),
     turns: family === 'preference' ? turnsPart(draft, field) : null,
     trials: trialsPart(draft, field),
     ranking: family === 'ranking' ? rankingPart(draft, field) : null,
@@ -144,6 +149,7 @@ export function planPage(
     timing,
     timingOpen: timing.some(({ field: { error } }) => error !== null),
     sessions: sessionsPart(draft, field),
+    verdictDays: verdictDaysPart(draft, field, shown),
     checkIn: checkInPart(draft, shown),
     exclusions: exclusionsPart(draft, shown),
     risks: risksPart(draft, field),

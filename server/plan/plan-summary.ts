@@ -1,8 +1,8 @@
 import { alphaEach } from '../../protocols/alpha-each';
-import { comparedPlan } from '../../protocols/controls';
 import { methodOf } from '../../protocols/index';
 import { rightsTrialsPlanned } from '../../protocols/rights-power';
 import { similarityFinds } from '../../protocols/similarity-power';
+import { sizedPlan } from '../../protocols/sized-plan';
 import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { criticalCount } from '../../stats/critical-count';
@@ -20,7 +20,7 @@ export interface PlanSummary {
   power: { truth: number; power: number }[];
   /** Right answers from which on it is shown; for similarity the most with which it is. Null where no count decides. */
   count: number | null;
-  /** The same for each audience. */
+  /** The same for each audience; all of them together, where the plan asks about them, bear the id `*`. */
   audiences: { audience: string; listeners: number; trials: number; count: number | null; power: number }[];
 }
 
@@ -28,11 +28,12 @@ const abilities = [0.1, 0.2, 0.3, 0.5, 0.7];
 const likenesses = [0, 0.05, 0.1, 0.2];
 const points = [0.5, 1, 1.5, 2];
 
-export function planSummary(plan: Plan): PlanSummary {
+export function planSummary(whole: Plan): PlanSummary {
+  const plan = sizedPlan(whole);
   const { protocol, spec } = methodOf(plan);
   const { smallest } = plan.risks;
   const law = powerLaw(plan);
-  const each = protocol.trials(spec, comparedPlan(plan)) * plan.sessions.count;
+  const each = protocol.trials(spec, plan) * plan.sessions.count;
   const audiences = plan.audiences.map(({ id, listeners }, i) => ({
     audience: id,
     listeners,
@@ -48,7 +49,7 @@ export function planSummary(plan: Plan): PlanSummary {
   return {
     problems: [],
     trials: first?.trials ?? null,
-    minutes: minutesOf(plan),
+    minutes: minutesOf(whole),
     power: first ? truths.map((truth) => ({ truth, power: law.at(first.listeners, truth) })) : [],
     count: first?.count ?? null,
     audiences,

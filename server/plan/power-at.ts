@@ -1,12 +1,12 @@
 import { alphaEach } from '../../protocols/alpha-each';
 import { tickedDifferences, tickedPower, ticksPlanned } from '../../protocols/check-all-power';
-import { comparedPlan } from '../../protocols/controls';
 import { protocolOf } from '../../protocols/index';
 import { assumedTasteSpread, plannedRepeats } from '../../protocols/paired-preference-analysis';
 import { rankingPower } from '../../protocols/ranking-power';
 import { rightsPower, rightsTrialsPlanned } from '../../protocols/rights-power';
 import { asksOneWay } from '../../protocols/similarity';
 import { chanceBetween, type ShownBetween, shownBetween } from '../../protocols/similarity-power';
+import { sizedPlan } from '../../protocols/sized-plan';
 import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { sittingsPlanned, yesNoPower } from '../../protocols/yes-no-power';
 import type { Plan } from '../../shared/plan';
@@ -31,7 +31,7 @@ export interface PowerLaw {
 
 /** By the measure in which the plan says its smallest effect. */
 export function powerLaw(whole: Plan): PowerLaw {
-  const plan = comparedPlan(whole);
+  const plan = sizedPlan(whole);
   const { protocol, alpha } = { protocol: protocolOf(plan.method.id), alpha: alphaEach(plan) };
   const { chance } = protocol;
   if (protocol.family === 'difference' && chance !== null) {

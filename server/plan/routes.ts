@@ -7,6 +7,7 @@ import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
 import { planRows } from '../plan-rows';
 import { blindLabel, blindWeakness } from '../plan-words';
+import { knownProducts } from '../products';
 import { roomsOpen, whoseElse } from '../roles/gate';
 import { teams } from '../roles/teams';
 import type { StudyRow } from '../store/tables';
@@ -141,7 +142,8 @@ export function planRoutes(parts: Parts): Router {
               : null,
     });
     const deviation = await deviationPart(parts, study, locking, typed);
-    return planPage(frame, `/studies/${study.id}`, draft, shown, locking, deviation);
+    const products = await knownProducts(store.db, signedIn(req).id);
+    return planPage(frame, `/studies/${study.id}`, draft, shown, locking, deviation, products);
   }
 
   router.post('/studies/:study/plan', async (req, res) => {

@@ -26,6 +26,7 @@ export function openDraft(saved: string): Draft {
       ...old.firstImpression,
       reset: { ...impression.reset, ...old.firstImpression?.reset },
     },
+    verdictDays: { ...fresh.verdictDays, ...old.verdictDays },
     checkIn: { ...fresh.checkIn, ...old.checkIn },
     exclusions: { ...fresh.exclusions, ...old.exclusions },
     noPreference: { ...fresh.noPreference, ...old.noPreference },
@@ -103,6 +104,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     ...usual,
     title: plan.title,
     question: plan.question,
+    product: plan.product ?? usual.product,
     aim: plan.aim,
     // Anchors are made of the reference, so that a box is all there is of them.
     prototypes: plan.prototypes
@@ -115,8 +117,14 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
           ? units.map((unit) => ({ id: unit.id, serial: unit.serial, note: unit.note ?? '' }))
           : [newUnit()],
       })),
+    prices: Object.fromEntries(
+      plan.prototypes.flatMap(({ id, priceClass }) =>
+        priceClass ? [[id, { rank: typed(priceClass.rank), words: priceClass.words }]] : [],
+      ),
+    ),
     excerpts: plan.excerpts.map(({ id, name }) => ({ id, name })),
     audiences: plan.audiences.map(({ id, name, listeners }) => ({ id, name, listeners: typed(listeners) })),
+    pooling: plan.pooling ?? usual.pooling,
     turns: spec.turns === undefined ? usual.turns : typed(spec.turns),
     trials: spec.trials === undefined || own.trials ? usual.trials : typed(spec.trials),
     attribute: spec.attribute ?? usual.attribute,
@@ -172,6 +180,7 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
     gapHours: typed(sessions.minimumGapHours),
     spanDays: sessions.maximumSpanDays === 0 ? '' : typed(sessions.maximumSpanDays),
     missed: sessions.missed,
+    verdictDays: daysTyped(plan) ?? usual.verdictDays,
     checkIn: { ...plan.checkIn },
     exclusions: ruleBoxes(plan.exclusions),
     noPreference: { ...plan.noPreference },
@@ -209,4 +218,19 @@ export function draftFromPlan(plan: Plan, follows: Draft['follows']): Draft {
 function primaryScale({ primary: { scale } }: Plan, { attributes }: SpecSaid): string | undefined {
   const place = attributes?.findIndex(({ id }) => id === scale) ?? -1;
   return attributes && place >= 0 ? tickedWords(asTyped(attributes))[place]?.id : scale;
+}
+
+/** Which sittings count, by the choice that says it shortest. */
+function daysTyped({ verdictDays, sessions: { count } }: Plan): Draft['verdictDays'] | null {
+  if (!verdictDays) return null;
+  const { from, to } = verdictDays;
+  const kind =
+    from === 1 && to === 1
+      ? 'first'
+      : from === 2 && to === count
+        ? 'later'
+        : from === count && to === count
+          ? 'last'
+          : 'range';
+  return { kind, from: typed(from), to: typed(to) };
 }

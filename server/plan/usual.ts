@@ -119,12 +119,15 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
   const { heard, points, ...start } = usual(method, aim);
   return {
     title: '',
+    product: '',
     ...start,
     aim,
     method,
     prototypes: [],
+    prices: {},
     excerpts: [],
     audiences: [],
+    pooling: 'no',
     turns: '6',
     trials: '6',
     attribute: 'bass',
@@ -157,6 +160,7 @@ export function usualDraft(method: MethodId = 'paired-preference', aim: Aim = ai
     looks: { kind: 'fixed', bounds: 'strict' },
     gapHours: String(planLimits.gapHours.usual),
     missed: 'make-up',
+    verdictDays: { kind: 'all', from: '', to: '' },
     checkIn: { ...usualCheckIn },
     exclusions: ruleBoxes([]),
     noPreference: { offered: false, rule: 'split' },

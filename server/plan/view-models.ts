@@ -53,6 +53,8 @@ export interface PlanPage extends StaffFrame {
   title: string;
   titleField: Field;
   question: Field;
+  /** With the products that other plans name, to choose from. */
+  product: { field: Field; known: string[] };
   method: {
     id: MethodId;
     aim: Aim;
@@ -75,9 +77,12 @@ export interface PlanPage extends StaffFrame {
   /** Something is handed over. What asks about that stands on the page in any case, and is hidden where nothing is. */
   handsOver: boolean;
   prototypesError: string | null;
+  prices: { rows: { label: string; rank: Field; words: Field }[]; most: number; open: boolean };
   canAddPrototype: boolean;
   audiences: { number: number; id: string; name: Field; listeners: Field; removable: boolean }[];
   canAddAudience: boolean;
+  /** Null with one audience. */
+  pooling: { kinds: Choice[]; error: string | null } | null;
   /** One of the five, by method. */
   turns: PlanTurns | null;
   trials: PlanTrials | null;
@@ -97,6 +102,7 @@ export interface PlanPage extends StaffFrame {
   /** Whether one of them is wrong, so that its words aren't folded in. */
   timingOpen: boolean;
   sessions: { count: Field; gapHours: Field; spanDays: Field; missed: Choice[] };
+  verdictDays: { kinds: Choice[]; from: Field; to: Field; range: boolean; error: string | null };
   checkIn: { id: string; label: string; rules: Choice[]; error: string | null }[];
   /** Boxes: answers with these marks are left out. */
   exclusions: {

@@ -2,6 +2,7 @@ import { alphaEach } from '../../protocols/alpha-each';
 import { comparedPlan } from '../../protocols/controls';
 import { methodOf, protocolOf, protocols } from '../../protocols/index';
 import { similarityNeeded } from '../../protocols/similarity-power';
+import { sizedPlan } from '../../protocols/sized-plan';
 import { wayOfAsking } from '../../protocols/ways-of-asking';
 import type { YesNoMethod } from '../../protocols/yes-no-counts';
 import { yesNoNeeded } from '../../protocols/yes-no-power';
@@ -80,18 +81,19 @@ function costOf(
   const taken = byEar(aim) ? { ...draft, method, smallest } : changeParts(draft, `method:${method}`);
   const { plan: whole, problems } = checkPlan(withPlaceholders({ ...taken, aim }));
   if (!whole) return { cost: null, why: problems[0]?.message ?? null };
-  const plan = comparedPlan(whole);
+  const plan = sizedPlan(whole);
   const { spec, protocol } = methodOf(plan);
-  const each = protocol.trials(spec, plan) * plan.sessions.count;
+  const sitting = protocol.trials(spec, comparedPlan(whole));
+  const each = sitting * whole.sessions.count;
   const own = {
     each,
     handOvers: each * handOversOfTrial(plan),
     minutes: minutesOf(whole),
     renders: !handsOver(plan),
-    sessions: plan.sessions.count,
+    sessions: whole.sessions.count,
   };
   if (!byEar(aim)) return { cost: { ...own, needed: null }, why: null };
-  const listeners = listenersNeeded(plan, each, ear);
+  const listeners = listenersNeeded(plan, sitting * plan.sessions.count, ear);
   if (listeners === null) return { cost: null, why: 'It would take more people than could be asked.' };
   const needed = { listeners, trials: listeners * each, handOvers: listeners * own.handOvers };
   return { cost: { ...own, needed }, why: null };

@@ -4,7 +4,8 @@ import { canonicalJson } from '../canonical-json';
 import { type CheckLine, fails } from './line';
 
 /** What an amendment may change; `server/plan/amended-plan.ts` lets nothing else through. */
-const amendable = /^(title|question|exclusions|(sessions|checkIn|timing)\.\w+|audiences\.\d+\.listeners)$/;
+const amendable =
+  /^(title|question|product|exclusions|(sessions|checkIn|timing)\.\w+|sound\.(minimumSeconds|interruption|wireless)|audiences\.\d+\.listeners)$/;
 
 /** Amendments that changed more than they may, or something else than they say: letters print only what they say. */
 export function amendmentLines(ledger: readonly LedgerEntry[]): CheckLine[] {
@@ -44,7 +45,9 @@ function wrongWith(before: object, after: object, changes: readonly Change[]): s
     let at = made;
     for (const step of way) at = at[step] as Record<string, unknown>;
     if (!same(at[name], from)) return `says that ${path} was something else before`;
-    at[name] = to;
+    // Nothing is left out of a plan, and never written as such.
+    if (to === null) delete at[name];
+    else at[name] = to;
   }
   return same(made, after) ? null : 'changed something that it doesn’t say';
 }

@@ -107,6 +107,26 @@ const examples: ViewExamples<PlanPage> = {
       ),
     },
     { name: 'same', model: page(draft('triangle', { audiences: [audience(1, 'Listeners', '24')] }, 'similarity')) },
+    {
+      name: 'product',
+      model: {
+        ...page(
+          draft('paired-preference', {
+            product: 'Nave',
+            prices: {
+              p1: { rank: '1', words: 'entry' },
+              p2: { rank: '2', words: 'middle' },
+              p3: { rank: '3', words: 'flagship' },
+            },
+            pooling: 'if-alike',
+            sessions: '3',
+            spanDays: '28',
+            verdictDays: { kind: 'range', from: '2', to: '3' },
+          }),
+        ),
+        product: { field: { id: 'product', name: 'product', value: 'Nave', error: null }, known: ['Nave', 'Apse'] },
+      },
+    },
     { name: 'learnt', model: page(draft('a-not-a', { trials: '12' })) },
     {
       name: 'ranking',
@@ -242,6 +262,11 @@ const examples: ViewExamples<PlanPage> = {
           handling: 'day-code',
           alpha: '0',
           looks: { kind: 'always-valid', bounds: 'strict' },
+          product: '417',
+          prices: { p1: { rank: '1', words: 'entry' }, p2: { rank: '12', words: '' }, p3: { rank: '1', words: 'top' } },
+          pooling: 'always',
+          sessions: '2',
+          verdictDays: { kind: 'range', from: 'second', to: '' },
           controls: {
             hiddenRepeats: '1',
             identicalPairs: 'two',
