@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { amendmentsSchema } from './findings-amendments';
 import { blindSchema } from './findings-blind';
 import { controlFindingsSchema } from './findings-controls';
-import { plannedDoneSchema } from './findings-done';
+import { heldSchema, plannedDoneSchema } from './findings-done';
 import { exclusionsSchema } from './findings-exclusions';
 import { audienceFlowSchema } from './findings-flow';
 import { importedSchema } from './findings-imported';
@@ -78,6 +78,8 @@ export const findingsSchema = z.strictObject({
   flowByAudience: z.array(audienceFlowSchema).optional(),
   /** Planned against done, item by item. */
   plannedDone: z.array(plannedDoneSchema).optional(),
+  /** When it was held. */
+  held: heldSchema.optional(),
   /** Answers that were gathered elsewhere; left out where they were given here. */
   imported: importedSchema.optional(),
   blind: blindSchema,

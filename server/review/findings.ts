@@ -21,6 +21,7 @@ import { controlWarnings } from './controls/warnings';
 import { exposuresOf } from './exposure-table';
 import { flowOf } from './flow';
 import { flowByAudience } from './flow-by-audience';
+import { heldOf } from './held';
 import { importedOf } from './imported';
 import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
@@ -77,6 +78,8 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     label: (listener) => labelOf(story, listener as ListenerId),
   };
   const newer = revisionOf(record.ledger) >= 2;
+  const exclusions = exclusionFindings(record.ledger, story, all);
+  const flows = newer ? flowByAudience(of) : undefined;
   return {
     format: 'fair-hearing/findings',
     version: 1,
@@ -86,8 +89,9 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     flow: flowOf(story, controls && new Set(kept.filter(({ control }) => control).map(({ trial }) => trial)).size),
     ...given(
       newer && {
-        flowByAudience: flowByAudience(of),
-        plannedDone: plannedDoneOf(sealed, of),
+        flowByAudience: flows,
+        plannedDone: plannedDoneOf(sealed, of, { flows: flows ?? [], sound, exclusions, pooled }),
+        held: heldOf(sealed, of),
         imported: importedOf(sealed),
       },
     ),
@@ -102,7 +106,7 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
         priceSteps: priceStepsOf(of),
       },
     ),
-    exclusions: exclusionFindings(record.ledger, story, all),
+    exclusions,
     interaction: analysis.interaction,
     panel: analysis.results.flatMap((result) =>
       result.consistency.map(({ listener, ...steadiness }) => ({
