@@ -5,6 +5,7 @@ import { verdictWordsIn } from '../../shared/words/en';
 import { differenceCautions } from './difference/cautions';
 import { differenceFigures, differenceOpen } from './difference/figures';
 import { differencePart } from './difference/page';
+import { insteadOfTables } from './listeners/instead';
 import { lookedCautions, lookedFigures, lookedOpen } from './looks/figures';
 import { lookedPart } from './looks/letter-part';
 import { otherPairsNote, preferenceCautions } from './preference/cautions';
@@ -24,7 +25,7 @@ import { yesNoPart } from './yes-no/page';
 
 /** The findings as the printed letter shows them: figures in words, names instead of ids. */
 
-type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'>;
+type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'> & Partial<Pick<Findings, 'unitEffects'>>;
 type OfFamily = Pick<
   AudienceVerdict,
   'figures' | 'alsoPossible' | 'others' | 'preference' | 'difference' | 'yesNo' | 'rating' | 'ranking'
@@ -34,7 +35,7 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
   const { family } = protocolOf(plan.method.id);
   return findings.results.map((result) => {
     const { cautions, ...own } = ofFamily(result, findings, plan);
-    return {
+    const shown: AudienceVerdict = {
       id: result.audience,
       name: result.audienceName,
       verdict: result.verdict,
@@ -52,6 +53,7 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
         looks: lookedPart(result, result.looks, plan),
       }),
     };
+    return insteadOfTables(shown, findings);
   });
 }
 
@@ -87,7 +89,10 @@ function ofFamily(result: Result, findings: Shown, plan: Plan): OfFamily {
     };
   }
   if (ratings) {
-    const { habituation } = findings;
+    const { habituation, unitEffects } = findings;
+    const rating = ratingPart(result, ratings, habituation, plan);
+    // Where units have a section of their own, their means stand there.
+    const told = unitEffects?.some(({ audience }) => audience === result.audience);
     return {
       ...none,
       cautions: ratingCautions(result, habituation, plan),
@@ -97,7 +102,7 @@ function ofFamily(result: Result, findings: Shown, plan: Plan): OfFamily {
         plan,
       ),
       alsoPossible: ratingOpen(result, plan),
-      rating: ratingPart(result, ratings, habituation, plan),
+      rating: told ? { ...rating, beside: rating.beside.filter(({ id }) => id !== 'units') } : rating,
     };
   }
   return {
