@@ -35,7 +35,7 @@ export const plan: Command = {
       return 0;
     }
     if (options.listeners === true) {
-      const { instructionsText } = await import('../plan/instructions');
+      const { instructionsText } = await import('../instructions');
       io.stdout.write(instructionsText(whole(checked, file, 'PLAN')));
       return 0;
     }

@@ -1,6 +1,7 @@
 import { type Request, type Response, Router } from 'express';
 import { type Plan, planSchema } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
+import { instructionsText } from '../instructions';
 import type { Parts } from '../parts';
 import { planText } from '../plan-text';
 import { holdersOf, roomsFor } from '../roles/holders';
@@ -13,7 +14,6 @@ import { staffFrame } from '../web/visitor';
 import { checkPlan } from './check';
 import { createStudy } from './commands';
 import { comparePlans } from './compare-plans';
-import { instructionsText } from './instructions';
 import { withOwnIds } from './own-ids';
 import { planNow } from './plan-now';
 import { draftFromPlan } from './saved-draft';

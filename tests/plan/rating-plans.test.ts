@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, test } from 'vitest';
+import { instructionsText } from '../../server/instructions';
 import { amend } from '../../server/plan/amended-plan';
 import { candidate } from '../../server/plan/candidate';
 import { checkPlan } from '../../server/plan/check';
@@ -7,7 +8,6 @@ import { comparePlans } from '../../server/plan/compare-plans';
 import { type Draft, draftFromForm } from '../../server/plan/draft';
 import { changeParts, tooManyParts } from '../../server/plan/draft-parts';
 import { findsOf } from '../../server/plan/finds';
-import { instructionsText } from '../../server/plan/instructions';
 import { minutesOf } from '../../server/plan/minutes';
 import { withOwnIds } from '../../server/plan/own-ids';
 import { openOf } from '../../server/plan/plan-page';

@@ -1,11 +1,11 @@
-import { type Form, type GradesForm, gradedIn } from '../../protocols/form';
-import { methodOf } from '../../protocols/index';
-import { handsOver, type Plan, plays } from '../../shared/plan';
-import { consentCautions } from '../../shared/words/en';
-import { say } from '../../shared/words/say';
-import { toldBeside } from '../graded-beside';
-import { scaleWords } from '../plan-grades-rows';
-import { scaleEnds } from '../plan-words';
+import { type Form, type GradesForm, gradedIn } from '../protocols/form';
+import { methodOf } from '../protocols/index';
+import { handsOver, type Plan, plays } from '../shared/plan';
+import { consentCautions } from '../shared/words/en';
+import { say } from '../shared/words/say';
+import { toldBeside } from './graded-beside';
+import { scaleWords } from './plan-grades-rows';
+import { scaleEnds } from './plan-words';
 
 interface Part {
   head: string;
