@@ -1,3 +1,4 @@
+import { together } from '../../protocols/pooling';
 import type { Result } from '../../shared/findings';
 import { handsOver, type Plan } from '../../shared/plan';
 import { chancePercent, chosenPercent } from '../number-words';
@@ -12,12 +13,18 @@ interface Figure {
   value: string;
 }
 
+/** Of how many questions a p is one: "2 audiences", "2 audiences and all together". */
+export function questionsWords({ audiences }: Pick<Plan, 'audiences'>): string {
+  const apart = audiences.filter(({ id }) => id !== together).length;
+  return `${apart} audiences${apart < audiences.length ? ' and all together' : ''}`;
+}
+
 /** The p that decides first. */
 export function pFigures(result: Result, plan: Plan): Figure[] {
   const of = plan.aim === 'similarity' ? 'p against the limit' : 'p';
   return plan.audiences.length > 1
     ? [
-        { label: `${of}, corrected for ${plan.audiences.length} audiences`, value: pWords(result.pAdjusted) },
+        { label: `${of}, corrected for ${questionsWords(plan)}`, value: pWords(result.pAdjusted) },
         { label: `${of}, uncorrected`, value: pWords(result.p) },
       ]
     : [{ label: of, value: pWords(result.pAdjusted) }];
@@ -62,4 +69,4 @@ export function settling(result: Result, plan: Plan): string[] {
 
 /** Why an audience whose own p is small doesn't show it. */
 export const askedAlone = (what: string, plan: Plan): string =>
-  `Asked alone, this audience would have shown ${what}. ${plan.audiences.length} audiences were asked, which gives chance more room, so the corrected p decides.`;
+  `Asked alone, this audience would have shown ${what}. ${questionsWords(plan)} were asked, which gives chance more room, so the corrected p decides.`;

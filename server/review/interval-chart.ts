@@ -22,24 +22,30 @@ export interface IntervalAxis {
   percent?: boolean;
   /** Words at the two ends of a scale. */
   ends?: [low: string, high: string];
+  /** From there outward it is worth finding, by the plan: one way, or either. */
+  bounds?: number[];
+  /** Rows that can't be told apart, by their places from the top: a thin line beside them joins each group. */
+  groups?: number[][];
 }
 
 export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis): string {
-  return twice(axis.label, ({ narrow }) => {
-    const { mark, ends, domain } = axis;
+  return twice(axis.label, ({ narrow, width }) => {
+    const { mark, ends, domain, bounds = [], groups = [] } = axis;
     const anchor = mark ? anchorOf(mark.at, rows, domain) : 'middle';
-    const top = (mark || ends ? 26 : 12) + (narrow ? 10 : 0);
+    const top = (mark || ends ? 26 : 12) + (narrow ? 10 : 0) + (bounds.length > 0 ? 18 : 0);
+    const marginLeft = narrow ? 14 : 200;
+    const marginRight = (narrow ? (axis.percent ? 26 : 14) : 30) + groups.length * bracket;
     return {
       height: top + 64 + rows.length * (narrow ? 56 : 38),
-      marginLeft: narrow ? 14 : 200,
-      marginRight: narrow ? (axis.percent ? 26 : 14) : 30,
+      marginLeft,
+      marginRight,
       marginBottom: 46,
       marginTop: top,
       x: {
         label: axis.short && axis.label.length > (narrow ? 36 : 72) ? axis.short : axis.label,
         labelAnchor: 'center',
         labelArrow: 'none',
-        ...(domain ? { domain } : { nice: true }),
+        ...(domain ? { domain } : { nice: true, domain: reachOf(rows, [...(mark ? [mark.at] : []), ...bounds]) }),
         ...(axis.ticks ? { ticks: axis.ticks, tickFormat: signed } : narrow ? { ticks: 5 } : {}),
         ...(axis.percent ? { tickFormat: '.0%' } : {}),
       },
@@ -58,6 +64,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
               }),
             ]
           : []),
+        ...boundMarks(bounds, mark?.at ?? 0, narrow ? -46 : -38),
         ...(ends
           ? [
               Plot.text([ends[0]], { frameAnchor: 'top-left', dy: narrow ? -28 : -20, className: 'chart-end' }),
@@ -79,9 +86,61 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
         ...rows.map((row) =>
           Plot.dot([row], { x: 'value', y: 'name', ...(row.place === null ? plainMark() : markOptions(row.place)) }),
         ),
+        ...groups.flatMap((group, i) =>
+          joined(group, rows, (width - marginLeft - marginRight) / 2 + (narrow ? 12 : 16) + i * bracket),
+        ),
       ],
     } as Plot.PlotOptions;
   });
+}
+
+/** Room for a line beside the rows. */
+const bracket = 14;
+
+/** As far as values, intervals and the lines that matter go, and a little further. */
+function reachOf(rows: readonly IntervalRow[], lines: readonly number[]): [number, number] {
+  const all = [...lines, ...rows.flatMap(({ value, lower, upper }) => [value, lower ?? value, upper ?? value])];
+  const [least, most] = [Math.min(...all), Math.max(...all)];
+  const more = (most - least) * 0.04;
+  return [least - more, most + more];
+}
+
+/** Where what is worth finding begins, and which way it lies from there. */
+const boundMarks = (bounds: readonly number[], none: number, dy: number) =>
+  bounds.flatMap((at) => {
+    const up = at > none;
+    return [
+      Plot.ruleX([at], { className: 'chart-critical' }),
+      Plot.text([up ? 'worth finding →' : '← worth finding'], {
+        x: at,
+        frameAnchor: 'top',
+        textAnchor: up ? 'start' : 'end',
+        dx: up ? -4 : 4,
+        dy,
+        className: 'chart-note',
+      }),
+    ];
+  });
+
+/** A thin line from the first to the last of a group, with a dot at each that is in it. */
+function joined(group: readonly number[], rows: readonly IntervalRow[], dx: number) {
+  const names = group.flatMap((place) => rows[place]?.name ?? []);
+  const [first, last] = [names[0], names.at(-1)];
+  return [
+    Plot.ruleX([0], { y1: () => first, y2: () => last, dx, className: 'chart-zero' }),
+    Plot.dot(
+      names.map((name) => ({ name })),
+      {
+        y: 'name',
+        frameAnchor: 'middle',
+        dx,
+        r: 3,
+        fill: 'currentColor',
+        stroke: 'none',
+        className: 'chart-joined',
+      },
+    ),
+  ];
 }
 
 const signed = (value: number): string => String(value).replace('-', '\u2212');

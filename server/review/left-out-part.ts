@@ -12,11 +12,12 @@ import type { LeftOutPart } from './view-models';
 
 /** What was left out, and the verdict both ways; null where nothing was. */
 export function leftOutPart(
-  { exclusions, results }: Pick<Findings, 'exclusions' | 'results'>,
+  { exclusions, results: each, pooled }: Pick<Findings, 'exclusions' | 'results' | 'pooled'>,
   plan: Plan,
 ): LeftOutPart | null {
   const { list, without, afterwards } = exclusions;
   if (list.length === 0) return null;
+  const results = [...each, ...(pooled?.result ? [pooled.result] : [])];
   const row = (result: Result, analysis: string, other: Shown | undefined, decides: boolean) =>
     other === undefined ? [] : [{ audience: result.audienceName, analysis, decides, ...shown(other, plan) }];
   return {
@@ -68,8 +69,15 @@ function side({ verdict, estimate }: Shown, plan: Plan): number {
   return Math.sign(estimate.value - (plan.risks.smallest.kind === 'share' ? 0.5 : 0));
 }
 
-function shown(other: Shown, plan: Plan): { verdict: string; estimate: string; trials: number } {
-  const { estimate, n } = other;
+const shown = (other: Shown, plan: Plan): { verdict: string; estimate: string; trials: number } => ({
+  verdict: verdictOf(other, plan),
+  estimate: estimateWords(other.estimate, plan),
+  trials: other.n.trials,
+});
+
+/** The estimate that a verdict rests on, with its interval, in the unit of the plan's smallest effect. */
+export function estimateWords(estimate: Shown['estimate'], plan: Plan): string {
+  if (estimate === null) return '–';
   const { kind } = plan.risks.smallest;
   const words = (value: number): string => {
     if (kind === 'd-prime') return decimals(value);
@@ -77,18 +85,11 @@ function shown(other: Shown, plan: Plan): { verdict: string; estimate: string; t
       ? measureOf(plan).value(value)
       : percentBeside(value, turningShares(plan));
   };
-  return {
-    verdict: verdictOf(other, plan),
-    estimate:
-      estimate === null
-        ? '–'
-        : `${words(estimate.value)} (${chosenPercent(estimate.level)}: ${words(estimate.lower)} to ${words(estimate.upper)})`,
-    trials: n.trials,
-  };
+  return `${words(estimate.value)} (${chosenPercent(estimate.level)}: ${words(estimate.lower)} to ${words(estimate.upper)})`;
 }
 
 /** What the estimates are of. */
-function measureWords(plan: Plan): string {
+export function measureWords(plan: Plan): string {
   const [first, second] = [nameIn(plan)(plan.primary.first), nameIn(plan)(plan.primary.second)];
   switch (plan.risks.smallest.kind) {
     case 'share':

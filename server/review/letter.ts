@@ -1,3 +1,4 @@
+import { pooledPlan } from '../../protocols/pooling';
 import type { Findings, Result } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import { amendmentNotes, amendmentRow } from '../amendment-words';
@@ -7,6 +8,7 @@ import { audienceVerdicts } from './audience-verdicts';
 import { betweenAudiences } from './between';
 import { controlsPart } from './controls/page';
 import { findingsHash } from './findings';
+import { firstPage } from './first-page';
 import { flowRows } from './flow-rows';
 import { leftOutCautions, leftOutPart } from './left-out-part';
 import { exposureTable, methodRows, wordsOf } from './letter-parts';
@@ -14,17 +16,19 @@ import { listenersSections } from './listeners/sections';
 import { looksTaken } from './looks/letter-part';
 import { measuredSections } from './measured/sections';
 import { overTimeSections } from './over-time/sections';
+import { pooledPart } from './pooled-part';
 import { priceStepsSections } from './price-steps/sections';
 import { excerptTables } from './sound/excerpt-table';
 import { soundCautions } from './sound/page';
 import { tellCautions, tellsPart } from './tells/page';
 import { unitEffectsSections } from './unit-effects/sections';
-import type { RatedSection, VerdictPage } from './view-models';
+import type { AudienceVerdict, RatedSection, VerdictPage } from './view-models';
 import { whoKnewPart } from './who-knew';
 
 export type Letter = Pick<
   VerdictPage,
   | 'question'
+  | 'first'
   | 'blind'
   | 'blindNotes'
   | 'whoKnew'
@@ -64,38 +68,53 @@ const audienceSections = (found: Findings, audience: string, plan: Plan): RatedS
 };
 
 /** The findings as the printed letter shows them. */
-export const letterOf = (found: Findings, plan: Plan): Letter => ({
-  question: plan.question,
-  blind: found.blind.label,
-  blindNotes: [...amendmentNotes(found), ...found.blind.notes],
-  whoKnew: whoKnewPart(found),
-  audiences: audienceVerdicts(found, plan).map((audience, i) => ({
-    ...audience,
-    warnings: [...leftOutCautions(found, found.results[i] as Result, plan), ...audience.warnings],
-    sections: audienceSections(found, audience.id, plan),
-  })),
-  sections: found.exploratory.measured ? measuredSections(found.exploratory.measured, plan) : [],
-  between: betweenAudiences(found, plan),
-  amendments: found.amendments.map((one) => amendmentRow(plan, one)),
-  looksTaken: looksTaken(found, plan),
-  flow: flowRows(found, mishapWords),
-  leftOut: leftOutPart(found, plan),
-  later: null,
-  dataPage: null,
-  tellCautions: tellCautions(found, plan),
-  tells: tellsPart(found, plan),
-  controls: controlsPart(found, plan),
-  soundCautions: soundCautions(found, plan),
-  excerpts: excerptTables(found, plan),
-  exposures: exposureTable(found, plan),
-  incidents: found.incidents.map(({ at, category, text, seat }) => ({
-    at: utcMinute(at),
-    category: mishapWords(category),
-    text,
-    seat: seat === null ? '–' : String(seat),
-  })),
-  words: wordsOf(found, plan),
-  method: methodRows(found, plan),
-  computedFrom: found.computedFrom,
-  findingsHash: findingsHash(found),
-});
+export function letterOf(found: Findings, plan: Plan): Letter {
+  // Whoever asked about all together as well asked one question more: names and corrections go by that.
+  const asked = pooledPlan(plan);
+  const withBeside = (audience: AudienceVerdict, result: Result): AudienceVerdict => {
+    const turned = leftOutCautions(found, result, plan);
+    return {
+      ...audience,
+      turned,
+      warnings: [...turned, ...audience.warnings],
+      sections: audienceSections(found, audience.id, asked),
+    };
+  };
+  const pooled = pooledPart(found, plan);
+  const parts = {
+    question: plan.question,
+    blind: found.blind.label,
+    blindNotes: [...amendmentNotes(found), ...found.blind.notes],
+    whoKnew: whoKnewPart(found),
+    audiences: audienceVerdicts(found, asked).map((audience, i) => withBeside(audience, found.results[i] as Result)),
+    pooled: pooled && {
+      ...pooled,
+      verdict: pooled.verdict && withBeside(pooled.verdict, found.pooled?.result as Result),
+    },
+    sections: found.exploratory.measured ? measuredSections(found.exploratory.measured, plan) : [],
+    between: betweenAudiences(found, plan),
+    amendments: found.amendments.map((one) => amendmentRow(plan, one)),
+    looksTaken: looksTaken(found, plan),
+    flow: flowRows(found, mishapWords),
+    leftOut: leftOutPart(found, plan),
+    later: null,
+    dataPage: null,
+    tellCautions: tellCautions(found, plan),
+    tells: tellsPart(found, plan),
+    controls: controlsPart(found, plan),
+    soundCautions: soundCautions(found, plan),
+    excerpts: excerptTables(found, plan),
+    exposures: exposureTable(found, plan),
+    incidents: found.incidents.map(({ at, category, text, seat }) => ({
+      at: utcMinute(at),
+      category: mishapWords(category),
+      text,
+      seat: seat === null ? '–' : String(seat),
+    })),
+    words: wordsOf(found, plan),
+    method: methodRows(found, plan),
+    computedFrom: found.computedFrom,
+    findingsHash: findingsHash(found),
+  };
+  return { first: firstPage(found, parts), ...parts };
+}

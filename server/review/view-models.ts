@@ -47,12 +47,14 @@ export interface VerdictPage extends StaffFrame {
   /** Who had which role, and every look at the key. */
   whoKnew: WhoKnew;
   audiences: AudienceVerdict[];
+  /** What page one has beside the verdicts. */
+  first: FirstPage;
   /** All audiences together, or why there is no such verdict; null where the plan doesn't ask for one. */
   pooled?: { verdict: AudienceVerdict | null; words: string } | null;
   /** About the study as a whole, and exploring: no verdict word stands there. */
   sections?: RatedSection[];
-  /** Whether audiences answered alike; null with one audience. */
-  between: string | null;
+  /** Whether audiences answered alike, with a picture of them side by side; null with one audience. */
+  between: RatedSection | null;
   /** What was changed after the plan was locked, by number. */
   amendments: AmendmentRow[];
   /** Who looked on the way; null where the plan has no looks. */
@@ -104,6 +106,15 @@ export interface VerdictPage extends StaffFrame {
   /** Whose signature it waits for, when it is somebody else's. */
   waitsFor: string | null;
   downloads: { label: string; url: string; detail: string }[];
+}
+
+/** What page one counts, each with the way to where it is told, and what stands on the pages after it. */
+export interface FirstPage {
+  /** What went wrong or was not as planned; empty where nothing was. */
+  wrong: { words: string; href: string; grave: boolean }[];
+  /** Whether anybody saw answers before the end. */
+  looks: { words: string; href: string | null };
+  contents: { label: string; href: string }[];
 }
 
 export interface ControlsPart {
@@ -210,6 +221,8 @@ export interface AudienceVerdict {
   /** What the verdict, which is about one pair on one scale, leaves out. Null where there is nothing else. */
   others: string | null;
   warnings: string[];
+  /** Those of them that stand on page one: with another choice of answers the verdict would be another one. */
+  turned?: string[];
   /** Of a plan with looks: how it came to its end. */
   looks?: LookedPart;
   /** One of these, by the kind of method. */

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest';
-import { betweenAudiences } from '../../server/review/between';
+import { betweenAudiences, betweenWords } from '../../server/review/between';
 import type { Findings } from '../../shared/findings';
 import { aPlan } from '../blinding/a-plan';
 
@@ -10,11 +10,10 @@ const two = aPlan({
     ['stage', 4],
   ],
 });
-const said = (interaction: Findings['interaction']) =>
-  betweenAudiences({ interaction }, two)?.replaceAll('\u00a0', ' ');
+const said = (interaction: Findings['interaction']) => betweenWords({ interaction }, two)?.replaceAll('\u00a0', ' ');
 
 test('nothing with one audience', () => {
-  expect(betweenAudiences({ interaction: null }, aPlan({ method: 'abx' }))).toBeNull();
+  expect(betweenAudiences({ interaction: null, results: [] }, aPlan({ method: 'abx' }))).toBeNull();
 });
 
 test.each([

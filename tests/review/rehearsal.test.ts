@@ -102,7 +102,7 @@ describe.each([
     expect(page.text('.rehearsed')).toContain('Simulated listeners; nothing here is data.');
     expect(page.text('.rehearsed')).toContain('A plain preference');
     expect(page.text('.letter h1')).toBe(smallPlan.question);
-    expect(page.all('.audience-verdict')).toHaveLength(1);
+    expect(page.all('.verdict-block')).toHaveLength(1);
     expect(page.find('form[action$="/review/sign"]')).toBeNull();
     expect(page.find('a[download]')).toBeNull();
     expect(page.text('.rehearsed')).not.toMatch(/changed|could not be played/);

@@ -3,6 +3,7 @@ import type { RankingFindings } from '../../../shared/findings-ranking';
 import type { Plan } from '../../../shared/plan';
 import { decimals, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
+import { questionsWords } from '../audience-figures';
 import { pWords } from '../figures';
 import { markedIn } from '../marked';
 import { nameIn } from '../plan-names';
@@ -55,7 +56,7 @@ function decidedWords({ turned, exact, test, balanced }: RankingFindings, plan: 
   const direct = balanced
     ? ''
     : ' Since some prototypes met more often than others, only rankings that hold both count for a pair.';
-  const audiences = plan.audiences.length > 1 ? ` and the ${plan.audiences.length} audiences` : '';
+  const audiences = plan.audiences.length > 1 ? ` and the ${questionsWords(plan)}` : '';
   return `p of the whole order: how often chance alone gives one as clear${towards}, the listener being the unit (${how}; ${counted}). A pair is called separated where the whole order is found, too: its p is by sign flips over listeners’ differences of ranks, and Holm corrects for all pairs${audiences}, half of the weight being on the primary pair.${direct}`;
 }
 

@@ -2,6 +2,7 @@ import { methodOf } from '../../../protocols/index';
 import type { HabituationFindings, Ratings, Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { decimals } from '../../number-words';
+import { questionsWords } from '../audience-figures';
 import { listeners, pWords } from '../figures';
 import { markedIn } from '../marked';
 import { nameIn } from '../plan-names';
@@ -138,7 +139,7 @@ function pairsNote(scales: readonly ScaleFindings[], plan: Plan): string | null 
     one.pairs.filter(({ first, second }) => !isPrimary(one, first, second, plan)),
   ).length;
   if (others === 0) return null;
-  const audiences = plan.audiences.length > 1 ? ` over the ${plan.audiences.length} audiences` : '';
+  const audiences = plan.audiences.length > 1 ? ` over the ${questionsWords(plan)}` : '';
   const rests = measureOf(plan).scale.shape === 'ticked' ? 'one word and one pair' : 'the primary pair and scale';
   return `The verdict rests on ${rests} alone. The ${others === 1 ? 'other comparison is' : `other ${others} comparisons are`} a family of their own, corrected together by Holm${audiences}: what they show is worth a study of its own, and gets no verdict here.`;
 }

@@ -1,3 +1,5 @@
+import { firstPage } from '../../../server/review/first-page';
+import { row, section, table } from '../../../server/review/rating/section';
 import type { AudienceVerdict, PreferencePart, VerdictPage } from '../../../server/review/view-models';
 import { amendments } from '../staff/amendments';
 import { exampleChart } from '../staff/chart';
@@ -114,7 +116,22 @@ const whoKnew: VerdictPage['whoKnew'] = {
   unplanned: 2,
 };
 
-const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
+/** What page one counts goes by what the other parts hold. */
+const page = (more: Partial<VerdictPage> = {}): VerdictPage => {
+  const parts = pageOf(more);
+  const listeners = { planned: 20, joined: 19, seated: 19, finished: 17, analysed: 19 };
+  const trials = { ...counted, void: 3, lost: 6 };
+  const first = firstPage({ flow: { listeners, sittings, trials, voidReasons: {} } }, parts);
+  return { ...parts, first };
+};
+
+const sittings = { held: 19, finished: 17, cut: 2, open: 0, postponed: 0, marked: 0, outside: 0 };
+const counted = {
+  ...{ planned: 218, again: 3, answered: 212, leftOut: 0, partly: 0, analysed: 212 },
+  ...{ late: 0, practice: 19, quarantined: 0 },
+};
+
+const pageOf = (more: Partial<VerdictPage>): Omit<VerdictPage, 'first'> => ({
   ...frame('Verdict', study('review', 'unsealed')),
   base,
   question: 'Which vent does the panel prefer?',
@@ -127,7 +144,22 @@ const page = (more: Partial<VerdictPage> = {}): VerdictPage => ({
   whoKnew,
   waitsFor: null,
   audiences: [audience(), undecided],
-  between: 'Stage and home answer alike as far as 20 listeners can tell. Nothing is pooled.',
+  between: section({
+    id: 'between',
+    heading: 'The audiences side by side',
+    sentences: [
+      'It isn’t shown that the audiences answer differently; that doesn’t make them alike. Each audience has a verdict of its own. Nothing is pooled.',
+    ],
+    charts: [chart(['Stage', 'Home'])],
+    tables: [
+      table(
+        'The picture in figures: share of choices for Wide vent',
+        'Audience',
+        ['Estimate and interval', 'Listeners'],
+        [row('Stage', ['71 % (95 %: 58 to 82 %)', '8']), row('Home', ['57 % (95 %: 43 to 69 %)', '12'])],
+      ),
+    ],
+  }),
   amendments: [],
   exposures: null,
   leftOut: null,

