@@ -15,6 +15,7 @@ import { poolingProblems } from './pooling-problems';
 import { priceProblems } from './price-problems';
 import { soundProblems } from './sound-problems';
 import { isMethod } from './usual';
+import { verdictDaysProblems } from './verdict-days-problems';
 
 export const labels: Labels = {
   title: 'The name of the study',
@@ -181,6 +182,7 @@ export function checkPlan(raw: unknown): Checked {
     ...poolingProblems(plan),
     ...soundProblems(plan),
     ...spanProblems(plan),
+    ...verdictDaysProblems(plan),
     ...protocol.problems(spec.data, comparedPlan(plan)),
   ];
   // How many codes it takes can be told of a plan only that fits together.
