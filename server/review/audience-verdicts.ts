@@ -25,7 +25,7 @@ import { yesNoPart } from './yes-no/page';
 
 /** The findings as the printed letter shows them: figures in words, names instead of ids. */
 
-type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'> & Partial<Pick<Findings, 'unitEffects'>>;
+type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'> & Partial<Pick<Findings, 'unitEffects' | 'listeners'>>;
 type OfFamily = Pick<
   AudienceVerdict,
   'figures' | 'alsoPossible' | 'others' | 'preference' | 'difference' | 'yesNo' | 'rating' | 'ranking'

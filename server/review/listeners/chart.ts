@@ -1,0 +1,208 @@
+import * as Plot from '@observablehq/plot';
+import { minus } from '../../number-words';
+import { plainMark, twice } from '../chart';
+
+/** Listeners as dots, each with the number that he or she has in the audience. */
+
+export interface Dot {
+  /** "Home 3". */
+  listener: string;
+  value: number;
+  /** Where guessing would put this listener, as a thin line. */
+  lower?: number;
+  upper?: number;
+  noted: boolean;
+}
+
+export interface DotAxis {
+  /** What is seen: the name of the picture. */
+  title: string;
+  label: string;
+  domain: [number, number];
+  percent?: boolean;
+  /** A thin line with its words. */
+  mark?: { at: number; words: string };
+}
+
+/** More have no room for a line each. */
+const mostLines = 24;
+/** More dots than that have no room for a number each: then those at the ends and those noted have theirs. */
+const mostNumbers = 16;
+const atTheEnds = 3;
+
+export const numberOf = (listener: string): string => listener.slice(listener.lastIndexOf(' ') + 1);
+
+/** A line for each listener; of a large panel, dots heaped up where they are alike. */
+export function dotsChart(dots: readonly Dot[], axis: DotAxis): string {
+  return dots.length > mostLines ? heapChart(dots, axis) : linesChart(dots, axis);
+}
+
+const xAxis = ({ label, domain, percent }: DotAxis, narrow: boolean): Plot.ScaleOptions => ({
+  label,
+  labelAnchor: 'center',
+  labelArrow: 'none',
+  domain,
+  ...(narrow ? { ticks: 5 } : {}),
+  tickFormat: percent ? '.0%' : (value: number) => minus(String(value)),
+});
+
+const anchorAt = (at: number, [from, to]: readonly [number, number]): 'start' | 'middle' | 'end' => {
+  const place = to > from ? (at - from) / (to - from) : 0.5;
+  return place < 0.2 ? 'start' : place > 0.8 ? 'end' : 'middle';
+};
+
+function lineAt(at: number, words: string, domain: readonly [number, number], className: string, dy: number) {
+  return [
+    Plot.ruleX([at], { className }),
+    Plot.text([words], {
+      x: at,
+      frameAnchor: 'top',
+      textAnchor: anchorAt(at, domain),
+      dy,
+      className: 'chart-note',
+    }),
+  ];
+}
+
+/** Lines of the picture: what it is held against, and the panel's median. */
+function lines(dots: readonly Dot[], { mark, domain, percent }: DotAxis) {
+  const middle = medianOf(dots.map(({ value }) => value));
+  const said = percent ? `${Math.round(middle * 100)}\u00a0%` : minus(String(Number(middle.toFixed(2))));
+  return [
+    ...(mark ? lineAt(mark.at, mark.words, domain, 'chart-zero', -34) : []),
+    ...lineAt(middle, `median ${said}`, domain, 'chart-critical', -18),
+  ];
+}
+
+function linesChart(dots: readonly Dot[], axis: DotAxis): string {
+  return twice(axis.title, ({ narrow }) => ({
+    height: 44 + 52 + dots.length * 24,
+    marginLeft: narrow ? 84 : 140,
+    marginRight: narrow ? 20 : 30,
+    marginTop: 44,
+    marginBottom: 46,
+    x: xAxis(axis, narrow),
+    y: { axis: null, domain: dots.map(({ listener }) => listener) },
+    marks: [
+      ...lines(dots, axis),
+      Plot.text(dots, { y: 'listener', text: 'listener', frameAnchor: 'left', textAnchor: 'end', dx: -10 }),
+      Plot.ruleY(
+        dots.filter(({ lower }) => lower !== undefined),
+        { x1: 'lower', x2: 'upper', y: 'listener', strokeWidth: 2, className: 'chart-interval' },
+      ),
+      Plot.dot(dots, { x: 'value', y: 'listener', ...plainMark(5) }),
+    ],
+  }));
+}
+
+function heapChart(dots: readonly Dot[], axis: DotAxis): string {
+  const named = dots.filter(({ noted }) => noted);
+  const ends = endsOf(dots, ({ value }) => value);
+  const shown = [...new Set([...named, ...ends])];
+  const [first] = dots;
+  const alike =
+    first?.lower !== undefined && dots.every(({ lower, upper }) => lower === first.lower && upper === first.upper);
+  return twice(axis.title, ({ narrow }) => ({
+    height: 260,
+    marginLeft: 20,
+    marginRight: 20,
+    marginTop: 44,
+    marginBottom: 46,
+    x: xAxis(axis, narrow),
+    y: { axis: null },
+    marks: [
+      ...lines(dots, axis),
+      ...(alike ? [first.lower, first.upper].map((at) => Plot.ruleX([at], { className: 'chart-interval' })) : []),
+      Plot.dot(dots, Plot.dodgeY({ x: 'value', ...plainMark(3), padding: 0.5 })),
+      Plot.text(shown, {
+        x: 'value',
+        text: ({ listener }: Dot) => numberOf(listener),
+        frameAnchor: 'bottom',
+        dy: -14,
+        className: 'chart-note',
+      }),
+    ],
+  }));
+}
+
+export interface Spot {
+  listener: string;
+  x: number;
+  y: number;
+  noted: boolean;
+}
+
+/** Two figures of each listener, with the panel's medians as lines. */
+export function spotsChart(
+  spots: readonly Spot[],
+  axes: { title: string; x: string; y: string; xFrom: number; xTo: number },
+): string {
+  const shown =
+    spots.length <= mostNumbers
+      ? spots
+      : [
+          ...new Set([
+            ...spots.filter(({ noted }) => noted),
+            ...endsOf(spots, ({ x }) => -x).slice(0, atTheEnds),
+            ...endsOf(spots, ({ y }) => y).slice(0, atTheEnds),
+          ]),
+        ];
+  const [acrossMedian, upMedian] = [medianOf(spots.map(({ x }) => x)), medianOf(spots.map(({ y }) => y))];
+  const two = (value: number) => minus(value.toFixed(2));
+  return twice(axes.title, ({ narrow }) => ({
+    height: narrow ? 340 : 360,
+    marginLeft: 52,
+    marginRight: 24,
+    marginTop: 48,
+    marginBottom: 46,
+    x: {
+      label: axes.x,
+      labelAnchor: 'center',
+      labelArrow: 'none',
+      domain: [axes.xFrom, axes.xTo],
+      ...(narrow ? { ticks: 5 } : {}),
+    },
+    y: {
+      label: axes.y,
+      labelAnchor: 'top',
+      labelArrow: 'none',
+      domain: [Math.min(0, ...spots.map(({ y }) => y)), 1],
+      ticks: 5,
+      tickFormat: (value: number) => minus(String(value)),
+    },
+    marks: [
+      Plot.ruleY([0], { className: 'chart-zero' }),
+      Plot.ruleX([acrossMedian], { className: 'chart-critical' }),
+      Plot.text([`median ${two(acrossMedian)}`], {
+        x: acrossMedian,
+        frameAnchor: 'top',
+        textAnchor: anchorAt(acrossMedian, [axes.xFrom, axes.xTo]),
+        dy: -12,
+        className: 'chart-note',
+      }),
+      Plot.ruleY([upMedian], { className: 'chart-critical' }),
+      Plot.text([`median ${two(upMedian)}`], {
+        y: upMedian,
+        frameAnchor: 'right',
+        textAnchor: 'end',
+        dy: -8,
+        className: 'chart-note',
+      }),
+      Plot.dot(spots, { x: 'x', y: 'y', ...plainMark(5) }),
+      Plot.text(shown, { x: 'x', y: 'y', text: ({ listener }: Spot) => numberOf(listener), dx: 12 }),
+    ],
+  }));
+}
+
+function endsOf<T>(all: readonly T[], of: (one: T) => number): T[] {
+  const sorted = [...all].sort((a, b) => of(a) - of(b));
+  return [...sorted.slice(0, atTheEnds), ...sorted.slice(-atTheEnds)];
+}
+
+export function medianOf(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1
+    ? (sorted[half] as number)
+    : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
+}
