@@ -2,7 +2,7 @@ import type { PrototypeId } from '../shared/brands';
 import { handsOver, type Plan } from '../shared/plan';
 import { tQuantile, tUpper } from '../stats/distributions';
 import { StatsError } from '../stats/errors';
-import { type LevelPair, type MixedModelResult, mixedModel } from '../stats/mixed-model';
+import { type FittedMixedModel, fittedMixedModel, type LevelPair } from '../stats/mixed-model';
 import { tInterval } from '../stats/t-interval';
 import type { Outcome } from './protocol';
 import { type Row, rowsOf, rowsOfPair } from './rating-rows';
@@ -76,7 +76,7 @@ export function ratingModel(
   const level = 1 - plan.risks.alpha;
   for (;;) {
     try {
-      const result = mixedModel({
+      const result = fittedMixedModel({
         rows,
         response: 'rating',
         fixed: ['listener', 'prototype', ...fixed],
@@ -158,13 +158,13 @@ function termsFor(rows: readonly Row[], plan: Plan): { fixed: FixedTerm[]; rando
 }
 
 function modelOf(
-  { variance, residual, tests, pairs = [], singular }: MixedModelResult,
+  { variance, residual, test, pairs = [], singular }: FittedMixedModel,
   { fixed, random, leftOut }: ReturnType<typeof termsFor>,
   { level, most }: { level: number; most: number },
   plan: Plan,
 ): RatingModel {
   const placeOf = new Map(plan.prototypes.map(({ id }, place) => [id as PrototypeId, String(place)]));
-  const prototypes = tests.find(({ term }) => term === 'prototype');
+  const prototypes = test('prototype');
   const sd = (value: number) => Math.sqrt(value);
   const unit = variance[random.indexOf('unit')]?.value ?? 0;
   const compared = { level, most: random.includes('unit') && unit > 0 ? most : Infinity };
@@ -174,9 +174,12 @@ function modelOf(
       random: random.map((term, k) => ({ term, standardDeviation: sd(variance[k]?.value ?? 0) })),
       residual: sd(residual),
       leftOut,
-      prototypes: prototypes
-        ? { f: prototypes.f, numerator: prototypes.numerator, denominator: prototypes.denominator, p: prototypes.p }
-        : null,
+      prototypes: {
+        f: prototypes.f,
+        numerator: prototypes.numerator,
+        denominator: prototypes.denominator,
+        p: prototypes.p,
+      },
       singular,
       reason: null,
     },

@@ -119,6 +119,22 @@ export interface MixedModelResult {
  * // { term: 'tipsilicone', estimate: -1 }
  */
 export function mixedModel(input: MixedModelInput): MixedModelResult {
+  const { coefficients, test, terms, ...rest } = fittedMixedModel(input);
+  const { pairs, ...fit } = rest;
+  return { fixed: coefficients(), tests: terms.map(test), ...fit, ...(pairs && { pairs }) };
+}
+
+/** The same, with coefficients and tests of terms only where they are asked for: that of 200 listeners takes a while. */
+export interface FittedMixedModel extends Omit<MixedModelResult, 'fixed' | 'tests'> {
+  /** Names of the fixed terms. */
+  terms: string[];
+  coefficients(): FixedEffect[];
+  /** @param term one of `terms` */
+  test(term: string): TermTest;
+}
+
+/** As {@link mixedModel}. @throws StatsError as it does */
+export function fittedMixedModel(input: MixedModelInput): FittedMixedModel {
   options(input, ['rows', 'response', 'fixed', 'random', 'covariates', 'method', 'level', 'compare']);
   const table = new ModelTable(input.rows, 'rows');
   const covariates = readCovariates(input.covariates ?? [], table);
@@ -143,14 +159,18 @@ export function mixedModel(input: MixedModelInput): MixedModelResult {
   };
   const pairs = compared && pairsOf(compared.levels, contrasts.levels(compared), tested);
   return {
-    fixed: design.names.map((term, k) => ({
-      term,
-      ...tested(design.back.slice(k * columns, (k + 1) * columns), k === 0 ? mean : 0),
-    })),
-    tests: terms.map((term) => {
+    terms: terms.map(({ name }) => name),
+    coefficients: () =>
+      design.names.map((term, k) => ({
+        term,
+        ...tested(design.back.slice(k * columns, (k + 1) * columns), k === 0 ? mean : 0),
+      })),
+    test(name) {
+      const term = terms.find((one) => one.name === name);
+      if (!term) throw new RangeError(`${name} is no term of this model.`);
       const { f, numerator, denominator } = inference.together(contrasts.of(term));
-      return { term: term.name, f, numerator, denominator, p: fUpper(f, numerator, denominator) };
-    }),
+      return { term: name, f, numerator, denominator, p: fUpper(f, numerator, denominator) };
+    },
     variance: varianceRows(blocks, deviance, fit, scale ** 2),
     residual: fit.residualVariance * scale ** 2,
     logLik: -fit.value / 2 - deviance.freedom * Math.log(scale) - (restricted ? design.logScale : 0),

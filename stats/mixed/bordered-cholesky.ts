@@ -7,7 +7,9 @@ import type { BlockPattern } from './block-pattern';
  * diagonal to its derivative by every entry of A, B and C.
  *
  * The caller writes A's lower triangle into `values` (at the places of the pattern, 0 where only the factor has entries),
- * B column by column into `border`, and C's lower triangle into `corner`; `factorise` replaces them by the factor.
+ * B column by column into `border` (at its rows, see `borderRow`), and C's lower triangle into `corner`; `factorise`
+ * replaces them by the factor. Many of B's entries are 0 and stay so: of a hundred listeners a sitting knows one. They are
+ * passed over, which changes no sum.
  *
  * Source: left-looking factorisation as in Davis (2006), Direct Methods for Sparse Linear Systems, chapter 4; its adjoint
  * by taking every step back in the reverse order (Smith 1995, Journal of Computational and Graphical Statistics
@@ -17,6 +19,9 @@ export class BorderedCholesky {
   readonly values: Float64Array;
   /** B′: entry b of column j at j·rows + b. */
   readonly border: Float64Array;
+  /** Where the rows of B that column j has entries in begin in `borderRow`, ascending; those of the factor included. */
+  readonly borderStart: Int32Array;
+  readonly borderRow: Int32Array;
   /** Row a, column b at a·rows + b, a ≥ b. */
   readonly corner: Float64Array;
   readonly valuesAdjoint: Float64Array;
@@ -25,9 +30,11 @@ export class BorderedCholesky {
   private readonly work: Float64Array;
   private readonly columns: number;
 
+  /** @param touched for each column the rows of B that aren't 0, ascending; left out: all */
   constructor(
     private readonly pattern: BlockPattern,
     readonly rows: number,
+    touched?: readonly (readonly number[])[],
   ) {
     this.columns = pattern.columnStart.length - 1;
     this.values = new Float64Array(pattern.rowOf.length);
@@ -37,12 +44,22 @@ export class BorderedCholesky {
     this.corner = new Float64Array(rows * rows);
     this.cornerAdjoint = new Float64Array(rows * rows);
     this.work = new Float64Array(this.columns);
+    const all = Array.from({ length: rows }, (_, b) => b);
+    const lists = touched ? withFill(pattern, touched) : Array.from({ length: this.columns }, () => all);
+    this.borderStart = new Int32Array(this.columns + 1);
+    lists.forEach((list, j) => {
+      this.borderStart[j + 1] = (this.borderStart[j] as number) + list.length;
+    });
+    this.borderRow = new Int32Array(this.borderStart[this.columns] as number);
+    lists.forEach((list, j) => {
+      this.borderRow.set(list, this.borderStart[j] as number);
+    });
   }
 
   /** Whether all pivots came out above 0; where one didn't, the factor is of no use. */
   factorise(): boolean {
     const { columnStart, rowOf, rowStart, columnAt, placeAt } = this.pattern;
-    const { values, border, work, rows, columns } = this;
+    const { values, border, borderStart, borderRow, work, rows, columns } = this;
     for (let j = 0; j < columns; j++) {
       const own = j * rows;
       for (let t = rowStart[j] as number; t < (rowStart[j + 1] as number); t++) {
@@ -55,7 +72,9 @@ export class BorderedCholesky {
           work[i] = (work[i] as number) + left * (values[p] as number);
         }
         const theirs = k * rows;
-        for (let b = 0; b < rows; b++) {
+        const over = borderStart[k + 1] as number;
+        for (let q = borderStart[k] as number; q < over; q++) {
+          const b = borderRow[q] as number;
           border[own + b] = (border[own + b] as number) - left * (border[theirs + b] as number);
         }
       }
@@ -74,20 +93,26 @@ export class BorderedCholesky {
         values[p] = ((values[p] as number) - (work[i] as number)) / root;
         work[i] = 0;
       }
-      for (let b = 0; b < rows; b++) border[own + b] = (border[own + b] as number) / root;
+      for (let q = borderStart[j] as number; q < (borderStart[j + 1] as number); q++) {
+        const b = borderRow[q] as number;
+        border[own + b] = (border[own + b] as number) / root;
+      }
     }
     this.reduceCorner();
     return cholesky(this.corner, rows);
   }
 
   private reduceCorner(): void {
-    const { border, corner, rows, columns } = this;
+    const { border, borderStart, borderRow, corner, rows, columns } = this;
     for (let j = 0; j < columns; j++) {
       const own = j * rows;
-      for (let a = 0; a < rows; a++) {
+      const first = borderStart[j] as number;
+      for (let q = first; q < (borderStart[j + 1] as number); q++) {
+        const a = borderRow[q] as number;
         const left = border[own + a] as number;
         if (left === 0) continue;
-        for (let b = 0; b <= a; b++) {
+        for (let r = first; r <= q; r++) {
+          const b = borderRow[r] as number;
           corner[a * rows + b] = (corner[a * rows + b] as number) - left * (border[own + b] as number);
         }
       }
@@ -101,13 +126,13 @@ export class BorderedCholesky {
 
   /**
    * After `factorise`: fills `valuesAdjoint` and `borderAdjoint` with the derivative by the entries of A (each of the
-   * lower triangle once) and of B, of a function whose derivative by the diagonal of the factor is given.
+   * lower triangle once) and of B (at its rows), of a function whose derivative by the diagonal of the factor is given.
    * @param inA derivative by the diagonal entry d of A's factor is inA/d
    * @param inCorner derivative by each diagonal entry of the corner's factor
    */
   takeBack(inA: number, inCorner: Float64Array): void {
     const { columnStart, rowOf, rowStart, columnAt, placeAt } = this.pattern;
-    const { values, border, work, rows, columns, cornerAdjoint } = this;
+    const { values, border, borderStart, borderRow, work, rows, columns, cornerAdjoint } = this;
     const [adjoint, borderAdjoint] = [this.valuesAdjoint, this.borderAdjoint];
     adjoint.fill(0);
     cornerAdjoint.fill(0);
@@ -116,11 +141,14 @@ export class BorderedCholesky {
     borderAdjoint.fill(0);
     for (let j = 0; j < columns; j++) {
       const own = j * rows;
-      for (let a = 0; a < rows; a++) {
+      const first = borderStart[j] as number;
+      for (let q = first; q < (borderStart[j + 1] as number); q++) {
+        const a = borderRow[q] as number;
         const left = border[own + a] as number;
         const from = a * rows;
         let sum = 2 * (cornerAdjoint[from + a] as number) * left;
-        for (let b = 0; b < a; b++) {
+        for (let r = first; r < q; r++) {
+          const b = borderRow[r] as number;
           const by = cornerAdjoint[from + b] as number;
           sum += by * (border[own + b] as number);
           borderAdjoint[own + b] = (borderAdjoint[own + b] as number) - by * left;
@@ -140,7 +168,8 @@ export class BorderedCholesky {
         sum += by * (values[p] as number);
         work[rowOf[p] as number] = by;
       }
-      for (let b = 0; b < rows; b++) {
+      for (let q = borderStart[j] as number; q < (borderStart[j + 1] as number); q++) {
+        const b = borderRow[q] as number;
         const by = (borderAdjoint[own + b] as number) / root;
         borderAdjoint[own + b] = by;
         sum += by * (border[own + b] as number);
@@ -160,7 +189,9 @@ export class BorderedCholesky {
           byLeft += by * (values[p] as number);
         }
         const theirs = k * rows;
-        for (let b = 0; b < rows; b++) {
+        const over = borderStart[k + 1] as number;
+        for (let q = borderStart[k] as number; q < over; q++) {
+          const b = borderRow[q] as number;
           const by = borderAdjoint[own + b] as number;
           borderAdjoint[theirs + b] = (borderAdjoint[theirs + b] as number) - by * left;
           byLeft += by * (border[theirs + b] as number);
@@ -170,6 +201,18 @@ export class BorderedCholesky {
       for (let p = start; p < end; p++) work[rowOf[p] as number] = 0;
     }
   }
+}
+
+/** Rows of B in the factor: a column hands on its own to the first column below it. */
+function withFill({ columnStart, rowOf }: BlockPattern, touched: readonly (readonly number[])[]): number[][] {
+  const filled = touched.map((rows) => new Set(rows));
+  for (let k = 0; k < filled.length; k++) {
+    const next = (columnStart[k] as number) + 1;
+    if (next >= (columnStart[k + 1] as number)) continue;
+    const parent = filled[rowOf[next] as number] as Set<number>;
+    for (const b of filled[k] as Set<number>) parent.add(b);
+  }
+  return filled.map((rows) => [...rows].sort((a, b) => a - b));
 }
 
 function takeBackDense(factor: Float64Array, adjoint: Float64Array, n: number): void {

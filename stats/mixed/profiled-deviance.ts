@@ -51,7 +51,7 @@ export class ProfiledDeviance {
     });
     this.pattern = blockPattern(sizesOf(blocks), this.neighbours(nodes, meetings));
     this.spots = meetings.map((meeting) => this.spotsOf(meeting));
-    this.factor = new BorderedCholesky(this.pattern, width);
+    this.factor = new BorderedCholesky(this.pattern, width, this.touched());
   }
 
   private neighbours(nodes: number, meetings: readonly Meeting[]): number[][] {
@@ -64,6 +64,23 @@ export class ProfiledDeviance {
       }
     }
     return later;
+  }
+
+  /** For each column of the random part the fixed columns, and the response, that occur together with its level. */
+  private touched(): number[][] {
+    const { blocks, withFixed, width } = this.data;
+    return blocks.flatMap(({ group, effects }, block) => {
+      const sums = withFixed[block] as Float64Array;
+      const size = effects.length;
+      return group.levels.flatMap((_, level) => {
+        const rows: number[] = [];
+        for (let b = 0; b < width; b++) {
+          const some = effects.some((__, c) => sums[(level * size + c) * width + b] !== 0);
+          if (some) rows.push(b);
+        }
+        return effects.map(() => rows);
+      });
+    });
   }
 
   /** Where entry e's column c begins among the values of the factor, at e·effects + c. */
@@ -258,11 +275,14 @@ export class ProfiledDeviance {
     const size = this.sizeOf(block);
     const sums = this.data.withFixed[block] as Float64Array;
     const own = this.factors[block] as Float64Array;
-    const into = this.factor.border;
-    const start = (this.pattern.first[this.firstNode[block] as number] as number) * width;
+    const { border: into, borderStart, borderRow } = this.factor;
+    const first = this.pattern.first[this.firstNode[block] as number] as number;
+    const start = first * width;
     for (let at = 0; at < sums.length; at += size * width) {
       for (let c = 0; c < size; c++) {
-        for (let b = 0; b < width; b++) {
+        const column = first + at / width + c;
+        for (let q = borderStart[column] as number; q < (borderStart[column + 1] as number); q++) {
+          const b = borderRow[q] as number;
           let sum = 0;
           for (let k = c; k < size; k++) sum += (own[k * size + c] as number) * (sums[at + k * width + b] as number);
           into[start + at + c * width + b] = sum;
@@ -276,13 +296,16 @@ export class ProfiledDeviance {
     const size = this.sizeOf(block);
     const sums = this.data.withFixed[block] as Float64Array;
     const adjoint = this.adjoints[block] as Float64Array;
-    const by = this.factor.borderAdjoint;
-    const start = (this.pattern.first[this.firstNode[block] as number] as number) * width;
+    const { borderAdjoint: by, borderStart, borderRow } = this.factor;
+    const first = this.pattern.first[this.firstNode[block] as number] as number;
+    const start = first * width;
     for (let at = 0; at < sums.length; at += size * width) {
       for (let c = 0; c < size; c++) {
+        const column = first + at / width + c;
         for (let k = c; k < size; k++) {
           let sum = 0;
-          for (let b = 0; b < width; b++) {
+          for (let q = borderStart[column] as number; q < (borderStart[column + 1] as number); q++) {
+            const b = borderRow[q] as number;
             sum += (sums[at + k * width + b] as number) * (by[start + at + c * width + b] as number);
           }
           adjoint[k * size + c] = (adjoint[k * size + c] as number) + sum;

@@ -179,17 +179,14 @@ function effectsFrom(terms: readonly FixedTerm[], n: number): Float64Array {
       const level = (factor: Factor) => point.levels.get(factor) as number;
       const column = columnFor(term, level);
       if (column >= 0) asked[term.from + column] = 1;
-      summedEntries(term, level).forEach((entry, k) => {
-        summed[term.from + k] = entry;
-      });
+      for (const [k, entry] of summedEntries(term, level)) summed[term.from + k] = entry;
     }
-    for (let i = 0; i < n; i++) {
+    // Of a hundred listeners a point has one: most entries are 0.
+    const [inSummed, inAsked] = [placesOf(summed), placesOf(asked)];
+    for (const i of inSummed) {
       const left = summed[i] as number;
-      if (left === 0) continue;
-      for (let j = 0; j < n; j++) {
-        squares[i * n + j] = (squares[i * n + j] as number) + left * (summed[j] as number);
-        products[i * n + j] = (products[i * n + j] as number) + left * (asked[j] as number);
-      }
+      for (const j of inSummed) squares[i * n + j] = (squares[i * n + j] as number) + left * (summed[j] as number);
+      for (const j of inAsked) products[i * n + j] = (products[i * n + j] as number) + left * (asked[j] as number);
     }
   }
   if (!cholesky(squares, n)) {
@@ -207,16 +204,26 @@ function effectsFrom(terms: readonly FixedTerm[], n: number): Float64Array {
   return map;
 }
 
-function summedEntries(term: FixedTerm, levelAt: (factor: Factor) => number): number[] {
-  let entries = [1];
+function placesOf(entries: Float64Array): number[] {
+  const places: number[] = [];
+  for (let i = 0; i < entries.length; i++) if (entries[i] !== 0) places.push(i);
+  return places;
+}
+
+/** A term's entries at some levels that aren't 0, with their places; the first factor runs fastest. */
+function summedEntries(
+  term: FixedTerm,
+  levelAt: (factor: Factor) => number,
+): (readonly [place: number, entry: number])[] {
+  let entries: (readonly [number, number])[] = [[0, 1]];
+  let stride = 1;
   term.factors.forEach((factor, f) => {
     const level = levelAt(factor);
     const last = factor.levels.length - 1;
-    const width = term.byContrast[f] ? last : last + 1;
-    const own = Array.from({ length: width }, (_, k) =>
-      k === level ? 1 : term.byContrast[f] && level === last ? -1 : 0,
-    );
-    entries = own.flatMap((outer) => entries.map((inner) => outer * inner));
+    const across = term.byContrast[f] && level === last;
+    const own = across ? Array.from({ length: last }, (_, k) => [k, -1] as const) : [[level, 1] as const];
+    entries = own.flatMap(([k, outer]) => entries.map(([at, inner]) => [k * stride + at, outer * inner] as const));
+    stride *= widthOf(term, f);
   });
   return entries;
 }

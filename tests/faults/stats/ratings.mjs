@@ -111,7 +111,12 @@ export const ratings = [
   fault(
     'mixed-model: main effects at the first level of what they interact with',
     'stats/mixed/term-contrasts.ts',
-    [['k === level ? 1 : term.byContrast[f] && level === last ? -1 : 0,', 'k === level - 1 ? 1 : 0,']],
+    [
+      [
+        '(_, k) => [k, -1] as const) : [[level, 1] as const];',
+        '(_, k) => [k, k === last - 1 ? 1 : 0] as const) : [[Math.max(0, level - 1), level && 1] as const];',
+      ],
+    ],
     'stats/mixed-model',
   ),
   fault(
