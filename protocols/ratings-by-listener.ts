@@ -5,9 +5,12 @@ import { differenceGrades } from './difference-grades';
 import { meanOf, type OwnRatings, ownRatings } from './own-ratings';
 import type { Outcome } from './protocol';
 import { panelTells, ratersOf } from './raters';
-import type { AudienceResult, ScaleResult } from './results';
+import type { RatingDetail, ScaleResult } from './results';
 
 type OwnOnScale = Omit<RatedListeners['listeners'][number], 'listener'> & { listener: ListenerId };
+type AnalysedScale = Pick<ScaleResult, 'scale' | 'primary' | 'pairs'>;
+/** What is needed of the analysis: which scales there are, and the raters where the method has them. */
+type Analysed = { scales: readonly AnalysedScale[] } & Pick<RatingDetail, 'raters'>;
 export type OnScale = Omit<RatedListeners, 'listeners'> & { listeners: OwnOnScale[] };
 
 /**
@@ -29,18 +32,18 @@ export const isTaste = (scale: string | undefined, plan: Pick<Plan, 'aim' | 'pri
  * Source: ISO 11132:2021, from memory (repeatability as the root of the mean square within; days apart from within a day
  * is ours).
  * @param outcomes of one audience, without whom a rule of the plan leaves out
- * @param result of that audience
+ * @param ratings of that audience
  */
 export function ratingsByListener(
   outcomes: readonly Outcome[],
-  result: AudienceResult,
+  ratings: Analysed | null,
   plan: Plan,
 ): { scales: OnScale[]; notTold: string[] } {
-  const all = result.ratings?.scales ?? [];
+  const all = ratings?.scales ?? [];
   const others = all.filter(({ primary }) => !primary).length;
   const found = all
     .map((one) =>
-      onScale(outcomes, one, result, { ...plan, risks: { ...plan.risks, alpha: levelOf(one, others, plan) } }),
+      onScale(outcomes, one, ratings?.raters, { ...plan, risks: { ...plan.risks, alpha: levelOf(one, others, plan) } }),
     )
     .sort((a, b) => Number(b.primary) - Number(a.primary));
   return {
@@ -49,11 +52,11 @@ export function ratingsByListener(
   };
 }
 
-const levelOf = ({ primary }: ScaleResult, others: number, { risks }: Plan): number =>
+const levelOf = ({ primary }: AnalysedScale, others: number, { risks }: Plan): number =>
   primary ? risks.alpha : risks.alpha / others;
 
 /** @param plan its α is the level of this scale */
-function onScale(outcomes: readonly Outcome[], one: ScaleResult, { ratings }: AudienceResult, plan: Plan): OnScale {
+function onScale(outcomes: readonly Outcome[], one: AnalysedScale, known: Analysed['raters'], plan: Plan): OnScale {
   const { scale, primary } = one;
   const level = plan.risks.alpha;
   const taste = isTaste(scale, plan);
@@ -62,7 +65,7 @@ function onScale(outcomes: readonly Outcome[], one: ScaleResult, { ratings }: Au
   const panelP = by === 'blocks' ? panelTells(graded.outcomes, scale, plan) : smallest(one);
   const told = panelP !== null && panelP <= level;
   const raters =
-    (primary && ratings?.raters) ||
+    (primary && known) ||
     ratersOf(graded.outcomes, scale, { ...plan, prototypes: graded.ids.map((id) => ({ id, name: id, units: [] })) });
   const rows = new Map(ownRatings(graded.outcomes, scale).map((row) => [row.listener, row]));
   const listeners = raters.flatMap(({ listener, discriminationP, repeatabilitySd, agreement, bias, note }) => {
@@ -124,7 +127,7 @@ function asPair(outcome: Outcome): Outcome {
   };
 }
 
-function smallest({ pairs }: ScaleResult): number | null {
+function smallest({ pairs }: AnalysedScale): number | null {
   const tested = pairs.flatMap(({ pAdjusted }) => pAdjusted ?? []);
   return tested.length === 0 ? null : Math.min(...tested);
 }

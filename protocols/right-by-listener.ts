@@ -8,17 +8,21 @@ import { listenersOf } from './right-counts';
 
 type Own = Omit<ListenersOf<'right'>['listeners'][number], 'listener' | 'known'> & { listener: ListenerId };
 
-/** Whoever tells nothing on their own at this level may be noted. */
-export const ownLevel = 0.05;
+/** What somebody who is off is noted as, by the chance of so little or less by guessing, and of so much or more. */
+export function noteOf(below: number, above: number): 'the-other-way' | 'at-random' | null {
+  if (below <= 0.02) return 'the-other-way';
+  return above > 0.05 ? 'at-random' : null;
+}
 
 /**
  * Right answers of each listener beside what guessing gives (exact binomial, corrected over listeners by Holm), and notes.
  *
- * Notes are given only where the panel as a whole hears the difference at `alpha`, each kind at half of `alpha` over the
- * family of listeners (Holm): `the-other-way` where so few are right that guessing hardly gives so few, as when the
- * question was taken the other way round; `at-random` where a listener is right less often than the others by more than
- * luck gives two alike (Fisher's exact test, one-sided, against the others' answers together), and not shown to be right
- * more often than guessing. So of listeners who hear it alike, or who guess, at most `alpha` of panels have any note.
+ * Notes are given only where the panel as a whole hears the difference at `alpha`. A listener is off who is right less
+ * often than guessing gives, or less often than the others by more than luck gives two alike (Fisher's exact test,
+ * one-sided, against the others' answers together), each at half of `alpha` over the family of listeners (Holm): so of
+ * panels that hear it alike at most `alpha` have any note. Whoever is off is noted as `the-other-way` where guessing gives
+ * so few right in 2 % at most, as when the question was taken the other way round; and as `at-random` where own answers
+ * aren't shown to be right more often than by guessing at 5 %.
  *
  * Source: ISO 11132:2021 (discrimination of an assessor; judged by what the panel tells apart), from memory; the rule of
  * notes is ours.
@@ -38,14 +42,14 @@ export function rightByListener(
   const told = trials > 0 && panelP <= alpha;
   const ps = counted.map((one) => binomialUpper(one.correct, one.trials, chance));
   const adjusted = holm(ps);
-  const below = holm(counted.map((one) => binomialCdf(one.correct, one.trials, chance)));
+  const below = counted.map((one) => binomialCdf(one.correct, one.trials, chance));
+  const holmBelow = holm(below);
   const fewer = holm(
     counted.map((one) => fisherUpper(correct - one.correct, trials - one.trials, one.correct, one.trials)),
   );
   const noted = (i: number): Own['note'] => {
-    if (!told) return null;
-    if ((below[i] as number) <= alpha / 2) return 'the-other-way';
-    return (fewer[i] as number) <= alpha / 2 && (ps[i] as number) > ownLevel ? 'at-random' : null;
+    const off = told && Math.min(holmBelow[i] as number, fewer[i] as number) <= alpha / 2;
+    return off ? noteOf(below[i] as number, ps[i] as number) : null;
   };
   return {
     panelP,

@@ -4,7 +4,7 @@ import type { Plan } from '../shared/plan';
 import { hitsByChance, stratifiedUpper, type YesCounts } from '../stats/stratified-yes';
 import { holm } from './holm';
 import type { Outcome } from './protocol';
-import { ownLevel } from './right-by-listener';
+import { noteOf } from './right-by-listener';
 import { type YesNoMethod, yesInAll, yesOfListeners } from './yes-no-counts';
 import { distanceOf } from './yes-no-distance';
 
@@ -14,9 +14,8 @@ type Own = Omit<ListenersOf<'yes-no'>['listeners'][number], 'listener' | 'known'
  * Yes and no of each listener: hits, false alarms, d′, leaning, whether yes falls on the one kind of trial oftener than by
  * chance (`stratifiedYes` over the listener's own sittings, corrected over listeners by Holm), and notes.
  *
- * Notes as in `rightByListener`: `the-other-way` by the same test of no; `at-random` where the odds between the two kinds
- * are smaller than the others' (`smallerOdds`), and yes isn't shown to fall on the one kind. How readily somebody says yes
- * moves neither.
+ * Notes as in `rightByListener`, with the same test of no for answers the other way round, and `smallerOdds` between the
+ * two kinds of trials for who is less apart than the others. How readily somebody says yes moves neither.
  *
  * Source: ISO 11132:2021 and ISO 8588:2017 (d′ and criterion), from memory; the rule of notes is ours.
  * @param outcomes of one audience, value 1 where the answer was yes
@@ -44,7 +43,8 @@ export function yesByListener(
   const told = panelP <= alpha;
   const ps = each.map(stratifiedUpper);
   const adjusted = holm(ps);
-  const turned = holm(each.map((own) => stratifiedUpper(own.map(asNo))));
+  const turned = each.map((own) => stratifiedUpper(own.map(asNo)));
+  const holmTurned = holm(turned);
   const smaller = holm(counted.map((one) => smallerOdds(one, less(all, one))));
   return {
     panelP,
@@ -54,13 +54,10 @@ export function yesByListener(
       ...distance(method, one),
       p: ps[i] as number,
       pAdjusted: adjusted[i] as number,
-      note: !told
-        ? null
-        : (turned[i] as number) <= alpha / 2
-          ? 'the-other-way'
-          : (smaller[i] as number) <= alpha / 2 && (ps[i] as number) > ownLevel
-            ? 'at-random'
-            : null,
+      note:
+        told && Math.min(holmTurned[i] as number, smaller[i] as number) <= alpha / 2
+          ? noteOf(turned[i] as number, ps[i] as number)
+          : null,
     })),
   };
 }

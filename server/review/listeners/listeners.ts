@@ -74,7 +74,7 @@ function inAudience(
     };
   }
   if (protocol.family === 'rating') {
-    const { scales, notTold } = ratingsByListener(own, result, plan);
+    const { scales, notTold } = ratingsByListener(own, result.ratings, plan);
     const ticked = result.ratings?.ticked && ticksByListener(own, result.ratings.ticked, alpha);
     const here = <T extends { listener: string }>(all: readonly T[]) =>
       all.filter(({ listener }) => members.has(listener));
