@@ -17,6 +17,7 @@ type Parts = Pick<
   | 'leftOut'
   | 'looksTaken'
   | 'amendments'
+  | 'plannedDone'
   | 'incidents'
   | 'words'
 >;
@@ -77,6 +78,7 @@ function contentsOf(parts: Parts): FirstPage['contents'] {
     [parts.controls !== null, 'Controls', '#s-controls'],
     [true, 'Incidents', '#s-incidents'],
     [parts.amendments.length > 0, 'The plan, and what was changed', '#s-amendments'],
+    [parts.plannedDone !== null, 'Planned, and done', '#s-done'],
     [true, 'How it was done', '#s-method'],
   ];
   return all.filter(([there]) => there).map(([, label, href]) => ({ label, href }));

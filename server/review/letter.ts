@@ -10,12 +10,15 @@ import { controlsPart } from './controls/page';
 import { findingsHash } from './findings';
 import { firstPage } from './first-page';
 import { flowRows } from './flow-rows';
+import { flowSections } from './flow-section';
 import { leftOutCautions, leftOutPart } from './left-out-part';
-import { exposureTable, methodRows, wordsOf } from './letter-parts';
+import { exposureTable, wordsOf } from './letter-parts';
 import { listenersSections } from './listeners/sections';
 import { looksTaken } from './looks/letter-part';
 import { measuredSections } from './measured/sections';
+import { methodParts } from './method-section';
 import { overTimeSections } from './over-time/sections';
+import { plannedDoneRows } from './planned-done-rows';
 import { pooledPart } from './pooled-part';
 import { priceStepsSections } from './price-steps/sections';
 import { excerptTables } from './sound/excerpt-table';
@@ -39,6 +42,8 @@ export type Letter = Pick<
   | 'amendments'
   | 'looksTaken'
   | 'flow'
+  | 'flowSections'
+  | 'plannedDone'
   | 'leftOut'
   | 'later'
   | 'dataPage'
@@ -96,6 +101,8 @@ export function letterOf(found: Findings, plan: Plan): Letter {
     amendments: found.amendments.map((one) => amendmentRow(plan, one)),
     looksTaken: looksTaken(found, plan),
     flow: flowRows(found, mishapWords),
+    flowSections: flowSections(found, plan),
+    plannedDone: plannedDoneRows(found, plan),
     leftOut: leftOutPart(found, plan),
     later: null,
     dataPage: null,
@@ -112,7 +119,7 @@ export function letterOf(found: Findings, plan: Plan): Letter {
       seat: seat === null ? '–' : String(seat),
     })),
     words: wordsOf(found, plan),
-    method: methodRows(found, plan),
+    method: methodParts(found, plan),
     computedFrom: found.computedFrom,
     findingsHash: findingsHash(found),
   };

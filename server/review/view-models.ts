@@ -1,5 +1,6 @@
 import type { AmendmentRow } from '../amendment-words';
 import type { Field, ProblemLine, StaffFrame } from '../web/page';
+import type { Figure } from './audience-figures';
 import type { Chart } from './chart';
 import type { LookedPart, LooksTakenPart } from './looks/letter-part';
 import type { TellsPart } from './tells/page';
@@ -60,6 +61,10 @@ export interface VerdictPage extends StaffFrame {
   /** Who looked on the way; null where the plan has no looks. */
   looksTaken?: LooksTakenPart | null;
   flow: FlowRow[];
+  /** The same audience by audience, with a picture; empty for findings of before there was any of it. */
+  flowSections: RatedSection[];
+  /** Planned against done, item by item; null for such findings. */
+  plannedDone: DoneRow[] | null;
   /** What was left out, and the verdict both ways; null where nothing was. */
   leftOut: LeftOutPart | null;
   /** What came or was left out after what these findings end at; null where nothing did. */
@@ -80,7 +85,7 @@ export interface VerdictPage extends StaffFrame {
   incidents: { at: string; category: string; text: string; seat: string }[];
   /** Null where the method asks for none. */
   words: WordsOfPrototype[] | null;
-  method: { label: string; value: string }[];
+  method: MethodPart[];
   computedFrom: string;
   findingsHash: string;
   decision: {
@@ -115,6 +120,21 @@ export interface FirstPage {
   /** Whether anybody saw answers before the end. */
   looks: { words: string; href: string | null };
   contents: { label: string; href: string }[];
+}
+
+/** How it was done, under a heading that reports are asked for. */
+export interface MethodPart {
+  heading: string;
+  rows: { label: string; lines: string[]; missing: boolean }[];
+}
+
+export interface DoneRow {
+  item: string;
+  planned: string;
+  done: string;
+  outcome: string;
+  kept: boolean;
+  why: string[];
 }
 
 export interface ControlsPart {
@@ -216,7 +236,7 @@ export interface AudienceVerdict {
   verdictWords: string;
   sentence: string;
   /** "71 % (95 % interval 58 to 82 %), p = 0.016, 8 listeners, 96 trials, power 0.74 for 75 %". */
-  figures: { label: string; value: string }[];
+  figures: Figure[];
   alsoPossible: string | null;
   /** What the verdict, which is about one pair on one scale, leaves out. Null where there is nothing else. */
   others: string | null;

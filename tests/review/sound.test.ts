@@ -19,7 +19,10 @@ function played(asked: PlanWish, wish: Partial<Wish> = {}, more: Line[] = []) {
   expect(findingsSchema.parse(findings)).toEqual(findings);
   const letter = letterOf(findings, plan);
   const row = (label: string) => {
-    const found = letter.method.find((one) => one.label === label)?.value;
+    const found = letter.method
+      .flatMap(({ rows }) => rows)
+      .find((one) => one.label === label)
+      ?.lines.join('');
     return found === undefined ? undefined : plain(found);
   };
   return { plan, lines, findings, letter, row, cautions: letter.soundCautions.map(plain) };

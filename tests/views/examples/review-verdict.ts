@@ -166,6 +166,18 @@ const pageOf = (more: Partial<VerdictPage>): Omit<VerdictPage, 'first'> => ({
   later: null,
   dataPage: null,
   flow,
+  flowSections: [],
+  plannedDone: [
+    { item: 'Listeners, Stage', planned: '8', done: '8 took a seat', outcome: 'as planned', kept: true, why: [] },
+    {
+      ...{ item: 'Listeners, Home', planned: '12', done: '11 took a seat', outcome: 'otherwise', kept: false },
+      why: ['Counted under “Who came, and what was lost”'],
+    },
+    {
+      ...{ item: 'Ear tips', planned: 'Each listener’s own tips', done: 'Not recorded', outcome: 'can’t be told' },
+      ...{ kept: false, why: [] },
+    },
+  ],
   incidents: [
     { at: '24 November, 14:32', category: 'Noise in the room', text: 'delivery at the door', seat: 'all' },
     { at: '24 November, 14:10', category: 'Sample didn’t play', text: '', seat: '2' },
@@ -183,12 +195,21 @@ const pageOf = (more: Partial<VerdictPage>): Omit<VerdictPage, 'first'> => ({
     { prototype: 'Closed bore', symbol: '▲', hueClass: 'hue-2', texts: [{ text: 'a bit boxy', audience: 'Stage' }] },
   ],
   method: [
-    { label: 'Method', value: 'Paired preference, “no preference” offered and split' },
-    { label: 'Design', value: 'All pairs four times for each listener; order balanced within audience' },
-    { label: 'Handling', value: 'Two-person, fresh codes for each listener and turn' },
-    { label: 'Programme', value: 'A bench player' },
-    { label: 'Levels', value: 'Not recorded' },
-    { label: 'Tool', value: 'Fair Hearing 0.1.0' },
+    {
+      heading: 'What was asked',
+      rows: [
+        { label: 'Method', lines: ['Paired preference, “no preference” offered and split'], missing: false },
+        { label: 'Design', lines: ['All pairs four times for each listener; order balanced'], missing: false },
+      ],
+    },
+    {
+      heading: 'Sound, levels and place',
+      rows: [
+        { label: 'Programme', lines: ['A bench player'], missing: false },
+        { label: 'Measured levels', lines: ['Not recorded'], missing: true },
+      ],
+    },
+    { heading: 'With what', rows: [{ label: 'Program', lines: ['Fair Hearing 0.1.0'], missing: false }] },
   ],
   computedFrom: hash('c'),
   findingsHash: hash('2'),
