@@ -6,6 +6,7 @@ import { equivalence } from '../equivalence';
 import { justAboutRight } from '../just-about-right';
 import { mixedMethods, mixedModel } from '../mixed-model';
 import { pairedT } from '../paired-t';
+import { preferenceMap } from '../preference-map';
 import { principalComponents } from '../principal-components';
 import { sizeForMeans } from '../size-for-means';
 import { summary } from '../summary';
@@ -89,6 +90,17 @@ export const ratings: readonly StatCall[] = [
       scale: z.boolean().default(true).describe('divides each attribute by its standard deviation'),
     }),
     principalComponents,
+  ),
+  call(
+    'preference-map',
+    'Preference map: each listener’s liking as an arrow on a map of samples, with a null',
+    z.strictObject({
+      places: z.array(figures.min(1).max(10)).min(3).max(100).describe('one row a sample, one column a dimension'),
+      liking: z.array(figures.min(3).max(100)).min(1).max(100_000).describe('one row a listener, one column a sample'),
+      permutations: z.int().min(100).max(100_000).default(5_000).describe('random deals from 8 samples on'),
+      seed,
+    }),
+    preferenceMap,
   ),
   call(
     'mixed-model',

@@ -80,6 +80,23 @@ export const ratings = [
     'stats/principal-components',
   ),
   fault(
+    'preference-map: slopes on the axes given for slopes on the dimensions',
+    'stats/preference-map.ts',
+    [
+      [
+        'slopes[j] = (slopes[j] as number) - (slopes[k] as number)',
+        'slopes[j] = (slopes[j] as number) - 0 * (slopes[k] as number)',
+      ],
+    ],
+    'stats/preference-map',
+  ),
+  fault(
+    'preference-map: orders that fit as well don’t count against it',
+    'stats/preference-map.ts',
+    [['>= seen - 1e-11', '> seen + 1e-11']],
+    'stats/preference-map',
+  ),
+  fault(
     'symmetric-eigen: the turn of the diagonal with the wrong sign',
     'stats/symmetric-eigen.ts',
     [['- t * off', '+ t * off']],

@@ -17,6 +17,7 @@ export const ratings: LeastInputs = {
   'adjust-p': { input: { p: [0.01, 0.04] }, spoil: 'p' },
   'size-for-means': { input: { standardDeviation: 1, difference: 2 }, spoil: 'standardDeviation' },
   'principal-components': { input: { rows: [[6], [7]] }, spoil: 'rows' },
+  'preference-map': { input: { places: [[1], [2], [4]], liking: [[3, 4, 4]] }, spoil: 'liking' },
   'mixed-model': {
     input: { rows: [{ liking: 6 }, { liking: 4 }], response: 'liking', fixed: [], random: [] },
     spoil: 'rows',
