@@ -1,4 +1,5 @@
 import { stringify } from 'csv-stringify/sync';
+import { codesTell } from '../../protocols/form';
 import { methodOf } from '../../protocols/index';
 import type { Scored } from '../../protocols/protocol';
 import type { TrialId } from '../../shared/brands';
@@ -8,7 +9,7 @@ import { afterDecision } from '../blinding/looks';
 import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
 import { answerNaming } from './answer-words';
-import { answersIn, dictionaryOf } from './answers-dictionary';
+import { answersIn, dictionaryOf, picksOf } from './answers-dictionary';
 import { scalesOf } from './shown-scale';
 
 /** ANSWERS csv (RFC 4180): one row an answer and scale, practice and void trials among them and marked. */
@@ -54,6 +55,7 @@ function rowsOf(one: Told, story: StudyStory, after: ReadonlySet<TrialId>): Row[
     excerpt: plan.excerpts.find(({ id }) => id === excerpt)?.name ?? '',
     exposure: exposures.reduce((sum, own) => sum + own, 0),
     answer: answerOf(one, plan, prototype),
+    picked: pickedIn(one, plan),
     practice: trial.practice ? 1 : 0,
     control: design.control ?? '',
     void: trial.state === 'void' ? (trial.voidReason ?? 'other') : '',
@@ -146,6 +148,16 @@ const answerOf = ({ trial, design }: Told, plan: Plan, prototype: (id: string | 
   trial.answer === null
     ? ''
     : answerNaming(methodOf(plan).form, trial.answer, trial.codes, (place) => prototype(design.presentations[place]));
+
+/** Places of what was named, from 1: of samples that are one and the same the name doesn't tell which. */
+function pickedIn({ trial }: Told, plan: Plan): string {
+  const { form } = methodOf(plan);
+  if (trial.answer === null || !picksOf(form)) return '';
+  if (codesTell(form)) return trial.answer;
+  const choices = form.kind === 'pick-one' ? form.choices : [];
+  const place = choices.find((one) => trial.codes[one] === trial.answer);
+  return place === undefined ? '' : String(place + 1);
+}
 
 /** A cell that a spreadsheet would take for a formula is defused. */
 const csv = (columns: string[], rows: Row[]): string =>

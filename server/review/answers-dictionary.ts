@@ -38,6 +38,14 @@ export function dictionaryOf(plan: Plan): Column[] {
       `How often this listener had heard ${form.presentations === 1 || grades ? 'this prototype' : 'the prototypes of this trial, added up,'} by its end: practice, void trials, this one and what was declared from outside included`,
     ],
     ['answer', answer],
+    ...(picksOf(form)
+      ? [
+          [
+            'picked',
+            `Place of ${form.kind === 'pick-group' ? 'each sample that was named, from 1, with + between them' : 'the sample that was named, from 1; empty for none'}`,
+          ] satisfies Column,
+        ]
+      : []),
     ...(form.kind === 'in-order' || grades
       ? [['place', 'Which sample the value is about, by its place in the order of hearing, from 1'] satisfies Column]
       : []),
@@ -99,6 +107,9 @@ export function dictionaryOf(plan: Plan): Column[] {
     ['answered_at', 'When the server had it on disk, ISO 8601 in UTC'],
   ];
 }
+
+/** Whether an answer names samples by picking them out. */
+export const picksOf = (form: Form): boolean => form.kind === 'pick-one' || form.kind === 'pick-group';
 
 function scaleMeaning(form: Form): string {
   if (form.kind === 'grades' && form.attributes.length > 0) return 'Name of the scale, or the word that may be ticked';

@@ -4,6 +4,7 @@ import type { Findings } from '../../shared/findings';
 import type { Plan } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import { askedBeforeTheEnd } from '../blinding/guesses';
+import { importedEntry } from '../blinding/imported';
 import { keyEventsOf } from '../blinding/key-events';
 import { olderCopies } from '../blinding/older-copies';
 import { sharedUnits } from '../blinding/shared-units';
@@ -11,11 +12,19 @@ import type { StudyStory } from '../blinding/story';
 import { rolesTold } from '../blinding/who-did';
 import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
 import { playedWords } from '../roles/earned-label';
+import { importedLabel, importedNotes } from './imported';
 import { isReviewClash, type Knowing, knowingIn } from './not-blind';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
 export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Findings['blind'] {
   const { handling } = story.plan;
+  // Whatever the plan says: nobody here watched over it.
+  if (importedEntry(ledger)) {
+    return {
+      ...{ handling, label: importedLabel, singleBlind: false, notes: importedNotes(ledger) },
+      ...{ roles: rolesTold(ledger), keyEvents: [] },
+    };
+  }
   const weakness = blindWeakness(story.plan);
   const singleBlind = handling === 'solo' || story.singleBlind.length > 0;
   const shared = handling === 'two-person' && sharedUnits(story);

@@ -6,6 +6,7 @@ import type { Findings } from '../../shared/findings';
 import { handsOver, type Plan } from '../../shared/plan';
 import { planRows } from '../plan-rows';
 import { pointsWords, unitsCost } from '../plan-words';
+import { importedRows } from './imported';
 import { markedIn } from './marked';
 import { measureOf } from './rating/measure';
 import { askedIn } from './shown-scale';
@@ -54,6 +55,7 @@ export function exposureTable({ exposures }: Pick<Findings, 'exposures'>, plan: 
 }
 
 export const methodRows = (findings: Findings, plan: Plan): { label: string; value: string }[] => [
+  ...importedRows(findings),
   ...planRows(plan),
   { label: 'Power', value: powerWords(plan) },
   ...(handsOver(plan)
@@ -68,7 +70,7 @@ export const methodRows = (findings: Findings, plan: Plan): { label: string; val
       ]),
   {
     label: `Commitment to the draw${findings.amendments.length === 0 ? '' : ' and to the plan as it was locked'}`,
-    value: findings.plan.commitment,
+    value: findings.imported ? 'None: the answers were gathered elsewhere' : findings.plan.commitment,
   },
 ];
 
