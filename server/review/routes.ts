@@ -2,12 +2,9 @@ import { type Request, type Response, Router } from 'express';
 import { hasLooks } from '../../protocols/looks';
 import type { Findings } from '../../shared/findings';
 import type { Problem } from '../../shared/problem';
-import type { LedgerEntry, StudyRecord } from '../../shared/record';
+import type { StudyRecord } from '../../shared/record';
 import { verifyPassword } from '../account/password';
-import { decisionInvalid } from '../blinding/check/decision';
 import { findingsHead } from '../blinding/exclusions';
-import { brokenAt } from '../blinding/ledger';
-import { quarantinedIn } from '../blinding/quarantined';
 import { recordOf } from '../blinding/record';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { forgetWorkingKey } from '../blinding/unsealing';
@@ -15,7 +12,6 @@ import { perform, planOf } from '../command';
 import { mishapWords } from '../mishap-words';
 import type { Parts } from '../parts';
 import { quickPassphrase } from '../quick-passphrase';
-import { namesSaid } from '../roles/role-words';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { utcMinute } from '../time-words';
@@ -25,13 +21,14 @@ import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
 import { closeStudy, decide, meanings, unsealStudy } from './commands';
+import { decisionOf, laterWords, recordNotes } from './decision-told';
 import { downloadRoutes } from './downloads';
 import { findingsOf } from './findings';
 import { flowOf } from './flow';
 import { flowRows } from './flow-rows';
 import { letterOf } from './letter';
 import { lookedWords } from './looks/looked-words';
-import { approversTakenOut, notIndependent, type SigningOff, signingOff } from './signing-off';
+import { type SigningOff, signingOff } from './signing-off';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
 /** From closing to the signature. */
@@ -131,7 +128,7 @@ export function reviewRoutes(parts: Parts): Router {
     record: StudyRecord,
     problems: readonly Problem[],
   ): UnsealPage {
-    const closed = lastOf(record, 'study-closed');
+    const closed = record.ledger.findLast(({ kind }) => kind === 'study-closed');
     return {
       ...frame(req, res, study, problems, ['passphrase']),
       base: `/studies/${study.id}/review`,
@@ -175,20 +172,13 @@ export function reviewRoutes(parts: Parts): Router {
     const { plan } = storyOf(record.ledger);
     const letter = letterOf(findings(record), plan);
     const base = `/studies/${study.id}/review`;
-    const broken = brokenAt(record.ledger);
     const decision = decisionOf(record, letter.findingsHash);
     return {
       ...frame(req, res, study, problems, ['reason', 'alone', 'password']),
       base,
       ...letter,
       later: laterWords(record),
-      blindNotes: [
-        ...(decision?.invalid ? [decision.invalid] : []),
-        ...notIndependent(lastOf(record, 'signed')),
-        ...approversTakenOut(record.ledger),
-        ...letter.blindNotes,
-        ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
-      ],
+      blindNotes: [...recordNotes(record, decision), ...letter.blindNotes],
       decision,
       dataPage: `${base}/data`,
       sign:
@@ -220,21 +210,6 @@ export function reviewRoutes(parts: Parts): Router {
         },
         { label: 'Findings', url: `${base}/findings.json`, detail: 'JSON, the figures of this page' },
       ],
-    };
-  }
-
-  function decisionOf(record: StudyRecord, findingsHash: string): VerdictPage['decision'] {
-    const entry = lastOf(record, 'signed') ?? lastOf(record, 'refused');
-    if (!entry) return null;
-    return {
-      kind: entry.kind === 'signed' ? 'signed' : 'refused',
-      name: String(entry.body.name),
-      at: utcMinute(entry.at),
-      meaning: String(entry.body.meaning),
-      reason: String(entry.body.reason),
-      also: alsoOf(String(entry.body.name), record.ledger),
-      hash: String(entry.body.findingsHash),
-      invalid: decisionInvalid(record, findingsHash),
     };
   }
 
@@ -271,28 +246,4 @@ export function reviewRoutes(parts: Parts): Router {
 
   router.use(downloadRoutes(parts, findings));
   return router;
-}
-
-/** Answers that came after the unsealing, where the findings end. */
-function laterWords({ ledger }: StudyRecord): string | null {
-  const unsealed = ledger.findLast(({ kind }) => kind === 'unsealed')?.seq ?? Number.POSITIVE_INFINITY;
-  const count = quarantinedIn(ledger).filter(({ seq, practice }) => seq > unsealed && !practice).length;
-  if (count === 0) return null;
-  return `${count === 1 ? '1 answer' : `${count} answers`} came in after unsealing. ${count === 1 ? 'It is' : 'They are'} kept apart and not counted.`;
-}
-
-const lastOf = ({ ledger }: StudyRecord, kind: string): LedgerEntry | undefined =>
-  ledger.findLast((entry) => entry.kind === kind);
-
-/** Who decides on a study is better not the one who ran it; where it was so, the letter says so. */
-function alsoOf(name: string, ledger: readonly LedgerEntry[]): string | null {
-  const story = storyOf(ledger);
-  const has = (kind: string) => ledger.some((entry) => entry.kind === kind && entry.actor === `staff:${name}`);
-  const did = [
-    ...(story.operators.includes(name) ? ['ran the desk'] : []),
-    ...(story.openings.some((opening) => opening.by === name) ? ['opened the preparation sheet'] : []),
-    ...(has('revealed') ? ['had a code revealed'] : []),
-    ...(has('excluded') ? ['left answers out'] : []),
-  ];
-  return did.length === 0 ? null : `${name} also ${namesSaid(did)} in this study.`;
 }
