@@ -8,10 +8,19 @@ import { measureOf } from './rating/measure';
 
 /** Figures that every family of methods has. */
 
-interface Figure {
+export interface Figure {
   label: string;
   value: string;
+  /** It counts what the verdict rests on: listeners, trials, sessions, units. */
+  counts?: true;
 }
+
+/** A count of what the verdict rests on. */
+export const counted = (label: string, value: number | string): Figure => ({
+  label,
+  value: String(value),
+  counts: true,
+});
 
 /** Of how many questions a p is one: "2 audiences", "2 audiences and all together". */
 export function questionsWords({ audiences }: Pick<Plan, 'audiences'>): string {
@@ -31,8 +40,8 @@ export function pFigures(result: Result, plan: Plan): Figure[] {
 }
 
 export const countFigures = ({ n, power }: Result, plan: Plan): Figure[] => [
-  { label: n.days === 1 ? 'Session' : 'Sessions', value: String(n.days) },
-  ...(handsOver(plan) ? [{ label: 'Units', value: String(n.units) }] : []),
+  counted(n.days === 1 ? 'Session' : 'Sessions', n.days),
+  ...(handsOver(plan) ? [counted('Units', n.units)] : []),
   {
     label: plan.aim === 'similarity' ? 'Chance of showing it where nothing is heard' : `Power for ${powerFor(plan)}`,
     value: chancePercent(power),

@@ -2,14 +2,14 @@ import type { Difference, Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
-import { countFigures, pFigures, settling } from '../audience-figures';
+import { counted, countFigures, type Figure, pFigures, settling } from '../audience-figures';
 import { mostFigure, similarityFigures } from './similarity';
 
 export function differenceFigures(
   result: Result,
   { correct, trials, critical, heard, heardOf, listeners, similarity }: Difference,
   plan: Plan,
-): { label: string; value: string }[] {
+): Figure[] {
   const byListener = heardOf === 'average-listener';
   const share = (value: number) => percentBeside(value, turningShares(plan));
   return [
@@ -35,8 +35,8 @@ export function differenceFigures(
         )
       : [{ label: 'Needed to show it', value: critical === null ? 'more than were asked' : String(critical) }]),
     ...pFigures(result, plan),
-    { label: 'Listeners', value: String(result.n.listeners) },
-    { label: 'Trials', value: String(trials) },
+    counted('Listeners', result.n.listeners),
+    counted('Trials', trials),
     ...countFigures(result, plan),
   ];
 }

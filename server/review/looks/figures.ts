@@ -3,13 +3,13 @@ import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
-import { countFigures, pFigures, settling } from '../audience-figures';
+import { counted, countFigures, type Figure, pFigures, settling } from '../audience-figures';
 import { nameIn } from '../plan-names';
 
 /** What an audience's verdict rests on in a plan with looks. */
-export function lookedFigures(result: Result, looks: LooksDetail, plan: Plan): { label: string; value: string }[] {
+export function lookedFigures(result: Result, looks: LooksDetail, plan: Plan): Figure[] {
   const { estimate, n } = result;
-  const { counted, after } = looks;
+  const { counted: done, after } = looks;
   const words = (share: number) => percentBeside(share, turningShares(plan));
   const prefers = plan.risks.smallest.kind === 'share';
   return [
@@ -27,10 +27,10 @@ export function lookedFigures(result: Result, looks: LooksDetail, plan: Plan): {
           },
         ]
       : []),
-    { label: prefers ? 'Net answers counted' : 'Answers counted', value: `${counted} of ${counted + after}` },
+    counted(prefers ? 'Net answers counted' : 'Answers counted', `${done} of ${done + after}`),
     ...pFigures(result, plan),
-    { label: 'Listeners', value: String(n.listeners) },
-    { label: 'Trials', value: String(n.trials) },
+    counted('Listeners', n.listeners),
+    counted('Trials', n.trials),
     ...countFigures(result, plan),
   ];
 }

@@ -2,7 +2,7 @@ import type { Result } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
-import { countFigures, pFigures, settling } from '../audience-figures';
+import { counted, countFigures, type Figure, pFigures, settling } from '../audience-figures';
 import { pWords } from '../figures';
 import { nameIn } from '../plan-names';
 
@@ -20,11 +20,11 @@ export function aheadOf(result: Result, plan: Plan) {
   };
 }
 
-export function preferenceFigures(result: Result, plan: Plan): { label: string; value: string }[] {
+export function preferenceFigures(result: Result, plan: Plan): Figure[] {
   const { estimate, n } = result;
   const { name, value, words, range } = aheadOf(result, plan);
   const [primary] = result.pairs;
-  const counted = primary?.listeners ?? 0;
+  const own = primary?.listeners ?? 0;
   return [
     ...(estimate
       ? [
@@ -33,13 +33,10 @@ export function preferenceFigures(result: Result, plan: Plan): { label: string; 
         ]
       : []),
     ...pFigures(result, plan),
-    { label: 'Listeners', value: counted === n.listeners ? String(counted) : `${counted} of ${n.listeners}` },
+    counted('Listeners', own === n.listeners ? own : `${own} of ${n.listeners}`),
     ...(result.pairs.length > 1
-      ? [
-          { label: 'Trials of this pair', value: String(primary?.trials ?? 0) },
-          { label: 'Trials of all pairs', value: String(n.trials) },
-        ]
-      : [{ label: 'Trials', value: String(n.trials) }]),
+      ? [counted('Trials of this pair', primary?.trials ?? 0), counted('Trials of all pairs', n.trials)]
+      : [counted('Trials', n.trials)]),
     ...countFigures(result, plan),
   ];
 }

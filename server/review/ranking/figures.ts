@@ -3,7 +3,7 @@ import type { RankingFindings } from '../../../shared/findings-ranking';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals, percentBeside } from '../../number-words';
 import { turningShares } from '../../plan-words';
-import { countFigures, pFigures, settling } from '../audience-figures';
+import { counted, countFigures, type Figure, pFigures, settling } from '../audience-figures';
 import { nameIn } from '../plan-names';
 
 /** The primary pair as the sentence has it: of whichever came first more often. */
@@ -23,11 +23,7 @@ export function aheadInPair(result: Result, plan: Plan) {
   };
 }
 
-export function rankingFigures(
-  result: Result,
-  ranking: RankingFindings | undefined,
-  plan: Plan,
-): { label: string; value: string }[] {
+export function rankingFigures(result: Result, ranking: RankingFindings | undefined, plan: Plan): Figure[] {
   const { estimate, n } = result;
   const { ahead, behind, value, range } = aheadInPair(result, plan);
   return [
@@ -42,8 +38,8 @@ export function rankingFigures(
       value: p,
     })),
     ...(ranking?.agreement == null ? [] : [{ label: 'Agreement (Kendall’s W)', value: decimals(ranking.agreement) }]),
-    { label: 'Listeners', value: String(n.listeners) },
-    { label: 'Rankings', value: String(n.trials) },
+    counted('Listeners', n.listeners),
+    counted('Rankings', n.trials),
     ...countFigures(result, plan),
   ];
 }

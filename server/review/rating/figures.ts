@@ -1,7 +1,7 @@
 import type { Result, ScaleFindings } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent } from '../../number-words';
-import { countFigures, pFigures, settling } from '../audience-figures';
+import { counted, countFigures, type Figure, pFigures, settling } from '../audience-figures';
 import { nameIn } from '../plan-names';
 import { measureOf } from './measure';
 
@@ -21,11 +21,7 @@ function aheadOf(result: Result, plan: Plan) {
   };
 }
 
-export function ratingFigures(
-  result: Result,
-  primary: ScaleFindings | undefined,
-  plan: Plan,
-): { label: string; value: string }[] {
+export function ratingFigures(result: Result, primary: ScaleFindings | undefined, plan: Plan): Figure[] {
   const { estimate, n } = result;
   const { ahead, behind, measure, value, range } = aheadOf(result, plan);
   return [
@@ -39,9 +35,9 @@ export function ratingFigures(
         ]
       : []),
     ...pFigures(result, plan),
-    { label: 'Listeners', value: String(n.listeners) },
-    ...(primary ? [{ label: 'Ratings on this scale', value: String(primary.ratings) }] : []),
-    { label: 'Trials', value: String(n.trials) },
+    counted('Listeners', n.listeners),
+    ...(primary ? [counted('Ratings on this scale', primary.ratings)] : []),
+    counted('Trials', n.trials),
     ...countFigures(result, plan),
   ];
 }

@@ -1,10 +1,8 @@
 import type { Result, YesNo } from '../../../shared/findings';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals, percent } from '../../number-words';
-import { countFigures, pFigures, settling } from '../audience-figures';
+import { counted, countFigures, type Figure, pFigures, settling } from '../audience-figures';
 import { kindsOf } from './kinds';
-
-type Figure = { label: string; value: string };
 
 export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: YesNo, plan: Plan): Figure[] {
   const { yes, signalShort, noiseShort, prototypes } = kindsOf(plan);
@@ -24,8 +22,8 @@ export function yesNoFigures(result: Result, { dPrime, apart, hits, ...yesNo }: 
     { label: said(noiseShort), value: `${yesNo.falseAlarms} of ${yesNo.noiseTrials}` },
     ...(apart ? [{ label: 'Said oftener, over listeners', value: `by ${moreInHundred(apart.value)}` }] : []),
     ...pFigures(result, plan),
-    { label: 'Listeners', value: String(result.n.listeners) },
-    { label: 'Trials', value: String(result.n.trials) },
+    counted('Listeners', result.n.listeners),
+    counted('Trials', result.n.trials),
     ...countFigures(result, plan),
   ];
 }
