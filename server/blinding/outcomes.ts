@@ -138,7 +138,7 @@ export function outcomesOf(story: StudyStory): Outcome[] {
 }
 
 /** Where two units of one prototype were put together, what is to be told apart are the units. */
-const asScored = (design: TrialDesign, units: readonly UnitId[]): TrialDesign =>
+export const asScored = (design: TrialDesign, units: readonly UnitId[]): TrialDesign =>
   design.control === 'units'
     ? { ...design, presentations: units.map((unit) => unit as string as PrototypeId) }
     : design;

@@ -46,7 +46,7 @@ export function broughtEntries(brought: Brought, plan: Plan, by: BroughtBy): Bro
   const add = (kind: string, body: Record<string, unknown>, actor = by.actor, at = by.at) =>
     entries.push({ at, actor, kind, body });
   const { trials } = brought;
-  const listenerOf = ({ seat }: BroughtTrial) => `${short}-${seat.audience}-${seat.ordinal}`;
+  const listenerOf = ({ seat }: BroughtTrial) => `${short}-${seat.audience}-${String(seat.ordinal).padStart(4, '0')}`;
   const planHash = hashOfPlan(plan);
   add('plan-locked', {
     ...{ plan, planVersion: 1, planHash, commitment: '' },

@@ -6,7 +6,7 @@ import type { TrialId } from '../../shared/brands';
 import { type Plan, plays } from '../../shared/plan';
 import { isAbout, rulesAgainst } from '../blinding/left-out';
 import { afterDecision } from '../blinding/looks';
-import { flagsOf, sentOf, type Told } from '../blinding/outcomes';
+import { asScored, flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
 import { answerNaming } from './answer-words';
 import { answersIn, dictionaryOf, picksOf } from './answers-dictionary';
@@ -127,11 +127,11 @@ interface Valued {
 }
 
 /** As the method scores it: the value that is analysed, by the name of its scale. */
-function scoredOf({ trial, design }: Told, plan: Plan): Valued[] {
+function scoredOf({ trial, design, units }: Told, plan: Plan): Valued[] {
   const { protocol, form } = methodOf(plan);
   const sent = sentOf(trial);
   const answer = sent && protocol.read(form, trial.codes, sent);
-  const scored: Scored[] = answer === null ? [] : protocol.score(form, design, answer, plan);
+  const scored: Scored[] = answer === null ? [] : protocol.score(form, asScored(design, units), answer, plan);
   return scored.map(({ scale, place, value, late }) => ({
     scale: scale === null ? answersIn(form).scale : nameOf(scale, plan),
     place: place === undefined ? '' : place + 1,

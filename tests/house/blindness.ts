@@ -33,6 +33,7 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
     outcomesOf: ['server/review/findings'],
     sentOf: ['server/review/'],
     flagsOf: ['server/review/'],
+    asScored: ['server/review/answers-csv'],
     Told: ['server/review/'],
   },
   'server/blinding/unsealing': {
