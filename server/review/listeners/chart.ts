@@ -26,13 +26,13 @@ export interface DotAxis {
 
 /** More have no room for a line each. */
 const mostLines = 24;
-/** More dots than that have no room for a number each: then those at the ends and those noted have theirs. */
+/** More dots than that have no room for a number each: then those at the ends and those noted have theirs; the table has all. */
 const mostNumbers = 16;
 const atTheEnds = 3;
 
 export const numberOf = (listener: string): string => listener.slice(listener.lastIndexOf(' ') + 1);
 
-/** A line for each listener; of a large panel, dots heaped up where they are alike. */
+/** A line for each listener; of a large panel, dots heaped up where they are alike, whose names the table has. */
 export function dotsChart(dots: readonly Dot[], axis: DotAxis): string {
   return dots.length > mostLines ? heapChart(dots, axis) : linesChart(dots, axis);
 }
@@ -88,7 +88,7 @@ function linesChart(dots: readonly Dot[], axis: DotAxis): string {
       Plot.text(dots, { y: 'listener', text: 'listener', frameAnchor: 'left', textAnchor: 'end', dx: -10 }),
       Plot.ruleY(
         dots.filter(({ lower }) => lower !== undefined),
-        { x1: 'lower', x2: 'upper', y: 'listener', strokeWidth: 2, className: 'chart-interval' },
+        { x1: 'lower', x2: 'upper', y: 'listener', strokeWidth: 1, className: 'chart-interval' },
       ),
       Plot.dot(dots, { x: 'value', y: 'listener', ...plainMark(5) }),
     ],
@@ -96,9 +96,6 @@ function linesChart(dots: readonly Dot[], axis: DotAxis): string {
 }
 
 function heapChart(dots: readonly Dot[], axis: DotAxis): string {
-  const named = dots.filter(({ noted }) => noted);
-  const ends = endsOf(dots, ({ value }) => value);
-  const shown = [...new Set([...named, ...ends])];
   const [first] = dots;
   const alike =
     first?.lower !== undefined && dots.every(({ lower, upper }) => lower === first.lower && upper === first.upper);
@@ -114,13 +111,6 @@ function heapChart(dots: readonly Dot[], axis: DotAxis): string {
       ...lines(dots, axis),
       ...(alike ? [first.lower, first.upper].map((at) => Plot.ruleX([at], { className: 'chart-interval' })) : []),
       Plot.dot(dots, Plot.dodgeY({ x: 'value', ...plainMark(3), padding: 0.5 })),
-      Plot.text(shown, {
-        x: 'value',
-        text: ({ listener }: Dot) => numberOf(listener),
-        frameAnchor: 'bottom',
-        dy: -14,
-        className: 'chart-note',
-      }),
     ],
   }));
 }
@@ -149,49 +139,109 @@ export function spotsChart(
         ];
   const [acrossMedian, upMedian] = [medianOf(spots.map(({ x }) => x)), medianOf(spots.map(({ y }) => y))];
   const two = (value: number) => minus(value.toFixed(2));
-  return twice(axes.title, ({ narrow }) => ({
-    height: narrow ? 340 : 360,
-    marginLeft: 52,
-    marginRight: 24,
-    marginTop: 48,
-    marginBottom: 46,
-    x: {
-      label: axes.x,
-      labelAnchor: 'center',
-      labelArrow: 'none',
-      domain: [axes.xFrom, axes.xTo],
-      ...(narrow ? { ticks: 5 } : {}),
-    },
-    y: {
-      label: axes.y,
-      labelAnchor: 'top',
-      labelArrow: 'none',
-      domain: [Math.min(0, ...spots.map(({ y }) => y)), 1],
-      ticks: 5,
-      tickFormat: (value: number) => minus(String(value)),
-    },
-    marks: [
-      Plot.ruleY([0], { className: 'chart-zero' }),
-      Plot.ruleX([acrossMedian], { className: 'chart-critical' }),
-      Plot.text([`median ${two(acrossMedian)}`], {
-        x: acrossMedian,
-        frameAnchor: 'top',
-        textAnchor: anchorAt(acrossMedian, [axes.xFrom, axes.xTo]),
-        dy: -12,
-        className: 'chart-note',
-      }),
-      Plot.ruleY([upMedian], { className: 'chart-critical' }),
-      Plot.text([`median ${two(upMedian)}`], {
-        y: upMedian,
-        frameAnchor: 'right',
-        textAnchor: 'end',
-        dy: -8,
-        className: 'chart-note',
-      }),
-      Plot.dot(spots, { x: 'x', y: 'y', ...plainMark(5) }),
-      Plot.text(shown, { x: 'x', y: 'y', text: ({ listener }: Spot) => numberOf(listener), dx: 12 }),
-    ],
-  }));
+  const yFrom = Math.min(0, ...spots.map(({ y }) => y)) - 0.08;
+  return twice(axes.title, ({ width, narrow }) => {
+    const frame = { top: 56, right: 24, bottom: 46, left: 52, width, height: narrow ? 340 : 360 };
+    const at = placesOf(spots, shown, [axes.xFrom, axes.xTo], [yFrom, 1.08], frame);
+    return {
+      height: frame.height,
+      marginLeft: frame.left,
+      marginRight: frame.right,
+      marginTop: frame.top,
+      marginBottom: frame.bottom,
+      x: {
+        label: axes.x,
+        labelAnchor: 'center',
+        labelArrow: 'none',
+        domain: [axes.xFrom, axes.xTo],
+        ...(narrow ? { ticks: 5 } : {}),
+      },
+      y: {
+        label: axes.y,
+        labelAnchor: 'top',
+        labelArrow: 'none',
+        domain: [yFrom, 1.08],
+        ticks: 5,
+        tickFormat: (value: number) => minus(String(value)),
+      },
+      marks: [
+        Plot.ruleY([0], { className: 'chart-zero' }),
+        ...lineAt(acrossMedian, `median ${two(acrossMedian)}`, [axes.xFrom, axes.xTo], 'chart-critical', -14),
+        Plot.ruleY([upMedian], { className: 'chart-critical' }),
+        Plot.text([`median ${two(upMedian)}`], {
+          y: upMedian,
+          frameAnchor: 'right',
+          textAnchor: 'end',
+          dy: upMedian > 0.6 ? 12 : -10,
+          className: 'chart-note',
+        }),
+        Plot.dot(spots, { x: 'x', y: 'y', ...plainMark(5) }),
+        ...at.map(({ spot, dx, dy, textAnchor }) =>
+          Plot.text([spot], { x: 'x', y: 'y', text: ({ listener }: Spot) => numberOf(listener), dx, dy, textAnchor }),
+        ),
+      ],
+    };
+  });
+}
+
+interface Frame {
+  width: number;
+  height: number;
+  top: number;
+  right: number;
+  bottom: number;
+  left: number;
+}
+
+/** Where a number may stand beside its dot, the first place that covers nothing being taken. */
+const beside = [
+  { dx: 8, dy: 0, textAnchor: 'start' },
+  { dx: -8, dy: 0, textAnchor: 'end' },
+  { dx: 0, dy: 14, textAnchor: 'middle' },
+  { dx: 0, dy: -14, textAnchor: 'middle' },
+  { dx: 7, dy: 12, textAnchor: 'start' },
+  { dx: -7, dy: 12, textAnchor: 'end' },
+] as const;
+
+/** A number and its place for each of those shown; who has no room without covering another goes without. */
+function placesOf(
+  spots: readonly Spot[],
+  shown: readonly Spot[],
+  [xFrom, xTo]: readonly [number, number],
+  [yFrom, yTo]: readonly [number, number],
+  { width, height, top, right, bottom, left }: Frame,
+) {
+  const across = (x: number) => left + ((x - xFrom) / (xTo - xFrom)) * (width - left - right);
+  const down = (y: number) => top + ((yTo - y) / (yTo - yFrom)) * (height - top - bottom);
+  const boxAt = (x: number, y: number, halfWide: number, halfHigh: number) => [
+    x - halfWide,
+    x + halfWide,
+    y - halfHigh,
+    y + halfHigh,
+  ];
+  const taken = new Map<Spot, number[]>(spots.map((one) => [one, boxAt(across(one.x), down(one.y), 5, 5)]));
+  const written: number[][] = [];
+  const apart = (a: readonly number[], b: readonly number[]) =>
+    (a[1] as number) < (b[0] as number) ||
+    (a[0] as number) > (b[1] as number) ||
+    (a[3] as number) < (b[2] as number) ||
+    (a[2] as number) > (b[3] as number);
+  return [...shown]
+    .sort((a, b) => Number(b.noted) - Number(a.noted))
+    .flatMap((spot) => {
+      const wide = 9 * numberOf(spot.listener).length;
+      for (const place of beside) {
+        const x = across(spot.x) + place.dx + { start: wide / 2, middle: 0, end: -wide / 2 }[place.textAnchor];
+        const box = boxAt(x, down(spot.y) + place.dy, wide / 2, 7);
+        const free =
+          [...taken].every(([other, dot]) => other === spot || apart(box, dot)) &&
+          written.every((one) => apart(box, one));
+        if (!free) continue;
+        written.push(box);
+        return [{ spot, ...place }];
+      }
+      return [];
+    });
 }
 
 function endsOf<T>(all: readonly T[], of: (one: T) => number): T[] {

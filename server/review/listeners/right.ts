@@ -5,7 +5,7 @@ import { pWords } from '../figures';
 import { row, section, table } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { dotsChart } from './chart';
-import { type Column, columnsOf, describes, heading, joined, noted, noteWords, ofWords, pSaid } from './words';
+import { type Column, columnsOf, describes, heading, joined, named, noted, noteWords, ofWords, pSaid } from './words';
 
 type Found = ListenersOf<'right'>;
 type Own = Found['listeners'][number];
@@ -18,14 +18,17 @@ export function rightSection(found: Found, plan: Plan): RatedSection {
     id: 'listeners',
     heading,
     sentences: [
-      `Right answers of each listener. ${describes}`,
-      alone.length === 0
-        ? 'Nobody is shown by own answers alone to be right more often than by guessing.'
-        : `By own answers alone ${joined(alone)} ${alone.length === 1 ? 'is' : 'are'} right more often than by guessing.`,
-      told
-        ? `The panel as a whole is right more often than by guessing (${pSaid(panelP)}), so that single listeners are held against it.`
-        : `The panel as a whole isn’t shown to be right more often than by guessing (${pSaid(panelP)}), so that nobody is held against it.`,
-      ...unevenWords(found),
+      `Right answers of each listener. ${describes} ${
+        told
+          ? `The panel as a whole is right more often than by guessing (${pSaid(panelP)}), so that single listeners are held against it.`
+          : `The panel as a whole isn’t shown to be right more often than by guessing (${pSaid(panelP)}), so that nobody is held against it.`
+      }`,
+      [
+        alone.length === 0
+          ? 'Nobody is shown by own answers alone to be right more often than by guessing.'
+          : `By own answers alone ${named(alone, listeners.length)} ${alone.length === 1 ? 'is' : 'are'} right more often than by guessing.`,
+        ...unevenWords(found),
+      ].join(' '),
       ...noteSentences(listeners),
     ],
     charts: [
@@ -46,7 +49,8 @@ export function rightSection(found: Found, plan: Plan): RatedSection {
             mark: { at: chance, words: `guessing ${chosenPercent(chance)}` },
           },
         ),
-        caption: 'Dot: share of right answers. Line: where 95 of 100 of those who guess would lie with as many trials.',
+        caption:
+          'Dot: share of right answers. Lines: where, or between which, 95 of 100 of those who guess would lie with as many trials.',
       },
     ],
     tables: [tableOf(found, plan)],

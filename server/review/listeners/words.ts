@@ -32,3 +32,9 @@ export interface Column<T> {
 export const columnsOf = <T>(columns: readonly Column<T>[]): Column<T>[] => columns.filter(({ shown = true }) => shown);
 
 export const ofWords = (part: number, whole: number): string => `${part} of ${whole}`;
+
+const mostNames = 8;
+
+/** Names, or of many how many of all. */
+export const named = (names: readonly string[], all: number): string =>
+  names.length > mostNames ? `${names.length} of ${all} listeners` : joined(names);

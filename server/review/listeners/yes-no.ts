@@ -6,7 +6,7 @@ import { row, section, table } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { kindsOf } from '../yes-no/kinds';
 import { noteSentences } from './right';
-import { columnsOf, describes, heading, joined, noteWords, ofWords, pSaid } from './words';
+import { columnsOf, describes, heading, named, noteWords, ofWords, pSaid } from './words';
 
 type Found = ListenersOf<'yes-no'>;
 type Own = Found['listeners'][number];
@@ -36,7 +36,7 @@ export function yesNoSection({ listeners, told, panelP, level }: Found, plan: Pl
       `How often each listener said ${yes}. The picture above has them all. ${describes}`,
       alone.length === 0
         ? 'Nobody is shown by own answers alone to tell the two kinds of trials apart.'
-        : `By own answers alone ${joined(alone)} ${alone.length === 1 ? 'tells' : 'tell'} the two kinds of trials apart.`,
+        : `By own answers alone ${named(alone, listeners.length)} ${alone.length === 1 ? 'tells' : 'tell'} the two kinds of trials apart.`,
       told
         ? `The panel as a whole does (${pSaid(panelP)}), so that single listeners are held against it.`
         : `The panel as a whole isn’t shown to (${pSaid(panelP)}), so that nobody is held against it.`,
