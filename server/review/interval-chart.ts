@@ -127,7 +127,7 @@ function joined(group: readonly number[], rows: readonly IntervalRow[], dx: numb
   const names = group.flatMap((place) => rows[place]?.name ?? []);
   const [first, last] = [names[0], names.at(-1)];
   return [
-    Plot.ruleX([0], { y1: () => first, y2: () => last, dx, className: 'chart-zero' }),
+    Plot.ruleX([0], { x: null, y1: () => first, y2: () => last, dx, className: 'chart-zero' }),
     Plot.dot(
       names.map((name) => ({ name })),
       {

@@ -4,28 +4,34 @@ import { chosenPercent } from '../../number-words';
 import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';
+import { groupsCaption, inseparable, placesOf } from '../told-apart';
 
 /** Scores of three or more prototypes with their intervals; for two, the share of whoever is ahead. Null without either. */
 export function preferenceChart(result: Result, plan: Plan): Chart | null {
   const [name, place] = [nameIn(plan), placeIn(plan)];
   if (result.scores) {
     const { scores, halfWinAdded, level, resamples } = result.scores;
-    const rows = scores
-      .map(({ prototype, logWorth, lower, upper }) => ({
-        name: name(prototype),
-        value: logWorth,
-        lower,
-        upper,
-        place: place(prototype),
-      }))
-      .sort((a, b) => b.value - a.value);
+    const inOrder = scores.toSorted((a, b) => b.logWorth - a.logWorth);
+    const rows = inOrder.map(({ prototype, logWorth, lower, upper }) => ({
+      name: name(prototype),
+      value: logWorth,
+      lower,
+      upper,
+      place: place(prototype),
+    }));
+    const order = inOrder.map(({ prototype }) => prototype);
+    const groups = inseparable(order, result.pairs, plan.risks.alpha);
     return {
-      svg: intervalChart(rows, { label: 'Score (log worth, sum zero)', mark: { at: 0, words: 'mean of all' } }),
+      svg: intervalChart(rows, {
+        label: 'Score (log worth, sum zero)',
+        mark: { at: 0, words: 'mean of all' },
+        groups: placesOf(groups, order),
+      }),
       caption: `${
         halfWinAdded
           ? 'Preference scores estimated with half a win added each way, since the data separate; so they have no intervals.'
           : `Preference scores with ${chosenPercent(level)} intervals, panels of listeners drawn anew ${resamples.toLocaleString('en')} times.`
-      } Two prototypes one point apart share choices about 73 to 27.`,
+      } Two prototypes one point apart share choices about 73 to 27.${groupsCaption(groups, plan)}`,
     };
   }
   if (!result.estimate || !result.pairs[0]) return null;

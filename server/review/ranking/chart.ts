@@ -4,9 +4,10 @@ import { chosenPercent } from '../../number-words';
 import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';
+import { groupsCaption, placesOf } from '../told-apart';
 
 /** Mean ranks with their intervals, the best on top, over all ranks that a ranking has. Null without rankings. */
-export function rankingChart({ ranks, size, level, rankings }: RankingFindings, plan: Plan): Chart | null {
+export function rankingChart({ ranks, size, level, rankings, groups }: RankingFindings, plan: Plan): Chart | null {
   if (rankings === 0) return null;
   const [name, place] = [nameIn(plan), placeIn(plan)];
   const rows = ranks.map(({ prototype, meanRank, lower, upper }) => ({
@@ -16,6 +17,8 @@ export function rankingChart({ ranks, size, level, rankings }: RankingFindings, 
     upper,
     place: place(prototype),
   }));
+  const order = ranks.map(({ prototype }) => prototype);
+  const together = order.length < 3 ? [] : groups.filter((group) => group.length > 1);
   const without = ranks.some(({ lower }) => lower === null);
   return {
     svg: intervalChart(rows, {
@@ -25,7 +28,8 @@ export function rankingChart({ ranks, size, level, rankings }: RankingFindings, 
       domain: [1 - (size - 1) * 0.04, size + (size - 1) * 0.04],
       ticks: Array.from({ length: size }, (_, i) => i + 1),
       ends: ['best', 'last'],
+      groups: placesOf(together, order),
     }),
-    caption: `Mean ranks over listeners with their ${chosenPercent(level)} intervals${without ? ', where listeners differed' : ''}. Which two are told apart stands in the table of pairs: intervals may overlap where they are.`,
+    caption: `Mean ranks over listeners with their ${chosenPercent(level)} intervals${without ? ', where listeners differed' : ''}. Which two are told apart stands in the table of pairs: intervals may overlap where they are.${groupsCaption(together, plan)}`,
   };
 }

@@ -5,10 +5,11 @@ import type { Chart } from '../chart';
 import { intervalChart } from '../interval-chart';
 import { nameIn, placeIn } from '../plan-names';
 import type { ShownScale } from '../shown-scale';
+import { groupsCaption, inseparable, placesOf } from '../told-apart';
 import { referenceOf } from './measure';
 
 /** Mean of each prototype on one scale, over the whole of the scale, between its end words. Null without ratings. */
-export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale, plan: Plan): Chart | null {
+export function meansChart({ means, primary, pairs }: ScaleFindings, scale: ShownScale, plan: Plan): Chart | null {
   const [first] = means;
   if (!first) return null;
   const [name, place] = [nameIn(plan), placeIn(plan)];
@@ -21,6 +22,8 @@ export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale,
     upper: Math.min(upper, to),
     place: place(prototype),
   }));
+  const byMean = means.toSorted((a, b) => b.value - a.value).map(({ prototype }) => prototype);
+  const groups = inseparable(byMean, pairs, plan.risks.alpha);
   const reference = means.find(({ prototype }) => prototype === referenceOf(plan))?.prototype;
   const hidden = reference === undefined ? '' : ` ${name(reference)} is the hidden reference.`;
   const cut = means.some(({ lower, upper }) => lower < from || upper > to);
@@ -31,10 +34,14 @@ export function meansChart({ means, primary }: ScaleFindings, scale: ShownScale,
       domain: [from, to],
       ticks: scale.ticks.filter((tick) => tick >= from && tick <= to),
       ...(scale.shape === 'derived' ? {} : { ends: [scale.low, scale.high] }),
+      groups: placesOf(
+        groups,
+        means.map(({ prototype }) => prototype),
+      ),
     }),
     caption: primary
-      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.${cut ? ' Lines stop at the ends of the scale; the table has the whole intervals.' : ''}${hidden}`
-      : null,
+      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.${cut ? ' Lines stop at the ends of the scale; the table has the whole intervals.' : ''}${hidden}${groupsCaption(groups, plan)}`
+      : groupsCaption(groups, plan).trim() || null,
   };
 }
 
