@@ -1,0 +1,45 @@
+import { writeFile } from 'node:fs/promises';
+import { resolve } from 'node:path';
+import { findingsOf } from '../review/findings';
+import { reportOf } from '../review/report';
+import { reportStyle } from '../review/report-style';
+import { createViews } from '../web/views';
+import { BadInput, type Command } from './command';
+import { recordFrom } from './read-record';
+
+/** `report RECORD`: the report of a study as one HTML file, from its record alone. The same record gives the same bytes. */
+export const report: Command = {
+  name: 'report',
+  summary: 'Writes the report of a study, one HTML file that opens anywhere',
+  usage: 'RECORD [--out FILE]',
+  options: { out: { type: 'string', summary: 'writes it to this file (standard output)' } },
+  async run({ positionals, options }, io) {
+    const record = await recordFrom(positionals, 'report');
+    let html: string;
+    try {
+      html = reportOf(record, findingsOf(record), createViews(), await reportStyle());
+    } catch (error) {
+      throw new BadInput({
+        code: 'not-analysable',
+        message: error instanceof Error ? error.message : 'This record could not be analysed.',
+        path: 'RECORD',
+        allowed: 'the record of a study that was unsealed',
+      });
+    }
+    if (typeof options.out !== 'string') {
+      io.stdout.write(html);
+      return 0;
+    }
+    const file = options.out;
+    await writeFile(resolve(file), html).catch((error: NodeJS.ErrnoException) => {
+      throw new BadInput({
+        code: 'unwritable',
+        message: `${file} can't be written (${error.code}).`,
+        path: 'out',
+        allowed: 'a file in a folder that can be written to',
+        got: file,
+      });
+    });
+    return 0;
+  },
+};
