@@ -9,6 +9,7 @@ export const commands: Record<string, () => Promise<Command>> = {
   plan: async () => (await import('./plan')).plan,
   'dry-run': async () => (await import('./dry-run')).dryRun,
   analyse: async () => (await import('./analyse')).analyse,
+  report: async () => (await import('./report')).report,
   check: async () => (await import('./check')).check,
   stat: async () => (await import('./stat')).stat,
   loudness: async () => (await import('./loudness')).loudness,

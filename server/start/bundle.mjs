@@ -26,6 +26,7 @@ const clientEntries = [
   'client/page/page.ts',
   'client/styles/phone.css',
   'client/styles/page.css',
+  'client/styles/report.css',
 ];
 
 /** Bundles the commands and answers with the file to import. */
