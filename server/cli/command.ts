@@ -20,7 +20,11 @@ export interface Command {
 
 /** Thrown before anything is written to standard output; the frame turns it into one line of JSON and exit code 2. */
 export class BadInput extends Error {
-  constructor(readonly problem: Problem) {
+  /** @param problems all of them, where there are several; the first is what is said */
+  constructor(
+    readonly problem: Problem,
+    readonly problems: readonly Problem[] = [],
+  ) {
     super(problem.message);
     this.name = 'BadInput';
   }

@@ -10,6 +10,7 @@ export const commands: Record<string, () => Promise<Command>> = {
   'dry-run': async () => (await import('./dry-run')).dryRun,
   analyse: async () => (await import('./analyse')).analyse,
   report: async () => (await import('./report')).report,
+  import: async () => (await import('./import')).importAnswers,
   check: async () => (await import('./check')).check,
   stat: async () => (await import('./stat')).stat,
   loudness: async () => (await import('./loudness')).loudness,

@@ -1,4 +1,3 @@
-import type { Problem } from '../../shared/problem';
 import { nearestOf } from '../../stats/nearest-name';
 import { toolVersion } from '../root';
 import { readArguments } from './arguments';
@@ -29,7 +28,7 @@ export async function main(words: readonly string[], io: Io): Promise<number> {
     return await command.run(args, io);
   } catch (error) {
     if (error instanceof BadInput) {
-      refuse(error.problem, io);
+      refuse(error, io);
       return 2;
     }
     const words = error instanceof Error ? (error.stack ?? error.message) : String(error);
@@ -65,8 +64,12 @@ async function find(words: readonly string[]): Promise<{ command: Command; rest:
 }
 
 /** One line for programs; a person at a terminal gets the sentence first. */
-function refuse({ code, message, path, allowed, got }: Problem, io: Io): void {
-  if ('isTTY' in io.stderr && io.stderr.isTTY) io.stderr.write(`${message}\n`);
-  const error = { code, message, path, allowed: allowed ?? null, got: got ?? null };
+function refuse({ problem, problems }: BadInput, io: Io): void {
+  const { code, message, path, allowed, got } = problem;
+  if ('isTTY' in io.stderr && io.stderr.isTTY) {
+    for (const one of problems.length > 0 ? problems : [problem]) io.stderr.write(`${one.message}\n`);
+  }
+  const all = problems.length > 0 ? { problems } : {};
+  const error = { code, message, path, allowed: allowed ?? null, got: got ?? null, ...all };
   io.stderr.write(`${JSON.stringify({ error })}\n`);
 }

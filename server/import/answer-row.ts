@@ -39,8 +39,8 @@ export interface AnswerRow {
 /** What our own export says beside the marks of an answer, and what follows from the plan anyway. */
 const told = ['excluded-by-rule', 'after-decision'];
 
-/** Reads one row; null where it can't be told whose it is. What is wrong is told by its cells. */
-export function answerRow(cells: Cells, plan: Plan): AnswerRow | null {
+/** Reads one row. What is wrong is told by its cells, and read as if it were empty. */
+export function answerRow(cells: Cells, plan: Plan): AnswerRow {
   const audience = audienceOf(cells, plan);
   const listener = cells.text('listener');
   if (listener === '') cells.wrong('listener', 'missing', 'It is empty. Give each listener a number or a name.');
@@ -48,7 +48,7 @@ export function answerRow(cells: Cells, plan: Plan): AnswerRow | null {
   const presentations = presentationsOf(cells, plan);
   const { flags, excluded } = flagsOf(cells);
   const sitting = cells.whole('sitting', 1, planLimits.sessions);
-  const row: AnswerRow = {
+  return {
     cells,
     row: cells.row,
     audience: audience ?? '',
@@ -67,7 +67,6 @@ export function answerRow(cells: Cells, plan: Plan): AnswerRow | null {
     excluded,
     answeredAt: cells.moment('answered_at'),
   };
-  return audience === null || listener === '' ? null : row;
 }
 
 function audienceOf(cells: Cells, { audiences }: Plan): string | null {

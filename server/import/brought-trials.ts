@@ -77,8 +77,9 @@ function sittingOf(
 ): BroughtTrial[] {
   const ordered = [...trials].sort((a, b) => (a.trial ?? 0) - (b.trial ?? 0));
   const [first] = ordered[0]?.rows ?? [];
-  const seat = first && seats.seatOf(first);
-  if (!first || !seat) return [];
+  if (!first) return [];
+  // Whose it is was wrong, which has been told; the rest is looked at all the same.
+  const seat = seats.seatOf(first) ?? { audience: '', ordinal: 1 };
   const address = [seat.audience, seat.ordinal, first.session] as const;
   const fresh = shuffled(goodCodes, seeded('codes', ...address)) as string[];
   const given = new Set(ordered.flatMap(({ rows: [row] }) => row.codes));

@@ -1,3 +1,4 @@
+import { trialsOfSitting } from '../../protocols/controls';
 import { hasLooks } from '../../protocols/looks';
 import { handsOver, type Plan, plays } from '../../shared/plan';
 import { canonicalJson } from '../blinding/canonical-json';
@@ -70,6 +71,7 @@ export function broughtEntries(brought: Brought, plan: Plan, by: BroughtBy): Bro
   const sittings = sittingsOf(trials, listenerOf);
   const exposures = exposuresUntold(trials, listenerOf);
   const key: unknown[] = [];
+  const due = trialsOfSitting(plan);
   for (const number of [...new Set(trials.map(({ session }) => session))].sort((a, b) => a - b)) {
     const session = `${short}-session-${number}`;
     const held = sittings.filter((sitting) => sitting.session === number);
@@ -102,7 +104,11 @@ export function broughtEntries(brought: Brought, plan: Plan, by: BroughtBy): Bro
     for (const one of inOrder(held, plan)) {
       answer(one, exposures.get(one.trial) ?? one.trial.exposures, plan, add, began);
     }
-    for (const { id } of held) add('sitting-finished', { sitting: id }, 'system', moments.at(-1) ?? by.at);
+    for (const { id, trials: own } of held) {
+      const counted = own.filter((trial) => !trial.practice && trial.void === null).length;
+      const over = counted < due ? 'sitting-cut' : 'sitting-finished';
+      add(over, { sitting: id }, 'system', moments.at(-1) ?? by.at);
+    }
     add('session-closed', { session, number }, by.actor, moments.at(-1) ?? by.at);
   }
   add('study-closed', {});

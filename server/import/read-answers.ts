@@ -81,8 +81,7 @@ export function readAnswers(bytes: Uint8Array, plan: Plan): ReadAnswers {
       continue;
     }
     const named = new Map(cells.flatMap((cell, i): [string, string][] => (columns[i] ? [[columns[i], cell]] : [])));
-    const read = answerRow(new Cells(row, named, problems), plan);
-    if (read) rows.push(read);
+    rows.push(answerRow(new Cells(row, named, problems), plan));
   }
   otherMethods(rows, plan);
   const trials = broughtTrials(rows, plan, problems, (...path) => seededRandom([sha256, ...path].join('\u0000')));
