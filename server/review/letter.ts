@@ -17,7 +17,7 @@ import { listenersSections } from './listeners/sections';
 import { looksTaken } from './looks/letter-part';
 import { measuredSections } from './measured/sections';
 import { methodParts } from './method-section';
-import { overTimeSections } from './over-time/sections';
+import { overTimeCautions, overTimeSections } from './over-time/sections';
 import { plannedDoneRows } from './planned-done-rows';
 import { pooledPart } from './pooled-part';
 import { priceStepsSections } from './price-steps/sections';
@@ -65,12 +65,15 @@ const audienceSections = (found: Findings, audience: string, plan: Plan): RatedS
   const own = <T extends { audience: string }>(parts: readonly T[] | undefined): T[] =>
     (parts ?? []).filter((one) => one.audience === audience);
   return [
-    ...own(found.overTime).flatMap((one) => overTimeSections(one, plan)),
+    ...own(found.overTime).flatMap((one) => overTimeSections(one, plan, primaryHabituation(found, audience, plan))),
     ...own(found.listeners).flatMap((one) => listenersSections(one, plan)),
     ...own(found.unitEffects).flatMap((one) => unitEffectsSections(one, plan)),
     ...own(found.priceSteps).flatMap((one) => priceStepsSections(one, plan)),
   ];
 };
+
+const primaryHabituation = ({ habituation }: Findings, audience: string, plan: Plan) =>
+  habituation?.find((one) => one.audience === audience && one.scale === plan.primary.scale) ?? null;
 
 /** The findings as the printed letter shows them. */
 export function letterOf(found: Findings, plan: Plan): Letter {
@@ -78,10 +81,14 @@ export function letterOf(found: Findings, plan: Plan): Letter {
   const asked = pooledPlan(plan);
   const withBeside = (audience: AudienceVerdict, result: Result): AudienceVerdict => {
     const turned = leftOutCautions(found, result, plan);
+    const time = (found.overTime ?? []).filter((one) => one.audience === audience.id);
+    // What time did to ratings is told once, in the section about all of it.
+    const told = time.some(({ again }) => again !== null);
     return {
       ...audience,
+      ...(told && audience.rating && { rating: { ...audience.rating, habituation: [] } }),
       turned,
-      warnings: [...turned, ...audience.warnings],
+      warnings: [...turned, ...time.flatMap(overTimeCautions), ...audience.warnings],
       sections: audienceSections(found, audience.id, asked),
     };
   };
