@@ -1,6 +1,6 @@
 import type { StudyId } from '../../shared/brands';
 import type { LedgerEntry } from '../../shared/record';
-import { appendLedger, lastLedger, ledgerOfKinds, readLedger } from '../store/ledger';
+import { appendLedger, appendLedgerAll, lastLedger, ledgerOfKinds, readLedger } from '../store/ledger';
 import type { Db } from '../store/open';
 import { canonicalJson } from './canonical-json';
 import { sha256 } from './hash';
@@ -14,13 +14,15 @@ export function entryHash(entry: Omit<LedgerEntry, 'hash'>): string {
   return sha256(previous, canonicalJson({ seq, at, actor, kind, body }));
 }
 
-/** Adds one entry, inside the transaction that does what the entry says. */
-export async function record(
-  tx: Db,
-  study: StudyId,
-  entry: { at: Date; actor: string; kind: string; body: Record<string, unknown> },
-): Promise<LedgerEntry> {
-  const last = await lastLedger(tx, study);
+export interface NewEntry {
+  at: Date;
+  actor: string;
+  kind: string;
+  body: Record<string, unknown>;
+}
+
+/** An entry bound to the one before it; null where it is the first. */
+export function chainedTo(last: Pick<LedgerEntry, 'seq' | 'hash'> | null, entry: NewEntry): LedgerEntry {
   const unhashed = {
     seq: (last?.seq ?? 0) + 1,
     at: entry.at.toISOString(),
@@ -29,7 +31,28 @@ export async function record(
     body: entry.body,
     previous: last?.hash ?? firstPrevious,
   };
-  const whole: LedgerEntry = { ...unhashed, hash: entryHash(unhashed) };
+  return { ...unhashed, hash: entryHash(unhashed) };
+}
+
+/** Adds entries that come together, inside the transaction that does what they say. */
+export async function recordAll(tx: Db, study: StudyId, entries: readonly NewEntry[]): Promise<LedgerEntry[]> {
+  let last: Pick<LedgerEntry, 'seq' | 'hash'> | null = (await lastLedger(tx, study)) ?? null;
+  const written: LedgerEntry[] = [];
+  for (const entry of entries) {
+    const whole = chainedTo(last, entry);
+    written.push(whole);
+    last = whole;
+  }
+  await appendLedgerAll(
+    tx,
+    written.map((whole) => ({ study_id: study, ...whole, body: canonicalJson(whole.body) })),
+  );
+  return written;
+}
+
+/** Adds one entry, inside the transaction that does what the entry says. */
+export async function record(tx: Db, study: StudyId, entry: NewEntry): Promise<LedgerEntry> {
+  const whole = chainedTo((await lastLedger(tx, study)) ?? null, entry);
   await appendLedger(tx, { study_id: study, ...whole, body: canonicalJson(whole.body) });
   return whole;
 }

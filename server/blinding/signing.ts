@@ -3,7 +3,7 @@ import type { StudyId } from '../../shared/brands';
 import type { LedgerEntry, Signature } from '../../shared/record';
 import type { Db } from '../store/open';
 import { insertSignature, readSignatures } from '../store/signatures';
-import { record } from './ledger';
+import { type NewEntry, record, recordAll } from './ledger';
 import { KeyFile } from './seal';
 
 /**
@@ -88,6 +88,21 @@ export async function recordSigned(
   const signature = sign(secret, signedMessage(written));
   await insertSignature(tx, { study_id: study, seq, hash, key: publicKeyOf(secret), signature });
   return written;
+}
+
+/** The same of entries that come together. */
+export async function recordSignedAll(
+  tx: Db,
+  folder: string,
+  study: StudyId,
+  entries: readonly NewEntry[],
+): Promise<void> {
+  const secret = signingKey(folder);
+  for (const { kind, seq, hash } of await recordAll(tx, study, entries)) {
+    if (!signedKinds.includes(kind)) continue;
+    const signature = sign(secret, signedMessage({ seq, hash }));
+    await insertSignature(tx, { study_id: study, seq, hash, key: publicKeyOf(secret), signature });
+  }
 }
 
 export async function signaturesOf(db: Db, study: StudyId): Promise<Signature[]> {

@@ -1,7 +1,7 @@
 import type { Plan } from '../../shared/plan';
 import type { LedgerEntry, StudyRecord } from '../../shared/record';
 import { canonicalJson } from '../blinding/canonical-json';
-import { entryHash, firstPrevious } from '../blinding/ledger';
+import { chainedTo } from '../blinding/ledger';
 import { wholeRecord } from '../blinding/record';
 import { toolVersion } from '../root';
 import { type BroughtBy, broughtEntries } from './entries';
@@ -30,15 +30,7 @@ export function importedRecord(brought: Brought, plan: Plan, by: Pick<BroughtBy,
   })) {
     // As it will be read again: without what is not there.
     const plain = JSON.parse(canonicalJson(body)) as Record<string, unknown>;
-    const unhashed = {
-      seq: ledger.length + 1,
-      at,
-      actor,
-      kind,
-      body: plain,
-      previous: ledger.at(-1)?.hash ?? firstPrevious,
-    };
-    ledger.push({ ...unhashed, hash: entryHash(unhashed) });
+    ledger.push(chainedTo(ledger.at(-1) ?? null, { at: new Date(at), actor, kind, body: plain }));
   }
   return wholeRecord(ledger, []);
 }

@@ -20,6 +20,7 @@ const preparing: Right = { by: ['designer', 'preparer'] };
 export const commandRights: Readonly<Record<string, Right>> = {
   'save-plan': { by: ['designer'] },
   lock: { by: ['designer'] },
+  'import-answers': { by: ['designer'] },
   'declare-exposure': { by: ['designer'] },
   amend: { by: ['designer'] },
   'give-role': { by: ['designer'] },
@@ -99,6 +100,7 @@ export function roomRoles(room: Room, state: StudyState): readonly Role[] {
 export const routeRooms: Readonly<Record<string, Room>> = {
   plan: 'plan',
   lock: 'plan',
+  answers: 'plan',
   exposure: 'plan',
   rehearsal: 'plan',
   'dry-run': 'plan',
@@ -119,6 +121,7 @@ export const narrower: Readonly<Record<string, readonly Role[]>> = {
   // Says who heard what elsewhere.
   exposure: ['designer'],
   amend: ['designer'],
+  answers: ['designer'],
   reveal: ['preparer', 'operator', 'designer'],
   sound: ['designer', 'preparer'],
   levels: ['designer', 'preparer'],

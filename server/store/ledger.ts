@@ -3,6 +3,16 @@ import type { Db, LedgerRow } from './tables';
 
 export const appendLedger = (tx: Db, row: LedgerRow) => tx.insertInto('ledger').values(row).execute();
 
+/** Many at once, in their order; few enough at a time for what one statement may hold. */
+export async function appendLedgerAll(tx: Db, rows: readonly LedgerRow[]): Promise<void> {
+  for (let at = 0; at < rows.length; at += 200) {
+    await tx
+      .insertInto('ledger')
+      .values(rows.slice(at, at + 200))
+      .execute();
+  }
+}
+
 export const lastLedger = (db: Db, study: StudyId) =>
   db
     .selectFrom('ledger')
@@ -32,3 +42,14 @@ export const lastEntryAbout = (db: Db, study: StudyId, kind: string, trial: Tria
 
 export const ledgerAt = (db: Db, study: StudyId, seq: number): Promise<LedgerRow | undefined> =>
   db.selectFrom('ledger').selectAll().where('study_id', '=', study).where('seq', '=', seq).executeTakeFirst();
+
+/** So many entries after this one, in their order. */
+export const ledgerAfter = (db: Db, study: StudyId, seq: number, most: number): Promise<LedgerRow[]> =>
+  db
+    .selectFrom('ledger')
+    .selectAll()
+    .where('study_id', '=', study)
+    .where('seq', '>', seq)
+    .orderBy('seq')
+    .limit(most)
+    .execute();
