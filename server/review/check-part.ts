@@ -2,10 +2,13 @@ import { hasLooks } from '../../protocols/looks';
 import { plays } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
 import { storyOf } from '../blinding/story';
+import { toolVersion } from '../root';
 import { decisionIn } from './decision-told';
 
 /** How somebody who has the record can see for themselves that a report says what it holds. */
 export interface CheckPart {
+  /** Of this program. */
+  version: string;
   entries: number;
   head: string;
   findings: string;
@@ -22,6 +25,7 @@ export function checkPart(record: StudyRecord, findingsHash: string): CheckPart 
   const signed = signatures.find(({ seq }) => seq === decision?.seq);
   const { plan } = storyOf(ledger);
   return {
+    version: toolVersion,
     entries: ledger.length,
     head: ledger.at(-1)?.hash ?? '',
     findings: findingsHash,

@@ -22,7 +22,6 @@ export function flowSections({ flowByAudience }: Pick<Findings, 'flowByAudience'
       heading: several ? 'Audience by audience, every loss by its cause' : 'Every loss by its cause',
       tables: [causesTable(flowByAudience, plan)],
       note: 'What is missing is taken for missing: nothing is filled in. Everybody who answered is analysed, whether or not they came every time; no other set of listeners is.',
-      folded: true,
     }),
   ];
 }
@@ -107,14 +106,7 @@ const notCountingChanges = (
   );
 };
 
-function trialSteps({
-  listeners,
-  trials,
-  missing,
-  voidReasons,
-  leftOutReasons,
-  notCounting,
-}: AudienceFlow): FlowStep[] {
+function trialSteps({ trials, missing, voidReasons, leftOutReasons, notCounting }: AudienceFlow): FlowStep[] {
   const nobody = trials.byPlan - missing.notHeld - trials.planned;
   const reasons = Object.entries(voidReasons).map(([key, count]) => `${mishapWords(key).toLowerCase()} ${count}`);
   const end = 'In the verdict';
@@ -155,7 +147,7 @@ function trialSteps({
     {
       count: trials.analysed,
       label: whole ? end : 'Analysed',
-      of: listeners.counting === 0 ? ['nobody’s'] : [],
+      of: [],
       changes: notCountingChanges(notCounting, ''),
     },
     ...(whole ? [] : [{ count: trials.counting, label: end, of: [], changes: [] }]),
@@ -166,102 +158,97 @@ const leftOutWords = (reason: string): string =>
   reason === 'blind' ? 'by code, before unsealing' : (exclusionRuleWords[reason as ExclusionRule]?.noun ?? reason);
 
 type Counted = (flow: AudienceFlow) => number;
-type Line = [label: string, count: Counted];
-type Group = RatedTable['groups'][number];
+const before = { loss: '−', more: '+', of: 'of them:', apart: 'apart:' } as const;
+/** A step always has a row; what was lost on the way to the next only where something was. */
+type Line = [label: string, count: Counted, kind?: keyof typeof before];
 
-/** A column an audience. What was nowhere has no row, but the steps that everybody looks for. */
+/** From top to bottom as it went, a column an audience. */
 function causesTable(flows: readonly AudienceFlow[], plan: Plan): RatedTable {
-  const lines = (all: Line[], always = false) =>
-    all
-      .map(([label, count]) => ({ label, counts: flows.map(count) }))
-      .filter(({ counts }) => always || counts.some((one) => one > 0))
-      .map(({ label, counts }) =>
-        row(label, [
+  const rows = (lines: Line[]) =>
+    lines
+      .map(([label, count, kind]) => ({ label, kind, counts: flows.map(count) }))
+      .filter(({ kind, counts }) => kind === undefined || counts.some((one) => one > 0))
+      .map(({ label, kind, counts }) =>
+        row(kind === undefined ? label : `${before[kind]} ${label}`, [
           ...counts.map(String),
           ...(flows.length > 1 ? [String(counts.reduce((sum, one) => sum + one, 0))] : []),
         ]),
       );
-  const group = (heading: string, steps: Line[], losses: Line[]): Group => ({
-    heading,
-    rows: [...lines(steps, true), ...lines(losses)],
-  });
   const keysOf = (of: (flow: AudienceFlow) => Record<string, number>): string[] => [
     ...new Set(flows.flatMap((flow) => Object.keys(of(flow)))),
   ];
   return {
     caption: 'Listeners, sittings and scored trials',
-    of: 'Step or cause',
+    of: 'Step, and what was lost after it',
     columns: [...flows.map((flow) => nameOf(flow, plan)), ...(flows.length > 1 ? ['All'] : [])],
     groups: [
-      group(
-        'Listeners',
-        [
-          ['Planned', ({ listeners }) => listeners.planned],
-          ['Joined', ({ listeners }) => listeners.joined],
-          ['Took a seat', ({ listeners }) => listeners.seated],
-          ['Finished every sitting', ({ listeners }) => listeners.finished],
-          ['Analysed', ({ listeners }) => listeners.analysed],
-          ['In the verdict', ({ listeners }) => listeners.counting],
-        ],
-        [
-          ['Never sat: put off at check-in', ({ lost }) => lost.neverSat.putOff],
-          ['Never sat: joined only', ({ lost }) => lost.neverSat.other],
-          ['Not every sitting: left one early', ({ lost }) => lost.unfinished.left],
-          ['Not every sitting: not done at closing', ({ lost }) => lost.unfinished.open],
-          ['Not every sitting: missed one', ({ lost }) => lost.unfinished.missed],
-          ['Not analysed: left before the first answer', ({ lost }) => lost.notAnalysed.unanswered],
-          ['Not analysed: every answer left out', ({ lost }) => lost.notAnalysed.leftOut],
-          ['Not in the verdict: answered controls alone', ({ lost }) => lost.notCounting.controls],
-          ['Not in the verdict: answered on other days alone', ({ lost }) => lost.notCounting.otherDays],
-          ['Not in the verdict: left out by screening', ({ lost }) => lost.notCounting.screened],
-          ['Not in the verdict: answered after the decision alone', ({ lost }) => lost.notCounting.afterDecision],
-        ],
-      ),
-      group(
-        'Sittings',
-        [
-          ['Planned, of those who took a seat', ({ sittings }) => sittings.planned],
-          ['Held', ({ sittings }) => sittings.held],
-          ['Finished', ({ sittings }) => sittings.finished],
-        ],
-        [
-          ['Missed', ({ sittings }) => sittings.missed],
-          ['Cut short', ({ sittings }) => sittings.cut],
-          ['Not done at closing', ({ sittings }) => sittings.open],
-          ['Put off at check-in', ({ sittings }) => sittings.postponed],
-          ['Held, and marked at check-in', ({ sittings }) => sittings.marked],
-          ['Held, and samples heard elsewhere before', ({ sittings }) => sittings.outside],
-        ],
-      ),
-      group(
-        'Scored trials',
-        [
+      { heading: 'Listeners', rows: rows(listenerLines) },
+      { heading: 'Sittings', rows: rows(sittingLines) },
+      {
+        heading: 'Scored trials',
+        rows: rows([
           ['By the plan, of all listeners planned', ({ trials }) => trials.byPlan],
+          ['in sittings missed', ({ missing }) => missing.notHeld, 'loss'],
           ['Planned for the sittings held', ({ trials }) => trials.planned],
-          ['Answered', ({ trials }) => trials.answered],
-          ['Analysed', ({ trials }) => trials.analysed],
-          ['In the verdict', ({ trials }) => trials.counting],
-        ],
-        [
           ...keysOf(({ voidReasons }) => voidReasons).map(
-            (key): Line => [`Voided: ${mishapWords(key).toLowerCase()}`, ({ voidReasons }) => voidReasons[key] ?? 0],
+            (key): Line => [
+              `voided: ${mishapWords(key).toLowerCase()}`,
+              ({ voidReasons }) => voidReasons[key] ?? 0,
+              'loss',
+            ],
           ),
-          ['Put again', ({ trials }) => trials.again],
-          ['Without an answer: sitting missed', ({ missing }) => missing.notHeld],
-          ['Without an answer: sitting cut short', ({ missing }) => missing.cut + missing.other],
-          ['Without an answer: not done at closing', ({ missing }) => missing.open],
-          ['Without an answer: voided and not put again', ({ missing }) => missing.voidOnly],
+          ['put again', ({ trials }) => trials.again, 'more'],
+          ['never answered: sitting cut short', ({ missing }) => missing.cut + missing.other, 'loss'],
+          ['never answered: not done at closing', ({ missing }) => missing.open, 'loss'],
+          ['Answered', ({ trials }) => trials.answered],
           ...keysOf(({ leftOutReasons }) => leftOutReasons).map(
-            (key): Line => [`Left out: ${leftOutWords(key)}`, ({ leftOutReasons }) => leftOutReasons[key] ?? 0],
+            (key): Line => [`left out: ${leftOutWords(key)}`, ({ leftOutReasons }) => leftOutReasons[key] ?? 0, 'loss'],
           ),
-          ['Analysed, with a scale left out', ({ trials }) => trials.partly],
-          ['Not in the verdict: controls', ({ notCounting }) => notCounting.controls],
-          ['Not in the verdict: other days', ({ notCounting }) => notCounting.otherDays],
-          ['Not in the verdict: listeners left out by screening', ({ notCounting }) => notCounting.screened],
-          ['Not in the verdict: after the decision', ({ notCounting }) => notCounting.afterDecision],
-          ['Came too late, kept apart', ({ trials }) => trials.quarantined],
-        ],
-      ),
+          ['Analysed', ({ trials }) => trials.analysed],
+          ['with a scale left out by rule', ({ trials }) => trials.partly, 'of'],
+          ['answered late', ({ trials }) => trials.late, 'of'],
+          ['controls', ({ notCounting }) => notCounting.controls, 'loss'],
+          ['on other days than the verdict counts', ({ notCounting }) => notCounting.otherDays, 'loss'],
+          ['of listeners left out by screening', ({ notCounting }) => notCounting.screened, 'loss'],
+          ['after the decision', ({ notCounting }) => notCounting.afterDecision, 'loss'],
+          ['In the verdict', ({ trials }) => trials.counting],
+          ['voided and not put again', ({ missing }) => missing.voidOnly, 'apart'],
+          ['practice, never analysed', ({ trials }) => trials.practice, 'apart'],
+          ['came too late, in none of the counts above', ({ trials }) => trials.quarantined, 'apart'],
+        ]),
+      },
     ],
   };
 }
+
+const listenerLines: Line[] = [
+  ['Planned', ({ listeners }) => listeners.planned],
+  ['Joined', ({ listeners }) => listeners.joined],
+  ['put off at check-in, never sat', ({ lost }) => lost.neverSat.putOff, 'loss'],
+  ['joined and never sat', ({ lost }) => lost.neverSat.other, 'loss'],
+  ['Took a seat', ({ listeners }) => listeners.seated],
+  ['finished every sitting', ({ listeners }) => listeners.finished, 'of'],
+  ['left a sitting early', ({ lost }) => lost.unfinished.left, 'of'],
+  ['not done at closing', ({ lost }) => lost.unfinished.open, 'of'],
+  ['missed a sitting', ({ lost }) => lost.unfinished.missed, 'of'],
+  ['left before the first answer', ({ lost }) => lost.notAnalysed.unanswered, 'loss'],
+  ['every answer left out', ({ lost }) => lost.notAnalysed.leftOut, 'loss'],
+  ['Analysed', ({ listeners }) => listeners.analysed],
+  ['answered controls alone', ({ lost }) => lost.notCounting.controls, 'loss'],
+  ['answered on other days alone than the verdict counts', ({ lost }) => lost.notCounting.otherDays, 'loss'],
+  ['left out by screening', ({ lost }) => lost.notCounting.screened, 'loss'],
+  ['answered after the decision alone', ({ lost }) => lost.notCounting.afterDecision, 'loss'],
+  ['In the verdict', ({ listeners }) => listeners.counting],
+];
+
+const sittingLines: Line[] = [
+  ['Planned, of those who took a seat', ({ sittings }) => sittings.planned],
+  ['missed', ({ sittings }) => sittings.missed, 'loss'],
+  ['Held', ({ sittings }) => sittings.held],
+  ['cut short by the listener or the desk', ({ sittings }) => sittings.cut, 'loss'],
+  ['not done at closing', ({ sittings }) => sittings.open, 'loss'],
+  ['Finished', ({ sittings }) => sittings.finished],
+  ['put off at check-in, before anything was heard', ({ sittings }) => sittings.postponed, 'apart'],
+  ['marked at check-in by the plan’s rules', ({ sittings }) => sittings.marked, 'of'],
+  ['samples heard elsewhere before', ({ sittings }) => sittings.outside, 'of'],
+];

@@ -48,7 +48,11 @@ function whyOf({ amendments, reasons, outcome, item }: PlannedDone): string[] {
 
 /** Where nobody gave a reason: where it is counted. */
 const whereTold: Record<DoneItem, string> = {
-  ...{ listeners: 'Counted under “Who came, and what was lost”', sessions: '', 'every-sitting': 'Counted there, too' },
+  ...{
+    listeners: 'Counted under “Who came, and what was lost”',
+    sessions: '',
+    'every-sitting': 'By cause under “Who came, and what was lost”',
+  },
   ...{ gap: '', span: '', trials: 'By cause under “Who came, and what was lost”', practice: '', order: '' },
   ...{
     handling: '',
@@ -60,7 +64,7 @@ const whereTold: Record<DoneItem, string> = {
   ...{ playback: '', wireless: 'Under “Sound and levels”', interrupted: '', tips: '', 'check-in': '' },
   ...{ controls: '', looks: '', 'left-out': 'Under “What was left out”', late: 'Analysed by the rule of the plan' },
   ...{
-    power: 'Another number of listeners or trials came than planned, or the plan was for less',
+    power: 'Too few listeners or trials to find the smallest worth finding that often',
     pooling: '',
     amended: '',
   },
@@ -189,7 +193,7 @@ const wordsFor: Record<DoneItem, (one: PlannedDone, plan: Plan) => Words> = {
   }),
   power: ({ of, planned, done }, plan) => ({
     label: `Power${audienceIn(plan, of)}`,
-    planned: `${chosenPercent(Number(planned))} for the smallest worth finding`,
+    planned: `${chosenPercent(Number(planned))} wished for (1 − β), for the smallest worth finding`,
     done: `${chosenPercent(Math.round(Number(done) * 100) / 100)} with those who came`,
   }),
   pooling: ({ done }) => ({
