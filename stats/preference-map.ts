@@ -1,5 +1,6 @@
 import { matrix, options, seedOf, whole } from './check';
 import { StatsError } from './errors';
+import { everyOrder } from './every-order';
 import { centred, mean } from './moments';
 import { seededRandom } from './seeded-random';
 import { shuffled } from './shuffled';
@@ -195,24 +196,6 @@ function quadratic(square: Float64Array, axis: readonly number[], order: readonl
     total += (axis[order[i] as number] as number) * row;
   }
   return total;
-}
-
-/** Every order of 0 … n − 1 (Heap 1963, The Computer Journal 6:293–294). */
-function everyOrder(n: number, look: (order: readonly number[]) => void): void {
-  const order = Array.from({ length: n }, (_, i) => i);
-  const turned = order.map(() => 0);
-  look(order);
-  for (let i = 1; i < n; ) {
-    if ((turned[i] as number) >= i) {
-      turned[i++] = 0;
-      continue;
-    }
-    const j = i % 2 === 0 ? 0 : (turned[i] as number);
-    [order[i], order[j]] = [order[j] as number, order[i] as number];
-    turned[i] = (turned[i] as number) + 1;
-    look(order);
-    i = 1;
-  }
 }
 
 const dot = (a: readonly number[], b: readonly number[]): number => {

@@ -1,6 +1,11 @@
 import type { MeasuredFindings } from '../../../shared/findings-measured';
 import type { Plan } from '../../../shared/plan';
 import type { RatedSection } from '../view-models';
+import { mapSections } from './map-sections';
+import { responsesSection } from './responses-section';
 
-/** Measured against heard, as sections of the letter. */
-export const measuredSections = (_found: MeasuredFindings, _plan: Plan): RatedSection[] => [];
+/** Measured against heard, and maps, as sections of the letter: they explore, and decide nothing. */
+export const measuredSections = ({ responses, maps = [] }: MeasuredFindings, plan: Plan): RatedSection[] => [
+  ...(responses ? [responsesSection(responses, plan)] : []),
+  ...maps.flatMap((map) => mapSections(map, plan)),
+];

@@ -1,0 +1,183 @@
+import type { HeardBeside, MeasuredResponses } from '../../../shared/findings-measured';
+import type { Plan } from '../../../shared/plan';
+import { chosenPercent, decimals, minus } from '../../number-words';
+import { pWords } from '../figures';
+import { intervalChart } from '../interval-chart';
+import { listed } from '../listed';
+import { markedIn } from '../marked';
+import { nameIn, placeIn } from '../plan-names';
+import { row, section, table } from '../rating/section';
+import { scaleIn } from '../shown-scale';
+import type { RatedSection, RatedTable } from '../view-models';
+import { heardWords } from './heard-words';
+import { hertz, responseChart } from './response-chart';
+
+export const exploresOnly = 'This explores and decides nothing.';
+
+const tenths = (value: number): string => minus(value.toFixed(1));
+
+/** Third-octave differences beside how prototypes were heard. */
+export function responsesSection(found: MeasuredResponses, plan: Plan): RatedSection {
+  const { baseline, prototypes, correlations } = found;
+  const name = nameIn(plan);
+  const others = prototypes.filter(({ prototype }) => prototype !== baseline);
+  const level = found.heard[0]?.difference.level;
+  const charts = [
+    {
+      svg: responseChart(found, plan),
+      caption: `Measured level in third-octave bands (IEC 61260-1) less that of ${name(baseline)}, each prototype’s level taken from the mean of its bands from 500 to 2000 Hz; mean over ears and over the units that were measured.`,
+    },
+    ...heardCharts(found, plan),
+  ];
+  return section({
+    id: 'measured-heard',
+    heading: 'Measured against heard',
+    sentences: [
+      ...others.map((one) => besideWords(one, found, plan)),
+      `${exploresOnly} That two things go together says of neither that it makes the other: prototypes differ in more than their response.`,
+    ],
+    key: prototypes.map(({ prototype }) => markedIn(plan)(prototype)),
+    charts,
+    tables: [
+      bandTable(found, plan),
+      ...(found.heard.length > 0 ? [heardTable(found, level ?? 0.95, plan)] : []),
+      ...(correlations ? [correlationTable(correlations, plan)] : []),
+    ],
+    note: noteOf(found, plan),
+  });
+}
+
+/** "Alder measures 3.1 dB more than Birch at 63 to 160 Hz; it was rated …" */
+function besideWords(
+  { prototype, stretches }: MeasuredResponses['prototypes'][number],
+  { baseline, heard }: MeasuredResponses,
+  plan: Plan,
+): string {
+  const name = nameIn(plan);
+  const parts = stretches.map(
+    ({ from, to, difference }) =>
+      `${tenths(Math.abs(difference))}\u00a0dB ${difference < 0 ? 'less' : 'more'} at ${from === to ? hertzWords(from) : `${hertz(from)} to ${hertzWords(to)}`}`,
+  );
+  const measured =
+    parts.length === 0
+      ? `${name(prototype)} measures within 1\u00a0dB of ${name(baseline)} in every band`
+      : `${name(prototype)} measures ${listed(parts)} than ${name(baseline)}`;
+  const said = plan.audiences.flatMap((audience) => {
+    const own = heard.filter((one) => one.prototype === prototype && one.audience === audience.id);
+    const clearest = clearestOf(own, plan);
+    if (!clearest) return [];
+    const words = heardWords(clearest, name(baseline), plan).sentence;
+    return [plan.audiences.length > 1 ? `in ${audience.name} it ${words}` : `it ${words}`];
+  });
+  return said.length === 0 ? `${measured}.` : `${measured}; ${said.join('; ')}.`;
+}
+
+const hertzWords = (band: number): string => `${hertz(band)}\u00a0Hz`;
+
+/** Of several scales the one on which the two lie farthest apart for how wide its interval is; the verdict's among equals. */
+function clearestOf(own: readonly HeardBeside[], { primary }: Plan): HeardBeside | undefined {
+  const clear = ({ difference: { value, lower, upper }, measure }: HeardBeside) => {
+    const from = measure === 'preferred' || measure === 'before' ? 0.5 : 0;
+    return upper > lower ? Math.abs(value - from) / (upper - lower) : 0;
+  };
+  return own.toSorted(
+    (a, b) => clear(b) - clear(a) || Number(b.scale === primary.scale) - Number(a.scale === primary.scale),
+  )[0];
+}
+
+/** More rows are a table and no picture. */
+const mostRows = 24;
+
+/** How they were heard, a picture an audience; of ratings only, whose differences share an axis. */
+function heardCharts({ heard, baseline }: MeasuredResponses, plan: Plan): RatedSection['charts'] {
+  const [name, placeOf] = [nameIn(plan), placeIn(plan)];
+  return plan.audiences.flatMap((audience) => {
+    const rows = heard
+      .filter((one) => one.audience === audience.id && one.measure === 'points')
+      .map(({ prototype, scale, difference: { value, lower, upper } }) => ({
+        name: `${scaleIn(plan, scale ?? '').name}: ${name(prototype)}`,
+        ...{ value, lower, upper, place: placeOf(prototype) },
+      }));
+    const level = heard[0]?.difference.level ?? 0.95;
+    if (rows.length === 0 || rows.length > mostRows) return [];
+    const whose = plan.audiences.length > 1 ? `${audience.name}: ` : '';
+    return [
+      {
+        svg: intervalChart(rows, {
+          label: `${whose}rated less ${name(baseline)}, in points`,
+          short: 'Points',
+          mark: { at: 0, words: `as ${name(baseline)}` },
+        }),
+        caption: `${whose}${whose ? 'm' : 'M'}ean ratings less those of ${name(baseline)}, with ${chosenPercent(level)} intervals; above 0 is nearer to the high end of the scale.`,
+      },
+    ];
+  });
+}
+
+function bandTable({ baseline, bands, prototypes }: MeasuredResponses, plan: Plan): RatedTable {
+  const name = nameIn(plan);
+  const others = prototypes.filter(({ prototype }) => prototype !== baseline);
+  return table(
+    `Measured level less that of ${name(baseline)}, in dB`,
+    'Band, Hz',
+    others.map(({ prototype }) => name(prototype)),
+    bands.map((band, i) =>
+      row(
+        hertz(band),
+        others.map(({ less }) => tenths(less[i] ?? 0)),
+      ),
+    ),
+  );
+}
+
+function heardTable({ baseline, heard }: MeasuredResponses, level: number, plan: Plan): RatedTable {
+  const name = nameIn(plan);
+  const marked = markedIn(plan);
+  return {
+    caption: `How they were heard beside ${name(baseline)}`,
+    of: 'Prototype',
+    columns: ['Of what', 'Value', `${chosenPercent(level)} interval`],
+    groups: plan.audiences.flatMap((audience) => {
+      const own = heard.filter((one) => one.audience === audience.id);
+      if (own.length === 0) return [];
+      return [
+        {
+          heading: plan.audiences.length > 1 ? audience.name : null,
+          rows: own.map((one) => {
+            const { of, value, interval } = heardWords(one, name(baseline), plan);
+            return row(name(one.prototype), [of, value, interval], { mark: marked(one.prototype) });
+          }),
+        },
+      ];
+    }),
+  };
+}
+
+function correlationTable({ found }: NonNullable<MeasuredResponses['correlations']>, plan: Plan): RatedTable {
+  const several = plan.audiences.length > 1;
+  const audience = (id: string) => plan.audiences.find((one) => one.id === id)?.name ?? id;
+  return table(
+    'The band that goes most with each scale, over prototypes',
+    'Scale',
+    ['Band, Hz', 'Correlation', 'p, of all pairs'],
+    found.map((one) =>
+      row(`${scaleIn(plan, one.scale).name}${several ? `, ${audience(one.audience)}` : ''}`, [
+        hertz(one.band),
+        decimals(one.r),
+        pWords(one.p),
+      ]),
+    ),
+  );
+}
+
+function noteOf({ prototypes, correlations }: MeasuredResponses, plan: Plan): string {
+  const name = nameIn(plan);
+  const units = prototypes.map(({ prototype, units, of, unitsApart }) => {
+    const apart = unitsApart === null ? '' : `, up to ${tenths(unitsApart)}\u00a0dB apart in a band`;
+    return `${name(prototype)} ${units} of ${of}${apart}`;
+  });
+  const looked = correlations
+    ? ` ${correlations.pairs} pairs of a band and a scale were looked at, over ${correlations.prototypes} prototypes: something always goes together. p says how often any of these pairs goes together as much when ratings are dealt out among prototypes anew (${correlations.exact ? `all ${correlations.deals.toLocaleString('en')} orders` : `${correlations.deals.toLocaleString('en')} times`}).`
+    : '';
+  return `Units with a response: ${units.join('; ')}.${looked}`;
+}
