@@ -287,7 +287,8 @@ export const resultSchema = z.strictObject({
   n: z.strictObject({ listeners: z.int(), trials: z.int(), days: z.int(), units: z.int() }),
   power: z.number(),
   alsoPossible: z.strictObject({ lower: z.number(), upper: z.number() }).nullable(),
-  wouldSettle: z.strictObject({ listeners: z.int() }).nullable(),
+  /** How many listeners, or in how many sittings each the same ones; null: in none that a plan may have. */
+  wouldSettle: z.strictObject({ listeners: z.int(), sittings: z.int().nullable().optional() }).nullable(),
   /** The prototype that was preferred, or rated higher, where the verdict names one. */
   preferred: z.string().nullable(),
   pairs: z.array(pair),

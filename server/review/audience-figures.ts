@@ -1,6 +1,7 @@
 import { together } from '../../protocols/pooling';
+import { verdictSittings } from '../../protocols/verdict-days';
 import type { Result } from '../../shared/findings';
-import { handsOver, type Plan } from '../../shared/plan';
+import { handsOver, type Plan, planLimits } from '../../shared/plan';
 import { chancePercent, chosenPercent } from '../number-words';
 import { smallestWords } from '../plan-words';
 import { listeners, pWords } from './figures';
@@ -61,6 +62,7 @@ export function settling(result: Result, plan: Plan): string[] {
     return result.wouldSettle
       ? [
           `Where nothing is heard, a new study with ${listeners(result.wouldSettle.listeners)} in this audience would show similarity with a chance of ${chosenPercent(1 - alpha)}.`,
+          ...moreOften(result, plan),
         ]
       : [];
   }
@@ -69,11 +71,25 @@ export function settling(result: Result, plan: Plan): string[] {
     const spread = smallest.kind === 'points' && result.p !== null ? ', if they differ as much as these did' : '';
     return [
       `A new study with ${listeners(result.wouldSettle.listeners)} in this audience would find ${found} with a chance of ${chosenPercent(1 - beta)}${spread}.`,
+      ...moreOften(result, plan),
     ];
   }
   return result.verdict === 'undecided' && result.power >= 1 - beta
     ? ['The panel was as large as the planned risks ask for; a larger one would narrow this range.']
     : [];
+}
+
+/** Whether the same listeners would do if they came more often; nothing for findings of before that was asked. */
+function moreOften({ wouldSettle, n }: Result, plan: Plan): string[] {
+  const sittings = wouldSettle?.sittings;
+  if (sittings === undefined || n.listeners === 0) return [];
+  const [planned, who] = [
+    verdictSittings(plan),
+    n.listeners === 1 ? 'the one who came' : `the ${n.listeners} who came`,
+  ];
+  return sittings === null
+    ? [`More sittings of ${who} don’t help: not even ${planLimits.sessions} each would do.`]
+    : [`Or ${who} would, in ${sittings} sittings each instead of ${planned}.`];
 }
 
 /** Why an audience whose own p is small doesn't show it. */

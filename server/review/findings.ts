@@ -34,6 +34,7 @@ import type { Material } from './part-of-findings';
 import { plannedDoneOf } from './planned-done';
 import { priceStepsOf } from './price-steps/price-steps';
 import { sentenceOf } from './sentence';
+import { settledBy } from './settled-by';
 import { byExcerpt } from './sound/by-excerpt';
 import { soundOf } from './sound/sound';
 import { tellsOf } from './tells/tells';
@@ -68,8 +69,11 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   const looks = looksTakenIn(sealed, story);
   const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
   const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
-  const said = (result: AudienceResult) =>
-    resultOf(newer ? withoutJudgedTastes(result, plan) : result, warned, story, protocol.id, analysis.decidedBy);
+  const newer = revisionOf(record.ledger) >= 2;
+  const said = (result: AudienceResult) => ({
+    ...resultOf(newer ? withoutJudgedTastes(result, plan) : result, warned, story, protocol.id, analysis.decidedBy),
+    ...(newer && { wouldSettle: settledBy(result, plan) }),
+  });
   const { pooled } = analysis;
   const of: Material = {
     ...{ plan, story, told, outcomes, controlled, all },
@@ -77,7 +81,6 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
     habituation: analysis.habituation,
     label: (listener) => labelOf(story, listener as ListenerId),
   };
-  const newer = revisionOf(record.ledger) >= 2;
   const exclusions = exclusionFindings(record.ledger, story, all);
   const flows = newer ? flowByAudience(of) : undefined;
   return {
