@@ -45,7 +45,10 @@ export function analysePairedPreference(
     planned: audience.listeners,
     outcomes: outcomes.filter((outcome) => outcome.audience === audience.id),
   }));
-  const pairsOf = audiences.map((audience) => pairResults(audience.outcomes, plan));
+  const pairsOf = audiences.map((audience) => {
+    options.hears?.(audience.id);
+    return pairResults(audience.outcomes, plan);
+  });
   correct(
     pairsOf.map((pairs) => pairs.filter((pair) => pair.primary)),
     pairsOf.map((pairs) => pairs.filter((pair) => !pair.primary)),

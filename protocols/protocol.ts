@@ -174,6 +174,8 @@ export interface AnalyseOptions {
   verdictOnly?: boolean;
   /** Answers to control trials, of which some methods say something beside. */
   controls?: readonly Outcome[];
+  /** Is told of each audience before what takes long begins. */
+  hears?(audience: string): void;
 }
 
 /** What a plan with looks counts, answer by answer, of one audience. */

@@ -83,10 +83,11 @@ export function analyseRatings(
   scales: readonly RatedScale[],
   outcomes: readonly Outcome[],
   plan: Plan,
-  { verdictOnly = false }: AnalyseOptions = {},
+  { verdictOnly = false, hears }: AnalyseOptions = {},
   more: MoreOfRatings | null = null,
 ): Analysis {
   const audiences = plan.audiences.map((audience) => {
+    hears?.(audience.id);
     const own = outcomes.filter((outcome) => outcome.audience === audience.id);
     return rated(scales, { id: audience.id as AudienceId, planned: audience.listeners }, own, plan, verdictOnly, more);
   });

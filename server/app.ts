@@ -14,6 +14,7 @@ import { sweepKeys } from './blinding/lock';
 import { dryRun } from './dry-run/dry-run';
 import { DryRuns, type PlaysDryRun } from './dry-run/dry-runs';
 import { dryRunRoutes } from './dry-run/routes';
+import { importRoutes } from './import/routes';
 import { handleAct, placeFor } from './listen/act-handler';
 import { deviceOf } from './listen/device';
 import type { ListenParts } from './listen/frame';
@@ -25,6 +26,7 @@ import type { TourStop } from './parts';
 import { amendRoutes } from './plan/amend-page';
 import { exposureRoutes } from './plan/exposure-page';
 import { followUpRoutes } from './plan/follow-up';
+import { importableNow } from './plan/importable';
 import { minutesOf } from './plan/minutes';
 import { planNow } from './plan/plan-now';
 import { planRoutes } from './plan/routes';
@@ -33,6 +35,8 @@ import { quickRoutes } from './quick/routes';
 import { quickSteps } from './quick-steps';
 import { Rehearsals } from './rehearsals';
 import type { Rehearse } from './rehearse';
+import { Computings } from './review/computing/computings';
+import { ThreadFailed } from './review/computing/thread';
 import { dataRoutes } from './review/data-routes';
 import { findingsOf } from './review/findings';
 import { looksRoutes } from './review/looks/routes';
@@ -120,9 +124,16 @@ export async function createApp(given: AppParts): Promise<App> {
   app.use(followUpRoutes(parts));
   app.use(prepareRoutes(parts, { planNow, minutesOf }));
   app.use(runRoutes(parts));
-  app.use(reviewRoutes(parts));
+  const computings = new Computings(store, parts.now, (error) =>
+    log.error(
+      { error: error instanceof ThreadFailed ? error.trace : traceOf(error) },
+      'A verdict could not be computed',
+    ),
+  );
+  app.use(reviewRoutes(parts, computings));
   app.use(dataRoutes(parts));
   app.use(looksRoutes(parts));
+  app.use(importRoutes(parts, importableNow));
   app.use(quickRoutes(parts, quickSteps(parts)));
   const rehearsals = new Rehearsals(given.rehearse, findingsOf, parts.now, (error) =>
     log.error({ error: traceOf(error) }, 'A rehearsal failed'),
@@ -158,6 +169,7 @@ export async function createApp(given: AppParts): Promise<App> {
     async close() {
       await rehearsals.close();
       await dryRuns.close();
+      await computings.close();
       // Ends sockets and the server that they hang on. Requests under way may finish; a browser that holds a connection
       // open without asking for anything must not hold up the end.
       const cut = setTimeout(() => server.closeAllConnections(), 1_000);

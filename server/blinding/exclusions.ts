@@ -38,6 +38,9 @@ export function exclusionsOf(ledger: readonly LedgerEntry[]): Exclusion[] {
   return found;
 }
 
+/** Before a decision, the last entry of these kinds in an unsealed study is the one that findings depend on. */
+export const headKinds: readonly string[] = ['unsealed', ...kinds];
+
 /** The last entry that findings depend on: the unsealing, or what was left out after it and before the decision. */
 export const findingsHead = (ledger: readonly LedgerEntry[]): LedgerEntry | undefined => {
   const from = ledger.findIndex(({ kind }) => kind === 'unsealed');

@@ -3,11 +3,11 @@ import { comparedPlan } from '../../protocols/controls';
 import type { DryRun } from '../../shared/dry-run';
 import type { Plan } from '../../shared/plan';
 import type { TruthDocument } from '../../shared/truth';
+import { workerScript } from '../worker-script';
 import { chunksOf, type DryRunOrder, drawsForHabits, usualDraws, usualWhole, wholeInChunk } from './chunk';
 import { add, emptyTallies, figuresOf, type Tallies } from './tally';
 import { isThere } from './true-value';
 import { unusedOf } from './truth';
-import { workerScript } from './worker-script';
 
 export interface DryRunAsked {
   plan: Plan;
@@ -52,7 +52,7 @@ export async function dryRun(asked: DryRunAsked, watch: DryRunWatch): Promise<Dr
 /** What each chunk came to, in order. */
 async function played(order: DryRunOrder, { threads, signal, progress }: DryRunWatch): Promise<Tallies[]> {
   signal?.throwIfAborted();
-  const script = await workerScript();
+  const script = await workerScript('dry-run-worker');
   signal?.throwIfAborted();
   const chunks = chunksOf(order);
   const done: Tallies[] = [];

@@ -1,16 +1,16 @@
 import { z } from 'zod';
-import { findingsHead } from '../blinding/exclusions';
+import { entriesOf } from '../blinding/amendments';
+import { headKinds } from '../blinding/exclusions';
 import { findingsRevision } from '../blinding/findings-revision';
-import { brokenAt, ledgerOf } from '../blinding/ledger';
-import { recordOf } from '../blinding/record';
 import { openKey, type PublishedKey } from '../blinding/unsealing';
-import { isAlone as plannedAndRanAlone, type RoleTold, rolesTold } from '../blinding/who-did';
+import { isAlone as plannedAndRanAlone } from '../blinding/who-did';
 import type { Command } from '../command';
 import { endSession } from '../live/end-session';
 import { currentSession } from '../store/sessions';
 import { updateStudy } from '../store/studies';
 import { Refusal } from '../web/refusal';
-import { findingsHash, findingsOf } from './findings';
+import { readNow } from './computing/read';
+import type { Reading } from './computing/reading';
 
 const closing = z.strictObject({ understood: z.literal('yes') });
 
@@ -59,6 +59,8 @@ const deciding = z.strictObject({
   reason: z.string().trim().max(500),
   /** Why nobody else can sign; asked of whoever planned the study and ran its desk alone. */
   alone: z.string().trim().max(300).default(''),
+  /** Major deviations that are known to whoever signs, by their entries; not asked of a refusal. */
+  known: z.array(z.string().max(12)).max(500).default([]),
   /** The hash of the findings that were read; what has changed since is to be read first. */
   findings: z.string().max(64).default(''),
   /** Whether the password that was typed again is right; checked before, since that takes time. */
@@ -66,7 +68,7 @@ const deciding = z.strictObject({
 });
 
 /** Sign-off: by name, with the password again, bound to the findings and to the whole record before it. */
-export const decide: Command<z.output<typeof deciding>, { hash: string; head: string; told: RoleTold[] }> = {
+export const decide: Command<z.output<typeof deciding>, Reading> = {
   name: 'decide',
   does: 'sign or refuse the verdict',
   states: ['unsealed'],
@@ -77,27 +79,32 @@ export const decide: Command<z.output<typeof deciding>, { hash: string; head: st
     meaning: 'What your signature means',
     reason: 'The reason',
     alone: 'Why nobody else can sign',
+    known: 'What you know of',
   },
   async prepare(parts, study, { decision, reason, findings: read, passwordRight }) {
     if (!passwordRight) throw new Refusal('wrong-password', 'This is not your password.', { path: 'password' });
     if (decision === 'refuse' && reason.length < 3) {
       throw new Refusal('bad-input', 'Say why you refuse: the reason stands on the report.', { path: 'reason' });
     }
-    const record = await recordOf(parts.store.db, study.id);
-    const broken = brokenAt(record.ledger);
-    if (broken !== null) {
-      throw new Refusal('conflict', `The record was changed at entry ${broken}. It can’t be signed.`, {
+    // Never by what was computed before: chain, key and findings anew.
+    const reading = await readNow(parts.store, study.id);
+    if (reading.broken !== null) {
+      throw new Refusal('conflict', `The record was changed at entry ${reading.broken}. It can’t be signed.`, {
         path: 'ledger',
       });
     }
-    const findings = findingsOf(record);
-    const hash = findingsHash(findings);
-    if (read !== '' && read !== hash) throw changedMeanwhile();
-    return { hash, head: findings.computedFrom, told: rolesTold(record.ledger) };
+    if (decision === 'sign' && reading.keyFails !== null) {
+      throw new Refusal('conflict', `The key isn’t verified, so this can’t be signed. ${reading.keyFails}`, {
+        path: 'key',
+      });
+    }
+    if (read !== '' && read !== reading.findingsHash) throw changedMeanwhile();
+    return reading;
   },
-  async run(context, { decision, meaning, reason, alone }, { hash, head, told }) {
+  async run(context, { decision, meaning, reason, alone, known }, { findings, findingsHash, deviations, told }) {
     const { tx, study, actor } = context;
-    if (findingsHead(await ledgerOf(tx, study.id))?.hash !== head) throw changedMeanwhile();
+    const [head] = (await entriesOf(tx, study.id, [...headKinds])).slice(-1);
+    if (head?.hash !== findings.computedFrom) throw changedMeanwhile();
     const isAlone = decision === 'sign' && actor.kind === 'staff' && plannedAndRanAlone(told, actor.name);
     if (isAlone && alone.length < 3) {
       throw new Refusal(
@@ -106,17 +113,28 @@ export const decide: Command<z.output<typeof deciding>, { hash: string; head: st
         { path: 'alone' },
       );
     }
+    const unread = deviations.filter(({ entry }) => !known.includes(String(entry)));
+    if (decision === 'sign' && unread[0]) throw unknownDeviation(unread[0].words, unread.length);
     const state = decision === 'sign' ? ('signed' as const) : ('refused' as const);
     await updateStudy(tx, study.id, { state });
     await context.record(state, {
       name: actor.kind === 'staff' ? actor.name : '',
       meaning: decision === 'sign' ? meanings[meaning] : 'I refuse this verdict',
       reason,
-      findingsHash: hash,
+      findingsHash,
+      dataHash: findings.computedFrom,
+      ...(decision === 'sign' && deviations.length > 0 ? { deviations } : {}),
       ...(isAlone ? { alone } : {}),
     });
   },
 };
+
+const unknownDeviation = (words: string, count: number): Refusal =>
+  new Refusal(
+    'bad-input',
+    `Before you sign, tick that you know of ${count === 1 ? 'this' : `each of ${count} deviations, beginning with this one`}: ${words}`,
+    { path: 'known' },
+  );
 
 const changedMeanwhile = (): Refusal =>
   new Refusal(

@@ -28,13 +28,20 @@ export function decisionOf(record: StudyRecord, findingsHash: string): VerdictPa
     reason: String(entry.body.reason),
     also: alsoOf(String(entry.body.name), record.ledger),
     hash: String(entry.body.findingsHash),
+    dataHash: typeof entry.body.dataHash === 'string' ? entry.body.dataHash : null,
+    deviations: Array.isArray(entry.body.deviations)
+      ? (entry.body.deviations as { words: string }[]).map(({ words }) => words)
+      : [],
     invalid: decisionInvalid(record, findingsHash),
   };
 }
 
 /** For the first lines of the letter, before what the findings say themselves. */
-export function recordNotes(record: StudyRecord, decision: VerdictPage['decision']): string[] {
-  const broken = brokenAt(record.ledger);
+export function recordNotes(
+  record: StudyRecord,
+  decision: VerdictPage['decision'],
+  broken: number | null = brokenAt(record.ledger),
+): string[] {
   return [
     ...(broken === null ? [] : [`The record was changed at entry ${broken}: nothing here can be trusted.`]),
     ...(decision?.invalid ? [decision.invalid] : []),

@@ -1,4 +1,5 @@
 import { type Request, Router } from 'express';
+import type { StudyId } from '../../shared/brands';
 import type { Findings } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { toldTrials } from '../blinding/outcomes';
@@ -9,14 +10,22 @@ import type { StudyRow } from '../store/tables';
 import { studyOf } from '../study-page';
 import { Refusal } from '../web/refusal';
 import { answersCsv, dictionaryCsv } from './answers-csv';
+import { reportOf } from './report';
+import { reportStyle } from './report-style';
 
-/** What can be taken away once a study is unsealed: answers as CSV with their dictionary, record and findings as JSON. */
-export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => Findings): Router {
+/** What can be taken away once a study is unsealed: the report, answers as CSV with their dictionary, record and findings as JSON. */
+export function downloadRoutes(parts: Parts, findings: (study: StudyId) => Promise<Findings>): Router {
   const { store } = parts;
   const router = Router();
 
   /** The record of a study that may be taken away. @throws Refusal while it is sealed. */
   const unsealedOnly = async (req: Request): Promise<{ study: StudyRow; record: StudyRecord }> => {
+    const study = await unsealed(req);
+    return { study, record: await recordOf(store.db, study.id) };
+  };
+
+  /** @throws Refusal while it is sealed */
+  const unsealed = async (req: Request): Promise<StudyRow> => {
     const study = await studyOf(parts, req);
     if (!['unsealed', 'signed', 'refused'].includes(study.state)) {
       throw new Refusal('wrong-state', 'Nothing can be taken away before the study is unsealed.', {
@@ -25,7 +34,7 @@ export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => 
         got: study.state,
       });
     }
-    return { study, record: await recordOf(store.db, study.id) };
+    return study;
   };
 
   router.get('/studies/:study/review/answers.csv', async (req, res) => {
@@ -45,17 +54,24 @@ export function downloadRoutes(parts: Parts, findings: (record: StudyRecord) => 
       .send(dictionaryCsv(storyOf(record.ledger).plan));
   });
 
+  router.get('/studies/:study/review/report.html', async (req, res) => {
+    const { study, record } = await unsealedOnly(req);
+    const html = reportOf(record, await findings(study.id), parts.views, await reportStyle());
+    // As a file: in the browser's own window it would be a page of this server, under its policy and without its styles.
+    res.attachment(`report-${study.id}.html`).type('html').send(html);
+  });
+
   router.get('/studies/:study/review/record.json', async (req, res) => {
     const { study, record } = await unsealedOnly(req);
     res.attachment(`record-${study.id}.json`).type('json').send(recordText(record));
   });
 
   router.get('/studies/:study/review/findings.json', async (req, res) => {
-    const { study, record } = await unsealedOnly(req);
+    const study = await unsealed(req);
     res
       .attachment(`findings-${study.id}.json`)
       .type('json')
-      .send(`${JSON.stringify(findings(record), null, 1)}\n`);
+      .send(`${JSON.stringify(await findings(study.id), null, 1)}\n`);
   });
 
   return router;

@@ -16,6 +16,7 @@ import { decidedBlind, isLeftOut } from '../blinding/left-out';
 import { outcomesOf, type Told, toldTrials } from '../blinding/outcomes';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { blindOf } from './blind';
+import type { ComputedPart } from './computing/parts';
 import { controlsOf } from './controls/controls';
 import { controlWarnings } from './controls/warnings';
 import { exposuresOf } from './exposure-table';
@@ -44,7 +45,11 @@ import { unitEffectsOf } from './unit-effects/unit-effects';
  * Computes what the data say from the ledger alone: up to its unsealing, and what was left out between that and the
  * decision, which changes the analysis beside and never the verdict. @throws Error for a record that is sealed.
  */
-export function findingsOf(record: StudyRecord, options: { resamples?: number } = {}): Findings {
+export function findingsOf(
+  record: StudyRecord,
+  { hears, ...options }: { resamples?: number; hears?: ((part: ComputedPart) => void) | undefined } = {},
+): Findings {
+  hears?.('answers');
   const end = record.ledger.findIndex((entry) => entry.kind === 'unsealed');
   const sealed = end < 0 ? record.ledger : record.ledger.slice(0, end + 1);
   const story = storyOf(sealed);
@@ -57,7 +62,12 @@ export function findingsOf(record: StudyRecord, options: { resamples?: number } 
   // Controls judge the panel and the samples; they never count.
   const outcomes = kept.filter(({ control }) => control === undefined);
   const controlled = kept.filter(({ control }) => control !== undefined);
-  const analysis = analysed(outcomes, plan, { ...options, controls: controlled });
+  const analysis = analysed(outcomes, plan, {
+    ...options,
+    controls: controlled,
+    hears: (audience) => hears?.(`audience:${audience}`),
+  });
+  hears?.('beside');
   // Tables by sitting and excerpt are of those whom the analysis keeps.
   const screened = new Set(
     analysis.results.flatMap(({ ratings }) => ratings?.screening?.dropped.map(({ listener }) => listener) ?? []),

@@ -1,10 +1,8 @@
 import { type Request, type Response, Router } from 'express';
 import { hasLooks } from '../../protocols/looks';
-import type { Findings } from '../../shared/findings';
 import type { Problem } from '../../shared/problem';
 import type { StudyRecord } from '../../shared/record';
 import { verifyPassword } from '../account/password';
-import { findingsHead } from '../blinding/exclusions';
 import { recordOf } from '../blinding/record';
 import { type StudyStory, storyOf } from '../blinding/story';
 import { forgetWorkingKey } from '../blinding/unsealing';
@@ -21,23 +19,25 @@ import { addressOf, limitFailures } from '../web/limits';
 import type { StaffFrame } from '../web/page';
 import { Refusal } from '../web/refusal';
 import { closeStudy, decide, meanings, unsealStudy } from './commands';
-import { decisionOf, laterWords, recordNotes } from './decision-told';
+import type { Computings } from './computing/computings';
+import { computingPage } from './computing/page';
+import type { Reading } from './computing/reading';
+import { computingRoutes } from './computing/routes';
 import { downloadRoutes } from './downloads';
-import { findingsOf } from './findings';
 import { flowOf } from './flow';
 import { flowRows } from './flow-rows';
 import { letterOf } from './letter';
 import { lookedWords } from './looks/looked-words';
-import { type SigningOff, signingOff } from './signing-off';
+import { barredWords, type SigningOff, signingOff } from './signing-off';
 import type { ClosePage, UnsealPage, VerdictPage } from './view-models';
 
 /** From closing to the signature. */
-export function reviewRoutes(parts: Parts): Router {
+export function reviewRoutes(parts: Parts, computings: Computings): Router {
   const { store, views } = parts;
   const router = Router();
   const slow = limitFailures({ attempts: 10, minutes: 15 }, addressOf);
-  // Findings depend on the record alone, so the last ones are kept.
-  const computed = new Map<string, Findings>();
+  // A letter is laid out once for each reading.
+  const letters = new WeakMap<Reading, ReturnType<typeof letterOf>>();
 
   const frame = (
     req: Request,
@@ -61,10 +61,15 @@ export function reviewRoutes(parts: Parts): Router {
     if (['draft', 'locked', 'running'].includes(study.state)) {
       return views.page('review/close', await closePage(req, res, study, problems));
     }
-    const record = await recordOf(store.db, study.id);
-    if (study.state === 'closed') return views.page('review/unseal', unsealPage(req, res, study, record, problems));
-    const signing = await signingOff(store.db, study, record.ledger, signedIn(req));
-    return views.page('review/verdict', verdictPage(req, res, study, record, signing, values, problems));
+    if (study.state === 'closed') {
+      const record = await recordOf(store.db, study.id);
+      return views.page('review/unseal', unsealPage(req, res, study, record, problems));
+    }
+    const found = await computings.of(study.id);
+    if ('state' in found)
+      return views.page('review/computing', computingPage(frame(req, res, study, [], []), study, found));
+    const signing = await signingOff(store.db, study, found.told, signedIn(req));
+    return views.page('review/verdict', verdictPage(req, res, study, found, signing, values, problems));
   }
 
   async function closePage(
@@ -150,40 +155,45 @@ export function reviewRoutes(parts: Parts): Router {
     });
   });
 
-  function findings(record: StudyRecord): Findings {
-    const head = findingsHead(record.ledger)?.hash ?? '';
-    const known = computed.get(head);
-    if (known) return known;
-    const found = findingsOf(record);
-    computed.set(head, found);
-    if (computed.size > 20) computed.delete([...computed.keys()][0] ?? '');
-    return found;
+  function letter(reading: Reading): ReturnType<typeof letterOf> {
+    const known = letters.get(reading) ?? letterOf(reading.findings, reading.plan);
+    letters.set(reading, known);
+    return known;
   }
 
   function verdictPage(
     req: Request,
     res: Response,
     study: StudyRow,
-    record: StudyRecord,
+    reading: Reading,
     signing: SigningOff,
     values: Values,
     problems: readonly Problem[],
   ): VerdictPage {
-    const { plan } = storyOf(record.ledger);
-    const letter = letterOf(findings(record), plan);
+    const { plan, decision } = reading;
+    const laidOut = letter(reading);
     const base = `/studies/${study.id}/review`;
-    const decision = decisionOf(record, letter.findingsHash);
+    const known = inputOf(req.body).known;
     return {
-      ...frame(req, res, study, problems, ['reason', 'alone', 'password']),
+      ...frame(req, res, study, problems, ['reason', 'alone', 'password', 'known']),
       base,
-      ...letter,
-      later: laterWords(record),
-      blindNotes: [...recordNotes(record, decision), ...letter.blindNotes],
+      ...laidOut,
+      later: reading.later,
+      blindNotes: [...reading.notes, ...laidOut.blindNotes],
       decision,
       dataPage: `${base}/data`,
       sign:
         study.state === 'unsealed' && signing.waitsFor === null
           ? {
+              name: signedIn(req).name,
+              barred: barredWords(reading),
+              refusingBarred: reading.broken !== null,
+              deviations: reading.deviations.map(({ entry, words }) => ({
+                value: String(entry),
+                words,
+                checked: [known].flat().includes(String(entry)),
+              })),
+              deviationsError: problems.find(({ path }) => path === 'known')?.message ?? null,
               alone: signing.alone ? fieldOf(values, problems, 'alone') : null,
               meanings: Object.entries(meanings).map(([value, label]) => ({
                 value,
@@ -196,6 +206,12 @@ export function reviewRoutes(parts: Parts): Router {
           : null,
       waitsFor: study.state === 'unsealed' ? signing.waitsFor : null,
       downloads: [
+        {
+          label: 'Report',
+          url: `${base}/report.html`,
+          detail:
+            'HTML, one file with everything on this page: opens with no network, prints, and says how to check it',
+        },
         {
           label: 'Answers',
           url: `${base}/answers.csv`,
@@ -216,12 +232,12 @@ export function reviewRoutes(parts: Parts): Router {
   router.post('/studies/:study/review/sign', slow, async (req, res) => {
     const study = await studyOf(parts, req);
     const staff = signedIn(req);
-    const { decision, meaning, reason = '', alone = '', findings: read = '', password } = inputOf(req.body);
-    await attempt(req, res, study, ['reason', 'alone', 'password', 'decision', 'meaning'], async () => {
+    const { decision, meaning, reason = '', alone = '', findings: read = '', known = [], password } = inputOf(req.body);
+    await attempt(req, res, study, ['reason', 'alone', 'password', 'decision', 'meaning', 'known'], async () => {
       // Where nothing can be decided, no guess at the password is worth the work either.
       const typed = study.state === 'unsealed' && typeof password === 'string' ? password : null;
       const passwordRight = typed !== null && (await verifyPassword(store, staff.id, typed));
-      const input = { decision, meaning, reason, alone, findings: read, passwordRight };
+      const input = { decision, meaning, reason, alone, known: [known].flat(), findings: read, passwordRight };
       await perform(parts, decide, study.id, { kind: 'staff', ...staff }, input);
     });
   });
@@ -244,6 +260,7 @@ export function reviewRoutes(parts: Parts): Router {
     }
   }
 
-  router.use(downloadRoutes(parts, findings));
+  router.use(computingRoutes(parts, computings));
+  router.use(downloadRoutes(parts, async (study) => (await computings.whole(study)).findings));
   return router;
 }

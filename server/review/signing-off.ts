@@ -1,5 +1,5 @@
 import type { LedgerEntry } from '../../shared/record';
-import { isAlone, nameOf, rolesTold } from '../blinding/who-did';
+import { isAlone, nameOf, type RoleTold } from '../blinding/who-did';
 import { has, holdersOf } from '../roles/holders';
 import { commandRights } from '../roles/rights';
 import { namesSaid } from '../roles/role-words';
@@ -17,7 +17,7 @@ export interface SigningOff {
 export async function signingOff(
   db: Db,
   study: StudyRow,
-  ledger: readonly LedgerEntry[],
+  told: readonly RoleTold[],
   staff: Staff,
 ): Promise<SigningOff> {
   const holders = await holdersOf(db, study);
@@ -26,8 +26,16 @@ export async function signingOff(
   const approvers = namesSaid(holders.approver.map(({ name }) => name));
   return {
     waitsFor: mine ? null : approvers === '' ? 'Waits for an approver.' : `Waits for ${approvers}.`,
-    alone: isAlone(rolesTold(ledger), staff.name),
+    alone: isAlone(told, staff.name),
   };
+}
+
+/** Why a verdict can't be signed as its record stands; null where it can. */
+export function barredWords({ broken, keyFails }: { broken: number | null; keyFails: string | null }): string | null {
+  if (broken !== null) {
+    return `The record was changed at entry ${broken}. Nothing can be decided on it; take a backup from before.`;
+  }
+  return keyFails === null ? null : `The key isn’t verified, so this can’t be signed. ${keyFails}`;
 }
 
 /** Who signs a study that nobody else has looked at says so; the letter does, too. */

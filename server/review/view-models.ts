@@ -38,6 +38,25 @@ export interface FlowRow {
   loss: boolean;
 }
 
+/** GET …/review of an unsealed study whose verdict isn't computed yet. Forms: POST …/computing/stop, …/computing/again. */
+export interface ComputingPage extends StaffFrame {
+  base: string;
+  question: string;
+  /** Null where it was stopped, or failed. */
+  part: ComputingPart | null;
+  ended: 'stopped' | 'failed' | null;
+}
+
+/** How far it is, fetched again and again by the page. */
+export interface ComputingPart {
+  base: string;
+  playing: boolean;
+  doing: string;
+  done: number;
+  of: number;
+  parts: { words: string; state: 'done' | 'now' | 'to come' }[];
+}
+
 /** GET …/review once unsealed, signed or refused: reads like a printed letter with figures. */
 export interface VerdictPage extends StaffFrame {
   base: string;
@@ -97,11 +116,27 @@ export interface VerdictPage extends StaffFrame {
     /** What else this person did in the study, where a second pair of eyes would have been better; or null. */
     also: string | null;
     hash: string;
+    /** Of the last entry that the findings depend on; null where it was signed before that was noted. */
+    dataHash?: string | null;
+    /** Major deviations that whoever signed knew of. */
+    deviations?: string[];
     /** Why the signature is no longer valid; null while it is. */
     invalid: string | null;
   } | null;
-  /** Null once decided, and for whoever may not. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, alone?, password}. */
+  /**
+   * Null once decided, and for whoever may not. Form: POST …/sign {decision: 'sign'|'refuse', meaning, reason, alone?,
+   * known?: entries, password}.
+   */
   sign: {
+    /** Under which name. */
+    name: string;
+    /** Why nobody can sign as the record stands; null where somebody can. */
+    barred: string | null;
+    /** Where the record itself was changed it can't be refused either. */
+    refusingBarred: boolean;
+    /** What has to be known before it is signed, by its entry. */
+    deviations: { value: string; words: string; checked: boolean }[];
+    deviationsError: string | null;
     meanings: { value: string; label: string; chosen?: boolean }[];
     reason: Field;
     /** Why nobody else signs; asked of whoever planned the study and ran its desk alone. */

@@ -44,8 +44,9 @@ export async function bundleServer() {
     await build({
       entryPoints: {
         main: join(root, 'server/cli/main.ts'),
-        // A thread of its own, which is started by file: server/dry-run/worker-script.ts knows the name.
+        // Threads of their own, which are started by file: server/worker-script.ts knows the names.
         'dry-run-worker': join(root, 'server/dry-run/worker.ts'),
+        'review-worker': join(root, 'server/review/computing/worker.ts'),
       },
       outdir: temporary,
       absWorkingDir: root,

@@ -1,5 +1,6 @@
 import type { LedgerEntry, StudyRecord } from '../../../shared/record';
 import { toolVersion } from '../../root';
+import { findingsHead } from '../exclusions';
 import { brokenAt } from '../ledger';
 import { olderCopies } from '../older-copies';
 import { amendmentLines } from './amended';
@@ -72,6 +73,10 @@ function findingsLine(record: StudyRecord, findingsHash: HashOfFindings): CheckL
   const { version } = record.tool;
   const versions =
     version === toolVersion ? '' : `; the record was written by version ${version}, and this is ${toolVersion}`;
+  const { dataHash } = decision.body;
+  if (typeof dataHash === 'string' && dataHash !== findingsHead(record.ledger)?.hash) {
+    return fails(what, `the data end at another entry than those that were ${decision.kind}`, decision.seq);
+  }
   return decision.body.findingsHash === hash
     ? holds(what, `${hash}, computed anew, and the same as were ${decision.kind}`)
     : fails(what, `computed anew they are ${hash}, which is not what was ${decision.kind}${versions}`, decision.seq);

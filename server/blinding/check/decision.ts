@@ -1,4 +1,5 @@
 import type { StudyRecord } from '../../../shared/record';
+import { findingsHead } from '../exclusions';
 import { brokenAt } from '../ledger';
 import { lockedKey } from '../record';
 import { signatureLines } from './signatures';
@@ -21,6 +22,10 @@ export function decisionInvalid(record: StudyRecord, findingsHash: string): stri
   }
   const wrong = [...signatureLines(record), stepsLine(record.ledger)].find(({ holds }) => holds === false);
   if (wrong) return `${noLonger} ${wrong.entry === undefined ? '' : `entry ${wrong.entry}, `}${wrong.detail}.`;
+  const { dataHash } = decision.body;
+  if (typeof dataHash === 'string' && dataHash !== findingsHead(record.ledger)?.hash) {
+    return `${noLonger} the data end at another entry than those that were decided on.`;
+  }
   return decision.body.findingsHash === findingsHash
     ? null
     : `${noLonger} the findings computed now are not those that were decided on.`;

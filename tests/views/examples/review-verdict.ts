@@ -292,16 +292,35 @@ const examples: ViewExamples<VerdictPage> = {
       name: 'wrong',
       model: page({
         problems: [
+          problem('known', 'Before you sign, tick that you know of this: A code was revealed before the end.'),
           problem('reason', needed),
           problem('alone', alone),
           problem('password', 'This is not your password.'),
         ],
         sign: {
+          name: 'Tilda Moor',
+          barred: null,
+          refusingBarred: false,
+          deviations: [
+            {
+              value: '12',
+              words: 'Amendment 1 changed the plan when there were answers (Ada, 3 Mar 2026, 10:00 UTC): two fell ill.',
+              checked: true,
+            },
+            { value: '40', words: 'A code was revealed before the end (Bo, 3 Mar 2026): code 314.', checked: false },
+          ],
+          deviationsError: 'Before you sign, tick that you know of this: A code was revealed before the end.',
           meanings: [{ value: 'reviewed', label: 'I have reviewed it' }],
           reason: field('reason', '', needed),
           alone: field('alone', '', alone),
           password: field('password', '', 'This is not your password.'),
         },
+      }),
+    },
+    {
+      name: 'barred',
+      model: page({
+        sign: { ...signForm, barred: 'The key isn’t verified, so this can’t be signed. Draw: sitting 3 is another.' },
       }),
     },
     { name: 'tells', model: page(manyTells) },

@@ -7,6 +7,11 @@ import { base, field, frame, study } from './frame';
 
 /** The form of the sign-off, empty. */
 export const signForm: NonNullable<VerdictPage['sign']> = {
+  name: 'Ada',
+  barred: null,
+  refusingBarred: false,
+  deviations: [],
+  deviationsError: null,
   meanings: [
     { value: 'approved', label: 'I approve this verdict' },
     { value: 'reviewed', label: 'I have reviewed it' },
