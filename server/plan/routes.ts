@@ -3,10 +3,11 @@ import type { Problem } from '../../shared/problem';
 import { answersAreIn, sittingGoesOn } from '../../shared/states';
 import { amendmentRow } from '../amendment-words';
 import { amendmentsOf, entriesOf, planVersions } from '../blinding/amendments';
+import { importedEntry } from '../blinding/imported';
 import { perform, planOf } from '../command';
 import type { Parts } from '../parts';
 import { planRows } from '../plan-rows';
-import { blindLabel, blindWeakness } from '../plan-words';
+import { blindLabel, blindWeakness, broughtLabel } from '../plan-words';
 import { knownProducts } from '../products';
 import { roomsOpen, whoseElse } from '../roles/gate';
 import { teams } from '../roles/teams';
@@ -32,6 +33,8 @@ import { soundPages } from './sound-pages';
 import type { HomePage, LockedPlanPage, NewStudyPage } from './view-models';
 import { waysOf } from './ways';
 
+const noCommitment = 'None: the answers were gathered elsewhere';
+
 /** From the question to the locked plan. */
 export function planRoutes(parts: Parts): Router {
   const { store, views } = parts;
@@ -44,6 +47,7 @@ export function planRoutes(parts: Parts): Router {
       ...staffFrame(req, res, { title: 'Studies' }),
       studies: await studyLines(store.db, signedIn(req).id),
       tour: parts.tour ? [...parts.tour] : null,
+      products: (await knownProducts(store.db, signedIn(req).id)).length > 0,
     };
     res.send(views.page('plan/home', page));
   });
@@ -199,7 +203,8 @@ export function planRoutes(parts: Parts): Router {
   });
 
   async function lockedPage(req: Request, res: Response, study: StudyRow): Promise<LockedPlanPage> {
-    const versions = await entriesOf(store.db, study.id, ['plan-locked', 'amended']);
+    const versions = await entriesOf(store.db, study.id, ['plan-locked', 'imported', 'amended']);
+    const brought = importedEntry(versions) !== null;
     const [locked] = versions;
     const amendments = amendmentsOf(versions);
     const plan = planOf(study);
@@ -212,7 +217,7 @@ export function planRoutes(parts: Parts): Router {
       lockedHash: amendments.length === 0 ? null : (planVersions(versions)[0]?.hash ?? ''),
       amendments: amendments.map((one) => amendmentRow(plan, one)),
       amend: amendPlan.states.includes(study.state) && whoseElse(req, 'amend') === null ? `${base}/amend` : null,
-      commitment: study.commitment ?? '',
+      commitment: study.commitment ?? (brought ? noCommitment : ''),
       signingKey: typeof locked?.body.signingKey === 'string' ? locked.body.signingKey : null,
       lockedAt: utcMinute(locked?.at ?? study.created_at),
       lockedBy: (locked?.actor ?? '').replace(/^staff:/, ''),
@@ -221,7 +226,9 @@ export function planRoutes(parts: Parts): Router {
         url: `${base}/team`,
       },
       soundPages: soundPages(plan, base),
-      blind: { label: blindLabel(plan), weakness: blindWeakness(plan) },
+      blind: brought
+        ? { label: broughtLabel, weakness: null }
+        : { label: blindLabel(plan), weakness: blindWeakness(plan) },
       exposure:
         sittingGoesOn.includes(study.state) && whoseElse(req, 'declare-exposure') === null ? `${base}/exposure` : null,
       followUp: answersAreIn.includes(study.state) ? `${base}/follow-up` : null,

@@ -16,6 +16,8 @@ export interface HomePage extends StaffFrame {
   }[];
   /** Pages worth a look, all of an invented study; null outside the demo. */
   tour: TourStop[] | null;
+  /** Some study names a product, so that there is a history. */
+  products: boolean;
 }
 
 /** GET /studies/new?team=two: presets. Form: POST /studies {preset, title, team?}. */

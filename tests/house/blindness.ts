@@ -30,7 +30,7 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
   // After unsealing: throws for a study that is sealed.
   'server/blinding/outcomes': {
     toldTrials: ['server/review/findings', 'server/review/downloads'],
-    outcomesOf: ['server/review/findings'],
+    outcomesOf: ['server/review/findings', 'server/review/products/counted'],
     sentOf: ['server/review/'],
     flagsOf: ['server/review/'],
     asScored: ['server/review/answers-csv'],
@@ -43,7 +43,7 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
   },
   'server/blinding/check/check-record': { checkRecord: ['server/cli/check'] },
   'server/blinding/check/line': { CheckLine: ['server/cli/check'] },
-  'server/blinding/check/decision': { decisionInvalid: ['server/review/routes'] },
+  'server/blinding/check/decision': { decisionInvalid: ['server/review/decision-told'] },
   // Before unsealing: how many codes a plan needs, the sheet for the preparer, one code for whoever has to know it.
   'server/blinding/draw': { codesPerSitting: ['server/plan/check'], NoCodesLeft: ['server/live/advance'] },
   'server/blinding/serving': {

@@ -1,5 +1,6 @@
 import { methodOf } from '../../../protocols/index';
-import { priceClasses, priceMeasure, priceSteps } from '../../../protocols/price-steps';
+import { gainMeasure } from '../../../protocols/pair-gains';
+import { priceClasses, priceSteps } from '../../../protocols/price-steps';
 import { isVerdictDay } from '../../../protocols/verdict-days';
 import type { PriceStepsFindings } from '../../../shared/findings-price-steps';
 import type { Material } from '../part-of-findings';
@@ -8,7 +9,7 @@ import type { Material } from '../part-of-findings';
 export function priceStepsOf({ plan, outcomes, controlled, results }: Material): PriceStepsFindings[] | undefined {
   const classes = priceClasses(plan);
   if (classes.length === 0) return undefined;
-  const measure = priceMeasure(plan);
+  const measure = gainMeasure(plan);
   const counted = outcomes.filter((one) => isVerdictDay(one, plan));
   const identical = controlled.filter((one) => one.control === 'identicalPairs' && isVerdictDay(one, plan));
   return results.map((result): PriceStepsFindings => {

@@ -24,6 +24,7 @@ const page = (more: Partial<HomePage> = {}): HomePage => ({
   ...frame('Studies', null),
   studies: [],
   tour: null,
+  products: false,
   ...more,
 });
 
@@ -32,7 +33,7 @@ const examples: ViewExamples<HomePage> = {
   layout: 'staff',
   examples: [
     { name: 'empty', model: page() },
-    { name: 'normal', model: page({ studies }) },
+    { name: 'normal', model: page({ studies, products: true }) },
     {
       name: 'tour',
       model: page({
