@@ -39,7 +39,11 @@ import { Computings } from './review/computing/computings';
 import { ThreadFailed } from './review/computing/thread';
 import { dataRoutes } from './review/data-routes';
 import { findingsOf } from './review/findings';
+import { ownHistory } from './review/listeners/own-history';
+import { listenersRoutes } from './review/listeners/routes';
+import { Steadiness } from './review/listeners/steadiness';
 import { looksRoutes } from './review/looks/routes';
+import { productRoutes } from './review/products/routes';
 import { rehearsalRoutes } from './review/rehearsal-routes';
 import { reviewRoutes } from './review/routes';
 import { gate, mayWatchDesk } from './roles/gate';
@@ -101,6 +105,7 @@ export async function createApp(given: AppParts): Promise<App> {
     toolVersion,
     ...(given.tour ? { tour: given.tour } : {}),
     ...(given.joins ? { joins: given.joins } : {}),
+    history: (listener) => ownHistory(store, steadiness, listener),
     get lanUrl() {
       return lanUrls()[0] ?? null;
     },
@@ -131,6 +136,9 @@ export async function createApp(given: AppParts): Promise<App> {
     ),
   );
   app.use(reviewRoutes(parts, computings));
+  app.use(productRoutes(parts, computings));
+  const steadiness = new Steadiness(store, computings);
+  app.use(listenersRoutes(parts, steadiness));
   app.use(dataRoutes(parts));
   app.use(looksRoutes(parts));
   app.use(importRoutes(parts, importableNow));

@@ -29,6 +29,7 @@ import { deviceHere, goOnHere, isUnderWay } from './device';
 import { doorRoutes } from './door';
 import { actFromForm, fieldsOf } from './form-act';
 import { type ListenParts, phoneFrame } from './frame';
+import { historyRoutes } from './history';
 import { placeVersion, type Whereabouts } from './place';
 import { type SoundCheckSent, soundCheck, soundCheckPart } from './sound-check';
 import { soundRoutes } from './sounds';
@@ -47,6 +48,7 @@ export function listenRoutes(parts: ListenParts): Router {
     next();
   });
   router.use(doorRoutes(parts));
+  router.use(historyRoutes(parts));
   const known = (req: Request): Promise<ListenerRow | null> => listenerOf(store.db, req.headers);
 
   router.get('/listen', async (req, res) => {

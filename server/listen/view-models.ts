@@ -2,6 +2,7 @@
 export type {
   FindSessionPage,
   HelpPage,
+  HistoryPage,
   JoinPage,
   ListenPage,
   NotNowPage,

@@ -116,6 +116,9 @@ export const routeRooms: Readonly<Record<string, Room>> = {
   team: 'team',
 };
 
+/** Who sees, outside of any one study, who took part where and how steadily: aliases stand beside figures there. */
+export const panelLeaders: readonly Role[] = ['designer', 'analyst'];
+
 /** What stands in a room, where fewer may look at it than into the room, or others need it in a hurry. */
 export const narrower: Readonly<Record<string, readonly Role[]>> = {
   // Says who heard what elsewhere.

@@ -1,6 +1,6 @@
 import { sql } from 'kysely';
 import type { AudienceId, ListenerId, StaffId, StudyId } from '../../shared/brands';
-import type { Db, ListenerRow, MembershipRow, StateRow } from './tables';
+import type { Db, ListenerRow, MembershipRow, StateRow, StudyRow } from './tables';
 
 export const insertListener = (tx: Db, row: ListenerRow) => tx.insertInto('listener').values(row).execute();
 
@@ -67,6 +67,16 @@ export const memberships = (db: Db, study: StudyId) =>
     .select(['listener.id as listener_id', 'alias', 'alias_key', 'audience_id', 'ordinal', 'staff_id', 'joined_at'])
     .where('study_id', '=', study)
     .orderBy('joined_at')
+    .execute();
+
+/** Studies that a listener joined, the newest first. */
+export const studiesOf = (db: Db, listener: ListenerId): Promise<StudyRow[]> =>
+  db
+    .selectFrom('study')
+    .innerJoin('membership', 'membership.study_id', 'study.id')
+    .selectAll('study')
+    .where('listener_id', '=', listener)
+    .orderBy('joined_at', 'desc')
     .execute();
 
 export const givePlace = (tx: Db, study: StudyId, listener: ListenerId, ordinal: number) =>

@@ -4,6 +4,7 @@ import { placePart } from './phone-part';
 import {
   address,
   aliasLength,
+  days,
   formLength,
   joinPath,
   listenerId,
@@ -11,6 +12,7 @@ import {
   ownLink,
   qrSvg,
   said,
+  saidTogether,
   text,
   typed,
   version,
@@ -68,6 +70,37 @@ export const listenPage = z.strictObject({
   part: placePart,
 });
 
+/**
+ * GET /listen/history: where a listener took part, and, of studies that are over and open, how steadily. Dates and counts
+ * alone: no title, no sample, and nothing of a study whose answers are closed.
+ */
+export const historyPage = z.strictObject({
+  ...phoneFrame('history.title'),
+  studies: z.array(
+    z.strictObject({
+      days,
+      sittings: said('history.sittings'),
+      /** Why there is nothing; null where there is something. */
+      state: said('history.sealed', 'history.working', 'history.few').nullable(),
+      lines: z
+        .array(
+          saidTogether(
+            'history.same',
+            'history.known',
+            'history.right',
+            'history.right.plain',
+            'history.order',
+            'history.points',
+            'history.middle.share',
+            'history.middle.points',
+            'history.few.beside',
+          ),
+        )
+        .max(5),
+    }),
+  ),
+});
+
 /** GET /help: "My phone can't reach this", public, also useful printed. */
 export const helpPage = z.strictObject({
   title: said('help.title'),
@@ -79,4 +112,5 @@ export type JoinPage = z.infer<typeof joinPage>;
 export type PersonalLinkPage = z.infer<typeof personalLinkPage>;
 export type NotNowPage = z.infer<typeof notNowPage>;
 export type ListenPage = z.infer<typeof listenPage>;
+export type HistoryPage = z.infer<typeof historyPage>;
 export type HelpPage = z.infer<typeof helpPage>;

@@ -86,12 +86,18 @@ export const minute = text(new RegExp(`^(?:${dayMonth},? ${clock})?$`));
 const momentDigits = `[A-Z][a-z]{2} ${dayMonth}, ${clock}`;
 export const moment = text(new RegExp(`^${momentDigits}$`));
 
+/** "3 Mar 2026". */
+const dayDigits = `${dayMonth} \\d{4}`;
+/** "3 Mar 2026", "3 Mar 2026 to 12 Mar 2026". */
+export const days = text(new RegExp(`^${dayDigits}(?: to ${dayDigits})?$`));
+
 /** What may stand in the places of a sentence. An alias makes the sentence one that a person types into. */
 const holes: Readonly<Record<string, string>> = {
   code: codeDigits,
   from: momentDigits,
   until: momentDigits,
   alias: `.{1,${aliasLength}}`,
+  points: '\\d{1,3}\\.\\d',
   ...Object.fromEntries(
     ['seat', 'number', 'count', 'done', 'all', 'seconds', 'limit'].map((name) => [name, '\\d{1,4}']),
   ),

@@ -1,7 +1,15 @@
 import type { z } from 'zod';
 import { deskPart } from './desk';
 import { cardPage, closeSessionPage, deskPage, panelPage } from './desk-pages';
-import { findSessionPage, helpPage, joinPage, listenPage, notNowPage, personalLinkPage } from './phone-pages';
+import {
+  findSessionPage,
+  helpPage,
+  historyPage,
+  joinPage,
+  listenPage,
+  notNowPage,
+  personalLinkPage,
+} from './phone-pages';
 import { placePart } from './phone-part';
 
 /**
@@ -16,6 +24,7 @@ export const wireViews = {
   'listen/listen': listenPage,
   'listen/parts/place': placePart,
   'listen/help': helpPage,
+  'listen/history': historyPage,
   'run/desk': deskPage,
   'run/parts/desk': deskPart,
   'run/panel': panelPage,

@@ -26,6 +26,25 @@ export const words = {
   'join.seen.yes': 'Yes',
   'join.go': 'Join',
 
+  'history.title': 'Where you took part',
+  'history.lead':
+    'The studies that you sat in, the newest first, and how you came to the same answer again. It is for you, and never says what a sample was.',
+  'history.none': 'You have not had a sitting yet.',
+  'history.sittings': '{done} of {all} sittings',
+  'history.sealed': 'Its answers are closed until it is over.',
+  'history.working': 'Figures are being worked out. Look again in a minute.',
+  'history.few': 'Too few answers to show.',
+  'history.few.beside': 'Too few in your group to compare.',
+  'history.same': 'The same samples came again {all} times; {done} times you answered alike.',
+  'history.known': 'There were {all} differences that are plain by design; you told {done}.',
+  'history.right': '{done} of {all} answers were right; guessing alone gives about {count}.',
+  'history.right.plain': '{done} of {all} answers were right.',
+  'history.order':
+    'You put samples in order more than once; two of them came out the same way round {count} times in 100.',
+  'history.points': 'You rated the same samples more than once; your ratings lay about {points} points apart.',
+  'history.middle.share': 'In the middle of your group: {count} in 100.',
+  'history.middle.points': 'In the middle of your group: {points} points.',
+  'history.back': 'Back',
   'link.title': 'Your own link',
   'link.lead':
     'It brings you back to your place: after a break, or at the next session. Keep it, and keep it to yourself.',

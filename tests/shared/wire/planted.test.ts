@@ -15,6 +15,7 @@ import findSession from '../../views/examples/listen-find-session';
 import grading from '../../views/examples/listen-grading';
 import guessing from '../../views/examples/listen-guessing';
 import help from '../../views/examples/listen-help';
+import history from '../../views/examples/listen-history';
 import join from '../../views/examples/listen-join';
 import listen from '../../views/examples/listen-listen';
 import notNow from '../../views/examples/listen-not-now';
@@ -33,7 +34,7 @@ import { placesIn, plantedIn, textFields } from './fields';
 
 type View = keyof typeof wireViews;
 const pages: readonly ViewExamples[] = [
-  ...[checkIn, consent, findSession, grading, guessing, help, join, listen, notNow, personalLink],
+  ...[checkIn, consent, findSession, grading, guessing, help, history, join, listen, notNow, personalLink],
   ...[card, closeSession, desk, panel],
 ];
 /** Any page can be the answer to a form, and any of the desk's can stand within its study. */
@@ -101,6 +102,7 @@ const free: Record<View, string[]> = {
     'checksError form',
   ],
   'listen/help': [],
+  'listen/history': [],
   'run/desk': [],
   'run/parts/desk': [
     'session.arrivals.*.alias alias',
