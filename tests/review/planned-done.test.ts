@@ -10,7 +10,7 @@ import { randomStudy } from './random-study';
 
 const plan = aPlan({
   method: 'paired-preference',
-  spec: { turns: 3 },
+  repeats: 3,
   sessions: 2,
   audiences: [
     ['home', 5],
