@@ -149,6 +149,9 @@ export function hoursWords(hours: number): string {
 
 export const listenersOnly = 'Blind for listeners only';
 
+/** In the place of that label, where answers were gathered elsewhere. */
+export const broughtLabel = 'Gathered elsewhere: nobody can tell how blind it was';
+
 /** What the report may call the study, by plan. */
 export function blindLabel(plan: { handling: Plan['handling']; method: { id: string } }): string {
   return blindWeakness(plan) === null ? handlingWords[plan.handling].label : listenersOnly;

@@ -121,7 +121,10 @@ export function answerColumns(plan: Plan): AnswerColumn[] {
       : []),
     ...(graded
       ? []
-      : [column('answer', false, true, answerMeaning(plan)), column('picked', false, false, pickedMeaning)]),
+      : [
+          column('answer', false, true, `${answerMeaning(plan)}. Needed where no value stands`),
+          column('picked', false, false, pickedMeaning),
+        ]),
     ...(each
       ? [
           column('prototype', false, true, `Name of the prototype that the value is about: ${names}`),

@@ -10,9 +10,9 @@ import { olderCopies } from '../blinding/older-copies';
 import { sharedUnits } from '../blinding/shared-units';
 import type { StudyStory } from '../blinding/story';
 import { rolesTold } from '../blinding/who-did';
-import { blindLabel, blindWeakness, handlingWords, listenersOnly } from '../plan-words';
+import { blindLabel, blindWeakness, broughtLabel, handlingWords, listenersOnly } from '../plan-words';
 import { playedWords } from '../roles/earned-label';
-import { importedLabel, importedNotes } from './imported';
+import { importedNotes } from './imported';
 import { isReviewClash, type Knowing, knowingIn } from './not-blind';
 
 /** How blind a study was: by its plan, by what it earned in the end, and who saw what. */
@@ -21,7 +21,7 @@ export function blindOf(story: StudyStory, ledger: readonly LedgerEntry[]): Find
   // Whatever the plan says: nobody here watched over it.
   if (importedEntry(ledger)) {
     return {
-      ...{ handling, label: importedLabel, singleBlind: false, notes: importedNotes(ledger) },
+      ...{ handling, label: broughtLabel, singleBlind: false, notes: importedNotes(ledger) },
       ...{ roles: rolesTold(ledger), keyEvents: [] },
     };
   }

@@ -8,9 +8,6 @@ export function importedOf(ledger: readonly LedgerEntry[]): ImportedFindings | u
   return entry === null ? undefined : importedSchema.parse(entry.body);
 }
 
-/** The first line of every report of such a study. */
-export const importedLabel = 'Gathered elsewhere: nobody can tell how blind it was';
-
 /** What a reader must know before the verdict. */
 export function importedNotes(ledger: readonly LedgerEntry[]): string[] {
   const found = importedOf(ledger);
