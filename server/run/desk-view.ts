@@ -1,4 +1,4 @@
-import type { StaffId } from '../../shared/brands';
+import type { ListenerId, StaffId } from '../../shared/brands';
 import { incidentCategories, voidReasons } from '../../shared/wire/desk';
 import { deskSay } from '../../shared/words/desk';
 import { mishaps } from '../../shared/words/mishaps';
@@ -13,6 +13,7 @@ import { sessionsHeld } from '../live/due';
 import { freeSeat } from '../live/free-seat';
 import { qrSvg } from '../live/qr';
 import type { Parts } from '../parts';
+import { heardProductLately } from '../same-product';
 import { soundStands } from '../sound-ready';
 import { sessionsOf } from '../store/sessions';
 import { type SittingWithWho, sittingsOf } from '../store/sittings';
@@ -23,7 +24,7 @@ import { deskMinute } from '../time-words';
 import { weeklyDose } from '../weekly-dose';
 import { barredFrom } from './barred';
 import { handsOf, nowOf, progressOf, type SeatNow, touchedTrial } from './desk-hands';
-import { panelOf } from './panel';
+import { latelyWords, panelOf } from './panel';
 import { allHeld, uncoveredWords } from './sessions';
 import type { Desk, DeskSession } from './view-models';
 
@@ -133,6 +134,7 @@ async function sessionView(
     const judged = judgeDose((await weeklyDose(db, listener_id, parts.now())).share);
     if (judged === 'warn' || judged === 'hold') doses.set(id, deskSay(`dose.${judged}`));
   }
+  const lately = waiting.length > 0 ? await heardProductLately(db, study, parts.now()) : new Map<ListenerId, number>();
   const joinUrl = `${addresses.joinBase}/j/${session.join_code}`;
   return {
     number: session.number,
@@ -153,6 +155,7 @@ async function sessionView(
         stage: stages[sitting.state] ?? '',
         nextSeat,
         dose: doses.get(sitting.id) ?? null,
+        lately: latelyWords(lately.get(sitting.listener_id)),
       })),
     seats: seats
       .sort((a, b) => (a.sitting.seat ?? 0) - (b.sitting.seat ?? 0))

@@ -3,6 +3,7 @@ import type { Plan } from '../../shared/plan';
 import { deskSay } from '../../shared/words/desk';
 import { blindPlanOf } from '../blind-plan';
 import { dueOfAll } from '../live/due';
+import { heardProductLately } from '../same-product';
 import type { Due } from '../sittings-due';
 import { memberships } from '../store/listeners';
 import type { Db } from '../store/open';
@@ -22,6 +23,8 @@ export interface Member {
   due: Due;
   /** Has come to the session that is open now. */
   here: boolean;
+  /** Days since a sitting in another study of the same product; null where there was none lately. */
+  lately: number | null;
 }
 
 export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Member[]> {
@@ -29,6 +32,7 @@ export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Membe
   const members = await memberships(db, study.id);
   const dues = await dueOfAll(db, study, members, now);
   const open = await currentSession(db, study.id);
+  const lately = await heardProductLately(db, study, now);
   const here = new Set(
     (open ? await sittingsOf(db, open.id) : [])
       .filter(({ state }) => ['arrived', 'checked-in', 'ready', 'seated'].includes(state))
@@ -46,6 +50,7 @@ export async function panelOf(db: Db, study: StudyRow, now: Date): Promise<Membe
         lastAt: known.sittings.at(-1)?.seated_at ?? null,
         due: known.due,
         here: here.has(listener_id),
+        lately: lately.get(listener_id) ?? null,
       },
     ];
   });
@@ -84,7 +89,7 @@ const since = ({ due }: Member): number => (due.state === 'too-early' ? (due.fro
 
 function lineOf(
   plan: Pick<Plan, 'sessions'>,
-  { listener, alias, audience, done, lastAt, due, here }: Member,
+  { listener, alias, audience, done, lastAt, due, here, lately }: Member,
   running: boolean,
 ): PanelMember {
   return {
@@ -94,9 +99,14 @@ function lineOf(
     done: deskSay('progress.scored', { done, all: plan.sessions.count }),
     last: lastAt === null ? null : deskMinute(lastAt),
     when: here || !running ? [] : whenWords(due),
+    lately: running ? latelyWords(lately) : null,
     card: running && (here || due.left > 0),
   };
 }
+
+/** That somebody was asked about the same product not long ago; of whoever wasn't, nothing. */
+export const latelyWords = (days: number | null | undefined): string | null =>
+  days === null || days === undefined ? null : deskSay('lately.product', { count: days });
 
 /** From when and until when the next sitting can begin, a line each; none when it can be now, and whenever. */
 export function whenWords({ state, from, until }: Due): string[] {

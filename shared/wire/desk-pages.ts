@@ -18,6 +18,8 @@ const panelMember = z.strictObject({
   last: minute.nullable(),
   /** "from Tue 3 Mar, 14:10" and "until Mon 16 Mar, 10:00", each if there is such a time. */
   when: z.array(deskSaidOf('panel')).max(2),
+  /** Was asked about the same product not long ago, in another study. */
+  lately: deskSaidOf('lately').nullable(),
   /** Whether a card can be made: POST card {listener}. */
   card: z.boolean(),
 });

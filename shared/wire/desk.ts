@@ -100,6 +100,8 @@ const arrival = z.strictObject({
   nextSeat: seat,
   /** Much of what a week allows was taken in already. */
   dose: deskSaidOf('dose').nullable(),
+  /** Was asked about the same product not long ago, in another study. */
+  lately: deskSaidOf('lately').nullable(),
 });
 
 const deskSession = z.strictObject({

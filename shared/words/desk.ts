@@ -47,6 +47,7 @@ export const deskWords = {
 
   'dose.warn': 'by the estimate half of a week’s sound or more',
   'dose.hold': 'by the estimate all of a week’s sound: another day',
+  'lately.product': 'in another study of this product {count} days ago',
 
   'now.done': 'done',
   'now.stopped': 'stopped',

@@ -111,6 +111,7 @@ export const deskStates = {
           stage: 'ready',
           nextSeat: 6,
           dose: deskSay('dose.warn'),
+          lately: deskSay('lately.product', { count: 12 }),
         },
         {
           sitting: sitting(7),
@@ -121,6 +122,7 @@ export const deskStates = {
           stage: 'checking in',
           nextSeat: 6,
           dose: null,
+          lately: null,
         },
         {
           sitting: sitting(8),
@@ -131,6 +133,7 @@ export const deskStates = {
           stage: 'postponed at check-in',
           nextSeat: 6,
           dose: null,
+          lately: null,
         },
       ],
       seats: [
@@ -235,6 +238,7 @@ const examples: ViewExamples<DeskPage> = {
             stage: i < 2 ? 'ready' : 'reading the cautions',
             nextSeat: 13,
             dose: null,
+            lately: null,
           })),
           seats: Array.from({ length: 12 }, (_, i) =>
             seat(

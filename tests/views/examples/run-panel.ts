@@ -10,12 +10,13 @@ const member = (alias: string, done: string, more: Partial<PanelMember> = {}): P
   done,
   last: '2 Mar, 09:40',
   when: ['until Mon 16 Mar, 10:00'],
+  lately: null,
   card: true,
   ...more,
 });
 
 const groups = [
-  { title: 'Overdue', members: [member('Heron', '1 of 4')] },
+  { title: 'Overdue', members: [member('Heron', '1 of 4', { lately: deskSay('lately.product', { count: 12 }) })] },
   { title: 'Due', members: [member('Otter', '2 of 4'), member('Plover', '0 of 4', { last: null, when: [] })] },
   {
     title: 'Too early',
