@@ -212,6 +212,7 @@ export function storyOf(ledger: readonly LedgerEntry[]): StudyStory {
           if (clocksDisagree(trial, body)) flag(trial, 'clocks-disagree');
           trial.answeredAt = entry.at;
           trial.answeredSeq = entry.seq;
+          trial.answeredHash = entry.hash;
           trial.answeredMs = sincePlaying(body);
           noteSound(trial, body);
           if (brought) noteBrought(trial, body);

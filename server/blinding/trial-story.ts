@@ -28,6 +28,8 @@ export interface TrialStory {
   answeredAt: string | null;
   /** Where in the ledger the answer stands. */
   answeredSeq: number | null;
+  /** And the hash of that entry, which holds everything before it. */
+  answeredHash: string | null;
   answeredMs: number | null;
   heardMs: number | null;
   /** Where the page plays: milliseconds that each sample sounded by the audio clock, in the order of presentation. */
@@ -140,6 +142,7 @@ export function trialStory(body: Body): TrialStory {
     flags: [],
     answeredAt: null,
     answeredSeq: null,
+    answeredHash: null,
     answeredMs: null,
     heardMs: null,
     soundedMs: [],

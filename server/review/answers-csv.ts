@@ -8,6 +8,7 @@ import { isAbout, rulesAgainst } from '../blinding/left-out';
 import { afterDecision } from '../blinding/looks';
 import { asScored, flagsOf, sentOf, type Told } from '../blinding/outcomes';
 import type { StudyStory } from '../blinding/story';
+import { toolVersion } from '../root';
 import { answerNaming } from './answer-words';
 import { answersIn, dictionaryOf, picksOf } from './answers-dictionary';
 import { scalesOf } from './shown-scale';
@@ -62,7 +63,12 @@ function rowsOf(one: Told, story: StudyStory, after: ReadonlySet<TrialId>): Row[
     heard_ms: plays(plan) ? soundedMs(trial.soundedMs) : (trial.heardMs ?? ''),
     output_rate: trial.outputRate ?? '',
     answered_ms: trial.answeredMs ?? '',
+    started_at: trial.startedAt ?? '',
     answered_at: trial.answeredAt ?? '',
+    entry: trial.answeredSeq ?? '',
+    entry_hash: trial.answeredHash ?? '',
+    plan_hash: story.planHash,
+    tool: `Fair Hearing ${toolVersion}`,
   };
   trial.codes.forEach((code, place) => {
     shared[`presentation_${place + 1}`] = prototype(design.presentations[place]);

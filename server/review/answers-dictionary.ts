@@ -104,7 +104,14 @@ export function dictionaryOf(plan: Plan): Column[] {
       'answered_ms',
       `From ${scales || !handsOver(plan) ? 'the tap at the first sound' : '“it fits”'} to the answer${scales || !handsOver(plan) ? '' : ', last sample'}, by the phone’s monotonic clock`,
     ],
+    ...(scales
+      ? [['started_at', 'When the server was told of the first sound, ISO 8601 in UTC'] satisfies Column]
+      : []),
     ['answered_at', 'When the server had it on disk, ISO 8601 in UTC'],
+    ['entry', 'Number of the entry of the record that holds the answer'],
+    ['entry_hash', 'SHA-256 of that entry and of all before it'],
+    ['plan_hash', 'SHA-256 of the plan as it stood in the end'],
+    ['tool', 'Program and version that wrote this table; that of the record stands in it'],
   ];
 }
 

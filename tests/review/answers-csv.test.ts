@@ -149,3 +149,34 @@ test('every answer of a whole random study is there, and no cell is without a co
   expect(rows.length - 1).toBe(lines.filter(([, kind]) => kind === 'answered').length);
   expect(new Set(rows.map((row) => row.length))).toEqual(new Set([dictionaryOf(plan).length]));
 });
+
+test('each answer names its entry in the record, the plan and the program; nothing in the table is without a meaning', () => {
+  const ledger = chained(handLines());
+  const story = storyOf(ledger);
+  const rows = tableOf(answersCsv(story, toldTrials(story)));
+  for (const row of rows) {
+    const entry = ledger[Number(row.entry) - 1];
+    expect([entry?.kind, entry?.hash, entry?.at]).toEqual(['answered', row.entry_hash, row.answered_at]);
+    expect(row.plan_hash).toBe(story.planHash);
+    expect(row.tool).toMatch(/^Fair Hearing \d/);
+  }
+  expect(new Set(rows.map(({ entry }) => entry)).size).toBe(rows.length);
+  for (const { column, meaning } of tableOf(dictionaryCsv(handPlan))) {
+    expect([column, (meaning ?? '').length > 3]).toEqual([column, true]);
+  }
+});
+
+test('names of prototypes, units, listeners’ audiences and the study can’t become formulas; a negative value stays a number', () => {
+  const plan = {
+    ...handPlan,
+    title: '=cmd|x!A1',
+    prototypes: handPlan.prototypes.map((one, i) => ({ ...one, name: ['=1+1', '+2', '-3'][i] ?? '@4' })),
+    audiences: handPlan.audiences.map((one) => ({ ...one, name: '@home' })),
+  };
+  const rows = tableOf(csvOf(plan));
+  const cells = rows.flatMap((row) => Object.entries(row));
+  const started = cells.filter(([column, cell]) => /^[=+\-@\t\r]/.test(cell) && column !== 'value');
+  expect(started).toEqual([]);
+  expect(rows.some(({ presentation_1: name }) => name === "'=1+1")).toBe(true);
+  expect(new Set(rows.map(({ value }) => value))).toEqual(new Set(['-1', '0', '1']));
+});
