@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { type Arrival, Browser, type Fields } from '../../server/demo/browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
+import { slugOf } from '../../server/review/products/routes';
 import { ada, copyOf, dump, type House, openHouse, passphrase, removeFolders } from '../support/driver';
 import { type EveryState, everyState, fits, type State, states, twoUnits } from './every-state';
 import { leaks } from './leaks';
@@ -15,8 +16,10 @@ import { type Route, routesOf } from './routes-of';
 const canary = (name: string, at: number) => `${name}-canary-of-${at}-that-nobody-says`;
 const plan: PlanInMind = {
   ...twoUnits,
+  product: 'Tried doors',
   prototypes: twoUnits.prototypes.map(({ units }, at) => ({
     name: canary('name', at),
+    price: { rank: at + 1, words: canary('price', at) },
     units: units.map((_, unit) => ({ serial: canary('serial', at * 10 + unit), note: canary('note', at * 10 + unit) })),
   })),
 };
@@ -40,7 +43,7 @@ function secretsIn(folder: string): string[] {
 
 /** Pages about the plan itself, which name what is compared, as the team does. They know no codes. */
 const aboutThePlan =
-  /\/studies\/[^/ ]+\/(?:plan|lock|amend|exposure|follow-up|rehearsal|dry-run|sound|levels|listening-level)\b/;
+  /\/studies\/[^/ ]+\/(?:plan|lock|amend|exposure|follow-up|rehearsal|dry-run|sound|levels|listening-level|answers)\b/;
 
 /** What a form of that name would hold, from somebody who guesses. */
 function guesses(step: string): Fields {
@@ -82,6 +85,7 @@ function addressesOf({ path }: Route): string[] {
     path
       .replace(':study', id)
       .replace(':code', every.joinCode)
+      .replace(':product', slugOf(plan.product ?? ''))
       .replace(':token', cleo.listener)
       .replace(':other', rest);
   const strange = path.includes(':study') ? [put(cleo.sitting, 'record'), put(hal.sitting, 'ledger')] : [];
@@ -164,7 +168,7 @@ describe.each(sealed)('%s', (state) => {
     const traffic: Arrival[] = [];
     const house = await openHouse(copyOf(every.folders[state]));
     const secrets = secretsIn(house.folder);
-    expect(secrets).toHaveLength(16);
+    expect(secrets).toHaveLength(18);
     const routes = routesOf(house);
     expect(routes.length).toBeGreaterThan(70);
     for (const attacker of await attackers(house, traffic)) await tryAll(routes, attacker, sent.includes(state));

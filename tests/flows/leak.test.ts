@@ -23,12 +23,13 @@ import { plant } from './plant';
 afterAll(removeFolders);
 
 const canary = () => `canary${randomBytes(12).toString('hex')}`;
-const prototypes = [1, 2, 1].map((units) => ({
+const prototypes = [1, 2, 1].map((units, i) => ({
   name: canary(),
+  price: { rank: i + 1, words: canary() },
   units: Array.from({ length: units }, () => ({ serial: canary(), note: canary() })),
 }));
 const said = canary();
-const common = { title: 'Canaries', audiences: [{ name: 'Listeners', listeners: 2 }] };
+const common = { title: 'Canaries', product: canary(), audiences: [{ name: 'Listeners', listeners: 2 }] };
 const preference: PlanInMind = {
   ...common,
   question: 'Which one do they prefer?',
@@ -94,12 +95,13 @@ function secretsOf(folder: string, job: Job): string[] {
   const [study] = dump(folder).study as { plan: string }[];
   const plan = JSON.parse(study?.plan ?? '{}') as { prototypes: { id: string; units: { id: string }[] }[] };
   const ids = plan.prototypes.flatMap(({ id, units }) => [id, ...units.map((unit) => unit.id)]);
-  const typed = jobs[job].plan.prototypes.flatMap(({ name, units }) => [
+  const typed = jobs[job].plan.prototypes.flatMap(({ name, price, units }) => [
     name,
+    price?.words ?? '',
     ...units.flatMap(({ serial, note = '' }) => [serial, note]),
   ]);
   expect(ids).toHaveLength(jobs[job].plan.prototypes.length === 2 ? 5 : 7);
-  return [...typed, ...ids];
+  return [...typed, common.product, ...ids];
 }
 
 const watched = ['Op', 'Cleo', 'Dov'];
