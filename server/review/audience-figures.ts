@@ -34,7 +34,10 @@ export function pFigures(result: Result, plan: Plan): Figure[] {
   const of = plan.aim === 'similarity' ? 'p against the limit' : 'p';
   return plan.audiences.length > 1
     ? [
-        { label: `${of}, corrected for ${questionsWords(plan)}`, value: pWords(result.pAdjusted) },
+        {
+          label: `${of}, corrected for ${plan.audiences.some(({ id }) => id === together) ? `${plan.audiences.length} questions` : questionsWords(plan)}`,
+          value: pWords(result.pAdjusted),
+        },
         { label: `${of}, uncorrected`, value: pWords(result.p) },
       ]
     : [{ label: of, value: pWords(result.pAdjusted) }];

@@ -45,7 +45,7 @@ describe('a plan that asks for it, of audiences that like the same', () => {
     const figure = (label: string) => all?.figures.find((one) => one.label === label)?.value;
     expect(figure('Listeners')).toBe('18');
     expect(figure('Trials')).toBe(String(found.results.reduce((sum, { n }) => sum + n.trials, 0)));
-    expect(figure('p, corrected for 2 audiences and all together')).toBeDefined();
+    expect(figure('p, corrected for 3 questions')).toBeDefined();
     expect(letter.pooled?.words).toMatch(
       /isn’t shown that they answer differently; it isn’t \(interaction p = [01]\.\d+, held against 0\.1\)/,
     );
@@ -53,7 +53,7 @@ describe('a plan that asks for it, of audiences that like the same', () => {
 
   test('says of each audience that its p is corrected for three questions', () => {
     for (const { figures } of letter.audiences) {
-      expect(figures.map(({ label }) => label)).toContain('p, corrected for 2 audiences and all together');
+      expect(figures.map(({ label }) => label)).toContain('p, corrected for 3 questions');
     }
     expect(letter.between?.sentences.join(' ')).toMatch(/about all together stands beside them/);
     expect(JSON.stringify(letter)).not.toContain('Nothing is pooled');
