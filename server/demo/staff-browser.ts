@@ -149,12 +149,21 @@ export class StaffBrowser extends Browser {
     return this.send(page.form(`form[action="${study}/review/unseal"]`), { passphrase });
   }
 
+  /** Ticks whatever there is to know of before a signature, unless it is told what is known. */
   async decide(
     study: string,
-    fields: { decision: 'sign' | 'refuse'; meaning: string; reason: string; alone?: string; password: string },
+    fields: {
+      decision: 'sign' | 'refuse';
+      meaning: string;
+      reason: string;
+      alone?: string;
+      known?: string[];
+      password: string;
+    },
   ): Promise<Answer> {
     const { page } = await this.open(`${study}/review`);
-    return this.send(page.form(`form[action="${study}/review/sign"]`), fields);
+    const known = page.all('input[name="known"]').map((box) => box.getAttribute('value') ?? '');
+    return this.send(page.form(`form[action="${study}/review/sign"]`), { known, ...fields });
   }
 
   /** A file of the review: `record.json`, `findings.json`, `answers.csv`. */
