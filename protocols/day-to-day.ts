@@ -28,22 +28,18 @@ export interface DayToDay {
  *   told apart
  */
 export function dayToDay(repeats: readonly Repeat[]): DayToDay | null {
-  const things = new Map<string, Map<number, number[]>>();
-  const listeners = new Set<string>();
+  const listeners = new Map<string, Map<string, Map<number, number[]>>>();
   for (const { listener, sitting, thing, value } of repeats) {
-    const key = JSON.stringify([listener, thing]);
-    const days = things.get(key) ?? new Map<number, number[]>();
-    things.set(key, days);
-    const own = days.get(sitting) ?? [];
-    days.set(sitting, own);
-    own.push(value);
+    const own = kept(listeners, listener, () => new Map<string, Map<number, number[]>>());
+    const days = kept(own, thing, () => new Map<number, number[]>());
+    kept(days, sitting, () => [] as number[]).push(value);
   }
   // Each thing apart, and then added up from the smallest, so that names and order of arrival move no digit.
-  const parts = [...things].flatMap(([key, days]) => {
-    // What was asked on one day only says nothing of days, and what it says of a day is kept.
-    listeners.add((JSON.parse(key) as string[])[0] ?? '');
-    return [partOf([...days].sort(([a], [b]) => a - b).map(([, values]) => values.sort((a, b) => a - b)))];
-  });
+  const parts = [...listeners.values()].flatMap((things) =>
+    [...things.values()].map((days) =>
+      partOf([...days].sort(([a], [b]) => a - b).map(([, values]) => values.sort((a, b) => a - b))),
+    ),
+  );
   const total = (pick: (part: Part) => number) =>
     parts
       .map(pick)
@@ -63,6 +59,14 @@ export function dayToDay(repeats: readonly Repeat[]): DayToDay | null {
     days,
     listeners: listeners.size,
   };
+}
+
+function kept<K, V>(map: Map<K, V>, key: K, fresh: () => V): V {
+  const found = map.get(key);
+  if (found !== undefined) return found;
+  const made = fresh();
+  map.set(key, made);
+  return made;
 }
 
 interface Part {

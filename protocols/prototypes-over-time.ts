@@ -6,7 +6,7 @@ import { overListeners } from './over-listeners';
 import { meanOf, ratedPrototype } from './own-ratings';
 import type { Outcome } from './protocol';
 import type { Estimate } from './results';
-import { bySitting, figureMeasure, heardIn, rated } from './sitting-figures';
+import { bySitting, figureMeasure, gradedAlone, heardIn, rated } from './sitting-figures';
 import { leastSquares } from './sitting-slope';
 
 /** How one prototype was rated over the sittings, on the primary scale. */
@@ -34,13 +34,14 @@ export function prototypesOverTime(
 ): Map<AudienceId, PrototypeOverTime[]> {
   if (figureMeasure(plan).of !== 'points' || plan.method.id === 'comparison-rating') return new Map();
   const level = 1 - plan.risks.alpha;
+  const alone = gradedAlone(plan);
   const found = audiences.map(({ id, own }) => {
     const onScale = rated(own, plan).filter(({ scale }) => scale === plan.primary.scale);
     return {
       id,
       prototypes: comparedPlan(plan).prototypes.flatMap(({ id: prototype }) => {
         const about = onScale.filter((outcome) => (ratedPrototype(outcome) as string) === prototype);
-        return about.length === 0 ? [] : [ofPrototype(prototype as PrototypeId, about, plan, level)];
+        return about.length === 0 ? [] : [ofPrototype(prototype as PrototypeId, about, alone, level)];
       }),
     };
   });
@@ -51,10 +52,15 @@ export function prototypesOverTime(
   return new Map(found.map(({ id, prototypes }) => [id, prototypes]));
 }
 
-function ofPrototype(prototype: PrototypeId, about: readonly Outcome[], plan: Plan, level: number): PrototypeOverTime {
+function ofPrototype(
+  prototype: PrototypeId,
+  about: readonly Outcome[],
+  alone: boolean,
+  level: number,
+): PrototypeOverTime {
   const listeners = new Map<ListenerId, { sitting: number; heard: number; value: number }[]>();
   for (const { listener, sitting, own } of bySitting(about)) {
-    const figure = { sitting, heard: heardIn(own, plan), value: meanOf(own.map(({ value }) => value)) };
+    const figure = { sitting, heard: heardIn(own, alone), value: meanOf(own.map(({ value }) => value)) };
     listeners.set(listener, [...(listeners.get(listener) ?? []), figure]);
   }
   const slopes = [...listeners.values()].flatMap((sittings) => {

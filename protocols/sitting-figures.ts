@@ -70,6 +70,7 @@ export function figureMeasure(plan: Plan): FigureMeasure {
 export function sittingFigures(outcomes: readonly Outcome[], plan: Plan): SittingFigure[] {
   const asked = comparedPlan(plan);
   const { of } = figureMeasure(plan);
+  const alone = gradedAlone(plan);
   const about = aboutPrimary(rated(outcomes, plan), asked, of);
   return bySitting(about).flatMap(({ listener, sitting, own }) => {
     const value = figureOf(own, sitting, asked, of);
@@ -80,7 +81,7 @@ export function sittingFigures(outcomes: readonly Outcome[], plan: Plan): Sittin
             listener,
             sitting,
             value,
-            heard: heardIn(own, plan),
+            heard: heardIn(own, alone),
             flags: [...new Set(own.flatMap(({ flags }) => flags))],
           },
         ];
@@ -180,13 +181,17 @@ function differenceIn(
   return one === null || other === null ? null : one - other + 0;
 }
 
-/** How often each sample of these answers had been heard by the last of them, on average over the samples. */
-export function heardIn(own: readonly Outcome[], plan: Plan): number {
-  const { form } = methodOf(plan);
+/** A grade has the hearings of its own sample; any other answer has those of all samples of its trial together. */
+export const gradedAlone = (plan: Plan): boolean => methodOf(plan).form.kind === 'grades';
+
+/**
+ * How often each sample of these answers had been heard by the last of them, on average over the samples.
+ * @param alone as `gradedAlone` has it
+ */
+export function heardIn(own: readonly Outcome[], alone: boolean): number {
   const most = new Map<string, number>();
   for (const outcome of own) {
-    // A grade has the hearings of its own sample, any other answer those of all samples of its trial together.
-    const single = form.kind === 'grades' && outcome.place !== undefined;
+    const single = alone && outcome.place !== undefined;
     const key = single ? ratedPrototype(outcome) : outcome.prototypes.length === 1 ? (outcome.prototypes[0] ?? '') : '';
     const heard = single ? outcome.exposure : outcome.exposure / Math.max(1, outcome.prototypes.length);
     most.set(key, Math.max(most.get(key) ?? 0, heard));

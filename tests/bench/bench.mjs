@@ -19,6 +19,7 @@
  *   node tests/bench/bench.mjs ranking-errors   how often rankings are said to have an order where there is none
  *   node tests/bench/bench.mjs screening        what post-screening finds where nothing is there, with and without everybody's answers
  *   node tests/bench/bench.mjs pooling-errors   how often anything is found where nothing is, where a plan asks for all audiences together
+ *   node tests/bench/bench.mjs over-time        how often answers are said to drift, or to be stable, where they don't and aren't
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
  *   node tests/bench/bench.mjs loudness         speed of the loudness meter beside real time and ffmpeg, and that both agree
  *   node tests/bench/bench.mjs player-delays    whether the time from a tap to the first sound tells two presentations apart
@@ -36,7 +37,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|two-peaks|ticked-limits|raters|ranking-errors|screening|pooling-errors|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|two-peaks|ticked-limits|raters|ranking-errors|screening|pooling-errors|over-time|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }
