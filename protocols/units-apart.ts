@@ -1,5 +1,4 @@
-import { seededRandom } from '../stats/seeded-random';
-import { shuffled } from '../stats/shuffled';
+import { type SeededRandom, seededRandom } from '../stats/seeded-random';
 import { fewestTested } from './over-listeners';
 import { meanOf } from './own-ratings';
 import type { UnitAnswer } from './unit-answers';
@@ -46,52 +45,79 @@ export function unitsApart(answers: readonly UnitAnswer[], seed: string): UnitsA
   if (own.length < fewestTested || !movable) return none;
   const units = 1 + Math.max(...own.flat().map(({ unit }) => unit));
   const times = Array.from({ length: units }, (_, unit) => own.flat().filter((cell) => cell.unit === unit).length);
-  const heard = times.filter((count) => count > 0).length;
-  const rows = strata.map((stratum) => ({
-    left: leftOver(stratum, own),
-    units: stratum.map((cells) => cells.map(({ unit }) => unit)),
-  }));
-  const correlation = withinListeners(rows.flatMap(({ left }) => left));
-  const weighed = rows.map(({ left }) => left.map((values) => levelled(values, correlation)));
-  const spread = (dealt: readonly (readonly number[][])[]) => {
-    const [sums, plain] = [new Float64Array(units), new Float64Array(units)];
-    for (let s = 0; s < rows.length; s++) {
-      const [scores, left, dealtUnits] = [
-        weighed[s] as number[][],
-        (rows[s] as (typeof rows)[number]).left,
-        dealt[s] as number[][],
-      ];
-      for (let l = 0; l < scores.length; l++) {
-        const [score, value, unit] = [scores[l] as number[], left[l] as number[], dealtUnits[l] as number[]];
-        for (let k = 0; k < score.length; k++) {
-          const at = unit[k] as number;
-          sums[at] = (sums[at] as number) + (score[k] as number);
-          plain[at] = (plain[at] as number) + (value[k] as number);
-        }
-      }
-    }
-    let apart = 0;
-    const means: number[] = [];
-    for (const [unit, count] of times.entries()) {
-      if (count === 0) continue;
-      apart += (sums[unit] as number) ** 2 / count;
-      means.push((plain[unit] as number) / count);
-    }
-    const middle = meanOf(means);
-    return { apart, variance: means.reduce((sum, mean) => sum + (mean - middle) ** 2, 0) / (heard - 1) };
-  };
-  const seen = spread(rows.map((one) => one.units));
-  const total = weighed.flat(2).reduce((sum, value) => sum + value ** 2, 0);
+  const left = strata.map((stratum) => leftOver(stratum, own));
+  const correlation = withinListeners(left.flat());
+  const blocks = strata.map((stratum, s): Block => {
+    const rows = left[s] as number[][];
+    return {
+      listeners: stratum.length,
+      each: rows[0]?.length ?? 0,
+      plain: Float64Array.from(rows.flat()),
+      weighed: Float64Array.from(rows.flatMap((values) => levelled(values, correlation))),
+      units: Int32Array.from(stratum.flat().map(({ unit }) => unit)),
+      order: Int32Array.from(stratum, (_, i) => i),
+    };
+  });
+  const total = blocks.flatMap(({ weighed }) => [...weighed]).reduce((sum, value) => sum + value ** 2, 0);
   // Everybody alike: nothing is set apart by any deal.
   if (total < rounding ** 2) return none;
+  const seen = setApart(blocks, times);
   const random = seededRandom(seed);
   let [far, variances] = [0, 0];
   for (let i = 0; i < permutations; i++) {
-    const dealt = spread(rows.map((one) => shuffled(one.units, random)));
+    for (const { order } of blocks) shuffle(order, random);
+    const dealt = setApart(blocks, times);
     if (dealt.apart >= seen.apart - rounding * total) far++;
     variances += dealt.variance;
   }
   return { p: (far + 1) / (permutations + 1), variance: seen.variance - variances / permutations, permutations };
+}
+
+/** Those who came to the same sittings, listener by listener; `order`: whose sequence of units each is dealt. */
+interface Block {
+  listeners: number;
+  each: number;
+  plain: Float64Array;
+  weighed: Float64Array;
+  units: Int32Array;
+  order: Int32Array;
+}
+
+/** The score statistic, and the variance of units' means. */
+function setApart(blocks: readonly Block[], times: readonly number[]): { apart: number; variance: number } {
+  const [scores, sums] = [new Float64Array(times.length), new Float64Array(times.length)];
+  for (const { listeners, each, plain, weighed, units, order } of blocks) {
+    for (let l = 0; l < listeners; l++) {
+      const from = (order[l] as number) * each;
+      for (let k = 0; k < each; k++) {
+        const unit = units[from + k] as number;
+        scores[unit] = (scores[unit] as number) + (weighed[l * each + k] as number);
+        sums[unit] = (sums[unit] as number) + (plain[l * each + k] as number);
+      }
+    }
+  }
+  let [apart, total, squares, heard] = [0, 0, 0, 0];
+  for (let unit = 0; unit < times.length; unit++) {
+    const count = times[unit] as number;
+    if (count === 0) continue;
+    apart += (scores[unit] as number) ** 2 / count;
+    const mean = (sums[unit] as number) / count;
+    total += mean;
+    squares += mean ** 2;
+    heard++;
+  }
+  // Means of what is left over lie about zero, so that little is lost by this formula.
+  return { apart, variance: Math.max(0, squares - total ** 2 / heard) / (heard - 1) };
+}
+
+/** In place: Fisher–Yates (Durstenfeld 1964), as `shuffled` has it; with 53 bits nobody sees that orders aren't quite alike. */
+function shuffle(order: Int32Array, random: Pick<SeededRandom, 'uniform'>): void {
+  for (let i = order.length - 1; i > 0; i--) {
+    const j = Math.floor(random.uniform() * (i + 1));
+    const kept = order[i] as number;
+    order[i] = order[j] as number;
+    order[j] = kept;
+  }
 }
 
 /** Each listener's figures in the order of sittings; listeners in the order of what they said, so that names move no digit. */

@@ -5,7 +5,7 @@ import { percent } from '../../number-words';
 import { markOptions, twice } from '../chart';
 import { nameIn, placeIn } from '../plan-names';
 import { scaleIn } from '../shown-scale';
-import { spreadOut } from '../spread-out';
+import { labelPlaces } from './label-places';
 
 interface Arrow {
   x: number;
@@ -47,22 +47,33 @@ const reachOf = ({ prototypes }: ProfileMap): number =>
 function mapChart(map: ProfileMap, arrows: readonly Arrow[], label: string, plan: Plan): string {
   const [name, placeOf] = [nameIn(plan), placeIn(plan)];
   const edge = reachOf(map) * away;
-  const named = arrows.some((arrow) => arrow.name !== null);
+  const ends = arrows.filter((arrow): arrow is Arrow & { name: string } => arrow.name !== null);
   return twice(label, ({ width, narrow }) => {
-    const side = narrow ? 28 : 110;
+    const side = narrow ? 28 : 90;
     const inner = width - 2 * side;
-    const [top, bottom] = [16, 46];
-    const gap = (2 * edge * 17) / inner;
-    // Words to the right of marks and at the ends of arrows, none over another.
-    const words = spreadOut(
-      map.prototypes.map((one) => ({ ...one, words: name(one.prototype) })),
-      ({ y }) => y,
-      gap,
-      [-edge, edge],
+    const [top, bottom] = [26, 46];
+    const height = inner + top + bottom;
+    const named = [
+      ...map.prototypes.map(({ prototype, x, y }) => ({
+        x,
+        y,
+        name: name(prototype),
+        mark: 8,
+        className: 'chart-words',
+      })),
+      ...ends.map((end) => ({ ...end, mark: 0, className: 'chart-end' })),
+    ];
+    const pixel = (value: number) => (value / edge / 2 + 0.5) * inner;
+    const most = narrow ? 13 : 22;
+    const places = labelPlaces(
+      named.map((one) => ({
+        ...{ x: side + pixel(one.x), y: top + pixel(-one.y), mark: one.mark },
+        words: one.name.slice(0, most),
+      })),
+      { width, height: height - bottom },
     );
-    const ends = arrows.filter((arrow): arrow is Arrow & { name: string } => arrow.name !== null);
     return {
-      height: inner + top + bottom,
+      height,
       marginLeft: side,
       marginRight: side,
       marginTop: top,
@@ -76,12 +87,12 @@ function mapChart(map: ProfileMap, arrows: readonly Arrow[], label: string, plan
       },
       y: { axis: null, domain: [-edge, edge] },
       marks: [
-        Plot.ruleX([0], { className: 'chart-zero' }),
-        Plot.ruleY([0], { className: 'chart-zero' }),
+        Plot.ruleX([0], { className: 'chart-grid' }),
+        Plot.ruleY([0], { className: 'chart-grid' }),
         Plot.text([`↑ Second component: ${percent(map.shares[1])}`], {
           x: 0,
           frameAnchor: 'top',
-          dy: -8,
+          dy: -14,
           className: 'chart-note',
         }),
         Plot.link(arrows, {
@@ -92,37 +103,22 @@ function mapChart(map: ProfileMap, arrows: readonly Arrow[], label: string, plan
           strokeWidth: 1,
           className: 'chart-lead',
         }),
-        ...(named
-          ? ends.map((end) =>
-              Plot.text([end], {
-                x: 'x',
-                y: 'y',
-                text: 'name',
-                textAnchor: 'middle',
-                dy: end.y >= 0 ? -9 : 9,
-                lineWidth: 9,
-                className: 'chart-end',
-              }),
-            )
-          : [
-              Plot.dot(arrows, {
-                x: 'x',
-                y: 'y',
-                r: 2.5,
-                fill: 'currentColor',
-                stroke: 'none',
-                className: 'chart-came',
-              }),
-            ]),
+        Plot.dot(
+          arrows.filter((arrow) => arrow.name === null),
+          { x: 'x', y: 'y', r: 2.5, fill: 'currentColor', stroke: 'none', className: 'chart-came' },
+        ),
         ...map.prototypes.map((one) => Plot.dot([one], { x: 'x', y: 'y', ...markOptions(placeOf(one.prototype)) })),
-        Plot.text(words, {
-          x: 'x',
-          y: 'at',
-          text: 'words',
-          dx: 11,
-          textAnchor: 'start',
-          lineWidth: narrow ? 5 : 10,
-          textOverflow: 'ellipsis',
+        ...named.map((one, i) => {
+          const place = places[i] ?? { anchor: 'start', dx: 12, dy: 0 };
+          return Plot.text([one], {
+            x: 'x',
+            y: 'y',
+            text: 'name',
+            ...{ dx: place.dx, dy: place.dy, textAnchor: place.anchor, className: one.className },
+            lineWidth: most / 1.9,
+            // In full in the tables.
+            textOverflow: 'ellipsis',
+          });
         }),
       ],
     } as Plot.PlotOptions;

@@ -22,6 +22,7 @@ export function responseChart({ baseline, bands, prototypes }: MeasuredResponses
   return twice(`Measured level less that of ${name(baseline)}, in decibels over frequency`, ({ narrow }) => {
     const height = narrow ? 280 : 320;
     const [top, bottom] = [34, 46];
+    const names = named.filter((one, i) => one >= from && one <= to && (!narrow || i % 2 === 1));
     const labels = spreadOut(
       others.map(({ prototype, less }) => ({ prototype, end: less.at(-1) ?? 0 })),
       ({ end }) => end,
@@ -35,10 +36,10 @@ export function responseChart({ baseline, bands, prototypes }: MeasuredResponses
       marginTop: top,
       marginBottom: bottom,
       x: {
-        type: 'log',
-        domain: [from, to],
-        ticks: named.filter((one, i) => one >= from && one <= to && (!narrow || i % 2 === 1)),
-        tickFormat: hertz,
+        // By its logarithm, since an axis that knows it is one leaves out most of these names.
+        domain: [Math.log10(from), Math.log10(to)],
+        ticks: names.map(Math.log10),
+        tickFormat: (_: number, i: number) => hertz(names[i] ?? 0),
         tickSize: 0,
         label: 'Frequency, Hz',
         labelAnchor: 'center',
@@ -63,7 +64,7 @@ export function responseChart({ baseline, bands, prototypes }: MeasuredResponses
         }),
         ...others.flatMap(({ prototype, less }) => {
           const at = placeOf(prototype);
-          const points = less.map((level, i) => ({ band: bands[i] ?? 0, level }));
+          const points = less.map((level, i) => ({ band: Math.log10(bands[i] ?? 1), level }));
           return [
             Plot.line(points, { x: 'band', y: 'level', strokeWidth: 4, className: 'chart-edge' }),
             Plot.line(points, { x: 'band', y: 'level', strokeWidth: 2.5, className: `chart-line ${hueClass(at)}` }),
@@ -74,7 +75,7 @@ export function responseChart({ baseline, bands, prototypes }: MeasuredResponses
           ];
         }),
         Plot.text(labels, {
-          x: to,
+          x: Math.log10(to),
           y: 'at',
           text: ({ prototype }: { prototype: string }) => name(prototype),
           dx: 12,

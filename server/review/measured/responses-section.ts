@@ -16,33 +16,61 @@ export const exploresOnly = 'This explores and decides nothing.';
 
 const tenths = (value: number): string => minus(value.toFixed(1));
 
-/** Third-octave differences beside how prototypes were heard. */
-export function responsesSection(found: MeasuredResponses, plan: Plan): RatedSection {
+/** A picture of how they were heard stands beside that of what was measured, if it has no more rows than these. */
+const fewRows = 8;
+
+/** Third-octave differences beside how prototypes were heard; and folded away what else there is in figures. */
+export function responsesSections(found: MeasuredResponses, plan: Plan): RatedSection[] {
+  const { heard } = found;
+  const level = heard[0]?.difference.level ?? 0.95;
+  const few = heard.length <= fewRows;
+  const heardPart = {
+    charts: heardCharts(found, plan),
+    tables: heard.length > 0 ? [heardTable(found, level, plan)] : [],
+  };
+  const folded = (id: string, heading: string, what: string, part: Partial<RatedSection>) =>
+    section({ id, heading, sentences: [`${what} ${exploresOnly}`], ...part, folded: true });
+  return [
+    besideSection(found, few ? heardPart : { charts: [], tables: [] }, plan),
+    ...(few
+      ? []
+      : [
+          folded(
+            'measured-heard-all',
+            'Heard, scale by scale',
+            'How each was heard beside the same prototype.',
+            heardPart,
+          ),
+        ]),
+    folded('measured-bands', 'Measured, band by band', 'What the picture of measured levels is drawn from.', {
+      tables: [bandTable(found, plan)],
+    }),
+  ];
+}
+
+function besideSection(
+  found: MeasuredResponses,
+  heard: Pick<RatedSection, 'charts' | 'tables'>,
+  plan: Plan,
+): RatedSection {
   const { baseline, prototypes, correlations } = found;
   const name = nameIn(plan);
-  const others = prototypes.filter(({ prototype }) => prototype !== baseline);
-  const level = found.heard[0]?.difference.level;
-  const charts = [
-    {
-      svg: responseChart(found, plan),
-      caption: `Measured level in third-octave bands (IEC 61260-1) less that of ${name(baseline)}, each prototype’s level taken from the mean of its bands from 500 to 2000 Hz; mean over ears and over the units that were measured.`,
-    },
-    ...heardCharts(found, plan),
-  ];
   return section({
     id: 'measured-heard',
     heading: 'Measured against heard',
     sentences: [
-      ...others.map((one) => besideWords(one, found, plan)),
+      ...prototypes.filter(({ prototype }) => prototype !== baseline).map((one) => besideWords(one, found, plan)),
       `${exploresOnly} That two things go together says of neither that it makes the other: prototypes differ in more than their response.`,
     ],
     key: prototypes.map(({ prototype }) => markedIn(plan)(prototype)),
-    charts,
-    tables: [
-      bandTable(found, plan),
-      ...(found.heard.length > 0 ? [heardTable(found, level ?? 0.95, plan)] : []),
-      ...(correlations ? [correlationTable(correlations, plan)] : []),
+    charts: [
+      {
+        svg: responseChart(found, plan),
+        caption: `Measured level in third-octave bands (IEC 61260-1) less that of ${name(baseline)}, each prototype’s level taken from the mean of its bands from 500 to 2000 Hz; mean over ears and over the units that were measured.`,
+      },
+      ...heard.charts,
     ],
+    tables: [...heard.tables, ...(correlations ? [correlationTable(correlations, plan)] : [])],
     note: noteOf(found, plan),
   });
 }
@@ -67,7 +95,7 @@ function besideWords(
     const clearest = clearestOf(own, plan);
     if (!clearest) return [];
     const words = heardWords(clearest, name(baseline), plan).sentence;
-    return [plan.audiences.length > 1 ? `in ${audience.name} it ${words}` : `it ${words}`];
+    return [plan.audiences.length > 1 ? `${audience.name}: it ${words}` : `it ${words}`];
   });
   return said.length === 0 ? `${measured}.` : `${measured}; ${said.join('; ')}.`;
 }
@@ -104,7 +132,7 @@ function heardCharts({ heard, baseline }: MeasuredResponses, plan: Plan): RatedS
     return [
       {
         svg: intervalChart(rows, {
-          label: `${whose}rated less ${name(baseline)}, in points`,
+          label: `${whose ? `${whose}rated` : 'Rated'} less ${name(baseline)}, in points`,
           short: 'Points',
           mark: { at: 0, words: `as ${name(baseline)}` },
         }),

@@ -67,13 +67,18 @@ export function unitsChart(prototypes: UnitEffectsFindings['prototypes'], axis: 
               Plot.text([axis.mark.words], { x: axis.mark.at, y: top - 20, className: 'chart-note' }),
             ]
           : []),
-        Plot.text(rows, {
-          y: ({ y }: { y: number }) => (narrow ? y - 16 : y),
-          text: 'name',
-          frameAnchor: 'left',
-          className: 'chart-line-name',
-          ...(narrow ? { textAnchor: 'start', lineWidth: 24 } : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
-        }),
+        ...[false, true].map((unit) =>
+          Plot.text(
+            rows.filter((row) => row.unit === unit),
+            {
+              y: ({ y }: { y: number }) => (narrow ? y - 16 : y),
+              text: 'name',
+              frameAnchor: 'left',
+              className: unit ? 'chart-end' : 'chart-line-name',
+              ...(narrow ? { textAnchor: 'start', lineWidth: 24 } : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
+            },
+          ),
+        ),
         Plot.ruleY(
           rows.filter(({ lower, upper }) => lower !== null && upper !== null),
           {

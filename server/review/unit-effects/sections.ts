@@ -22,7 +22,7 @@ export function unitEffectsSections(found: UnitEffectsFindings, plan: Plan): Rat
     section({
       id: 'unit-effects',
       heading: 'Unit by unit',
-      sentences: [...singleWords(prototypes, plan), ...testWords(several, found, plan)],
+      sentences: [...singleWords(found, plan), ...testWords(several, found, plan)],
       cautions: [...apartCautions(several, found, plan), ...togetherCautions(found, plan)],
       charts: svg
         ? [
@@ -99,7 +99,7 @@ function wordsOf({ measure, scale, prototypes }: UnitEffectsFindings, plan: Plan
 }
 
 /** What one unit can't tell, and what a second would. */
-function singleWords(prototypes: readonly Each[], plan: Plan): string[] {
+function singleWords({ prototypes, spread }: UnitEffectsFindings, plan: Plan): string[] {
   const single = prototypes.filter(({ units }) => units.length === 1);
   if (single.length === 0) return [];
   const name = nameIn(plan);
@@ -108,7 +108,7 @@ function singleWords(prototypes: readonly Each[], plan: Plan): string[] {
     ? 'Each prototype was'
     : `${listed(single.map(({ prototype }) => name(prototype)))} ${single.length === 1 ? 'was' : 'were each'}`;
   return [
-    `${which} heard as one unit, so what is peculiar to that unit counts as the prototype’s: this is about ${single.length === 1 && !all ? 'that unit' : 'these units'} only. A second unit of each, dealt out alike, would show how far units of one prototype lie apart, and the verdict would take it into account.`,
+    `${which} heard as one unit, so what is peculiar to that unit counts as the prototype’s: this is about ${single.length === 1 && !all ? 'that unit' : 'these units'} only. A second unit of ${single.length === 1 ? 'it' : 'each'}, dealt out alike, would show how far units of one prototype lie apart${spread?.by === 'model' ? ', and the verdict would take it into account' : ''}.`,
   ];
 }
 
@@ -210,5 +210,5 @@ function spreadNote({ spread }: UnitEffectsFindings, words: Words): string | nul
   if (spread.by === 'model') {
     return 'The model takes units as drawn from all that might be built, so that its verdict is about the prototype; the p of each prototype is about these units alone.';
   }
-  return `Units of one prototype lie apart by a standard deviation of ${words.spread(spread.units)}, beyond what who heard them makes (by moments; 0 where they lie closer than that).`;
+  return `Beyond what comes of who heard them, units of one prototype lie apart by a standard deviation of ${words.spread(spread.units)} (by moments; 0 where they lie no farther apart than that).`;
 }

@@ -50,7 +50,7 @@ describe('one has 3 dB more bass, and is rated as having more', () => {
       100,
     ),
   ]);
-  const [section] = sections(of, plan);
+  const [section, bands] = sections(of, plan);
 
   test('levels are of the balance alone: as much as was planted, where it was', () => {
     const { responses, maps } = of ?? {};
@@ -85,8 +85,9 @@ describe('one has 3 dB more bass, and is rated as having more', () => {
 
   test('pictures before tables with the same figures, and no word of a verdict', () => {
     expect(section?.charts).toHaveLength(2);
-    expect(section?.tables.map(({ of: about }) => about)).toEqual(['Band, Hz', 'Prototype']);
-    expect(section?.tables[0]?.groups[0]?.rows.find(({ name }) => name === '63')?.cells).toEqual(['3.0']);
+    expect(section?.tables.map(({ of: about }) => about)).toEqual(['Prototype']);
+    expect(bands?.folded).toBe(true);
+    expect(bands?.tables[0]?.groups[0]?.rows.find(({ name }) => name === '63')?.cells).toEqual(['3.0']);
     expect(JSON.stringify({ ...section, charts: [] })).not.toMatch(verdictWords);
     const picture = parseHTML(`<!doctype html><body>${section?.charts[0]?.svg}</body>`).document.querySelector('svg');
     expect(picture?.querySelector('.hue-1')).toBeTruthy();
@@ -130,17 +131,19 @@ describe('five prototypes', () => {
   const liked = { truth: { ratings: { bass, brightness, liking: bass }, residualSd: 0.5, interactionSd: 0.2 } };
   const lines = 'abcdefgh'.split('').map((letter, i) => measured(`unit-${letter}1`, response(bassShelf(1.5 * i))));
   const of = found(plan(5), { seed: 6, ...liked }, lines);
+  const shown = sections(of, plan(5));
 
   test('bass that goes with bass is found, with the number of pairs that were looked at', () => {
     const { correlations } = of?.responses ?? {};
     // 14 bands up to 400 Hz differ between these prototypes.
+    expect(shown.map(({ id }) => id).slice(0, 3)).toEqual(['measured-heard', 'measured-heard-all', 'measured-bands']);
     expect(correlations).toMatchObject({ prototypes: 5, pairs: 3 * 14, deals: 120, exact: true });
     const one = correlations?.found.find(({ scale }) => scale === 'bass');
     expect(one?.r).toBeGreaterThan(0.95);
     expect(one?.band).toBeLessThanOrEqual(400);
     // Two orders of 120, there and back, go together as much.
     expect(one?.p).toBeGreaterThanOrEqual(1 / 120);
-    expect(sections(of, plan(5))[0]?.note).toContain('42 pairs of a band and a scale were looked at');
+    expect(shown[0]?.note).toContain('42 pairs of a band and a scale were looked at');
   });
 
   test('the map has what was planted, each direction by itself, and liking goes with bass', () => {
@@ -161,7 +164,7 @@ describe('five prototypes', () => {
   });
 
   test('the letter shows both maps, with components named by what they explain and no listener by name', () => {
-    const [, profile, liking] = sections(of, plan(5));
+    const [profile, liking] = shown.slice(-2);
     expect(profile?.heading).toBe('A map of what they are like');
     expect(profile?.charts[0]?.svg).toMatch(/First component: \d+\u00a0?%? ?/);
     expect(liking?.heading).toBe('Who likes what, on the map');
