@@ -6,8 +6,8 @@ import type { DoneItem, PlannedDone } from '../../shared/findings-done';
 import { controlKinds, handsOver, levelsCount, type Plan, plays } from '../../shared/plan';
 import type { LedgerEntry } from '../../shared/record';
 import { amendmentsOf, type PlanChange, planVersions } from '../blinding/amendments';
+import { commitmentKept } from '../blinding/commitment-kept';
 import { importedEntry } from '../blinding/imported';
-import { commitmentOf } from '../blinding/key';
 import type { SittingStory } from '../blinding/story';
 import { unitsMustMatch } from '../level-problems';
 import type { Material } from './part-of-findings';
@@ -168,8 +168,7 @@ function answers({ locked, of, counted: { flows }, item }: Doing): PlannedDone[]
 
 /** The seed against its commitment: cheap. That each trial is what the seed gives is seen by the check of the record. */
 function drawn({ of, counted: { flows }, item }: Doing): PlannedDone[] {
-  const { key, commitment, lockedHash } = of.story;
-  const kept = key !== null && commitmentOf(Buffer.from(key.seed, 'hex'), lockedHash) === commitment;
+  const kept = commitmentKept(of.story);
   const again = flows.reduce((sum, { trials }) => sum + trials.again, 0);
   return [
     item('order', {

@@ -127,6 +127,16 @@ const cases: Case[] = [
     allowed: ['draft', 'locked', ...running],
     once: true,
   },
+  // Without its file, which comes in tests/import/.
+  {
+    name: 'bring answers',
+    by: 'Ada',
+    path: on('/answers/upload'),
+    fields: form(() => ({ understood: 'yes' })),
+    allowed: [],
+    otherwise: { draft: [400, 'bad-input'] },
+    once: true,
+  },
   // By this plan nothing plays by itself; what plays is brought in tests/prepare/.
   {
     name: 'bring sound',
@@ -146,7 +156,7 @@ const cases: Case[] = [
       once: true,
     }),
   ),
-  ...['amend', 'reveal', 'sound', 'levels', 'listening-level'].map(
+  ...['amend', 'reveal', 'sound', 'levels', 'listening-level', 'answers'].map(
     (page): Case => ({
       name: `look at the page ${page}`,
       by: 'Ada',
@@ -462,7 +472,7 @@ const cases: Case[] = [
       allowed: ['unsealed'],
     }),
   ),
-  ...['answers.csv', 'dictionary.csv', 'record.json', 'findings.json'].map(
+  ...['report.html', 'answers.csv', 'dictionary.csv', 'record.json', 'findings.json'].map(
     (file): Case => ({
       name: `download ${file}`,
       by: 'Ada',

@@ -249,7 +249,14 @@ async function play({ study, cookies }: Planned, folder: string, leak?: Leak) {
     await desk.request('GET', `${study}/${page}`);
   }
   for (const page of ['run', 'review', 'review/data', 'team']) await planner.request('GET', `${study}/${page}`);
-  for (const file of ['answers.csv', 'dictionary.csv', 'record.json', 'findings.json', 'findings.html']) {
+  for (const file of [
+    'report.html',
+    'answers.csv',
+    'dictionary.csv',
+    'record.json',
+    'findings.json',
+    'findings.html',
+  ]) {
     for (const accept of ['page', 'json'] as const) {
       await planner.request('GET', `${study}/review/${file}`, { accept });
     }

@@ -68,7 +68,7 @@ const joining: Readonly<Record<string, Readonly<Record<string, readonly string[]
     Look: ['server/review/looks/look'],
     looksIn: ['server/review/'],
     // After unsealing: throws for a study that is sealed.
-    afterDecision: ['server/review/answers-csv'],
+    afterDecision: ['server/review/answers-csv', 'server/review/flow-by-audience'],
     LookTaken: ['server/review/looks/'],
     AudienceLook: ['server/review/looks/'],
   },
