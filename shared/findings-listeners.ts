@@ -80,6 +80,9 @@ const preference = z.strictObject({
       /** Pairs that were decided more than once, and those of them that went one way throughout. */
       repeatedPairs: count,
       repeatedAlike: count,
+      /** How often a pair came again with a preference then and the time before, and how often that was the same one. */
+      cameAgain: count,
+      alikeAgain: count,
       circularTriads: z.strictObject({ triads: count, maximum: count, p: z.number() }).nullable(),
       /** Of controls: the same trial once more, one sample twice, a known difference. */
       again: z.strictObject({ same: count, trials: count }).nullable(),

@@ -72,7 +72,7 @@ export async function panelHouse(more: Partial<PlanInMind> = {}): Promise<PanelH
 
 /** Does what the desk and the phone say until the phone is at such a place. */
 export async function playTo(desk: DeskBrowser, study: string, phone: PhoneBrowser, kind: string): Promise<void> {
-  for (let steps = 0; steps < 40; steps++) {
+  for (let steps = 0; steps < 100; steps++) {
     const place = await phone.where();
     if (place?.kind === kind) return;
     await stepAt(phone, place);

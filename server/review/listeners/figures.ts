@@ -47,9 +47,9 @@ function ownIn(found: ListenersFindings): { listener: string; own: Own[] }[] {
         ],
       }));
     case 'preference':
-      return found.listeners.map(({ listener, repeatedAlike, repeatedPairs, again }) => ({
+      return found.listeners.map(({ listener, alikeAgain, cameAgain, again }) => ({
         listener,
-        own: [{ what: 'same', done: repeatedAlike + (again?.same ?? 0), all: repeatedPairs + (again?.trials ?? 0) }],
+        own: [{ what: 'same', done: alikeAgain + (again?.same ?? 0), all: cameAgain + (again?.trials ?? 0) }],
       }));
     case 'ranking':
       return found.listeners.map(({ listener, rankings, ownTau }) => ({

@@ -12,13 +12,13 @@ type Own = Found['listeners'][number];
 
 /** How steadily each listener chooses. Nobody is held against the others. */
 export function preferenceSection({ listeners }: Found, plan: Plan): RatedSection {
-  const again = listeners.filter(({ repeatedPairs }) => repeatedPairs > 0);
+  const again = listeners.filter(({ cameAgain }) => cameAgain > 0);
   const some = (is: (one: Own) => unknown) => listeners.some(is);
   const columns = columnsOf<Own>([
     {
       head: 'Same pair again alike',
       shown: again.length > 0,
-      cell: ({ repeatedPairs, repeatedAlike }) => (repeatedPairs === 0 ? '–' : ofWords(repeatedAlike, repeatedPairs)),
+      cell: ({ cameAgain, alikeAgain }) => (cameAgain === 0 ? '–' : ofWords(alikeAgain, cameAgain)),
     },
     {
       head: 'Put once more, alike',
@@ -67,20 +67,20 @@ export function preferenceSection({ listeners }: Found, plan: Plan): RatedSectio
         : [
             {
               svg: dotsChart(
-                again.map(({ listener, repeatedPairs, repeatedAlike }) => ({
+                again.map(({ listener, cameAgain, alikeAgain }) => ({
                   listener,
-                  value: repeatedAlike / repeatedPairs,
+                  value: alikeAgain / cameAgain,
                   noted: false,
                 })),
                 {
-                  title: 'Pairs decided the same way each time, listener by listener',
-                  label: 'Share of pairs decided the same way each time',
+                  title: 'Pairs that came again and went the same way, listener by listener',
+                  label: 'Share decided as the time before',
                   domain: [0, 1],
                   percent: true,
+                  mark: { at: 0.5, words: 'a coin 50\u00a0%' },
                 },
               ),
-              caption:
-                'Of the pairs that a listener decided more than once. A coin decides a pair that is put twice alike in half of all cases, one that is put more often less often.',
+              caption: 'Each preference beside the one before it for the same pair, where there was one both times.',
             },
           ],
     tables: [
