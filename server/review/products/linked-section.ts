@@ -24,11 +24,7 @@ export function linkedSection(audience: string, found: LinkedStudies, titles: Ti
     heading: audience,
     sentences: [
       ...pairs.map((pair) => pairWords(pair, words)),
-      ...linked.map(({ later, earlier, difference }) =>
-        difference === null
-          ? `${later} and ${earlier}: too few answered to put them beside each other.`
-          : `${later} (${titles.later}) lies ${words.apart(difference.value)} ${difference.value < 0 ? 'below' : 'above'} ${earlier} (${titles.earlier}) when both are held against the common ones (${chosenPercent(level)} interval ${ranged(difference, words.change)}).`,
-      ),
+      ...linked.map((one) => linkWords(one, titles, words)),
       ...(held.length === 0 && found.measure !== 'none'
         ? ['All that they compared is common, so nothing is left to be put beside it.']
         : []),
@@ -60,7 +56,7 @@ export function linkedSection(audience: string, found: LinkedStudies, titles: Ti
       table(
         one ? 'The common pair in both' : 'The common pairs in both',
         'Pair',
-        [`${words.column}, ${titles.earlier}`, 'interval', titles.later, 'interval', 'change', 'interval'],
+        [`${words.column}, ${titles.earlier}`, 'interval', titles.later, 'interval', `change${words.unit}`, 'interval'],
         pairs.map(({ first, second, ...of }) =>
           row(`${first} against ${second}`, [
             ...cells(of.earlier, words.value),
@@ -86,7 +82,7 @@ export function linkedSection(audience: string, found: LinkedStudies, titles: Ti
             table(
               'Linked through the common ones',
               'Later against earlier',
-              ['difference', 'interval'],
+              [`difference${words.unit}`, 'interval'],
               linked.map(({ later, earlier, difference }) =>
                 row(`${later} against ${earlier}`, cells(difference, words.change)),
               ),
@@ -109,11 +105,25 @@ function pairWords(
     return `${first} against ${second}, which both have: too few answered to tell whether they were judged alike both times.`;
   }
   const alike = change.lower <= 0 && change.upper >= 0;
-  return `${first} against ${second}, which both have: ${words.value(earlier.value)} then and ${words.value(later.value)} later, a change of ${words.change(change.value)} (${chosenPercent(change.level)} interval ${ranged(change, words.change)}). ${
+  return `${first} against ${second}, which both have: ${words.value(earlier.value)} then and ${words.value(later.value)} later, a change of ${words.changed(change.value)} (${chosenPercent(change.level)} interval ${ranged(change, words.change)}). ${
     alike
       ? 'Nothing speaks against their having been judged alike; the interval says how much they may have moved all the same.'
       : 'They were not judged alike both times, so that what is linked through them may be the panel’s change and not the prototypes’.'
   }`;
+}
+
+/** Held against the common ones, how far one study's own lies from the other's. */
+function linkWords(
+  { later, earlier, difference }: LinkedStudies['linked'][number],
+  titles: Titles,
+  words: MeasureWords,
+): string {
+  const [one, other] = [`${later} (${titles.later})`, `${earlier} (${titles.earlier})`];
+  if (difference === null) return `${one} and ${other}: too few answered to put them beside each other.`;
+  const { value, level } = difference;
+  const by = words.apart(value);
+  const place = /^0(\.0+)?\u00a0/.test(by) ? 'level with' : `${by} ${value < 0 ? 'below' : 'above'}`;
+  return `${one} lies ${place} ${other} when both are held against the common ones (${chosenPercent(level)} interval of the difference ${ranged(difference, words.change)}).`;
 }
 
 interface MeasureWords {
@@ -121,21 +131,28 @@ interface MeasureWords {
   axis: string;
   column: string;
   value: (value: number) => string;
+  /** A change alone, as tables have it, and what it is counted in there. */
   change: (value: number) => string;
+  unit: string;
+  /** A change in a sentence. */
+  changed: (value: number) => string;
   /** A size of a difference. */
   apart: (value: number) => string;
 }
 
-const points = (share: number): string => `${share > 0 ? '+' : ''}${decimals(share * 100, 0)}`;
+const signedPoints = (share: number): string => `${share > 0 ? '+' : ''}${decimals(share * 100, 0)}`;
+const pointsUnit = 'percentage points';
 
 function measureWords({ measure }: LinkedStudies, plan: Plan): MeasureWords {
-  const shares = (axis: string, column: string, value: (share: number) => string = percent): MeasureWords => ({
+  const shares = (axis: string, column: string): MeasureWords => ({
     share: true,
     axis,
     column,
-    value,
-    change: (change) => `${points(change)}\u00a0points of a hundred`,
-    apart: (change) => `${decimals(Math.abs(change) * 100, 0)}\u00a0points of a hundred`,
+    value: percent,
+    change: signedPoints,
+    unit: `, ${pointsUnit}`,
+    changed: (change) => `${signedPoints(change)}\u00a0${pointsUnit}`,
+    apart: (change) => `${decimals(Math.abs(change) * 100, 0)}\u00a0${pointsUnit}`,
   });
   if (measure === 'share') return shares('Share of choices', 'share of choices for the first');
   if (measure === 'ranked') return shares('Share of rankings ahead', 'share of rankings with the first ahead');
@@ -148,6 +165,8 @@ function measureWords({ measure }: LinkedStudies, plan: Plan): MeasureWords {
     column: own.unit,
     value: signed,
     change: signed,
+    unit: '',
+    changed: (value) => `${value > 0 ? '+' : value < 0 ? '\u2212' : ''}${own.amount(Math.abs(value))}`,
     apart: (value) => own.amount(Math.abs(value)),
   };
 }

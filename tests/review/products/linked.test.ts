@@ -54,7 +54,7 @@ test('what is better than what was there before comes out above it, the common o
   // In words: both figures, the change with its interval, and no word of a verdict.
   const text = said(found);
   expect(text).toMatch(/Bore against Vent, which both have: \d+\u00a0% then and \d+\u00a0% later, a change of/);
-  expect(text).toMatch(/Felt \(Second round\) lies \d+\u00a0points of a hundred above Foam \(First round\)/);
+  expect(text).toMatch(/Felt \(Second round\) lies \d+\u00a0percentage points above Foam \(First round\)/);
   const words = [...verdicts, ...Object.values(verdictWords).map(({ short }) => short)];
   for (const word of words) expect(text.toLowerCase()).not.toContain(word.toLowerCase());
 });
