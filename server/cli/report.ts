@@ -1,6 +1,6 @@
 import { writeFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
-import { findingsOf } from '../review/findings';
+import { readingOf } from '../review/computing/reading';
 import { reportOf } from '../review/report';
 import { reportStyle } from '../review/report-style';
 import { createViews } from '../web/views';
@@ -17,7 +17,7 @@ export const report: Command = {
     const record = await recordFrom(positionals, 'report');
     let html: string;
     try {
-      html = reportOf(record, findingsOf(record), createViews(), await reportStyle());
+      html = reportOf(record, readingOf(record), createViews(), await reportStyle());
     } catch (error) {
       throw new BadInput({
         code: 'not-analysable',

@@ -1,7 +1,6 @@
 import { hasLooks } from '../../protocols/looks';
-import { plays } from '../../shared/plan';
+import { type Plan, plays } from '../../shared/plan';
 import type { StudyRecord } from '../../shared/record';
-import { storyOf } from '../blinding/story';
 import { toolVersion } from '../root';
 import { decisionIn } from './decision-told';
 
@@ -19,11 +18,10 @@ export interface CheckPart {
   lines: { what: string; means: string }[];
 }
 
-export function checkPart(record: StudyRecord, findingsHash: string): CheckPart {
+export function checkPart(record: StudyRecord, plan: Plan, findingsHash: string): CheckPart {
   const { ledger, keys, signatures } = record;
   const decision = decisionIn(record);
   const signed = signatures.find(({ seq }) => seq === decision?.seq);
-  const { plan } = storyOf(ledger);
   return {
     version: toolVersion,
     entries: ledger.length,

@@ -1,6 +1,5 @@
 import { type Request, Router } from 'express';
 import type { StudyId } from '../../shared/brands';
-import type { Findings } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
 import { toldTrials } from '../blinding/outcomes';
 import { recordOf, recordText } from '../blinding/record';
@@ -10,11 +9,12 @@ import type { StudyRow } from '../store/tables';
 import { studyOf } from '../study-page';
 import { Refusal } from '../web/refusal';
 import { answersCsv, dictionaryCsv } from './answers-csv';
+import type { Reading } from './computing/reading';
 import { reportOf } from './report';
 import { reportStyle } from './report-style';
 
 /** What can be taken away once a study is unsealed: the report, answers as CSV with their dictionary, record and findings as JSON. */
-export function downloadRoutes(parts: Parts, findings: (study: StudyId) => Promise<Findings>): Router {
+export function downloadRoutes(parts: Parts, reading: (study: StudyId) => Promise<Reading>): Router {
   const { store } = parts;
   const router = Router();
 
@@ -56,7 +56,7 @@ export function downloadRoutes(parts: Parts, findings: (study: StudyId) => Promi
 
   router.get('/studies/:study/review/report.html', async (req, res) => {
     const { study, record } = await unsealedOnly(req);
-    const html = reportOf(record, await findings(study.id), parts.views, await reportStyle());
+    const html = reportOf(record, await reading(study.id), parts.views, await reportStyle());
     // As a file: in the browser's own window it would be a page of this server, under its policy and without its styles.
     res.attachment(`report-${study.id}.html`).type('html').send(html);
   });
@@ -71,7 +71,7 @@ export function downloadRoutes(parts: Parts, findings: (study: StudyId) => Promi
     res
       .attachment(`findings-${study.id}.json`)
       .type('json')
-      .send(`${JSON.stringify(await findings(study.id), null, 1)}\n`);
+      .send(`${JSON.stringify((await reading(study.id)).findings, null, 1)}\n`);
   });
 
   return router;

@@ -1,33 +1,32 @@
-import type { Findings } from '../../shared/findings';
 import type { StudyRecord } from '../../shared/record';
-import { storyOf } from '../blinding/story';
 import { toolVersion } from '../root';
 import type { StaffFrame } from '../web/page';
 import type { Views } from '../web/views';
 import { checkPart } from './check-part';
-import { decisionOf, laterWords, recordNotes } from './decision-told';
+import type { Reading } from './computing/reading';
 import { letterOf } from './letter';
 import type { VerdictPage } from './view-models';
+
+type Told = Pick<Reading, 'findings' | 'plan' | 'decision' | 'later' | 'notes'>;
 
 /**
  * The report: the whole letter in one HTML file that needs nothing else. No script, no link to a server, no form; fonts and
  * styles are in it. The same record gives the same bytes, so it bears no time of its own.
  */
-export function reportOf(record: StudyRecord, findings: Findings, views: Views, style: string): string {
-  const { plan } = storyOf(record.ledger);
-  const letter = letterOf(findings, plan);
-  const decision = decisionOf(record, letter.findingsHash);
+export function reportOf(record: StudyRecord, reading: Told, views: Views, style: string): string {
+  const { plan, decision } = reading;
+  const letter = letterOf(reading.findings, plan);
   const model: Omit<VerdictPage, keyof StaffFrame> & { csrf: string } = {
     ...{ csrf: '', base: '' },
     ...letter,
-    blindNotes: [...recordNotes(record, decision), ...letter.blindNotes],
-    later: laterWords(record),
+    blindNotes: [...reading.notes, ...letter.blindNotes],
+    later: reading.later,
     decision,
     ...{ dataPage: null, sign: null, downloads: [] },
     waitsFor: decision === null ? 'Neither signed nor refused when this report was made.' : null,
   };
   const body = withoutHands(views.part('review/verdict', model));
-  const check = views.part('review/parts/check-it', checkPart(record, letter.findingsHash));
+  const check = views.part('review/parts/check-it', checkPart(record, plan, letter.findingsHash));
   return documentOf({
     title: `${plan.title} · report`,
     style: `${style}\n${runningWords(`${plan.title} · findings ${letter.findingsHash.slice(0, 16)}`)}`,

@@ -261,6 +261,6 @@ export function reviewRoutes(parts: Parts, computings: Computings): Router {
   }
 
   router.use(computingRoutes(parts, computings));
-  router.use(downloadRoutes(parts, async (study) => (await computings.whole(study)).findings));
+  router.use(downloadRoutes(parts, (study) => computings.whole(study)));
   return router;
 }

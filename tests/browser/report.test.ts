@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
-import { findingsOf } from '../../server/review/findings';
+import { readingOf } from '../../server/review/computing/reading';
 import { reportOf } from '../../server/review/report';
 import { reportStyle } from '../../server/review/report-style';
 import { createViews } from '../../server/web/views';
@@ -31,7 +31,7 @@ beforeAll(async () => {
   });
   const { record } = randomStudy(plan, { seed: 2, spoilt: 0.1, leave: 0.05 });
   const file = join(folder, 'report.html');
-  writeFileSync(file, reportOf(record, findingsOf(record), createViews(), await reportStyle()));
+  writeFileSync(file, reportOf(record, readingOf(record), createViews(), await reportStyle()));
   browser = await launchChromium();
   const context = await browser.newContext({ viewport: { width: 1280, height: 800 }, colorScheme: 'light' });
   await context.setOffline(true);

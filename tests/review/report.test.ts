@@ -1,5 +1,6 @@
 import { parseHTML } from 'linkedom';
 import { expect, test } from 'vitest';
+import { readingOf } from '../../server/review/computing/reading';
 import { findingsHash, findingsOf } from '../../server/review/findings';
 import { reportOf } from '../../server/review/report';
 import { reportStyle } from '../../server/review/report-style';
@@ -42,7 +43,7 @@ function signed(): StudyRecord {
 const record = signed();
 const findings = findingsOf(record);
 const style = await reportStyle();
-const html = reportOf(record, findings, createViews(), style);
+const html = reportOf(record, readingOf(record), createViews(), style);
 const { document } = parseHTML(html);
 const text = (document.querySelector('main')?.textContent ?? '').replaceAll(/\s+/g, ' ');
 
@@ -113,16 +114,17 @@ test('it has everything that it is asked for, in one order', () => {
 });
 
 test('the same record gives the same bytes; a changed one is said to be changed', () => {
-  expect(reportOf(record, findingsOf(record), createViews(), style) === html).toBe(true);
+  expect(reportOf(record, readingOf(record), createViews(), style) === html).toBe(true);
   const ledger = record.ledger.map((entry, i) => (i === 5 ? { ...entry, actor: 'staff:Eve' } : entry));
-  const changed = reportOf({ ...record, ledger }, findings, createViews(), style);
+  const other = { ...record, ledger };
+  const changed = reportOf(other, readingOf(other), createViews(), style);
   expect(changed.includes('The record was changed at entry 6: nothing here can be trusted.')).toBe(true);
   expect(html.includes('nothing here can be trusted')).toBe(false);
 });
 
 test('before anybody has decided, it says so', () => {
   const undecided = recordOfLines(randomStudy(plan, { seed: 5 }).lines);
-  expect(reportOf(undecided, findingsOf(undecided), createViews(), '')).toContain(
+  expect(reportOf(undecided, readingOf(undecided), createViews(), '')).toContain(
     'Neither signed nor refused when this report was made.',
   );
 });
