@@ -7,6 +7,7 @@ import { amendments } from './amendments.mjs';
 import { anchors } from './anchors.mjs';
 import { dryRun } from './dry-run.mjs';
 import { fault } from './fault.mjs';
+import { firstPage } from './first-page.mjs';
 import { keep } from './keep.mjs';
 import { leftOut } from './left-out.mjs';
 import { looks } from './looks.mjs';
@@ -40,6 +41,7 @@ import { ratings } from './stats/ratings.mjs';
 import { sequential } from './stats/sequential.mjs';
 import { thresholds } from './stats/thresholds.mjs';
 import { tells } from './tells.mjs';
+import { unitsMeasured } from './units-measured.mjs';
 import { wire } from './wire.mjs';
 
 export const faults = [
@@ -297,9 +299,13 @@ export const faults = [
   // What comes too late, and what is left out
   ...leftOut,
 
+  // Page one of the letter
+  ...firstPage,
+
   // Tells
   ...reviewMethods,
   ...reviewGrades,
+  ...unitsMeasured,
   ...tells,
 
   // Roles

@@ -84,7 +84,7 @@ function besideWords(
   const name = nameIn(plan);
   const parts = stretches.map(
     ({ from, to, difference }) =>
-      `${tenths(Math.abs(difference))}\u00a0dB ${difference < 0 ? 'less' : 'more'} at ${from === to ? hertzWords(from) : `${hertz(from)} to ${hertzWords(to)}`}`,
+      `${tenths(Math.abs(difference))}\u00a0dB ${difference < 0 ? 'less' : 'more'} at ${stretchWords(from, to)}`,
   );
   const measured =
     parts.length === 0
@@ -94,19 +94,33 @@ function besideWords(
     const own = heard.filter((one) => one.prototype === prototype && one.audience === audience.id);
     const clearest = clearestOf(own, plan);
     if (!clearest) return [];
-    const words = heardWords(clearest, name(baseline), plan).sentence;
-    return [plan.audiences.length > 1 ? `${audience.name}: it ${words}` : `it ${words}`];
+    const words = isClear(clearest)
+      ? `it ${heardWords(clearest, name(baseline), plan).sentence}`
+      : 'nothing in how it was heard lies clear of no difference';
+    return [plan.audiences.length > 1 ? `${audience.name}: ${words}` : words];
   });
   return said.length === 0 ? `${measured}.` : `${measured}; ${said.join('; ')}.`;
 }
 
-const hertzWords = (band: number): string => `${hertz(band)}\u00a0Hz`;
+/** "63 to 160 Hz", "630 Hz to 2.5 kHz", "3.15 to 20 kHz". */
+function stretchWords(from: number, to: number): string {
+  const unit = (band: number) => (band < 1000 ? '\u00a0Hz' : '\u00a0kHz');
+  const value = (band: number) => String(band < 1000 ? band : band / 1000);
+  if (from === to) return value(to) + unit(to);
+  return `${value(from)}${unit(from) === unit(to) ? '' : unit(from)} to ${value(to)}${unit(to)}`;
+}
+
+const nothingAt = ({ measure }: HeardBeside): number => (measure === 'preferred' || measure === 'before' ? 0.5 : 0);
+
+/** No difference lies outside of its interval. */
+const isClear = (one: HeardBeside): boolean =>
+  one.difference.lower > nothingAt(one) || one.difference.upper < nothingAt(one);
 
 /** Of several scales the one on which the two lie farthest apart for how wide its interval is; the verdict's among equals. */
 function clearestOf(own: readonly HeardBeside[], { primary }: Plan): HeardBeside | undefined {
-  const clear = ({ difference: { value, lower, upper }, measure }: HeardBeside) => {
-    const from = measure === 'preferred' || measure === 'before' ? 0.5 : 0;
-    return upper > lower ? Math.abs(value - from) / (upper - lower) : 0;
+  const clear = (one: HeardBeside) => {
+    const { value, lower, upper } = one.difference;
+    return upper > lower ? Math.abs(value - nothingAt(one)) / (upper - lower) : 0;
   };
   return own.toSorted(
     (a, b) => clear(b) - clear(a) || Number(b.scale === primary.scale) - Number(a.scale === primary.scale),

@@ -102,12 +102,27 @@ test.each<[string, Plan, string, RegExp]>([
   ['ranking', aPlan({ method: 'ranking', prototypes: 3 }), 'before', /ranked before it in \d+ % of rankings/],
 ])('%s: what the method has of the pair', (_, plan, measure, words) => {
   const lines = plan.prototypes.map(({ units: [unit] }, i) => measured(unit?.id ?? '', response(bassShelf(i))));
-  const of = found(plan, { seed: 2 }, lines);
+  const truth = { listenersWhoHear: 1, heard: 0.9, gamma: 0, worth: { 'proto-a': 5, 'proto-c': -5 } };
+  const of = found(plan, { seed: 2, truth }, lines);
   expect(new Set(of?.responses?.heard.map((one) => one.measure))).toEqual(new Set([measure]));
   expect(of?.responses?.heard).toHaveLength(plan.prototypes.length - 1);
   const [section] = sections(of, plan);
   expect(section?.sentences[0]).toMatch(words);
   expect(of?.responses?.correlations).toBeUndefined();
+});
+
+test('bands are named as people say them; where intervals reach no difference, the sentence says that', () => {
+  const plan = aPlan({ method: 'first-impressions', scales: ['bass'] });
+  const of = found(plan, { seed: 1, truth: { residualSd: 3 } }, [
+    measured(
+      'unit-a1',
+      response((f) => bassShelf(0)(f) + (f > 2700 ? 2 : f > 130 && f < 140 ? 9 : 0)),
+    ),
+    measured('unit-b1', response(bassShelf(0))),
+  ]);
+  expect(sections(of, plan)[0]?.sentences[0]).toMatch(
+    /^Prototype A measures \d\.\d dB more at 125 Hz and [12]\.\d dB more at (2\.5|3\.15) to 20 kHz than Prototype B; nothing in how it was heard lies clear of no difference\.$/,
+  );
 });
 
 test('nothing is said with one curve, or none, or of renders', () => {
