@@ -77,9 +77,10 @@ export function settling(result: Result, plan: Plan): string[] {
       ...moreOften(result, plan),
     ];
   }
-  return result.verdict === 'undecided' && result.power >= 1 - beta
+  if (result.verdict !== 'undecided') return [];
+  return result.power >= 1 - beta
     ? ['The panel was as large as the planned risks ask for; a larger one would narrow this range.']
-    : [];
+    : ['How many more listeners would settle it can’t be told by these data.'];
 }
 
 /** Whether the same listeners would do if they came more often; nothing for findings of before that was asked. */

@@ -29,7 +29,7 @@ export function audiencesChart(results: readonly Result[], interaction: number |
   const same =
     interaction === null
       ? 'Whether audiences differ could not be tested.'
-      : `Whether audiences differ: interaction p ${pWords(interaction)}.`;
+      : `Whether audiences differ: interaction p\u00a0${pWords(interaction)}.`;
   return {
     svg: intervalChart(rows, axisOf(rows, times, plan)),
     caption: `Estimates with their ${chosenPercent(level)} intervals. Dashed: the smallest that is worth finding, by the plan. ${same}`,

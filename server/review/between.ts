@@ -57,7 +57,7 @@ export function betweenWords(
     points: 'each listener’s difference in the primary pair and scale',
     ticked: 'how much oftener each listener ticked the word for the first of the primary pair',
   }[of];
-  const test = `compared by ${compared}, audiences dealt to listeners anew in ${permutations.toLocaleString('en')} ways, p ${pWords(p)}`;
+  const test = `compared by ${compared}, audiences dealt to listeners anew in ${permutations.toLocaleString('en')} ways, p\u00a0${pWords(p)}`;
   return p <= plan.risks.alpha
     ? `The audiences answer differently (${test}). ${apart}`
     : `It isn’t shown that the audiences answer differently (${test}); that doesn’t make them alike. ${apart}`;

@@ -64,7 +64,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
               }),
             ]
           : []),
-        ...boundMarks(bounds, mark?.at ?? 0, narrow ? -46 : -38),
+        ...boundMarks(bounds, mark?.at ?? 0, narrow),
         ...(ends
           ? [
               Plot.text([ends[0]], { frameAnchor: 'top-left', dy: narrow ? -28 : -20, className: 'chart-end' }),
@@ -106,17 +106,19 @@ function reachOf(rows: readonly IntervalRow[], lines: readonly number[]): [numbe
 }
 
 /** Where what is worth finding begins, and which way it lies from there. */
-const boundMarks = (bounds: readonly number[], none: number, dy: number) =>
+const boundMarks = (bounds: readonly number[], none: number, narrow: boolean) =>
   bounds.flatMap((at) => {
     const up = at > none;
+    // Where there is little room the words reach back over their line.
+    const back = narrow ? 18 : 4;
     return [
       Plot.ruleX([at], { className: 'chart-critical' }),
       Plot.text([up ? 'worth finding →' : '← worth finding'], {
         x: at,
         frameAnchor: 'top',
         textAnchor: up ? 'start' : 'end',
-        dx: up ? -4 : 4,
-        dy,
+        dx: up ? -back : back,
+        dy: narrow ? -46 : -38,
         className: 'chart-note',
       }),
     ];

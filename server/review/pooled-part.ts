@@ -17,7 +17,7 @@ export function pooledPart(found: Findings, plan: Plan): NonNullable<VerdictPage
 }
 
 function pooledWords({ reason, p, level }: PooledFindings, plan: Plan): string {
-  const interaction = `interaction p ${p !== null && p < 0.001 ? '' : '= '}${pWords(p)}, held against ${level}`;
+  const interaction = `interaction p\u00a0${p !== null && p < 0.001 ? '' : '=\u00a0'}${pWords(p)}, held against ${level}`;
   switch (reason) {
     case 'not-shown-to-differ':
       return `The plan asked for one verdict about all audiences together, where it isn’t shown that they answer differently; it isn’t (${interaction}).`;
