@@ -1,5 +1,6 @@
 import { findingsOf } from '../review/findings';
 import { BadInput, type Command } from './command';
+import { computingLine } from './computing-line';
 import { recordFrom } from './read-record';
 
 /** `analyse RECORD`: the findings of a record, from the file alone. The same record gives the same bytes. */
@@ -10,10 +11,12 @@ export const analyse: Command = {
   options: {},
   async run({ positionals }, io) {
     const record = await recordFrom(positionals, 'analyse');
+    const line = computingLine(record, io);
     let findings: ReturnType<typeof findingsOf>;
     try {
-      findings = findingsOf(record);
+      findings = findingsOf(record, { hears: line.hears });
     } catch (error) {
+      line.over();
       throw new BadInput({
         code: 'not-analysable',
         message: error instanceof Error ? error.message : 'This record could not be analysed.',
@@ -21,6 +24,7 @@ export const analyse: Command = {
         allowed: 'the record of a study that was unsealed',
       });
     }
+    line.over();
     io.stdout.write(`${JSON.stringify(findings, null, 1)}\n`);
     return 0;
   },

@@ -1,9 +1,11 @@
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest';
 import { checkRecord } from '../../server/blinding/check/check-record';
+import { record } from '../../server/blinding/ledger';
 import type { Browser } from '../../server/demo/browser';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
 import type { PhoneBrowser } from '../../server/demo/phone-browser';
 import { findingsHash, findingsOf } from '../../server/review/findings';
+import type { StudyId } from '../../shared/brands';
 import type { Findings } from '../../shared/findings';
 import {
   ada,
@@ -305,9 +307,10 @@ describe('who signs', () => {
     expect(head).toContain(
       'Not independent: Ada planned this study, ran its desk and signed it. Everybody else has left',
     );
-    expect(head).toContain('Ada typed a wrong passphrase, at the sheet');
-    expect(head).toContain('Bo opened the sheet, session 1');
-    expect(head).toContain('1 not as planned');
+    const whole = signed.page.text('.letter');
+    expect(whole).toContain('Ada typed a wrong passphrase, at the sheet');
+    expect(whole).toContain('Bo opened the sheet, session 1');
+    expect(whole).toContain('1 not as planned');
     expect(last('signed')).toMatchObject({ alone: 'Everybody else has left' });
   });
 
@@ -321,13 +324,31 @@ describe('who signs', () => {
     expect(waits.page.text('.sign-off')).toContain('Waits for Eve.');
     expect(waits.page.find('form[action$="/review/sign"]')).toBeNull();
     const sign = { decision: 'sign', meaning: 'approved', reason: '', password: eve.password } as const;
+    // What may touch the verdict: whoever signs says by a tick to have known of it.
+    const id = study.replace('/studies/', '') as StudyId;
+    await house.store.write((tx) =>
+      record(tx, id, {
+        at: house.clock.at,
+        actor: 'staff:Ada',
+        kind: 'single-blind',
+        body: { reason: 'Ada fell ill' },
+      }),
+    );
+    const unread = await approver.decide(study, { ...sign, known: [] });
+    expect([unread.status, unread.page.text('#known-error')]).toEqual([
+      400,
+      'Before you sign, tick that you know of this: The study became single blind: Ada fell ill',
+    ]);
     const signed = await approver.decide(study, sign);
-    expect(signed.page.text('.sign-off')).toContain('Eve');
+    expect(signed.page.text('.sign-off')).toContain(
+      'Eve signed knowing of: The study became single blind: Ada fell ill',
+    );
     expect(signed.page.text('.letter-head')).not.toContain('Not independent');
     expect(last('signed')).not.toHaveProperty('alone');
+    expect(last('signed')?.deviations).toMatchObject([{ words: 'The study became single blind: Ada fell ill' }]);
     // A role given after unsealing changes no figure, and the record holds.
     const text = await approver.download(study, 'record.json');
-    const { lines } = checkRecord(text, (record) => findingsHash(findingsOf(record)));
+    const { lines } = checkRecord(text, (whole) => findingsHash(findingsOf(whole)));
     expect(lines.filter(({ holds }) => holds === false)).toEqual([]);
   });
 
