@@ -16,6 +16,7 @@
  *   node tests/bench/bench.mjs two-peaks        how often ratings are said to gather in two places, where they do and don't
  *   node tests/bench/bench.mjs ticked-limits    how often words ticked as far apart as is worth finding are called nearer
  *   node tests/bench/bench.mjs raters           how often listeners get a note, where they rate like others and where not
+ *   node tests/bench/bench.mjs note-errors      the same where answers are right or wrong, or yes or no
  *   node tests/bench/bench.mjs ranking-errors   how often rankings are said to have an order where there is none
  *   node tests/bench/bench.mjs screening        what post-screening finds where nothing is there, with and without everybody's answers
  *   node tests/bench/bench.mjs pooling-errors   how often anything is found where nothing is, where a plan asks for all audiences together
@@ -37,7 +38,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|two-peaks|ticked-limits|raters|ranking-errors|screening|pooling-errors|over-time|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|two-peaks|ticked-limits|raters|note-errors|ranking-errors|screening|pooling-errors|over-time|response-times|loudness|player-delays [--write]',
   );
   process.exit(2);
 }

@@ -5,7 +5,7 @@ import { pWords } from '../figures';
 import { row, section, table } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { dotsChart } from './chart';
-import { type Column, columnsOf, describes, heading, joined, named, noted, noteWords, ofWords, pSaid } from './words';
+import { type Column, columnsOf, describes, heading, heardNote, joined, named, noted, ofWords, pSaid } from './words';
 
 type Found = ListenersOf<'right'>;
 type Own = Found['listeners'][number];
@@ -83,7 +83,7 @@ function tableOf({ listeners }: Found, plan: Plan): RatedSection['tables'][numbe
       shown: plan.controls.knownDifference !== undefined && listeners.some(({ known }) => known),
       cell: ({ known }) => (known ? ofWords(known.right, known.trials) : '–'),
     },
-    { head: 'Note', shown: listeners.some(({ note }) => note !== null), cell: ({ note }) => noteWords(note) },
+    { head: 'Note', shown: listeners.some(({ note }) => note !== null), cell: ({ note }) => heardNote(note) },
   ]);
   return table(
     'Right answers, listener by listener',
@@ -111,7 +111,7 @@ export function noteSentences(listeners: readonly Pick<Own, 'listener' | 'note'>
     ...(random.length === 0
       ? []
       : [
-          `Where the others hear it, the answers of ${joined(random)} are as by guessing: the difference is lost on ${random.length === 1 ? 'this listener' : 'these listeners'}, or something was in the way.`,
+          `The answers of ${joined(random)} lie below those of the others, and may all be guesses: the difference is heard seldom or never there, or something was in the way.`,
         ]),
     ...(turned.length === 0
       ? []

@@ -14,6 +14,10 @@ export const noteCell: Record<NonNullable<Note>, string> = {
 
 export const noteWords = (note: Note): string => (note === null ? '' : noteCell[note]);
 
+/** The same of answers that are right or wrong. */
+export const heardNote = (note: Note): string =>
+  note === null ? '' : note === 'at-random' ? 'not shown to hear it' : noteCell[note];
+
 export const noted = (listeners: readonly { listener: string; note: Note }[], note: NonNullable<Note>): string[] =>
   listeners.filter((one) => one.note === note).map(({ listener }) => listener);
 

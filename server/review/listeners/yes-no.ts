@@ -6,7 +6,7 @@ import { row, section, table } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { kindsOf } from '../yes-no/kinds';
 import { noteSentences } from './right';
-import { columnsOf, describes, heading, named, noteWords, ofWords, pSaid } from './words';
+import { columnsOf, describes, heading, heardNote, named, ofWords, pSaid } from './words';
 
 type Found = ListenersOf<'yes-no'>;
 type Own = Found['listeners'][number];
@@ -27,7 +27,7 @@ export function yesNoSection({ listeners, told, panelP, level }: Found, plan: Pl
       shown: listeners.some(({ known }) => known),
       cell: ({ known }) => (known ? ofWords(known.right, known.trials) : '–'),
     },
-    { head: 'Note', shown: listeners.some(({ note }) => note !== null), cell: ({ note }) => noteWords(note) },
+    { head: 'Note', shown: listeners.some(({ note }) => note !== null), cell: ({ note }) => heardNote(note) },
   ]);
   return section({
     id: 'listeners',

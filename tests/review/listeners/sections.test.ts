@@ -39,9 +39,9 @@ test('right answers stand by listener, with guessing beside them, in place of th
   );
   expect(own.listeners.find(({ listener }) => listener === 'Home 6')).toMatchObject({ correct: 6, note: 'at-random' });
   expect(section.sentences.at(-1)).toBe(
-    'Where the others hear it, the answers of Home 6 are as by guessing: the difference is lost on this listener, or something was in the way.',
+    'The answers of Home 6 lie below those of the others, and may all be guesses: the difference is heard seldom or never there, or something was in the way.',
   );
-  expect(rowsIn(section)?.[5]).toEqual(['Home 6', '6 of 16', '4 to 12', '0.895', '1.000', 'tells none apart']);
+  expect(rowsIn(section)?.[5]).toEqual(['Home 6', '6 of 16', '4 to 12', '0.895', '1.000', 'not shown to hear it']);
   const [audience] = letterOf(found, plan).audiences;
   expect(audience?.difference?.listeners).toEqual([]);
   expect(audience?.sections?.map(({ id }) => id)).toContain('listeners');
