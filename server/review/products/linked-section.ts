@@ -70,7 +70,7 @@ export function linkedSection(audience: string, found: LinkedStudies, titles: Ti
             table(
               'Against the common ones',
               'Prototype',
-              [words.column, 'interval', 'listeners'],
+              [words.own, 'interval', 'listeners'],
               held.map(({ name, study, against, listeners }) =>
                 row(`${name}, ${titles[study]}`, [...cells(against, words.value), String(listeners)]),
               ),
@@ -130,6 +130,8 @@ interface MeasureWords {
   share: boolean;
   axis: string;
   column: string;
+  /** The same of one prototype against several. */
+  own: string;
   value: (value: number) => string;
   /** A change alone, as tables have it, and what it is counted in there. */
   change: (value: number) => string;
@@ -144,18 +146,20 @@ const signedPoints = (share: number): string => `${share > 0 ? '+' : ''}${decima
 const pointsUnit = 'percentage points';
 
 function measureWords({ measure }: LinkedStudies, plan: Plan): MeasureWords {
-  const shares = (axis: string, column: string): MeasureWords => ({
+  const shares = (axis: string, column: string, single = column): MeasureWords => ({
     share: true,
     axis,
     column,
+    own: single,
     value: percent,
     change: signedPoints,
     unit: `, ${pointsUnit}`,
     changed: (change) => `${signedPoints(change)}\u00a0${pointsUnit}`,
     apart: (change) => `${decimals(Math.abs(change) * 100, 0)}\u00a0${pointsUnit}`,
   });
-  if (measure === 'share') return shares('Share of choices', 'share of choices for the first');
-  if (measure === 'ranked') return shares('Share of rankings ahead', 'share of rankings with the first ahead');
+  if (measure === 'share') return shares('Share of choices', 'share of choices for the first', 'share of choices');
+  if (measure === 'ranked')
+    return shares('Share of rankings ahead', 'share of rankings with the first ahead', 'share of rankings ahead');
   if (measure === 'none') return shares('Told apart', 'told apart');
   const own = measureOf(plan);
   const signed = (value: number): string => `${value > 0 ? '+' : ''}${own.value(value)}`;
@@ -163,6 +167,7 @@ function measureWords({ measure }: LinkedStudies, plan: Plan): MeasureWords {
     share: false,
     axis: measure === 'ticked' ? `“${own.scale.name}” ticked more` : `Higher on “${own.scale.name}”`,
     column: own.unit,
+    own: own.unit,
     value: signed,
     change: signed,
     unit: '',

@@ -23,6 +23,8 @@ import sheet from '../examples/prepare-sheet';
 import sound from '../examples/prepare-sound';
 import close from '../examples/review-close';
 import data from '../examples/review-data';
+import product from '../examples/review-product';
+import products from '../examples/review-products';
 import rehearsal from '../examples/review-rehearsal';
 import unseal from '../examples/review-unseal';
 import verdict from '../examples/review-verdict';
@@ -38,7 +40,7 @@ const views = createViews();
 const files: ViewExamples[] = [
   ...[first, signIn, token, people, error, home, newStudy, teams, team, plan, locked, amend, exposure],
   ...[prepare, sheet, sound, levels, listeningLevel, reveal, revealed],
-  ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal, dryRun],
+  ...[desk, closeSession, panel, card, close, data, unseal, verdict, rehearsal, dryRun, product, products],
 ];
 const all = files.flatMap(({ view, layout, examples }) =>
   examples.map(({ name, model }) => ({ path: `${view}/${name}`, view, layout, model })),
@@ -79,8 +81,10 @@ describe.each(all)('$path', (example) => {
     }
   });
 
-  test('every form posts with its token, to a path of our own, and has a button with words', () => {
+  test('every form that may change something posts with its token, to a path of our own, and has a button with words', () => {
     for (const form of document.querySelectorAll('form')) {
+      // What only asks says so in its address.
+      if (form.getAttribute('method') === 'get') continue;
       expect(form.getAttribute('method')).toBe('post');
       expect(form.getAttribute('action')).toMatch(/^\/(account|studies)\b/);
       expect(form.querySelectorAll(`input[name="_csrf"][value="${csrf}"]`)).toHaveLength(1);
