@@ -17,9 +17,25 @@ export interface AskedValue {
 
 const words = (said: Said): string => ('own' in said ? said.own : say(said.key as WordKey));
 
+type Method = ReturnType<typeof methodOf>;
+const methods = new WeakMap<Plan, { method: Method; values: AskedValue[] }>();
+
+/** A file has thousands of rows, and all are of one plan. */
+function remembered(plan: Plan): { method: Method; values: AskedValue[] } {
+  const known = methods.get(plan);
+  if (known) return known;
+  const method = methodOf(plan);
+  const made = { method, values: valuesOf(method) };
+  methods.set(plan, made);
+  return made;
+}
+
+export const methodIn = (plan: Plan): Method => remembered(plan).method;
+
 /** All that a plan has rated; none where its method rates nothing. */
-export function valuesAsked(plan: Plan): AskedValue[] {
-  const { form } = methodOf(plan);
+export const valuesAsked = (plan: Plan): AskedValue[] => remembered(plan).values;
+
+function valuesOf({ form }: Method): AskedValue[] {
   if (form.kind === 'scales') {
     return form.scales.map((scale) => {
       const values = scaleValues(scale);
@@ -38,7 +54,7 @@ export function valuesAsked(plan: Plan): AskedValue[] {
 
 /** Whether each sample of a trial has values of its own. */
 export const valuesEach = (plan: Plan): boolean => {
-  const { form } = methodOf(plan);
+  const { form } = methodIn(plan);
   return form.kind === 'in-order' || (form.kind === 'grades' && form.presentations > 1);
 };
 
@@ -55,13 +71,13 @@ const places = (count: number): number[] => Array.from({ length: count }, (_, i)
 
 /** Samples of a trial, those of practice among them, which may be more. */
 export function mostPresentations(plan: Plan): number {
-  const { protocol, spec, form } = methodOf(plan);
+  const { protocol, spec, form } = methodIn(plan);
   return Math.max(form.presentations, protocol.practicePresentations(spec));
 }
 
 /** Every column that a file of answers to this plan may have. */
 export function answerColumns(plan: Plan): AnswerColumn[] {
-  const { form } = methodOf(plan);
+  const { form } = methodIn(plan);
   const rated = valuesAsked(plan);
   const each = valuesEach(plan);
   const graded = rated.length > 0;
@@ -164,7 +180,7 @@ export function answerColumns(plan: Plan): AnswerColumn[] {
 const pickedMeaning = 'Or the places of what was named, from 1, with + between them';
 
 function answerMeaning(plan: Plan): string {
-  const { form } = methodOf(plan);
+  const { form } = methodIn(plan);
   switch (form.kind) {
     case 'yes-no':
       return form.question === 'question.same' ? 'different, or same' : 'learnt (the one that was learnt), or other';
@@ -182,7 +198,7 @@ function answerMeaning(plan: Plan): string {
 }
 
 function valueMeaning(plan: Plan, rated: readonly AskedValue[]): string {
-  const { form, protocol } = methodOf(plan);
+  const { form, protocol } = methodIn(plan);
   if (rated.length > 0) {
     const ends = rated.map(({ name, from, to, ticked, per }) =>
       ticked ? `${name}: 1 ticked, 0 not` : `${name}: from ${from} to ${to}${per === 1 ? '' : ', one decimal'}`,

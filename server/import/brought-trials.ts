@@ -1,12 +1,12 @@
-import { methodOf } from '../../protocols/index';
 import type { Random } from '../../protocols/random';
 import { shuffled } from '../../protocols/random';
 import type { ControlKind, Plan } from '../../shared/plan';
 import { goodCodes } from '../blinding/codes';
 import type { AnswerRow } from './answer-row';
-import { valuesEach } from './asked';
-import { type CodedSamples, type Given, givenIn } from './given';
+import { methodIn, valuesEach } from './asked';
+import { type Given, givenIn } from './given';
 import type { RowProblems } from './problems';
+import type { CodedSamples } from './sample-named';
 import { samplesOf } from './samples';
 import { type SeatTaken, seatsOf } from './seats';
 import { type TrialRows, trialsOf } from './trial-rows';
@@ -86,7 +86,7 @@ function sittingOf(
   const drawn = fresh.filter((code) => !given.has(code));
   let taken = 0;
   const draw = (): string => drawn[taken++ % drawn.length] as string;
-  const { form } = methodOf(plan);
+  const { form } = methodIn(plan);
   const untold = form.presentations === 1 && ordered.every(({ trial }) => trial === null);
   let next = 0;
   return ordered.flatMap((trial): BroughtTrial[] => {
@@ -135,7 +135,7 @@ function exposuresOf({ rows }: TrialRows, { prototypes, codes }: CodedSamples, p
   const [first] = rows;
   const own = first.cells.whole('exposure', 0, 100_000);
   if (own === null) return null;
-  const { form } = methodOf(plan);
+  const { form } = methodIn(plan);
   if (form.kind !== 'grades' || !valuesEach(plan)) return prototypes.map((_, place) => (place === 0 ? own : 0));
   const each = prototypes.map(() => 0);
   for (const { cells } of rows) {

@@ -1,10 +1,9 @@
 import { createHash } from 'node:crypto';
-import { methodOf } from '../../protocols/index';
 import type { Plan } from '../../shared/plan';
 import { nearestOf } from '../../stats/nearest-name';
 import { seededRandom } from '../../stats/seeded-random';
 import { type AnswerRow, answerRow } from './answer-row';
-import { answerColumns, mostPresentations } from './asked';
+import { answerColumns, methodIn, mostPresentations } from './asked';
 import { type BroughtTrial, broughtTrials } from './brought-trials';
 import { Cells } from './cells';
 import { type RowProblem, RowProblems } from './problems';
@@ -170,7 +169,7 @@ function nearby(typed: string, names: readonly string[]): string | null {
 
 /** A file of another method's answers is none of this plan's; said once. */
 function otherMethods(rows: readonly AnswerRow[], plan: Plan): void {
-  const { protocol } = methodOf(plan);
+  const { protocol } = methodIn(plan);
   const odd = rows.find(({ cells }) => !['', protocol.id].includes(cells.text('method')));
   odd?.cells.wrong(
     'method',

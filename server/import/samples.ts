@@ -1,7 +1,6 @@
-import { methodOf } from '../../protocols/index';
 import { handsOver, type Plan, type PlanPrototype } from '../../shared/plan';
 import { type AnswerRow, unitNamed } from './answer-row';
-import { mostPresentations, valuesEach } from './asked';
+import { methodIn, mostPresentations, valuesEach } from './asked';
 import { list, named } from './names';
 import type { TrialRows } from './trial-rows';
 
@@ -54,7 +53,7 @@ function spelled(row: AnswerRow, plan: Plan): Samples {
 
 /** Rows say it, each of its own sample. */
 function assembled(rows: readonly AnswerRow[], plan: Plan): Samples | null {
-  const { form } = methodOf(plan);
+  const { form } = methodIn(plan);
   const [first] = rows;
   if (!first) return null;
   if (first.practice && !valuesEach(plan)) return { prototypes: [], units: [], codes: [] };
@@ -119,7 +118,7 @@ function unitIn(row: AnswerRow, prototype: string, said: string | null, column: 
 }
 
 function rightNumber(row: AnswerRow, { prototypes, units }: Samples, plan: Plan): boolean {
-  const { form, protocol, spec } = methodOf(plan);
+  const { form, protocol, spec } = methodIn(plan);
   const most = row.practice ? Math.max(form.presentations, protocol.practicePresentations(spec)) : form.presentations;
   const there = prototypes.length;
   if (there > most || (!row.practice && there < most)) {
