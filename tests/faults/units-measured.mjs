@@ -17,7 +17,7 @@ export const unitsMeasured = [
   fault(
     'units: a choice against the second sample counts for it',
     'server/review/unit-effects/unit-value.ts',
-    [['(value > 0) === (place === 0)', '(value > 0) !== (place === 0)']],
+    [['value > 0 === (place === 0)', 'value > 0 !== (place === 0)']],
     'review/unit-effects/unit-effects',
   ),
   fault(

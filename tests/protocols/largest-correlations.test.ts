@@ -31,9 +31,9 @@ test('r is that of the statistics', () => {
 test('with many pairs something always goes together: p holds its level all the same', () => {
   let found = 0;
   for (let i = 0; i < 60; i++) {
-    const { columns } = largestCorrelations(table(5, 12), table(5, 3), 'x');
+    const { columns } = largestCorrelations(table(5, 6), table(5, 8), 'x');
     if (columns.some((one) => one && one.p <= 0.05)) found++;
-    expect(Math.max(...columns.map((one) => Math.abs(one?.r ?? 0)))).toBeGreaterThan(0.7);
+    expect(Math.max(...columns.map((one) => Math.abs(one?.r ?? 0)))).toBeGreaterThan(0.6);
   }
   // 5 % of 60 is 3; 10 would come once in 1,000 times.
   expect(found).toBeLessThan(10);

@@ -125,8 +125,16 @@ test('bands are named as people say them; where intervals reach no difference, t
   );
 });
 
-test('nothing is said with one curve, or none, or of renders', () => {
+test('nothing is said with one curve, or none, or of renders; of a unit that was reworked none is left', () => {
   const plan = aPlan({ method: 'abx' });
+  const both = ['unit-a1', 'unit-b1'].map((unit) => measured(unit, response(bassShelf(1))));
+  const reworked: Line = [
+    'staff:Ada',
+    'unit-reworked',
+    { unit: 'unit-b1', serial: 'S-B1', on: '2026-03-01', note: 'x' },
+  ];
+  expect(found(plan, { seed: 1 }, both)).toBeDefined();
+  expect(found(plan, { seed: 1 }, [...both, reworked])).toBeUndefined();
   expect(found(plan, { seed: 1 }, [measured('unit-a1', response(bassShelf(1)))])).toBeUndefined();
   expect(found(plan, { seed: 1 }, [measured('unit-a1', null), measured('unit-b1', null)])).toBeUndefined();
   expect(found(aPlan({ method: 'abx', playback: 'renders' }), { seed: 1 }, [])).toBeUndefined();
@@ -159,6 +167,22 @@ describe('five prototypes', () => {
     // Two orders of 120, there and back, go together as much.
     expect(one?.p).toBeGreaterThanOrEqual(1 / 120);
     expect(shown[0]?.note).toContain('42 pairs of a band and a scale were looked at');
+  });
+
+  test('each is held against the same one, whichever of a pair that is', () => {
+    const beside = of?.responses?.heard.filter(({ scale }) => scale === 'bass') ?? [];
+    expect(of?.responses?.baseline).toBe('proto-b');
+    const signs = beside.map(({ prototype, difference: { value } }) => [prototype, Math.sign(value)]);
+    expect(signs).toEqual([
+      ['proto-a', -1],
+      ['proto-c', 1],
+      ['proto-d', 1],
+      ['proto-e', 1],
+    ]);
+    for (const { difference } of beside) {
+      expect(difference.lower).toBeLessThan(difference.value);
+      expect(difference.upper).toBeGreaterThan(difference.value);
+    }
   });
 
   test('the map has what was planted, each direction by itself, and liking goes with bass', () => {

@@ -131,6 +131,16 @@ test('right answers with one unit alone: told, and by moments', () => {
   expect(lettered(found, plan)?.note).toContain('percentage points');
 });
 
+test('a unit that is always chosen has all choices, wherever it stands in its trial', () => {
+  const plan = aPlan({ units: [2, 1], repeats: 2, audiences: home });
+  const found = played(plan, { seed: 4 }, ({ units, value }) => {
+    const place = (units as string[]).indexOf('unit-a2');
+    return place < 0 ? value : place === 0 ? 1 : -1;
+  });
+  expect(found.prototypes[0]?.units[1]).toMatchObject({ unit: 'unit-a2', value: 1 });
+  expect(found.prototypes[1]?.value).toBeLessThan(0.5);
+});
+
 test('one unit of each: words and figures, no picture and no test', () => {
   const plan = aPlan({ method: 'abx', audiences: home });
   const found = played(plan, { seed: 1 });
