@@ -11,7 +11,8 @@ export interface StepFigure {
 export interface StepsAxis {
   /** What is seen. */
   title: string;
-  percent: boolean;
+  /** Shares as per cent, differences of shares as percentage points, all else as it is. */
+  values: 'share' | 'points-of-share' | 'plain';
   /** Where there is nothing gained, or nothing told apart. */
   none: { at: number; words: string };
   /** The whole of what there may be; left out, as far as intervals go. */
@@ -23,31 +24,31 @@ export function stepsChart(classes: readonly string[], steps: readonly (StepFigu
   const drawn = steps.flatMap((step, i) => (step ? [{ ...step, x: i + 1.5 }] : []));
   const [least, most] = axis.domain ?? reach(drawn, axis.none.at);
   return twice(axis.title, ({ narrow, width }) => {
-    const [left, right] = [narrow ? 44 : 64, narrow ? 16 : 24];
+    const [left, right] = [narrow ? 58 : 72, narrow ? 16 : 24];
     const room = (width - left - right) / classes.length;
+    // Beside the first step there is room for a few words on a wide picture alone.
+    const above = room < 12 * axis.none.words.length;
+    const top = above ? 34 : 18;
     return {
       height: narrow ? 250 : 270,
       marginLeft: left,
       marginRight: right,
-      marginTop: 18,
+      marginTop: top,
       marginBottom: 56,
       x: { axis: null, domain: [0.5, classes.length + 0.5] },
       y: {
         label: null,
         domain: [least, most],
         ticks: 5,
-        ...(axis.percent
-          ? { tickFormat: (share: number) => `${Math.round(share * 100)}\u00a0%`.replace('-', '\u2212') }
-          : {}),
+        tickFormat: ticks[axis.values],
       },
       marks: [
         Plot.ruleY([axis.none.at], { className: 'chart-zero' }),
         Plot.text([axis.none.words], {
-          x: 0.5,
-          y: axis.none.at,
+          ...(above ? { frameAnchor: 'top-left', dy: -30 } : { x: 0.5, y: axis.none.at, dy: -10 }),
+          text: (words: string) => (above ? `Line: ${words}` : words),
           textAnchor: 'start',
-          dx: 4,
-          dy: -8,
+          dx: above ? 0 : 4,
           className: 'chart-note',
         }),
         Plot.ruleX(drawn, { x: 'x', y1: 'lower', y2: 'upper', strokeWidth: 2, className: 'chart-interval' }),
@@ -60,18 +61,29 @@ export function stepsChart(classes: readonly string[], steps: readonly (StepFigu
             frameAnchor: 'bottom',
             lineAnchor: 'top',
             dy: 14,
-            lineWidth: Math.max(4, room / 9),
+            lineWidth: Math.max(3, (room - 24) / 8),
             className: 'chart-end',
           },
         ),
-        Plot.text(
-          classes.slice(1).map((_, i) => ({ x: i + 1.5 })),
-          { x: 'x', text: () => '→', frameAnchor: 'bottom', lineAnchor: 'top', dy: 14, className: 'chart-note' },
-        ),
+        Plot.text(room < 100 ? [] : classes.slice(1).map((_, i) => ({ x: i + 1.5 })), {
+          x: 'x',
+          text: () => '→',
+          frameAnchor: 'bottom',
+          lineAnchor: 'top',
+          dy: 14,
+          className: 'chart-note',
+        }),
       ],
     } as Plot.PlotOptions;
   });
 }
+
+const minus = (text: string): string => text.replace('-', '\u2212');
+const ticks: Record<StepsAxis['values'], (value: number) => string> = {
+  share: (value) => `${Math.round(value * 100)}\u00a0%`,
+  'points-of-share': (value) => minus(`${value > 0 ? '+' : ''}${Math.round(value * 100)}`),
+  plain: (value) => minus(`${value > 0 ? '+' : ''}${Number(value.toFixed(2))}`),
+};
 
 function reach(steps: readonly StepFigure[], none: number): [number, number] {
   const all = [none, ...steps.flatMap(({ lower, upper }) => [lower, upper])];

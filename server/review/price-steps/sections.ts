@@ -116,7 +116,7 @@ function wordsOf({ measure, scale }: PriceStepsFindings, plan: Plan): GainWords 
       none: 0.5,
       noneWords: `half, which would be nothing gained`,
       test: 'p by flipping the signs of listeners’ own leanings',
-      axis: { title, percent: true, none: { at: 0.5, words: 'nothing gained' }, domain: [0, 1] },
+      axis: { title, values: 'share', none: { at: 0.5, words: 'nothing gained' }, domain: [0, 1] },
     };
   }
   const own = measureOf({ ...plan, primary: { ...plan.primary, ...(scale === null ? {} : { scale }) } });
@@ -135,7 +135,7 @@ function wordsOf({ measure, scale }: PriceStepsFindings, plan: Plan): GainWords 
     test: ticked ? 'p by flipping the signs of listeners’ own differences' : 'p by t',
     axis: {
       title: ticked ? `How much oftener ${on} is ticked for the dearer` : `How much higher the dearer comes out ${on}`,
-      percent: ticked,
+      values: ticked ? 'points-of-share' : 'plain',
       none: { at: 0, words: 'nothing gained' },
     },
   };
@@ -181,7 +181,8 @@ function primaryWords(steps: readonly Step[], nameOf: (rank: number) => string):
 const firstTold = (steps: readonly Step[]): Told['by'] =>
   steps.find(({ toldApart }) => toldApart)?.toldApart?.by ?? 'right-answers';
 
-const points = (share: number): string => `${share > 0 ? '+' : ''}${decimals(share * 100, 0)}\u00a0%`;
+const points = (share: number): string => `${share > 0 ? '+' : ''}${decimals(share * 100, 0)}`;
+const pointsWords = (share: number): string => `${points(share)}\u00a0percentage points`;
 
 const toldWords: Record<Told['by'], { column: string; title: string; none: string; domain: [number, number] }> = {
   'right-answers': {
@@ -191,14 +192,14 @@ const toldWords: Record<Told['by'], { column: string; title: string; none: strin
     domain: [0, 1],
   },
   'yes-no': {
-    column: 'oftener where true',
-    title: 'How much oftener yes was said where it is true',
+    column: 'oftener where true, percentage points',
+    title: 'How much oftener yes was said where it is true, in percentage points',
     none: 'not told apart',
     domain: [-1, 1],
   },
   'identical-pairs': {
-    column: 'oftener than of the same',
-    title: 'How much oftener one was chosen at all than of two of the same',
+    column: 'oftener than of the same, percentage points',
+    title: 'How much oftener one was chosen at all than of two of the same, in percentage points',
     none: 'as of two of the same',
     domain: [-1, 1],
   },
@@ -212,19 +213,20 @@ function toldSentence({ by, estimate }: Told, what: string): string {
     case 'right-answers':
       return `${what}: truly heard in ${percent(estimate.value)} of trials ${interval}, lucky guesses taken off.`;
     case 'yes-no':
-      return `${what}: yes was said oftener where it is true than where it isn’t, by ${points(estimate.value)} of answers ${interval}.`;
+      return `${what}: yes was said oftener where it is true than where it isn’t, by ${pointsWords(estimate.value)} ${interval}.`;
     case 'identical-pairs':
-      return `${what}: one was chosen at all oftener than between two of the same sample, by ${points(estimate.value)} of answers ${interval}.`;
+      return `${what}: one was chosen at all oftener than between two of the same sample, by ${pointsWords(estimate.value)} ${interval}.`;
   }
 }
 
 function toldChart({ classes, steps }: PriceStepsFindings) {
-  const { title, none, domain } = toldWords[firstTold(steps)];
+  const by = firstTold(steps);
+  const { title, none, domain } = toldWords[by];
   return {
     svg: stepsChart(
       classes.map((one) => one.words),
       steps.map(({ toldApart }) => toldApart?.estimate ?? null),
-      { title, percent: true, none: { at: 0, words: none }, domain },
+      { title, values: by === 'right-answers' ? 'share' : 'points-of-share', none: { at: 0, words: none }, domain },
     ),
     caption: `${title}, with ${levelWords(steps)} intervals over ${listeners(steps.at(-1)?.listeners ?? 0)}.`,
   };
