@@ -42,22 +42,26 @@ export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan
   const ids = judgedIds(plan);
   const rows = ownRatings(outcomes, scale);
   const table = tableOf(rows, ids);
-  const complete = [...table.keys()];
+  const ordered = sorted([...table.values()]);
   const panelP = panelPOf(table, ids);
+  const means = meansOf(rows, ids);
+  const spreadWithout = spreadsOf(ordered);
   const tells = panelP !== null && panelP <= plan.risks.alpha;
   const share = plan.risks.alpha / Math.max(1, table.size);
   return rows.map((row) => {
-    const others = rows.filter((other) => other !== row);
     const own = table.get(row);
-    const rest = sorted(complete.filter((other) => other !== row).map((other) => table.get(other) as number[]));
+    const rest = own ? ordered.filter((other) => other !== own) : ordered;
     const { discriminationP, repeatabilitySd } = within(row, ids);
     return {
       listener: row.listener,
       discriminationP,
       repeatabilitySd,
-      agreement: agreementOf(row, others, ids),
-      bias: biasOf(row, rows, ids),
-      note: own && tells && rest.length >= fewestOthers ? noteOf(own, rest, share, discriminationP) : null,
+      agreement: agreementOf(means, row),
+      bias: biasOf(means, row),
+      note:
+        own && tells && rest.length >= fewestOthers
+          ? noteOf(own, rest, spreadWithout(own, rest), share, discriminationP)
+          : null,
     };
   });
 }
@@ -125,11 +129,34 @@ function within(
   };
 }
 
-function agreementOf(row: OwnRatings, others: readonly OwnRatings[], ids: readonly PrototypeId[]): number | null {
-  const pairs = ids.flatMap((id) => {
-    const own = meanIn(row, id);
-    const theirs = others.flatMap((other) => meanIn(other, id) ?? []);
-    return own === null || theirs.length === 0 ? [] : [[own, steadyMean(theirs)] as const];
+/** Own means of one prototype: by listener, and all of them from the smallest, with their mean. */
+interface Means {
+  own: ReadonlyMap<OwnRatings, number>;
+  sorted: readonly number[];
+  ofAll: number;
+}
+
+/** Everybody's, once for all listeners; of prototypes that anybody rated. */
+const meansOf = (rows: readonly OwnRatings[], ids: readonly PrototypeId[]): Means[] =>
+  ids.flatMap((id) => {
+    const own = new Map<OwnRatings, number>();
+    for (const row of rows) {
+      const mean = meanIn(row, id);
+      if (mean !== null) own.set(row, mean);
+    }
+    const inOrder = [...own.values()].sort((a, b) => a - b);
+    return own.size === 0 ? [] : [{ own, sorted: inOrder, ofAll: steadyMean(inOrder) }];
+  });
+
+function agreementOf(means: readonly Means[], row: OwnRatings): number | null {
+  const pairs = means.flatMap(({ own, sorted: all }) => {
+    const mine = own.get(row);
+    if (mine === undefined || all.length < 2) return [];
+    // Still from the smallest: without one of those that are as large as the own one.
+    const at = all.indexOf(mine);
+    let total = 0;
+    for (let i = 0; i < all.length; i++) if (i !== at) total += all[i] as number;
+    return [[mine, total / (all.length - 1)] as const];
   });
   if (pairs.length < fewestPrototypes) return null;
   return (
@@ -140,22 +167,59 @@ function agreementOf(row: OwnRatings, others: readonly OwnRatings[], ids: readon
   );
 }
 
-function biasOf(row: OwnRatings, rows: readonly OwnRatings[], ids: readonly PrototypeId[]): number {
-  const apart = ids.flatMap((id) => {
-    const own = meanIn(row, id);
-    return own === null ? [] : [own - steadyMean(rows.flatMap((one) => meanIn(one, id) ?? []))];
+function biasOf(means: readonly Means[], row: OwnRatings): number {
+  const apart = means.flatMap(({ own, ofAll }) => {
+    const mine = own.get(row);
+    return mine === undefined ? [] : [mine - ofAll];
   });
   return apart.length === 0 ? 0 : steadyMean(apart);
+}
+
+/** What listeners' tastes and repetitions leave among themselves. */
+interface Spread {
+  meanSquare: number;
+  degreesOfFreedom: number;
+}
+
+/** In a larger panel the others' table isn't gone through anew for each listener. */
+const smallPanel = 40;
+
+/**
+ * The spread among all but one, by listener × prototype of their analysis of variance; null where nothing varies. In a large
+ * panel it follows from the whole table: without a row the residual squares are fewer by n/(n − 1) times the squares of
+ * that row's residuals, as the least-squares fit of a two-way table has it.
+ */
+function spreadsOf(
+  table: readonly (readonly number[])[],
+): (own: readonly number[], rest: readonly (readonly number[])[]) => Spread | null {
+  const eachAnew = (_own: readonly number[], rest: readonly (readonly number[])[]) =>
+    wherePossible(() => blockRows(rest)[2]);
+  const whole = table.length > smallPanel ? wherePossible(() => blockRows(table)[2]) : null;
+  const items = table[0]?.length ?? 0;
+  if (!whole || items === 0) return eachAnew;
+  const columns = Array.from({ length: items }, (_, j) => steadyMean(table.map((row) => row[j] as number)));
+  const grand = steadyMean(columns);
+  const total = whole.meanSquare * whole.degreesOfFreedom;
+  const n = table.length;
+  return (own, rest) => {
+    const level = steadyMean(own) - grand;
+    const mine = sum(own.map((value, j) => (value - (columns[j] as number) - level) ** 2));
+    const squares = total - (n / (n - 1)) * mine;
+    // Hardly anything left: rounding might be all of it.
+    if (squares < 1e-6 * total) return eachAnew(own, rest);
+    const degreesOfFreedom = (n - 2) * (items - 1);
+    return { meanSquare: squares / degreesOfFreedom, degreesOfFreedom };
+  };
 }
 
 function noteOf(
   own: readonly number[],
   rest: readonly (readonly number[])[],
+  spread: Spread | null,
   share: number,
   discriminationP: number | null,
 ): Rater['note'] {
   const items = own.length;
-  const spread = wherePossible(() => blockRows(rest)[2]);
   if (items < fewestPrototypes || spread === null) return null;
   const { meanSquare, degreesOfFreedom: df } = spread;
   const centred = (values: readonly number[]) => values.map((value) => value - steadyMean(values));

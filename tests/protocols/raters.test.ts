@@ -64,3 +64,18 @@ describe('notes; 12 listeners, 4 prototypes, 3 ratings each', () => {
     expect(share(played('inverted', [0, 0, 0, 0]), (notes) => notes.some(Boolean))).toBeLessThan(0.04);
   });
 });
+
+test('in a large panel the spread of the others follows from the whole table, and notes are those of going through it anew', () => {
+  const four = aPlan({ method: 'attribute-profile', scales: ['liking'], prototypes: 4 });
+  const random = seededRandom('large');
+  const outcomes = gradedPanel(
+    { listeners: 60, means: [-3, -1, 1, 3], ratings: 2, taste: 0.7, odd: 'inverted' },
+    random,
+  );
+  const notes = ratersOf(outcomes, 'liking', four).map(({ listener, note }) => [listener, note]);
+  expect(notes[0]).toEqual(['home-1', 'the-other-way']);
+  // Of 40 the others are gone through anew: the first of them is as far off among these.
+  const fewer = outcomes.filter(({ listener }) => Number(listener.slice(5)) <= 40);
+  expect(ratersOf(fewer, 'liking', four)[0]?.note).toBe('the-other-way');
+  expect(notes.slice(1).filter(([, note]) => note !== null).length).toBeLessThanOrEqual(1);
+});
