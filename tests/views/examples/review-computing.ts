@@ -32,7 +32,7 @@ const examples: ViewExamples<ComputingPage> = {
   view: 'review/computing',
   layout: 'staff',
   examples: [
-    { name: 'under way', model: page() },
+    { name: 'under-way', model: page() },
     { name: 'stopped', model: page({ part: null, ended: 'stopped' }) },
     { name: 'failed', model: page({ part: null, ended: 'failed' }) },
   ],
