@@ -125,6 +125,8 @@ export const overTimeSchema = z.strictObject({
       }),
     )
     .optional(),
+  /** In how many sittings a listener said to have heard samples elsewhere; whoever never did is left out. */
+  saidElsewhere: z.array(z.strictObject({ listener: z.string(), sittings: z.int(), of: z.int() })).optional(),
   /** Who heard which prototype elsewhere, as it was declared. */
   atHome: z
     .array(

@@ -22,6 +22,7 @@ import { inOrders } from './methods/in-orders.mjs';
 import { ranking } from './methods/ranking.mjs';
 import { standards } from './methods/standards.mjs';
 import { yesNo } from './methods/yes-no.mjs';
+import { overTime } from './over-time.mjs';
 import { planning } from './planning.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
@@ -305,6 +306,7 @@ export const faults = [
   // Tells
   ...reviewMethods,
   ...reviewGrades,
+  ...overTime,
   ...unitsMeasured,
   ...tells,
 

@@ -19,15 +19,21 @@ const whatWords: Record<Noted['what'], string> = {
 
 /** Sittings on which something is noted: what they did, and the verdict without them. Null where there are none. */
 export function notedSection(found: OverTimeFindings, plan: Plan): RatedSection | null {
-  const { noted = [], atHome = [] } = found;
-  if (noted.length === 0 && atHome.length === 0) return null;
+  const { noted = [], atHome = [], saidElsewhere = [] } = found;
+  if (noted.length + atHome.length + saidElsewhere.length === 0) return null;
   const words = figureWords(found, plan);
   const turned = noted.filter(({ same }) => !same);
   return section({
     id: 'noted-sittings',
     heading: 'Sittings on which something is noted',
     sentences: [
-      'The plan leaves them in, and the verdict counts them. Here is how listeners answered in them against their own other sittings, and what the verdict would be without them.',
+      ...(noted.length > 0
+        ? [
+            'The plan leaves them in, and the verdict counts them. Here is how listeners answered in them against their own other sittings, and what the verdict would be without them.',
+          ]
+        : [
+            'None of them is among the answers that count: a rule of the plan leaves them out, or nothing was answered.',
+          ]),
       ...noted.map((one) => notedWords(one, words)),
     ],
     cautions: turned.map(
@@ -37,6 +43,7 @@ export function notedSection(found: OverTimeFindings, plan: Plan): RatedSection 
     tables: [
       ...(turned.length > 0 ? [bothTable(turned, plan)] : []),
       ...(atHome.length > 0 ? [homeTable(atHome, plan)] : []),
+      ...(saidElsewhere.length > 0 ? [saidTable(saidElsewhere)] : []),
     ],
     note: 'Explores, and decides nothing. Which listener was marked for what is told to nobody.',
     folded: turned.length === 0,
@@ -87,4 +94,12 @@ const homeTable = (atHome: NonNullable<OverTimeFindings['atHome']>, plan: Plan):
     atHome.map(({ listener, prototype, times, how }) =>
       row(listener, [markedIn(plan)(prototype).prototype, String(times), how === 'open' ? 'known' : 'not known']),
     ),
+  );
+
+const saidTable = (said: NonNullable<OverTimeFindings['saidElsewhere']>): RatedTable =>
+  table(
+    'Samples heard elsewhere, by the listener’s own word at check-in',
+    'Listener',
+    ['Sittings before which'],
+    said.map(({ listener, sittings, of }) => row(listener, [`${sittings} of ${of}`])),
   );

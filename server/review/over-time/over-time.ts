@@ -7,6 +7,12 @@ import type { OverTimeFindings } from '../../../shared/findings-over-time';
 import type { Plan } from '../../../shared/plan';
 import type { Material } from '../part-of-findings';
 
+/** What is known of hearings elsewhere; empty where nothing is. */
+interface Elsewhere {
+  atHome: NonNullable<OverTimeFindings['atHome']>;
+  saidElsewhere: NonNullable<OverTimeFindings['saidElsewhere']>;
+}
+
 type Noted = NonNullable<OverTimeFindings['noted']>;
 
 /** What time and habit did to the answer that the verdict is about. Undefined where nobody sat twice and nothing is noted. */
@@ -20,8 +26,9 @@ export function overTimeOf(of: Material): OverTimeFindings[] | undefined {
   const noted = notedIn(of);
   const found = overTime(outcomes, plan).flatMap((one): OverTimeFindings[] => {
     const own = noted.flatMap(({ audience, ...rest }) => (audience === one.audience ? [rest] : []));
-    const home = atHome(of, one.audience);
-    return one.again === null && own.length === 0 && home.length === 0 ? [] : [told(one, own, home, plan, label)];
+    const elsewhere = { atHome: atHome(of, one.audience), saidElsewhere: saidElsewhere(of, one.audience) };
+    const silent = own.length === 0 && Object.values(elsewhere).every((list) => list.length === 0);
+    return one.again === null && silent ? [] : [told(one, own, elsewhere, plan, label)];
   });
   return found.length === 0 ? undefined : found;
 }
@@ -29,7 +36,7 @@ export function overTimeOf(of: Material): OverTimeFindings[] | undefined {
 function told(
   one: OverTime,
   noted: Noted,
-  home: NonNullable<OverTimeFindings['atHome']>,
+  { atHome, saidElsewhere }: Elsewhere,
   plan: Plan,
   label: Material['label'],
 ): OverTimeFindings {
@@ -63,7 +70,8 @@ function told(
     dayToDay,
     ...(plan.verdictDays && { days: daysOf(one, plan.verdictDays, plan) }),
     ...(noted.length > 0 && { noted }),
-    ...(home.length > 0 && { atHome: home }),
+    ...(saidElsewhere.length > 0 && { saidElsewhere }),
+    ...(atHome.length > 0 && { atHome }),
   };
 }
 
@@ -113,5 +121,21 @@ function atHome({ story, label }: Material, audience: string): NonNullable<OverT
       times,
       how: how === 'open' ? ('open' as const) : ('blind' as const),
     }))
+    .sort((a, b) => byLabel(a.listener, b.listener));
+}
+
+/** By the listeners' own word at check-in. */
+function saidElsewhere({ story, label }: Material, audience: string): NonNullable<OverTimeFindings['saidElsewhere']> {
+  const own = story.sittings.filter((sitting) => (sitting.audience as string) === audience);
+  return [...new Set(own.map(({ listener }) => listener))]
+    .map((listener) => {
+      const theirs = own.filter((sitting) => sitting.listener === listener);
+      return {
+        listener: label(listener),
+        sittings: theirs.filter(({ outside }) => outside).length,
+        of: theirs.length,
+      };
+    })
+    .filter(({ sittings }) => sittings > 0)
     .sort((a, b) => byLabel(a.listener, b.listener));
 }

@@ -103,6 +103,9 @@ describe('sittings on which something is noted', () => {
     expect(found.results[0]?.verdict).toBe('preferred');
     expect(textOf(letter, 'noted-sittings')).toContain('The verdict stands as planned.');
     expect(letter.audiences[0]?.warnings.join(' ')).toContain('Without some sittings the verdict would be another one');
+    const said = home(found).saidElsewhere ?? [];
+    expect(said.map(({ listener }) => listener)).toEqual([...new Set(home(found).atHome?.map((one) => one.listener))]);
+    expect(said.every(({ sittings, of }) => sittings > 0 && sittings <= of && of === 2)).toBe(true);
     const exposures = home(found).atHome ?? [];
     expect(exposures.length).toBeGreaterThan(0);
     expect(exposures.every(({ listener }) => /^Home \d+$/.test(listener))).toBe(true);
