@@ -159,7 +159,7 @@ export function answerColumns(plan: Plan): AnswerColumn[] {
           ),
         ]
       : []),
-    column('value', graded || each, graded || each, valueMeaning(plan, rated)),
+    column('value', graded, graded || each, valueMeaning(plan, rated)),
     column('practice', false, false, '1 for a practice trial, which is never analysed; empty: none'),
     column('control', false, false, 'Kind of a control trial of the plan, which counts for no verdict; empty: none'),
     column('void', false, false, 'Why a trial was voided, which is never analysed; empty: it counts'),

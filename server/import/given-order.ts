@@ -7,6 +7,7 @@ import type { TrialRows } from './trial-rows';
 export function orderIn({ rows }: TrialRows, samples: CodedSamples, plan: Plan): Given | null {
   const [first] = rows;
   const { prototypes, codes } = samples;
+  const everyPlace = prototypes.map((_, i) => i);
   const answer = first.cells.text('answer');
   const allowed = `each of ${nameAll(samples, plan)} once`;
   if (answer !== '') {
@@ -20,13 +21,9 @@ export function orderIn({ rows }: TrialRows, samples: CodedSamples, plan: Plan):
     }
     for (const row of rows) {
       const value = row.cells.number('value');
-      const place = placeOf(
-        row,
-        samples,
-        prototypes.map((_, i) => i),
-        plan,
-      );
-      if (value === null || place === null) continue;
+      if (value === null) continue;
+      const place = placeOf(row, samples, everyPlace, plan);
+      if (place === null) continue;
       const rank = order.indexOf(place) + 1;
       if (rank !== value)
         row.cells.wrong('value', 'conflict', `It is not the rank that the answer gives.`, {
@@ -38,12 +35,7 @@ export function orderIn({ rows }: TrialRows, samples: CodedSamples, plan: Plan):
   }
   const ranks = new Map<number, number>();
   for (const row of rows) {
-    const place = placeOf(
-      row,
-      samples,
-      prototypes.map((_, i) => i),
-      plan,
-    );
+    const place = placeOf(row, samples, everyPlace, plan);
     const rank = row.cells.whole('value', 1, prototypes.length);
     if (row.cells.text('value') === '')
       row.cells.wrong('value', 'missing', 'It is empty. Give the rank of the sample.', {
