@@ -3,6 +3,7 @@ import { amendmentsOf, factsOf, planVersions, versionOfSession } from '../../ser
 import { amendmentLines } from '../../server/blinding/check/amended';
 import { planHash } from '../../server/blinding/key';
 import { storyOf } from '../../server/blinding/story';
+import { type Plan, usualSound } from '../../shared/plan';
 import { chained, handLines, handPlan, type Line } from './hand-ledger';
 
 const two = { ...handPlan, title: 'Two' };
@@ -104,6 +105,26 @@ describe('an amendment in a record', () => {
   test('holds when it changed what it says and nothing else', () => {
     expect(found({})).toEqual([]);
     expect(amendmentLines(chained(locked))).toEqual([]);
+  });
+
+  test('rules about sound may change, and a product be named and taken back', () => {
+    const played = { ...handPlan, sound: { ...usualSound, minimumSeconds: 3 } };
+    const amended = { ...played, sound: { ...played.sound, minimumSeconds: 5 }, product: 'Nave' };
+    const changes = [
+      { path: 'product', from: null, to: 'Nave' },
+      { path: 'sound.minimumSeconds', from: 3, to: 5 },
+    ];
+    const lock = (plan: Plan): Line[] => locked.map(([who, kind, own]) => [who, kind, { ...own, plan }]);
+    const lines = (from: Plan, to: Plan, told: object[]) =>
+      amendmentLines(
+        chained([...lock(from), ['staff:Ada', 'amended', { ...(amendedTo(to, 1)[2] as object), changes: told }]]),
+      );
+    expect(lines(played, amended, changes)).toEqual([]);
+    const back = changes.map(({ path, from, to }) => ({ path, from: to, to: from }));
+    expect(lines(amended, played, back)).toEqual([]);
+    // What is played, and by what it is matched, may not.
+    const matched = [{ path: 'sound.alignment', from: 'checked', to: 'not-asked' }];
+    expect(lines(played, played, matched)[0]?.detail).toMatch(/which no amendment can/);
   });
 
   const [first] = handPlan.prototypes;
