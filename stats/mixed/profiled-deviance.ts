@@ -135,19 +135,23 @@ export class ProfiledDeviance {
   /** Covariance of the fixed coefficients over the residual variance: the inverse of RᵀR, row by row. */
   covariance(): Float64Array {
     const n = this.data.width - 1;
+    // Column by column, so that what is summed stands side by side.
     const inverse = new Float64Array(n * n);
+    const { corner } = this.factor;
     for (let column = 0; column < n; column++) {
+      const own = column * n;
       for (let row = column; row < n; row++) {
+        const from = row * this.data.width;
         let sum = row === column ? 1 : 0;
-        for (let k = column; k < row; k++) sum -= this.corner(row, k) * (inverse[k * n + column] as number);
-        inverse[row * n + column] = sum / this.corner(row, row);
+        for (let k = column; k < row; k++) sum -= (corner[from + k] as number) * (inverse[own + k] as number);
+        inverse[own + row] = sum / (corner[from + row] as number);
       }
     }
     const out = new Float64Array(n * n);
     for (let a = 0; a < n; a++) {
       for (let b = 0; b <= a; b++) {
         let sum = 0;
-        for (let k = a; k < n; k++) sum += (inverse[k * n + a] as number) * (inverse[k * n + b] as number);
+        for (let k = a; k < n; k++) sum += (inverse[a * n + k] as number) * (inverse[b * n + k] as number);
         out[a * n + b] = sum;
         out[b * n + a] = sum;
       }
