@@ -1,4 +1,5 @@
 import type { Findings } from '../../shared/findings';
+import { outcomeWords } from './planned-done-rows';
 import type { FirstPage, VerdictPage } from './view-models';
 
 /** Page one counts what went wrong, says whether there were looks, and leads to everything after it. */
@@ -37,6 +38,8 @@ function wrongIn({ flow }: Pick<Findings, 'flow'>, parts: Parts): FirstPage['wro
   const { trials, listeners } = flow;
   const { whoKnew, tellCautions, soundCautions, leftOut, amendments, incidents, controls } = parts;
   const afterwards = leftOut?.rows.filter((row) => row.afterwards).length ?? 0;
+  // What nobody recorded is no deviation.
+  const otherwise = parts.plannedDone?.filter(({ outcome }) => outcome === outcomeWords.changed).length ?? 0;
   const odd = controls?.kinds.filter(({ caution }) => caution !== null).length ?? 0;
   const counted: [count: number, words: string, href: string, grave?: boolean][] = [
     [whoKnew.unplanned, `${many(whoKnew.unplanned, 'look')} at the key not as planned`, '#s-tells', true],
@@ -45,6 +48,7 @@ function wrongIn({ flow }: Pick<Findings, 'flow'>, parts: Parts): FirstPage['wro
     [afterwards, `${many(afterwards, 'decision')} to leave out after unsealing`, '#s-left-out', true],
     [odd, `${many(odd, 'kind')} of controls to look into`, '#s-controls', true],
     [amendments.length, many(amendments.length, 'amendment'), '#s-amendments'],
+    [otherwise, `${many(otherwise, 'item')} of the plan done otherwise`, '#s-done'],
     [trials.leftOut, `${many(trials.leftOut, 'trial')} left out`, '#s-left-out'],
     [trials.void, `${many(trials.void, 'trial')} voided`, '#s-flow'],
     [trials.lost, `${many(trials.lost, 'trial')} never answered`, '#s-flow'],

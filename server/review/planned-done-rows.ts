@@ -30,7 +30,7 @@ export function plannedDoneRows({ plannedDone }: Pick<Findings, 'plannedDone'>, 
   });
 }
 
-const outcomeWords: Record<PlannedDone['outcome'], string> = {
+export const outcomeWords: Record<PlannedDone['outcome'], string> = {
   kept: 'as planned',
   changed: 'otherwise',
   'not-recorded': 'can’t be told',
@@ -107,12 +107,12 @@ const wordsFor: Record<DoneItem, (one: PlannedDone, plan: Plan) => Words> = {
   gap: ({ planned, done }) => ({
     label: 'Gap between two sittings',
     planned: planned === 0 ? 'none set' : `at least ${hours(planned)}`,
-    done: `the shortest: ${hours(done)}`,
+    done: `the shortest: ${done === 0 ? 'under 6 minutes' : hours(done)}`,
   }),
   span: ({ planned, done }) => ({
     label: 'From first sitting to last',
     planned: planned === null ? 'no end set' : `at most ${days(planned)}`,
-    done: `the longest: ${days(done)}`,
+    done: `the longest: ${done === 0 ? 'under 3 hours' : days(done)}`,
   }),
   trials: (one) => ({
     label: 'Scored trials',
