@@ -4,10 +4,11 @@ import type { Verdict } from '../shared/verdicts';
 import { analysed } from './analysed';
 import { ofAudience } from './of-audience';
 import { overListeners } from './over-listeners';
+import { bounded } from './over-time';
 import { meanOf } from './own-ratings';
 import type { Outcome } from './protocol';
 import type { AudienceResult, Estimate } from './results';
-import { bySitting, sittingFigures } from './sitting-figures';
+import { bySitting, figureMeasure, sittingFigures } from './sitting-figures';
 
 /** What sittings on which something is noted did, in one audience. */
 export interface FlaggedSittings {
@@ -93,5 +94,5 @@ function withinListeners(
     return rest ? [meanOf(values) - meanOf(rest)] : [];
   });
   const { estimate } = overListeners('flagged-less-others', differences, 1 - plan.risks.alpha);
-  return { estimate, listeners: differences.length };
+  return { estimate: bounded(estimate, figureMeasure(plan).of), listeners: differences.length };
 }

@@ -198,8 +198,8 @@ function bounds(of: FigureMeasure['of']): [number, number] {
   return of === 'apart' || of === 'ticked' ? [-1, 1] : [0, 1];
 }
 
-/** No share changes by more than all. */
-function bounded(estimate: Estimate | null, of: FigureMeasure['of']): Estimate | null {
+/** A difference of two figures: no share changes by more than all. */
+export function bounded(estimate: Estimate | null, of: FigureMeasure['of']): Estimate | null {
   if (estimate === null || of === 'points') return estimate;
   const [least, most] = bounds(of);
   const range = most - least;
