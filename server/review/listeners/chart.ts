@@ -233,7 +233,9 @@ function placesOf(
       for (const place of beside) {
         const x = across(spot.x) + place.dx + { start: wide / 2, middle: 0, end: -wide / 2 }[place.textAnchor];
         const box = boxAt(x, down(spot.y) + place.dy, wide / 2, 7);
+        // Above the frame stand words of lines.
         const free =
+          (box[2] as number) >= top &&
           [...taken].every(([other, dot]) => other === spot || apart(box, dot)) &&
           written.every((one) => apart(box, one));
         if (!free) continue;

@@ -128,7 +128,7 @@ function chartOf({ listeners, scale }: RatedListeners, plan: Plan): Chart[] {
           xFrom: 0,
           xTo: widest(both.map(({ x }) => x)),
         }),
-        caption: `A dot is a listener, the number that of the audience. Lines: medians of the panel. Agreement: correlation with the mean of the others, from −1 to 1.${both.length > 16 ? ' Numbered: those at the ends, and those noted.' : ''}`,
+        caption: `A dot is a listener, the number that of the audience. Lines: medians of the panel. Agreement: correlation with the mean of the others, from −1 to 1.${both.length > 16 ? ' Numbered: those at the ends, and those noted.' : ' Where there is no room for a number the table has it.'}`,
       },
     ];
   }
