@@ -29,6 +29,11 @@ export const mostBytes = 20_000_000;
 const following = [
   'study',
   'method',
+  'started_at',
+  'entry',
+  'entry_hash',
+  'plan_hash',
+  'tool',
   'unit',
   'code',
   'prototype',

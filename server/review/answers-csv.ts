@@ -50,9 +50,10 @@ function rowsOf(one: Told, story: StudyStory, after: ReadonlySet<TrialId>): Row[
     listener: `${audience} ${sitting.ordinal}`,
     session: sitting.sessionNumber,
     sitting: sitting.number,
-    trial: trial.ordinal,
+    // Of answers that were brought nobody may know it.
+    trial: trial.orderUntold ? '' : trial.ordinal,
     method: plan.method.id,
-    position: trial.ordinal,
+    position: trial.orderUntold ? '' : trial.ordinal,
     excerpt: plan.excerpts.find(({ id }) => id === excerpt)?.name ?? '',
     exposure: exposures.reduce((sum, own) => sum + own, 0),
     answer: answerOf(one, plan, prototype),

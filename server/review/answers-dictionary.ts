@@ -23,7 +23,7 @@ export function dictionaryOf(plan: Plan): Column[] {
     ['listener', 'Audience and order of joining; the alias stays on the server'],
     ['session', 'Number of the session, from 1'],
     ['sitting', 'Which of the listener’s own sittings, from 1'],
-    ['trial', 'Number within the sitting, from 1; 0 is practice'],
+    ['trial', 'Number within the sitting, from 1; 0 is practice; empty where the order is not known'],
     ['method', 'Id of the method'],
     ...each('presentation', (place) => `Name of the prototype that was heard${place}`),
     ...(handsOver(plan) ? each('unit', (place) => `Serial of the unit that was heard${place}`) : []),

@@ -11,6 +11,7 @@ import { findingsHash, findingsOf } from '../../server/review/findings';
 import type { StudyRecord } from '../../shared/record';
 import { aPlan } from '../blinding/a-plan';
 import { chained, type Line } from '../blinding/hand-ledger';
+import { gradedPlan } from '../review/graded-plan';
 import { randomStudy } from '../review/random-study';
 
 /** What a check says of answers that were gathered elsewhere, and that nobody slips out of the draw by calling them so. */
@@ -119,6 +120,28 @@ describe('what a file may hold besides', () => {
     expect(found.flow.trials).toMatchObject({ answered: 4, void: 2, practice: 1, leftOut: 3, analysed: 1 });
     expect(found.flow.voidReasons).toEqual({ disturbed: 1, other: 1 });
     expect(found.exclusions.list).toHaveLength(2);
+  });
+
+  test('what was brought goes out and comes in again as it was: without an order, where there was none', () => {
+    const rated = gradedPlan('attribute-profile', { prototypes: 2, audiences: [['home', 4]], rounds: 2 });
+    const scales = ['Bass', 'Brightness', 'Stage width'];
+    const rows = [1, 2, 3, 4].flatMap((listener) =>
+      ['A', 'B', 'A', 'B'].flatMap((letter, i) =>
+        scales.map((scale, k) => `${listener},Prototype ${letter},${scale},${1 + ((listener + i * k) % 3)}`),
+      ),
+    );
+    const findingsIn = (text: string) => {
+      const { brought: own, problems } = readAnswers(Buffer.from(text), rated);
+      expect(problems).toEqual([]);
+      if (!own) throw new Error('nothing was brought');
+      const whole = importedRecord(own, rated, { file: 'a.csv', at: latestIn(own) });
+      const told = storyOf(whole.ledger);
+      return { found: findingsOf(whole), csv: answersCsv(told, toldTrials(told)) };
+    };
+    const once = findingsIn(['listener,presentation_1,scale,value', ...rows].join('\n'));
+    const twice = findingsIn(once.csv);
+    expect(twice.found.results).toEqual(once.found.results);
+    expect(twice.found.imported).toMatchObject({ order: 'untold', ignored: [] });
   });
 
   test('times and codes of the file stand in ours as they came', () => {
