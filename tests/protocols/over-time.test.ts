@@ -116,6 +116,15 @@ describe('the slope on how often samples had been heard', () => {
   });
 });
 
+test('stable over all planned doublings, not over one of them', () => {
+  // Half gain a point in one doubling, half lose one. Of 8: limits ± t(0.95; 7)·√(8/7)/√8 = 1.895·0.378 = 0.716; of 16:
+  // 1.753·0.258 = 0.453 (Fisher & Yates 1963; from memory). The margin of 1 point over log2 of 3 sittings is 0.631.
+  const half = ['a0 b0 | a1 b0', 'a1 b0 | a0 b0'];
+  const words = [4, 8].map((many) => only(panel(Array.from({ length: many }, () => half).flat())).again?.word);
+  expect(impressions.risks.smallest).toEqual({ kind: 'points', value: 1 });
+  expect(words).toEqual(['unknown', 'stable']);
+});
+
 test('names and order of arrival move no digit', () => {
   const outcomes = panel(['a2 b1 | a3 b0 | a2 b0', 'a1 b1 | a0 b1', 'a2 b0 | a2 b0 | a3 b1', 'a0 b1 | a2 b2']);
   const renamed = outcomes
