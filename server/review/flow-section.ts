@@ -21,7 +21,7 @@ export function flowSections({ flowByAudience }: Pick<Findings, 'flowByAudience'
       id: 'flow-causes',
       heading: several ? 'Audience by audience, every loss by its cause' : 'Every loss by its cause',
       tables: [causesTable(flowByAudience, plan)],
-      note: 'What is missing is taken for missing: nothing is filled in. Everybody who answered is analysed, whether or not they came every time; no other set of listeners is.',
+      note: 'What is missing is taken for missing: nothing is filled in. The verdict is about everybody who answered, whether or not they came every time, but for what stands here as left out or apart.',
     }),
   ];
 }
@@ -86,7 +86,7 @@ function listenerSteps({ listeners, lost }: AudienceFlow): FlowStep[] {
       count: analysed,
       label: counting === analysed ? end : 'Analysed',
       of: [],
-      changes: notCountingChanges(lost.notCounting, 'who answered'),
+      changes: notCountingChanges(lost.notCounting, true),
     },
     ...(counting === analysed ? [] : [{ count: counting, label: end, of: [], changes: [] }]),
   ];
@@ -95,14 +95,13 @@ function listenerSteps({ listeners, lost }: AudienceFlow): FlowStep[] {
 /** Why answers, or those who gave them, are analysed and count for no verdict. */
 const notCountingChanges = (
   { controls, otherDays, screened, afterDecision }: AudienceFlow['notCounting'],
-  whose: 'who answered' | '',
+  people: boolean,
 ): Change[] => {
-  const who = whose === '' ? '' : `${whose} `;
   return changes(
-    { count: controls, words: `${who}controls${whose === '' ? '' : ' alone'}` },
-    { count: otherDays, words: `${who}on other days than the verdict counts${whose === '' ? '' : ' alone'}` },
-    { count: screened, words: whose === '' ? 'of listeners left out by screening' : 'left out by screening' },
-    { count: afterDecision, words: `${who}after the decision${whose === '' ? '' : ' alone'}` },
+    { count: controls, words: people ? 'answered controls only' : 'controls' },
+    { count: otherDays, words: people ? 'answered only on days that don’t count' : 'on days that don’t count' },
+    { count: screened, words: people ? 'left out by screening' : 'of listeners left out by screening' },
+    { count: afterDecision, words: people ? 'answered only after the decision' : 'after the decision' },
   );
 };
 
@@ -148,7 +147,7 @@ function trialSteps({ trials, missing, voidReasons, leftOutReasons, notCounting 
       count: trials.analysed,
       label: whole ? end : 'Analysed',
       of: [],
-      changes: notCountingChanges(notCounting, ''),
+      changes: notCountingChanges(notCounting, false),
     },
     ...(whole ? [] : [{ count: trials.counting, label: end, of: [], changes: [] }]),
   ];
@@ -208,7 +207,7 @@ function causesTable(flows: readonly AudienceFlow[], plan: Plan): RatedTable {
           ['with a scale left out by rule', ({ trials }) => trials.partly, 'of'],
           ['answered late', ({ trials }) => trials.late, 'of'],
           ['controls', ({ notCounting }) => notCounting.controls, 'loss'],
-          ['on other days than the verdict counts', ({ notCounting }) => notCounting.otherDays, 'loss'],
+          ['on days that the verdict doesn’t count', ({ notCounting }) => notCounting.otherDays, 'loss'],
           ['of listeners left out by screening', ({ notCounting }) => notCounting.screened, 'loss'],
           ['after the decision', ({ notCounting }) => notCounting.afterDecision, 'loss'],
           ['In the verdict', ({ trials }) => trials.counting],
@@ -234,10 +233,10 @@ const listenerLines: Line[] = [
   ['left before the first answer', ({ lost }) => lost.notAnalysed.unanswered, 'loss'],
   ['every answer left out', ({ lost }) => lost.notAnalysed.leftOut, 'loss'],
   ['Analysed', ({ listeners }) => listeners.analysed],
-  ['answered controls alone', ({ lost }) => lost.notCounting.controls, 'loss'],
-  ['answered on other days alone than the verdict counts', ({ lost }) => lost.notCounting.otherDays, 'loss'],
+  ['answered controls only', ({ lost }) => lost.notCounting.controls, 'loss'],
+  ['answered only on days that the verdict doesn’t count', ({ lost }) => lost.notCounting.otherDays, 'loss'],
   ['left out by screening', ({ lost }) => lost.notCounting.screened, 'loss'],
-  ['answered after the decision alone', ({ lost }) => lost.notCounting.afterDecision, 'loss'],
+  ['answered only after the decision', ({ lost }) => lost.notCounting.afterDecision, 'loss'],
   ['In the verdict', ({ listeners }) => listeners.counting],
 ];
 

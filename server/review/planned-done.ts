@@ -141,7 +141,10 @@ function spacing(
   return { gap: tenths(gap / hourMs), span: tenths(span / (24 * hourMs)) };
 }
 
-/** Downwards, so that a gap that was too short by minutes isn't told as kept. */
+/**
+ * Downwards, so that a gap that was too short by minutes isn't told as kept; a span is held at the door, and whoever came in
+ * time may have waited for a seat.
+ */
 const tenths = (value: number): number => Math.floor(value * 10) / 10;
 
 function answers({ locked, of, counted: { flows }, item }: Doing): PlannedDone[] {
