@@ -19,6 +19,10 @@ interface Cell {
 }
 
 const permutations = 2000;
+/** Enough to know how much of a unit's effect a deal leaves, which hangs on no answer. */
+const dealsOfEffects = 100;
+/** With less of it than this, deals are too much like what was heard to tell how far units lie apart. */
+const leastPart = 0.1;
 /** Sums that differ by less than this share are equal but for rounding. */
 const rounding = 1e-9;
 
@@ -33,7 +37,9 @@ const rounding = 1e-9;
  * its sitting's mean is off, weighed for a listener's level by the intraclass correlation of those who came again. All that
  * is known without the units, so that whatever it is the test holds its level.
  *
- * `variance` is by moments: the variance of units' means, less its mean over the deals. Ours, from these principles.
+ * `variance` is by moments: the variance of units' means, less its mean over the deals, by what these two would differ for
+ * units with a variance of 1, since a deal leaves a part of units' effects. Ours, from these principles; unbiased but for
+ * the number of deals (`tests/bench/results/units-apart.txt`).
  * @param answers about units of one prototype, of one audience
  */
 export function unitsApart(answers: readonly UnitAnswer[], seed: string): UnitsApart {
@@ -45,7 +51,7 @@ export function unitsApart(answers: readonly UnitAnswer[], seed: string): UnitsA
   if (own.length < fewestTested || !movable) return none;
   const units = 1 + Math.max(...own.flat().map(({ unit }) => unit));
   const times = Array.from({ length: units }, (_, unit) => own.flat().filter((cell) => cell.unit === unit).length);
-  const left = strata.map((stratum) => leftOver(stratum, own));
+  const left = strata.map((stratum) => leftOver(stratum, own, ({ value }) => value));
   const correlation = withinListeners(left.flat());
   const blocks = strata.map((stratum, s): Block => {
     const rows = left[s] as number[][];
@@ -56,21 +62,36 @@ export function unitsApart(answers: readonly UnitAnswer[], seed: string): UnitsA
       weighed: Float64Array.from(rows.flatMap((values) => levelled(values, correlation))),
       units: Int32Array.from(stratum.flat().map(({ unit }) => unit)),
       order: Int32Array.from(stratum, (_, i) => i),
+      heard: times.map((_, unit) =>
+        Float64Array.from(leftOver(stratum, own, (cell) => (cell.unit === unit ? 1 : 0)).flat()),
+      ),
     };
   });
   const total = blocks.flatMap(({ weighed }) => [...weighed]).reduce((sum, value) => sum + value ** 2, 0);
   // Everybody alike: nothing is set apart by any deal.
   if (total < rounding ** 2) return none;
   const seen = setApart(blocks, times);
+  const effects = () =>
+    times.reduce(
+      (sum, _, unit) => sum + setApart(blocks, times, ({ heard }) => heard[unit] as Float64Array).variance,
+      0,
+    );
+  const seenEffects = effects();
   const random = seededRandom(seed);
-  let [far, variances] = [0, 0];
+  let [far, variances, dealtEffects] = [0, 0, 0];
   for (let i = 0; i < permutations; i++) {
     for (const { order } of blocks) shuffle(order, random);
     const dealt = setApart(blocks, times);
     if (dealt.apart >= seen.apart - rounding * total) far++;
     variances += dealt.variance;
+    if (i < dealsOfEffects) dealtEffects += effects();
   }
-  return { p: (far + 1) / (permutations + 1), variance: seen.variance - variances / permutations, permutations };
+  const part = seenEffects - dealtEffects / dealsOfEffects;
+  return {
+    p: (far + 1) / (permutations + 1),
+    variance: part < leastPart ? null : (seen.variance - variances / permutations) / part,
+    permutations,
+  };
 }
 
 /** Those who came to the same sittings, listener by listener; `order`: whose sequence of units each is dealt. */
@@ -81,12 +102,20 @@ interface Block {
   weighed: Float64Array;
   units: Int32Array;
   order: Int32Array;
+  /** For each unit, what would be left over if it alone were rated 1 and the others 0. */
+  heard: Float64Array[];
 }
 
 /** The score statistic, and the variance of units' means. */
-function setApart(blocks: readonly Block[], times: readonly number[]): { apart: number; variance: number } {
+function setApart(
+  blocks: readonly Block[],
+  times: readonly number[],
+  plainOf = ({ plain }: Block): Float64Array => plain,
+): { apart: number; variance: number } {
   const [scores, sums] = [new Float64Array(times.length), new Float64Array(times.length)];
-  for (const { listeners, each, plain, weighed, units, order } of blocks) {
+  for (const block of blocks) {
+    const { listeners, each, weighed, units, order } = block;
+    const plain = plainOf(block);
     for (let l = 0; l < listeners; l++) {
       const from = (order[l] as number) * each;
       for (let k = 0; k < each; k++) {
@@ -138,14 +167,15 @@ function listenersOf(answers: readonly UnitAnswer[]): Cell[][] {
 }
 
 /** Figures less the mean of all in the same sitting. */
-function leftOver(stratum: readonly (readonly Cell[])[], all: readonly (readonly Cell[])[]): number[][] {
+function leftOver(
+  stratum: readonly (readonly Cell[])[],
+  all: readonly (readonly Cell[])[],
+  figure: (cell: Cell) => number,
+): number[][] {
   const means = new Map(
-    [...groupBy(all.flat(), ({ sitting }) => sitting)].map(([sitting, cells]) => [
-      sitting,
-      meanOf(cells.map(({ value }) => value)),
-    ]),
+    [...groupBy(all.flat(), ({ sitting }) => sitting)].map(([sitting, cells]) => [sitting, meanOf(cells.map(figure))]),
   );
-  return stratum.map((cells) => cells.map(({ sitting, value }) => value - (means.get(sitting) ?? 0)));
+  return stratum.map((cells) => cells.map((cell) => figure(cell) - (means.get(cell.sitting) ?? 0)));
 }
 
 /** Intraclass correlation of those with two figures or more, by mean squares (one way), kept between 0 and 0.95. */

@@ -11,7 +11,7 @@ export const unitsMeasured = [
   fault(
     'units: days are taken for units',
     'protocols/units-apart.ts',
-    [['value - (means.get(sitting) ?? 0)', 'value']],
+    [['figure(cell) - (means.get(cell.sitting) ?? 0)', 'figure(cell)']],
     'protocols/units-apart',
   ),
   fault(
