@@ -13,6 +13,7 @@
  *   node tests/bench/bench.mjs grade-nulls      how often grades are called different, method by method, where two samples are alike
  *   node tests/bench/bench.mjs scale-ends       what samples at the ends of a scale do to two others that are alike
  *   node tests/bench/bench.mjs unit-power       what units that vary cost, and whether the plan page states it rightly
+ *   node tests/bench/bench.mjs units-apart      how often units of one prototype are said to differ, where they do and where not
  *   node tests/bench/bench.mjs two-peaks        how often ratings are said to gather in two places, where they do and don't
  *   node tests/bench/bench.mjs ticked-limits    how often words ticked as far apart as is worth finding are called nearer
  *   node tests/bench/bench.mjs raters           how often listeners get a note, where they rate like others and where not
@@ -24,6 +25,7 @@
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
  *   node tests/bench/bench.mjs loudness         speed of the loudness meter beside real time and ffmpeg, and that both agree
  *   node tests/bench/bench.mjs player-delays    whether the time from a tap to the first sound tells two presentations apart
+ *   node tests/bench/bench.mjs big-study        how long the verdict on the largest studies takes, and what a phone waits meanwhile
  *   node tests/bench/bench.mjs stats --write    also writes tests/bench/results/stats.txt, with date, commit and versions
  */
 import { execFileSync, spawnSync } from 'node:child_process';
@@ -38,7 +40,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|two-peaks|ticked-limits|raters|note-errors|ranking-errors|screening|pooling-errors|over-time|response-times|loudness|player-delays [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|units-apart|two-peaks|ticked-limits|raters|note-errors|ranking-errors|screening|pooling-errors|over-time|response-times|loudness|player-delays|big-study [--write]',
   );
   process.exit(2);
 }
