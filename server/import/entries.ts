@@ -29,6 +29,9 @@ export interface BroughtBy {
 
 export const hashOfPlan = (plan: Plan): string => sha256(canonicalJson(plan));
 
+/** Who ran the desk there nobody knows. */
+const elsewhere = 'elsewhere';
+
 /** One sitting on its way into a ledger. */
 interface Sitting {
   id: string;
@@ -77,7 +80,7 @@ export function broughtEntries(brought: Brought, plan: Plan, by: BroughtBy): Bro
     const held = sittings.filter((sitting) => sitting.session === number);
     const moments = held.flatMap((sitting) => sitting.trials.flatMap(({ answeredAt }) => answeredAt ?? [])).sort();
     const began = moments[0] ?? by.at;
-    add('session-opened', { session, number }, by.actor, began);
+    add('session-opened', { session, number }, elsewhere, began);
     for (const { id, listener, trials: own } of held) {
       const [{ seat, sitting }] = own as [BroughtTrial];
       // What holds of all of a sitting is said of it as a whole.
@@ -96,7 +99,7 @@ export function broughtEntries(brought: Brought, plan: Plan, by: BroughtBy): Bro
             shown: [],
           })),
         },
-        by.actor,
+        elsewhere,
         began,
       );
       key.push(keyOf(number, own, plan));
@@ -109,7 +112,7 @@ export function broughtEntries(brought: Brought, plan: Plan, by: BroughtBy): Bro
       const over = counted < due ? 'sitting-cut' : 'sitting-finished';
       add(over, { sitting: id }, 'system', moments.at(-1) ?? by.at);
     }
-    add('session-closed', { session, number }, by.actor, moments.at(-1) ?? by.at);
+    add('session-closed', { session, number }, elsewhere, moments.at(-1) ?? by.at);
   }
   add('study-closed', {});
   leaveOut(sittings, 'blind', add);

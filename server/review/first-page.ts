@@ -23,11 +23,16 @@ type Parts = Pick<
   | 'words'
 >;
 
-export const firstPage = (found: Pick<Findings, 'flow'>, parts: Parts): FirstPage => ({
+export const firstPage = (found: Pick<Findings, 'flow' | 'imported'>, parts: Parts): FirstPage => ({
   wrong: wrongIn(found, parts),
   looks: parts.looksTaken
     ? { words: parts.looksTaken.lead, href: '#s-looks' }
-    : { words: 'The plan has no looks: how answers stood was not shown on the way.', href: null },
+    : {
+        words: found.imported
+          ? 'Nobody can tell who saw on the way how answers stood.'
+          : 'The plan has no looks: how answers stood was not shown on the way.',
+        href: null,
+      },
   contents: contentsOf(parts),
 });
 

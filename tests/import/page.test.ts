@@ -87,6 +87,9 @@ describe('once brought', () => {
     expect(said).toContain('Gathered elsewhere: nobody can tell how blind it was');
     expect(said).toContain('The answers were gathered elsewhere and brought in as a file.');
     expect(said).not.toMatch(/double blind/i);
+    expect(said).toContain('Nobody can tell who saw on the way how answers stood.');
+    // Who made the draft is its designer; who ran the desk elsewhere nobody knows.
+    expect(said).toMatch(/Designer ?Ada.*Operator ?Nobody/);
     expect(said).toContain('evening one.csv: 8 answers in 8 rows');
     const findings = (await desk.open(`${study}/review/findings.json`)).json<Findings>();
     expect(findings.results[0]).toMatchObject({ verdict: 'preferred', n: { listeners: 8, trials: 8 } });
