@@ -145,6 +145,7 @@ const soundsAt = (asked: URLSearchParams): Manifest => ({
 const parts: Record<string, string> = {
   '/rehearsal/part': 'review/parts/rehearsal',
   '/dry-run/part': 'dry-run/parts/progress',
+  '/review/computing': 'review/parts/computing',
 };
 
 /** What is older than the place that is shown changes nothing. */

@@ -1,5 +1,7 @@
 import type { ComputingPage } from '../../../server/review/view-models';
-import { base, frame, study, type ViewExamples } from '../staff/frame';
+import { frame, base as home, study, type ViewExamples } from '../staff/frame';
+
+const base = `${home}/review`;
 
 const words = [
   'Reading the record',
