@@ -26,7 +26,9 @@ import { overTime } from './over-time.mjs';
 import { planning } from './planning.mjs';
 import { player } from './player.mjs';
 import { prepare } from './prepare.mjs';
+import { products } from './products.mjs';
 import { proofs } from './proofs.mjs';
+import { report } from './report.mjs';
 import { reviewGrades } from './review-grades.mjs';
 import { reviewMethods } from './review-methods.mjs';
 import { roles } from './roles.mjs';
@@ -305,8 +307,10 @@ export const faults = [
 
   // Tells
   ...reviewMethods,
+  ...report,
   ...reviewGrades,
   ...overTime,
+  ...products,
   ...unitsMeasured,
   ...tells,
 

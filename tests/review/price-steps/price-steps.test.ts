@@ -41,6 +41,8 @@ describe('a plateau after the second class', () => {
     expect(found.measure).toBe('share');
     expect(first?.gain?.lower).toBeGreaterThan(0.5);
     expect(first?.pAdjusted).toBeLessThan(0.05);
+    // Of two steps the clearer one is counted double.
+    expect(first?.pAdjusted).toBeCloseTo(2 * (first?.p ?? 0), 12);
     expect(last?.gain?.lower).toBeLessThan(0.5);
     expect(last?.gain?.upper).toBeGreaterThan(0.5);
     expect(last?.pAdjusted).toBeGreaterThan(0.05);
