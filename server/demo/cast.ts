@@ -21,6 +21,8 @@ export const passphrase = 'three finches on a wire';
 const asSold = 'Fink 3 as sold';
 const wideVent = 'Fink 3 wide vent';
 const softDamper = 'Fink 3 soft damper';
+/** What they are versions of: its studies stand together. */
+export const product = 'Fink 3';
 export const prototypes = [asSold, wideVent, softDamper];
 
 const units = {
@@ -70,6 +72,7 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft
     method: 'first-impressions',
     title: 'Fink 3, four weeks of first impressions (invented)',
     question: `How do listeners of ${maker}, an invented maker, take to three Fink 3, and does it last?`,
+    product,
     prototypes: [sample(asSold), sample(wideVent), sample(softDamper)],
     audiences: stageAndHome,
     scales: ['liking', 'brightness', 'bass'],
@@ -85,6 +88,7 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft
     method: 'abx',
     title: 'Fink 3, is the damper heard? (invented)',
     question: `Can a panel of ${maker}, an invented maker, hear the soft damper?`,
+    product,
     prototypes: [sample(asSold), sample(softDamper)],
     audiences: [{ name: 'Panel', listeners: 6 }],
     trials: 6,
@@ -97,6 +101,7 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft
     method: 'paired-preference',
     title: 'Fink 3, which one? (invented)',
     question: `Which Fink 3 do listeners of ${maker}, an invented maker, prefer?`,
+    product,
     prototypes: [sample(asSold), sample(wideVent), sample(softDamper)],
     audiences: [{ name: 'Panel', listeners: 10 }],
     turns: 6,

@@ -20,6 +20,11 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
       url: `${paths.preference}/review`,
       detail: `Closed. Unseal it with “${passphrase}”.`,
     },
+    {
+      label: 'One product, study after study',
+      url: '/products/fink-3',
+      detail: 'What was found each time, and why some studies share no axis.',
+    },
     { label: 'The desk', url: `${paths.running}/run`, detail: 'A session is open, and somebody waits at a seat.' },
     { label: 'The panel', url: `${paths.running}/run/panel`, detail: 'Who is due, too early or overdue.' },
     {
