@@ -87,6 +87,7 @@ function addressesOf({ path }: Route): string[] {
       .replace(':code', every.joinCode)
       .replace(':product', slugOf(plan.product ?? ''))
       .replace(':token', cleo.listener)
+      .replace(':listener', cleo.listener)
       .replace(':other', rest);
   const strange = path.includes(':study') ? [put(cleo.sitting, 'record'), put(hal.sitting, 'ledger')] : [];
   return [put(study, 'key'), ...strange.slice(0, 1)];

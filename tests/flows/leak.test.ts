@@ -161,6 +161,7 @@ async function start(job: Job, traffic: Arrival[]): Promise<Started> {
     await phone.open('/j');
     await phone.join(joinCode, { alias });
     await phone.checkIn();
+    await phone.open('/listen/history');
     await phone.consent();
     await phone.connect();
   }

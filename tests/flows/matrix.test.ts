@@ -254,6 +254,25 @@ const cases: Case[] = [
     allowed: ['locked', ...running],
   },
   {
+    name: 'look at the listeners',
+    by: 'Ada',
+    method: 'GET',
+    path: () => '/listeners',
+    allowed: [...states],
+    idle: [...states],
+    once: true,
+  },
+  {
+    // Whom no study knows yet is sent to the door.
+    name: 'look where one took part',
+    by: 'Cleo',
+    method: 'GET',
+    path: () => '/listen/history',
+    allowed: [...states],
+    idle: [...states],
+    once: true,
+  },
+  {
     name: 'look at the team',
     by: 'Ada',
     method: 'GET',
