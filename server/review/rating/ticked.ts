@@ -9,6 +9,7 @@ import { intervalChart } from '../interval-chart';
 import { markedIn } from '../marked';
 import { nameIn, placeIn } from '../plan-names';
 import { scaleIn } from '../shown-scale';
+import { groupsCaption, inseparable, placesOf } from '../told-apart';
 import type { RatedSection } from '../view-models';
 import { ranged, row, section } from './section';
 
@@ -62,9 +63,11 @@ export function otherWordsSection({ ticked = [] }: Ratings, plan: Plan): RatedSe
   });
 }
 
-function sharesChart({ attribute, shares }: Ticked, plan: Plan): Chart[] {
+function sharesChart({ attribute, shares, pairs }: Ticked, plan: Plan): Chart[] {
   const [first] = shares;
   if (!first) return [];
+  const byShare = shares.toSorted((a, b) => b.value - a.value).map(({ prototype }) => prototype);
+  const groups = inseparable(byShare, pairs, plan.risks.alpha);
   const rows = shares.map(({ prototype, value, lower, upper }) => ({
     name: nameIn(plan)(prototype),
     value,
@@ -80,8 +83,12 @@ function sharesChart({ attribute, shares }: Ticked, plan: Plan): Chart[] {
         mark: null,
         domain: [0, 1],
         percent: true,
+        groups: placesOf(
+          groups,
+          shares.map(({ prototype }) => prototype),
+        ),
       }),
-      caption: `With ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.`,
+      caption: `With ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.${groupsCaption(groups, plan)}`,
     },
   ];
 }
