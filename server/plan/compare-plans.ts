@@ -65,6 +65,7 @@ function wordsAt(plan: Plan, path: string, value: unknown): string {
     handling: Object.fromEntries(Object.entries(handlingWords).map(([id, { name }]) => [id, name])),
     playback: playbackWords,
     tips: tipRuleWords,
+    pooling: { 'if-alike': 'where it isn’t shown that they answer differently' },
   };
   return words[path]?.[value] ?? value;
 }
