@@ -127,6 +127,8 @@ describe('the decision', () => {
     expect(decisionInvalid(record, hashIn(record))).toBeNull();
     expect(decisionInvalid(record, '0'.repeat(64))).toMatch(/^Signature no longer valid: the findings computed now/);
     expect(decisionInvalid(JSON.parse(sealed) as StudyRecord, '')).toBeNull();
+    // The data that it was made on are named beside, and must be those that the findings end at.
+    expect(find(record.ledger, 'signed').body.dataHash).toBe(find(record.ledger, 'unsealed').hash);
   });
 
   test('in a study that was locked before records were signed says that, and not that somebody changed it', () => {
@@ -250,10 +252,12 @@ describe('a forged record', () => {
       find(ledger, 'plan-locked').body.signingKey = publicKeyOf(own);
       change(ledger);
     };
-    const hash = hashOf(forged(withOwnKey, own));
+    const first = forged(withOwnKey, own);
+    const hash = hashOf(first);
+    const dataHash = find((JSON.parse(first) as StudyRecord).ledger, 'unsealed').hash;
     return forged((ledger) => {
       withOwnKey(ledger);
-      find(ledger, 'signed').body.findingsHash = hash;
+      Object.assign(find(ledger, 'signed').body, { findingsHash: hash, dataHash });
     }, own);
   }
   const hashOf = (record: string): string | null => {
