@@ -50,20 +50,13 @@ test('what came otherwise is counted, with the reason that somebody gave', () =>
     { seed: 4, extra: -1, leave: 0.2, miss: 0.3 },
   );
   const at = lines.findIndex(([, kind]) => kind === 'study-closed');
+  const units = plan.prototypes.flatMap((one) => one.units.map(({ id }) => id));
   const more: Line[] = [
     ['staff:Cy', 'single-blind', { reason: 'The preparer fell ill' }],
-    [
-      'staff:Bo',
-      'level-measured',
-      {
-        unit: plan.prototypes[0]?.units[0]?.id,
-        on: '2026-03-01',
-        left: 94,
-        right: 94,
-        device: 'Coupler',
-        method: 'pink noise',
-      },
-    ],
+    ...units.map((unit): Line => {
+      const measured = { left: 94, right: 94, device: 'Coupler', method: 'pink noise' };
+      return ['staff:Bo', 'level-measured', { unit, on: '2026-03-01', ...measured }];
+    }),
     ['staff:Bo', 'level-deviation', { reason: 'No coupler that day', of: [] }],
     ['staff:Bo', 'unit-reworked', { unit: plan.prototypes[0]?.units[0]?.id }],
   ];
@@ -74,7 +67,11 @@ test('what came otherwise is counted, with the reason that somebody gave', () =>
     outcome: 'changed',
     reasons: ['The preparer fell ill'],
   });
-  expect(item(found, 'levels')).toMatchObject({ done: 1, outcome: 'changed', reasons: ['Bo: No coupler that day'] });
+  expect(item(found, 'levels')).toMatchObject({
+    done: units.length,
+    outcome: 'changed',
+    reasons: ['Bo: No coupler that day'],
+  });
   expect(item(found, 'unit-rework')).toMatchObject({ planned: 0, done: 1, outcome: 'changed' });
   // The entries of this record are a second apart.
   expect(item(found, 'gap')).toMatchObject({ planned: 18, done: 0, outcome: 'changed' });
