@@ -19,7 +19,7 @@ import { chanceIn } from './nulls/cases';
 const panels = 1_000;
 const percent = (share: number) => `${(100 * share).toFixed(1)} %`;
 const line = (...cells: string[]) =>
-  console.log(cells.map((cell, i) => (i === 0 ? cell.padEnd(62) : cell.padStart(12))).join(''));
+  console.log(cells.map((cell, i) => (i === 0 ? cell.padEnd(62) : cell.padStart(16))).join(''));
 
 interface Family {
   name: string;
