@@ -156,6 +156,9 @@ export async function createApp(given: AppParts): Promise<App> {
   closeFront(app, parts);
 
   const server = tls ? createTlsServer(tls, app) : createServer(app);
+  // A connection that is closed in the moment in which it is used again fails a request that was none of its fault; after
+  // five seconds, which is usual, a busy laptop does that now and then.
+  server.keepAliveTimeout = 65_000;
   const io = openSockets(server, parts, {
     listener: async (headers) => {
       const listener = await listenerOf(store.db, headers);
