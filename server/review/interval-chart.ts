@@ -33,7 +33,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
     const { mark, ends, domain, bounds = [], groups = [] } = axis;
     const anchor = mark ? anchorOf(mark.at, rows, domain) : 'middle';
     const top = (mark || ends ? 26 : 12) + (narrow ? 10 : 0) + (bounds.length > 0 ? 18 : 0);
-    const marginLeft = narrow ? 14 : 200;
+    const marginLeft = narrow ? 18 : 200;
     const marginRight = (narrow ? (axis.percent ? 26 : 14) : 30) + groups.length * bracket;
     return {
       height: top + 64 + rows.length * (narrow ? 56 : 38),
@@ -64,7 +64,7 @@ export function intervalChart(rows: readonly IntervalRow[], axis: IntervalAxis):
               }),
             ]
           : []),
-        ...boundMarks(bounds, mark?.at ?? 0, narrow),
+        ...boundMarks(bounds, mark?.at ?? 0, domain ?? reachOf(rows, [...(mark ? [mark.at] : []), ...bounds]), narrow),
         ...(ends
           ? [
               Plot.text([ends[0]], { frameAnchor: 'top-left', dy: narrow ? -28 : -20, className: 'chart-end' }),
@@ -106,18 +106,24 @@ function reachOf(rows: readonly IntervalRow[], lines: readonly number[]): [numbe
 }
 
 /** Where what is worth finding begins, and which way it lies from there. */
-const boundMarks = (bounds: readonly number[], none: number, narrow: boolean) =>
+const boundMarks = (
+  bounds: readonly number[],
+  none: number,
+  [least, most]: readonly [number, number],
+  narrow: boolean,
+) =>
   bounds.flatMap((at) => {
     const up = at > none;
-    // Where there is little room the words reach back over their line.
-    const back = narrow ? 18 : 4;
+    // Where there is little room beyond the line, the words end where the picture does.
+    const beyond = (up ? most - at : at - least) / (most - least);
+    const place =
+      beyond < (narrow ? 0.36 : 0.2)
+        ? { frameAnchor: up ? 'top-right' : 'top-left', dx: up ? 14 : -14 }
+        : { x: at, frameAnchor: 'top', textAnchor: up ? 'start' : 'end', dx: up ? -4 : 4 };
     return [
       Plot.ruleX([at], { className: 'chart-critical' }),
       Plot.text([up ? 'worth finding →' : '← worth finding'], {
-        x: at,
-        frameAnchor: 'top',
-        textAnchor: up ? 'start' : 'end',
-        dx: up ? -back : back,
+        ...(place as Plot.TextOptions),
         dy: narrow ? -46 : -38,
         className: 'chart-note',
       }),

@@ -125,7 +125,7 @@ export interface Spot {
 /** Two figures of each listener, with the panel's medians as lines. */
 export function spotsChart(
   spots: readonly Spot[],
-  axes: { title: string; x: string; y: string; xFrom: number; xTo: number },
+  axes: { title: string; x: string; short: string; y: string; xFrom: number; xTo: number },
 ): string {
   const shown =
     spots.length <= mostNumbers
@@ -139,10 +139,16 @@ export function spotsChart(
         ];
   const [acrossMedian, upMedian] = [medianOf(spots.map(({ x }) => x)), medianOf(spots.map(({ y }) => y))];
   const two = (value: number) => minus(value.toFixed(2));
-  const yFrom = Math.min(0, ...spots.map(({ y }) => y)) - 0.08;
+  // Where all agree, the picture is of what sets them apart; zero stands in it as soon as anybody comes near.
+  const least = Math.min(...spots.map(({ y }) => y));
+  const [yFrom, yTo] = [
+    least > 0.4 ? Math.floor(least * 10 - 1) / 10 : Math.min(0, least) - 0.08,
+    1 + 0.08 * (1 - Math.min(0.4, least)),
+  ];
   return twice(axes.title, ({ width, narrow }) => {
     const frame = { top: 56, right: 24, bottom: 46, left: 52, width, height: narrow ? 340 : 360 };
-    const at = placesOf(spots, shown, [axes.xFrom, axes.xTo], [yFrom, 1.08], frame);
+    const across = `median ${two(upMedian)}`;
+    const { numbers, line } = placesOf(spots, shown, [axes.xFrom, axes.xTo], [yFrom, yTo], frame, [upMedian, across]);
     return {
       height: frame.height,
       marginLeft: frame.left,
@@ -150,7 +156,7 @@ export function spotsChart(
       marginTop: frame.top,
       marginBottom: frame.bottom,
       x: {
-        label: axes.x,
+        label: narrow ? axes.short : axes.x,
         labelAnchor: 'center',
         labelArrow: 'none',
         domain: [axes.xFrom, axes.xTo],
@@ -160,23 +166,24 @@ export function spotsChart(
         label: axes.y,
         labelAnchor: 'top',
         labelArrow: 'none',
-        domain: [yFrom, 1.08],
+        domain: [yFrom, yTo],
         ticks: 5,
         tickFormat: (value: number) => minus(String(value)),
       },
       marks: [
-        Plot.ruleY([0], { className: 'chart-zero' }),
+        ...(yFrom < 0 ? [Plot.ruleY([0], { className: 'chart-zero' })] : []),
         ...lineAt(acrossMedian, `median ${two(acrossMedian)}`, [axes.xFrom, axes.xTo], 'chart-critical', -14),
         Plot.ruleY([upMedian], { className: 'chart-critical' }),
-        Plot.text([`median ${two(upMedian)}`], {
+        Plot.text([across], {
           y: upMedian,
-          frameAnchor: 'right',
-          textAnchor: 'end',
-          dy: upMedian > 0.6 ? 12 : -10,
+          frameAnchor: line.side,
+          textAnchor: line.side === 'left' ? 'start' : 'end',
+          dx: line.side === 'left' ? 4 : 0,
+          dy: line.dy,
           className: 'chart-note',
         }),
         Plot.dot(spots, { x: 'x', y: 'y', ...plainMark(5) }),
-        ...at.map(({ spot, dx, dy, textAnchor }) =>
+        ...numbers.map(({ spot, dx, dy, textAnchor }) =>
           Plot.text([spot], { x: 'x', y: 'y', text: ({ listener }: Spot) => numberOf(listener), dx, dy, textAnchor }),
         ),
       ],
@@ -203,13 +210,22 @@ const beside = [
   { dx: -7, dy: 12, textAnchor: 'end' },
 ] as const;
 
-/** A number and its place for each of those shown; who has no room without covering another goes without. */
+/** Where the words of the line across may stand. */
+const atTheLine = [
+  { side: 'left', dy: -10 },
+  { side: 'left', dy: 12 },
+  { side: 'right', dy: -10 },
+  { side: 'right', dy: 12 },
+] as const;
+
+/** Places for the words of the line across, and for the number of each of those shown; who has no room without covering another goes without. */
 function placesOf(
   spots: readonly Spot[],
   shown: readonly Spot[],
   [xFrom, xTo]: readonly [number, number],
   [yFrom, yTo]: readonly [number, number],
   { width, height, top, right, bottom, left }: Frame,
+  [lineAcross, words]: readonly [number, string],
 ) {
   const across = (x: number) => left + ((x - xFrom) / (xTo - xFrom)) * (width - left - right);
   const down = (y: number) => top + ((yTo - y) / (yTo - yFrom)) * (height - top - bottom);
@@ -220,13 +236,18 @@ function placesOf(
     y + halfHigh,
   ];
   const taken = new Map<Spot, number[]>(spots.map((one) => [one, boxAt(across(one.x), down(one.y), 5, 5)]));
-  const written: number[][] = [];
   const apart = (a: readonly number[], b: readonly number[]) =>
     (a[1] as number) < (b[0] as number) ||
     (a[0] as number) > (b[1] as number) ||
     (a[3] as number) < (b[2] as number) ||
     (a[2] as number) > (b[3] as number);
-  return [...shown]
+  const half = 3.4 * words.length;
+  const lineBox = ({ side, dy }: (typeof atTheLine)[number]) =>
+    boxAt(side === 'left' ? left + 4 + half : width - right - half, down(lineAcross) + dy, half, 8);
+  const line =
+    atTheLine.find((place) => [...taken.values()].every((dot) => apart(lineBox(place), dot))) ?? atTheLine[0];
+  const written = [lineBox(line)];
+  const numbers = [...shown]
     .sort((a, b) => Number(b.noted) - Number(a.noted))
     .flatMap((spot) => {
       const wide = 9 * numberOf(spot.listener).length;
@@ -244,6 +265,7 @@ function placesOf(
       }
       return [];
     });
+  return { numbers, line };
 }
 
 function endsOf<T>(all: readonly T[], of: (one: T) => number): T[] {

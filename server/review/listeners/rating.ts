@@ -124,6 +124,7 @@ function chartOf({ listeners, scale }: RatedListeners, plan: Plan): Chart[] {
         svg: spotsChart(both, {
           title: `How alike listeners rate the same sample, and how they agree with the others, on “${shown.name}”`,
           x: 'Repeats to within (SD, points): steadier to the left',
+          short: 'Repeats to within (SD, points)',
           y: 'Agrees with the others',
           xFrom: 0,
           xTo: widest(both.map(({ x }) => x)),

@@ -31,7 +31,7 @@ export function prototypesChart({ prototypes = [] }: OverTimeFindings, plan: Pla
     const at = (place: number) => ({ fx: () => place % columns, fy: () => Math.floor(place / columns) });
     return {
       height: 66 + rows * (narrow ? 150 : 170),
-      marginLeft: 36,
+      marginLeft: 42,
       marginRight: 10,
       marginTop: 40,
       marginBottom: 44,

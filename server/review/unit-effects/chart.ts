@@ -36,8 +36,12 @@ export function unitsChart(prototypes: UnitEffectsFindings['prototypes'], axis: 
   return twice(axis.label, ({ narrow }) => {
     const top = axis.mark ? 34 : 14;
     let at = top;
+    let last = 0;
     const rows = shown.map((row, i) => {
-      at += i === 0 ? 12 : (row.unit ? 22 : 34) + (narrow ? 16 : 0);
+      // A long name goes over lines: on a phone above its row, else around it.
+      const more = (Math.ceil(row.name.length / (narrow ? 32 : 20)) - 1) * 17;
+      at += (i === 0 ? 12 : (row.unit ? 22 : 34) + (narrow ? 16 : 0)) + (narrow ? more : (last + more) / 2);
+      last = more;
       return { ...row, y: at };
     });
     const height = at + 62;
@@ -71,11 +75,13 @@ export function unitsChart(prototypes: UnitEffectsFindings['prototypes'], axis: 
           Plot.text(
             rows.filter((row) => row.unit === unit),
             {
-              y: ({ y }: { y: number }) => (narrow ? y - 16 : y),
+              y: ({ y }: { y: number }) => (narrow ? y - 8 : y),
               text: 'name',
               frameAnchor: 'left',
               className: unit ? 'chart-end' : 'chart-line-name',
-              ...(narrow ? { textAnchor: 'start', lineWidth: 24 } : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
+              ...(narrow
+                ? { textAnchor: 'start', lineAnchor: 'bottom', lineWidth: 24 }
+                : { textAnchor: 'end', dx: -12, lineWidth: 13.5 }),
             },
           ),
         ),

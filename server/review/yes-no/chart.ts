@@ -20,7 +20,7 @@ export function ratesChart(yesNo: YesNo, plan: Plan): Chart | null {
   const places = prototypes?.map(placeIn(plan));
   // What is both prototypes has the hue of neither.
   const [signal, noise] = places
-    ? places.map(markOptions)
+    ? places.map((place) => markOptions(place))
     : [
         { r: 7, fill: 'currentColor', stroke: 'none', className: 'chart-came' },
         { r: 6, stroke: 'currentColor', strokeWidth: 2, className: 'chart-hollow' },
@@ -29,8 +29,8 @@ export function ratesChart(yesNo: YesNo, plan: Plan): Chart | null {
     const row = narrow ? 44 : 32;
     return {
       height: 116 + rows.length * row,
-      marginLeft: narrow ? 14 : 130,
-      marginRight: narrow ? 14 : 30,
+      marginLeft: narrow ? 18 : 130,
+      marginRight: narrow ? 24 : 30,
       marginTop: 52,
       marginBottom: 46,
       x: {

@@ -1,3 +1,4 @@
+import { parseHTML } from 'linkedom';
 import { describe, expect, test } from 'vitest';
 import type { Outcome } from '../../../protocols/protocol';
 import { leftOutPart } from '../../../server/review/left-out-part';
@@ -31,6 +32,13 @@ const pairs: [string[], string[]] = [
 ];
 const panel = (kinds: [string[], string[]], ...yes: [number, number][]) =>
   yes.flatMap((own, i) => sitting(`Home ${i + 1}`, kinds, own, 6));
+
+/** How far a mark goes from its middle, as its shape says. */
+const reachOf = (mark: Element): number =>
+  Math.max(
+    Number(mark.getAttribute('r') ?? 0),
+    ...(mark.getAttribute('d')?.match(/-?\d+(\.\d+)?/g) ?? []).map((n) => Math.abs(Number(n))),
+  );
 
 describe('same or different', () => {
   const plan = aPlan({ method: 'same-different', names, units: 2, trials: 12, audiences: [['home', 3]] });
@@ -97,6 +105,11 @@ describe('the one that was learnt', () => {
     );
     expect(found.yesNo?.chart?.svg).toContain('hue-1');
     expect(found.yesNo?.chart?.svg).toContain('hue-2');
+    // Two pictures, each with the key and four lines: all marks large enough to be seen, whichever prototype's.
+    const { document } = parseHTML(`<body>${found.yesNo?.chart?.svg}</body>`);
+    const marks = [...document.querySelectorAll('.chart-mark > *, circle.chart-mark, path.chart-mark')];
+    expect(marks).toHaveLength(2 * 2 * 5);
+    for (const mark of marks) expect(reachOf(mark)).toBeGreaterThan(5);
     expect([found.yesNo?.signal, found.yesNo?.noise]).toEqual(['Wide vent, learnt', 'Closed bore']);
   });
 
