@@ -22,6 +22,7 @@
  *   node tests/bench/bench.mjs screening        what post-screening finds where nothing is there, with and without everybody's answers
  *   node tests/bench/bench.mjs pooling-errors   how often anything is found where nothing is, where a plan asks for all audiences together
  *   node tests/bench/bench.mjs over-time        how often answers are said to drift, or to be stable, where they don't and aren't
+ *   node tests/bench/bench.mjs review-nulls     how often what stands beside a verdict says what isn't so, and intervals hold
  *   node tests/bench/bench.mjs response-times   whether the time of an answer tells two samples apart
  *   node tests/bench/bench.mjs loudness         speed of the loudness meter beside real time and ffmpeg, and that both agree
  *   node tests/bench/bench.mjs player-delays    whether the time from a tap to the first sound tells two presentations apart
@@ -40,7 +41,7 @@ const [name = '', option] = process.argv.slice(2);
 const entry = join(root, 'tests/bench', `${name}.ts`);
 if (!/^[a-z-]+$/.test(name) || !existsSync(entry) || (option !== undefined && option !== '--write')) {
   console.error(
-    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|units-apart|two-peaks|ticked-limits|raters|note-errors|ranking-errors|screening|pooling-errors|over-time|response-times|loudness|player-delays|big-study [--write]',
+    'Usage: node tests/bench/bench.mjs stats|accuracy|heard-share|nulls|similarity|yes-no|order-habits|rating-errors|grade-nulls|scale-ends|unit-power|units-apart|two-peaks|ticked-limits|raters|note-errors|ranking-errors|screening|pooling-errors|over-time|review-nulls|response-times|loudness|player-delays|big-study [--write]',
   );
   process.exit(2);
 }
