@@ -88,10 +88,10 @@ function sittingOf(
   const draw = (): string => drawn[taken++ % drawn.length] as string;
   const { form } = methodIn(plan);
   const untold = form.presentations === 1 && ordered.every(({ trial }) => trial === null);
-  let next = 0;
-  return ordered.flatMap((trial): BroughtTrial[] => {
+  const ordinals = ordinalsOf(ordered);
+  return ordered.flatMap((trial, at): BroughtTrial[] => {
     const [row] = trial.rows;
-    const ordinal = trial.trial ?? (row.practice && next === 0 ? 0 : Math.max(1, ++next));
+    const ordinal = ordinals[at] as number;
     const samples = samplesOf(trial, plan);
     if (!samples) return [];
     const codes = codesOf(samples.codes, samples, draw);
@@ -108,12 +108,41 @@ function sittingOf(
         excluded: [...new Set(trial.rows.flatMap(({ excluded }) => excluded))],
         exposures: exposuresOf(trial, coded, plan),
         heardMs: row.cells.whole('heard_ms', 0, 1e9),
-        soundedMs: samples.prototypes.flatMap((_, i) => row.cells.number(`heard_ms_${i + 1}`) ?? []),
+        soundedMs: samples.prototypes.flatMap((_, i) => row.cells.atLeastZero(`heard_ms_${i + 1}`, 1e9) ?? []),
         outputRate: row.cells.whole('output_rate', 1, 1_000_000),
         answeredMs: row.cells.whole('answered_ms', 0, 1e9),
         answeredAt: row.answeredAt,
       },
     ];
+  });
+}
+
+/**
+ * Which trial of its sitting each is: as the file has it, or counted where none of them bears a number. Some with and some
+ * without can't be put in order, but for one practice trial before the first. No two are the same.
+ */
+function ordinalsOf(trials: readonly TrialRows[]): number[] {
+  const numbers = trials.flatMap(({ trial }) => trial ?? []);
+  const [withNumber] = trials.find(({ trial }) => trial !== null)?.rows ?? [];
+  let practiced = numbers.includes(0);
+  let counted = 0;
+  return trials.map(({ trial, rows: [row] }) => {
+    if (trial === 0 && !row.practice) {
+      row.cells.wrong('trial', 'out-of-range', 'Trials that count are numbered from 1; 0 is practice.', {
+        allowed: '1 or more',
+        got: '0',
+      });
+    }
+    if (trial !== null) return trial;
+    if (row.practice && !practiced) {
+      practiced = true;
+      return 0;
+    }
+    if (withNumber) {
+      const what = `It is empty, and row ${withNumber.row} of the same sitting has one. Number all trials of a sitting, or none.`;
+      row.cells.wrong('trial', 'missing', what, { allowed: 'a number of its own' });
+    }
+    return ++counted;
   });
 }
 

@@ -1,5 +1,15 @@
 import type { RowProblems } from './problems';
 
+/** Moments whose year has four digits whatever the zone. */
+const earliest = Date.parse('1900-01-01T00:00Z');
+const latest = Date.parse('9999-12-30T00:00Z');
+
+/** Whether the calendar has it: there is no 31 February, though dates are reckoned on from one. */
+function isDay(day: string): boolean {
+  const at = Date.parse(`${day}T00:00Z`);
+  return !Number.isNaN(at) && new Date(at).toISOString().startsWith(day);
+}
+
 /** The cells of one row by the names of their columns. Whatever can't be read is told, and read as if it were empty. */
 export class Cells {
   constructor(
@@ -24,6 +34,15 @@ export class Cells {
     return null;
   }
 
+  /** A number from 0 to `most`, with or without decimals; null where the cell is empty. */
+  atLeastZero(column: string, most: number): number | null {
+    const number = this.number(column);
+    if (number === null || (number >= 0 && number <= most)) return number;
+    const got = this.text(column);
+    this.wrong(column, 'out-of-range', `“${got}” must be from 0 to ${most}.`, { allowed: `0 to ${most}`, got });
+    return null;
+  }
+
   /** A number with a point or a comma, and the minus of a keyboard or of print; null where the cell is empty. */
   number(column: string): number | null {
     const typed = this.text(column);
@@ -32,7 +51,9 @@ export class Cells {
       .replace(/^'(?=[-+−])/, '')
       .replace('−', '-')
       .replace(',', '.');
-    if (/^[-+]?(\d+(\.\d*)?|\.\d+)$/.test(plain)) return Number(plain) + 0;
+    const number = /^[-+]?(\d+(\.\d*)?|\.\d+)$/.test(plain) ? Number(plain) + 0 : Number.NaN;
+    // So many digits that no number holds them.
+    if (Number.isFinite(number)) return number;
     this.wrong(column, 'not-a-number', `“${typed}” is no number.`, { allowed: 'a number', got: typed });
     return null;
   }
@@ -52,8 +73,8 @@ export class Cells {
     if (typed === '') return null;
     const [, day, time = '00:00', zone = 'Z'] =
       /^(\d{4}-\d{2}-\d{2})(?:[T ](\d{2}:\d{2}(?::\d{2}(?:\.\d{1,3})?)?)(Z|[+-]\d{2}:\d{2})?)?$/.exec(typed) ?? [];
-    const at = day === undefined ? Number.NaN : Date.parse(`${day}T${time}${zone}`);
-    if (!Number.isNaN(at)) return new Date(at).toISOString();
+    const at = day === undefined || !isDay(day) ? Number.NaN : Date.parse(`${day}T${time}${zone}`);
+    if (at >= earliest && at <= latest) return new Date(at).toISOString();
     this.wrong(column, 'bad-format', `“${typed}” is no moment. Write it as 2026-03-02 09:15.`, {
       allowed: 'ISO 8601, such as 2026-03-02T09:15:00Z',
       got: typed,

@@ -7,6 +7,11 @@ export interface RowProblem extends Problem {
   column: string | null;
 }
 
+/** Of what was typed no more is said again than fits a line. */
+const mostQuoted = 80;
+export const clipped = (typed: string): string =>
+  typed.length <= mostQuoted ? typed : `${[...typed.slice(0, mostQuoted)].slice(0, -1).join('')}…`;
+
 /** So many are told; of more only how many. */
 export const mostTold = 50;
 
@@ -19,14 +24,17 @@ export class RowProblems {
     return this.all.length === 0;
   }
 
-  /** @param what a sentence that goes on after “Row 12, column value: ” */
+  /** @param said a sentence that goes on after “Row 12, column value: ” */
   add(
     row: number | null,
     column: string | null,
     code: string,
-    what: string,
-    more: Pick<Problem, 'allowed' | 'got'> = {},
+    said: string,
+    told: Pick<Problem, 'allowed' | 'got'> = {},
   ) {
+    const got = told.got === undefined ? undefined : clipped(told.got);
+    const what = got === told.got ? said : said.replaceAll(String(told.got), () => String(got));
+    const more = { ...told, ...(got === undefined ? {} : { got }) };
     const where = [row === null ? '' : `Row ${row}`, column === null ? '' : `column “${column}”`]
       .filter(Boolean)
       .join(', ');

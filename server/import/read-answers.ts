@@ -66,7 +66,7 @@ export function readAnswers(bytes: Uint8Array, plan: Plan): ReadAnswers {
   }
   const { table, fault } = readTable(textOf(bytes));
   if (fault) {
-    problems.add(fault.row, null, 'not-a-table', `Here stands ${fault.what}. Save the table as CSV again.`);
+    problems.add(fault.row, null, fault.code, fault.message);
     return refused();
   }
   const { columns, ignored } = columnsOf(table.header, plan, problems);

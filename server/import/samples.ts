@@ -2,6 +2,7 @@ import { handsOver, type Plan, type PlanPrototype } from '../../shared/plan';
 import { type AnswerRow, unitNamed } from './answer-row';
 import { methodIn, mostPresentations, valuesEach } from './asked';
 import { list, named } from './names';
+import { possibleSamples } from './possible-samples';
 import type { TrialRows } from './trial-rows';
 
 /** What a trial was about, in the order of hearing. */
@@ -22,7 +23,9 @@ export function samplesOf({ rows }: TrialRows, plan: Plan): Samples | null {
   for (const row of others) disagreement(first, row);
   const found = first.presentations.length > 0 ? spelled(first, plan) : assembled(rows, plan);
   if (!found || found.prototypes.includes('')) return null;
-  return rightNumber(first, found, plan) ? found : null;
+  return rightNumber(first, found, plan) && possibleSamples(first, found, plan) && codesApart(first, found)
+    ? found
+    : null;
 }
 
 function disagreement(first: AnswerRow, row: AnswerRow): void {
@@ -38,6 +41,21 @@ function disagreement(first: AnswerRow, row: AnswerRow): void {
     else if (row.units[place] !== first.units[place]) differs(`unit_${place + 1}`);
     else if (row.codes[place] !== first.codes[place]) differs(`code_${place + 1}`);
   }
+}
+
+/** An answer by a code names one sample. */
+function codesApart(row: AnswerRow, { prototypes, units, codes }: Samples): boolean {
+  const at = codes.findIndex((code, place) => {
+    const before = code === null ? -1 : codes.indexOf(code);
+    return before >= 0 && (prototypes[before] !== prototypes[place] || units[before] !== units[place]);
+  });
+  if (at < 0) return true;
+  const column = row.presentations.length > 0 ? `code_${at + 1}` : 'code';
+  row.cells.wrong(column, 'conflict', `Another sample of this trial has the code ${codes[at]}, too.`, {
+    allowed: 'a code for each sample',
+    got: String(codes[at]),
+  });
+  return false;
 }
 
 /** Columns say what was heard. */

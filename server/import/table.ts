@@ -7,7 +7,15 @@ export interface Table {
   rows: { row: number; cells: string[] }[];
 }
 
-export type ReadTable = { table: Table; fault: null } | { table: null; fault: { row: number; what: string } };
+export interface TableFault {
+  row: number;
+  code: 'not-a-table' | 'too-many' | 'too-long';
+  message: string;
+}
+export type ReadTable = { table: Table; fault: null } | { table: null; fault: TableFault };
+
+/** What is more than any panel has, and would hold up whoever else the server is there for. */
+export const tableLimits = { rows: 100_000, columns: 500, heading: 200 };
 
 const separators = [',', ';', '\t'];
 
@@ -17,7 +25,13 @@ export function readTable(text: string): ReadTable {
   const [, said, rest] = /^sep=(.)\r?\n([\s\S]*)$/.exec(text) ?? [];
   const body = rest ?? text;
   const separator = said ?? likeliest(body);
-  const records: string[][] = [];
+  let header = null as string[] | null;
+  const rows: Table['rows'] = [];
+  const refused = (at: number, code: TableFault['code'], message: string): ReadTable => ({
+    table: null,
+    fault: { row: at, code, message },
+  });
+  let row = 1;
   let cell = '';
   let cells: string[] = [];
   let at = 0;
@@ -27,14 +41,21 @@ export function readTable(text: string): ReadTable {
   };
   const endRow = () => {
     endCell();
-    records.push(cells);
+    if (header === null) header = cells;
+    else if (cells.some((own) => own.trim() !== '')) rows.push({ row, cells });
     cells = [];
+    row++;
   };
   while (at < body.length) {
     const sign = body[at] as string;
     if (sign === '"' && cell === '') {
       const end = closingQuote(body, at);
-      if (end < 0) return { table: null, fault: { row: records.length + 1, what: 'a quotation mark that never ends' } };
+      if (end < 0)
+        return refused(
+          row,
+          'not-a-table',
+          'Here stands a quotation mark that never ends. Save the table as CSV again.',
+        );
       cell = body.slice(at + 1, end).replaceAll('""', '"');
       at = end + 1;
     } else if (sign === separator) {
@@ -42,6 +63,7 @@ export function readTable(text: string): ReadTable {
       at++;
     } else if (sign === '\n' || sign === '\r') {
       endRow();
+      if (rows.length > tableLimits.rows) break;
       at += body.startsWith('\r\n', at) ? 2 : 1;
     } else {
       cell += sign;
@@ -49,11 +71,20 @@ export function readTable(text: string): ReadTable {
     }
   }
   if (cell !== '' || cells.length > 0) endRow();
-  const [header = [], ...others] = records;
-  const rows = others
-    .map((own, i) => ({ row: i + 2, cells: own }))
-    .filter((one) => one.cells.some((own) => own.trim() !== ''));
-  return { table: { separator, header, rows }, fault: null };
+  if (rows.length > tableLimits.rows) {
+    const most = tableLimits.rows.toLocaleString('en');
+    return refused(rows.at(-1)?.row ?? row, 'too-many', `A file of answers has at most ${most} rows.`);
+  }
+  const headings = header ?? [];
+  if (headings.length > tableLimits.columns) {
+    const message = `A file of answers has at most ${tableLimits.columns} columns, and this has ${headings.length}.`;
+    return refused(1, 'too-many', message);
+  }
+  if (headings.some((heading) => heading.length > tableLimits.heading)) {
+    const message = `A heading has at most ${tableLimits.heading} characters. Is this row the one of the headings?`;
+    return refused(1, 'too-long', message);
+  }
+  return { table: { separator, header: headings, rows }, fault: null };
 }
 
 function closingQuote(text: string, from: number): number {

@@ -52,7 +52,7 @@ describe('tables', () => {
   });
 
   test('a quote that never ends is told by its row', () => {
-    expect(readTable('a,b\n1,2\n"3,4\n5,6').fault).toEqual({ row: 3, what: 'a quotation mark that never ends' });
+    expect(readTable('a,b\n1,2\n"3,4\n5,6').fault).toMatchObject({ row: 3, code: 'not-a-table' });
   });
 
   test('nothing at all', () => {
