@@ -15,7 +15,8 @@ const inOneGo = 1_000;
  */
 export async function fingerprintOf(db: Db, study: StudyId): Promise<string> {
   const hash = createHash('sha256');
-  for (let last = 0; ; ) {
+  // From before all that there may be: a hand may have written an entry before the first.
+  for (let last = Number.NEGATIVE_INFINITY; ; ) {
     const rows = await ledgerAfter(db, study, last, inOneGo);
     for (const { seq, at, actor, kind, body, previous, hash: own } of rows) {
       // Lengths say where one ends, so that nothing can be moved from one place to the next unseen.

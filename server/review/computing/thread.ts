@@ -4,6 +4,7 @@ import type { Findings } from '../../../shared/findings';
 import { workerScript } from '../../worker-script';
 import type { ComputedPart } from './parts';
 import type { KnownFindings, Reading } from './reading';
+import { Turns } from './turns';
 
 /** What a thread is to read. */
 export interface ReadingOrder {
@@ -26,9 +27,16 @@ export interface ReadingWatch {
 /** Old space of a thread in MB: three times what the largest study of `tests/bench/big-study.ts` took. */
 const mostMemory = 2_048;
 
+/** At once; each takes a core and, of a large study, hundreds of megabytes. */
+const turns = new Turns(2);
+
 /** Reads the record of a study in a thread of its own. @throws the reason of the signal when it was stopped */
-export async function readInThread(order: ReadingOrder, { signal, hears }: ReadingWatch = {}): Promise<Reading> {
-  signal?.throwIfAborted();
+export async function readInThread(order: ReadingOrder, watch: ReadingWatch = {}): Promise<Reading> {
+  watch.signal?.throwIfAborted();
+  return turns.run(() => inThread(order, watch), watch.signal);
+}
+
+async function inThread(order: ReadingOrder, { signal, hears }: ReadingWatch): Promise<Reading> {
   const script = await workerScript('review-worker');
   signal?.throwIfAborted();
   const worker = new Worker(script, {

@@ -60,3 +60,19 @@ test('a row changed by hand shows at the next look, and that it was put back, to
   file.close();
   expect((await letter()).text('.letter-head')).not.toContain('was changed');
 });
+
+test('an entry written by hand before the first shows, too', async () => {
+  const { house, id } = played;
+  await letter();
+  const file = new Database(join(house.folder, 'fair-hearing.sqlite'));
+  file.exec('DROP TRIGGER ledger_follows');
+  const place = 'study_id = ? AND seq = ?';
+  const columns = file.prepare("SELECT name FROM pragma_table_info('ledger')").pluck().all() as string[];
+  const moved = columns.map((name) => (name === 'seq' ? '0' : name)).join(', ');
+  file.prepare(`INSERT INTO ledger SELECT ${moved} FROM ledger WHERE ${place}`).run(id, 3);
+  expect((await letter()).text('.letter-head')).toContain('The record was changed at entry');
+  file.exec('DROP TRIGGER ledger_no_delete');
+  file.prepare(`DELETE FROM ledger WHERE ${place}`).run(id, 0);
+  file.close();
+  expect((await letter()).text('.letter-head')).not.toContain('was changed');
+});
