@@ -44,7 +44,7 @@ export function powerPicture(plan: Plan): { svg: string; caption: string } | nul
     {
       height: 190,
       marginLeft: 44,
-      marginRight: 12,
+      marginRight: 16,
       marginTop: 20,
       marginBottom: 42,
       x: {

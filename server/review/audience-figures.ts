@@ -92,7 +92,7 @@ function moreOften({ wouldSettle, n }: Result, plan: Plan): string[] {
     n.listeners === 1 ? 'the one who came' : `the ${n.listeners} who came`,
   ];
   return sittings === null
-    ? [`More sittings of ${who} don’t help: not even ${planLimits.sessions} each would do.`]
+    ? [`More sittings of ${who} would not be enough: not even ${planLimits.sessions} each.`]
     : [`Or ${who} would, in ${sittings} sittings each instead of ${planned}.`];
 }
 

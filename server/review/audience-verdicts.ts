@@ -6,6 +6,7 @@ import { differenceCautions } from './difference/cautions';
 import { differenceFigures, differenceOpen } from './difference/figures';
 import { differencePart } from './difference/page';
 import { insteadOfTables } from './listeners/instead';
+import { panelLine } from './listeners/panel-line';
 import { lookedCautions, lookedFigures, lookedOpen } from './looks/figures';
 import { lookedPart } from './looks/letter-part';
 import { otherPairsNote, preferenceCautions } from './preference/cautions';
@@ -35,6 +36,8 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
   const { family } = protocolOf(plan.method.id);
   return findings.results.map((result) => {
     const { cautions, ...own } = ofFamily(result, findings, plan);
+    const listeners = findings.listeners?.find(({ audience }) => audience === result.audience);
+    const panel = listeners ? panelLine(listeners) : null;
     const shown: AudienceVerdict = {
       id: result.audience,
       name: result.audienceName,
@@ -47,6 +50,7 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
         ...warningsOf(result, plan),
       ],
       ...own,
+      ...(panel !== null && { panel }),
       ...(result.looks && {
         figures: lookedFigures(result, result.looks, plan),
         alsoPossible: lookedOpen(result, plan),

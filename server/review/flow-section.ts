@@ -15,7 +15,7 @@ export function flowSections({ flowByAudience }: Pick<Findings, 'flowByAudience'
     section({
       id: 'flow',
       heading: 'From the plan to the verdict',
-      charts: flowByAudience.map((flow) => pictureOf(flow, several ? nameOf(flow, plan) : null)),
+      charts: flowByAudience.map((flow, i) => pictureOf(flow, several ? nameOf(flow, plan) : null, i === 0)),
     }),
     section({
       id: 'flow-causes',
@@ -29,15 +29,17 @@ export function flowSections({ flowByAudience }: Pick<Findings, 'flowByAudience'
 const nameOf = ({ audience }: AudienceFlow, plan: Plan): string =>
   plan.audiences.find(({ id }) => id === audience)?.name ?? audience;
 
-function pictureOf(flow: AudienceFlow, name: string | null) {
+function pictureOf(flow: AudienceFlow, name: string | null, first: boolean) {
   const of = name === null ? '' : `, ${name}`;
   return {
     svg: flowPicture(`Listeners and trials from the plan to the verdict${of}`, [
       { heading: `Listeners${of}`, steps: listenerSteps(flow) },
       { heading: `Scored trials${of}`, steps: trialSteps(flow) },
     ]),
-    caption:
-      'The bar in a box shows how much of the largest is left. Practice is in none of the counts of trials, and what came too late neither.',
+    // Once for all of them.
+    caption: first
+      ? 'The bar in a box shows how much of the largest is left. Counts of trials have neither practice nor what came too late.'
+      : null,
   };
 }
 

@@ -20,7 +20,7 @@ function pooledWords({ reason, p, level }: PooledFindings, plan: Plan): string {
   const interaction = `interaction p\u00a0${p !== null && p < 0.001 ? '' : '=\u00a0'}${pWords(p)}, held against ${level}`;
   switch (reason) {
     case 'not-shown-to-differ':
-      return `The plan asked for one verdict about all audiences together, where it isn’t shown that they answer differently; it isn’t (${interaction}).`;
+      return `The plan asked for one verdict about all audiences together unless they are shown to answer differently. They aren’t (${interaction}).`;
     case 'differ':
       return `The plan asked for one verdict about all audiences together. It is refused: the audiences ${(p ?? 0) <= plan.risks.alpha ? 'answer differently' : 'differ too far to be put together'} (${interaction}). Each verdict above stands by itself.`;
     case 'too-few':

@@ -278,6 +278,8 @@ export interface AudienceVerdict {
   warnings: string[];
   /** Those of them that stand on page one: with another choice of answers the verdict would be another one. */
   turned?: string[];
+  /** How good the panel was, in a line. */
+  panel?: string;
   /** Of a plan with looks: how it came to its end. */
   looks?: LookedPart;
   /** One of these, by the kind of method. */

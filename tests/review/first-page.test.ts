@@ -132,7 +132,7 @@ describe('undecided', () => {
     expect(sittings).toBeDefined();
     expect(open).toContain(
       sittings === null
-        ? 'More sittings of the 10 who came don’t help: not even 12 each would do.'
+        ? 'More sittings of the 10 who came would not be enough: not even 12 each.'
         : `Or the 10 who came would, in ${sittings} sittings each instead of 1.`,
     );
   });
