@@ -1,0 +1,76 @@
+import type { ListenersFindings } from '../../../shared/findings-listeners';
+import { chosenPercent, decimals } from '../../number-words';
+import { medianOf } from './chart';
+
+/** How good the panel of an audience was, in one line for page one; null where nothing was asked twice nor can be right. */
+export function panelLine(found: ListenersFindings): string | null {
+  const said = sentencesOf(found);
+  return said.length === 0 ? null : `The panel: ${said.join(' ')} This describes, and decides nothing.`;
+}
+
+function sentencesOf(found: ListenersFindings): string[] {
+  switch (found.kind) {
+    case 'right':
+    case 'yes-no': {
+      const alone = found.listeners.filter(({ pAdjusted }) => pAdjusted <= 1 - found.level).length;
+      return [
+        ...(found.listeners.length === 0
+          ? []
+          : [
+              `${alone} of ${found.listeners.length} listeners do better, each by themselves, than guessing explains (corrected for all).`,
+            ]),
+        ...knownWords(found.listeners.map(({ known }) => known)),
+      ];
+    }
+    case 'preference': {
+      const came = sumOf(found.listeners.map(({ cameAgain }) => cameAgain));
+      const alike = sumOf(found.listeners.map(({ alikeAgain }) => alikeAgain));
+      return [
+        ...(came === 0
+          ? []
+          : [
+              `a pair that came again was decided as before in ${alike} of ${came} cases (${share(alike / came)}; a coin gives half).`,
+            ]),
+        ...knownWords(
+          found.listeners.map(
+            ({ chosen }) => chosen && { right: chosen.known, trials: chosen.known + chosen.other + chosen.none },
+          ),
+        ),
+      ];
+    }
+    case 'ranking': {
+      const own = found.listeners.flatMap(({ ownTau }) => ownTau ?? []);
+      return own.length === 0
+        ? []
+        : [
+            `two samples came the same way round again in ${share((medianOf(own) + 1) / 2)} of cases (median over listeners; chance gives half).`,
+          ];
+    }
+    case 'rating': {
+      const scale = found.scales.find(({ primary }) => primary);
+      const spreads = scale?.listeners.flatMap(({ repeatabilitySd }) => repeatabilitySd ?? []) ?? [];
+      const agree = scale?.listeners.flatMap(({ agreement }) => agreement ?? []) ?? [];
+      return [
+        ...(spreads.length === 0
+          ? []
+          : [
+              `ratings of the same sample spread by ${decimals(medianOf(spreads))} points (SD, median over listeners).`,
+            ]),
+        ...(agree.length === 0
+          ? []
+          : [`A listener’s ratings follow those of the others with r = ${decimals(medianOf(agree))} (median).`]),
+      ];
+    }
+  }
+}
+
+function knownWords(known: readonly ({ right: number; trials: number } | null)[]): string[] {
+  const asked = known.flatMap((one) => one ?? []);
+  const trials = sumOf(asked.map((one) => one.trials));
+  return trials === 0
+    ? []
+    : [`Known differences among the controls: ${sumOf(asked.map((one) => one.right))} of ${trials} told.`];
+}
+
+const share = (value: number): string => chosenPercent(Number(value.toFixed(2)));
+const sumOf = (all: readonly number[]): number => all.reduce((sum, one) => sum + one, 0);

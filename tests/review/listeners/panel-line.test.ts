@@ -1,0 +1,60 @@
+import { expect, test } from 'vitest';
+import { findingsOf } from '../../../server/review/findings';
+import { panelLine } from '../../../server/review/listeners/panel-line';
+import { verdictWords, verdictWordsIn } from '../../../shared/words/en';
+import { aPlan, type PlanWish } from '../../blinding/a-plan';
+import { plain } from '../a-result';
+import { randomStudy, type Wish } from '../random-study';
+
+/** Page one says how good the panel was, in a line that any family has. */
+function lineOf(wish: PlanWish, study: Wish): string | null {
+  const found = findingsOf(randomStudy(aPlan({ audiences: [['home', 10]], ...wish }), study).record, {
+    resamples: 100,
+  });
+  const [own] = found.listeners ?? [];
+  return own ? panelLine(own) : null;
+}
+const number = '-?\\d+(\\.\\d+)?';
+
+test.each<[string, PlanWish, Wish, string]>([
+  [
+    'right answers',
+    { method: 'abx', trials: 16 },
+    { seed: 3, truth: { heard: 0.9, listenersWhoHear: 1 } },
+    '([7-9]|10) of 10 listeners do better, each by themselves, than guessing explains',
+  ],
+  [
+    'yes and no',
+    { method: 'same-different', trials: 12 },
+    { seed: 3, truth: { dPrime: 0 } },
+    '0 of 10 listeners do better',
+  ],
+  [
+    'pairs',
+    { repeats: 4 },
+    { seed: 3, truth: { worth: { 'proto-a': 9 }, gamma: 0 } },
+    'decided as before in 30 of 30 cases \\(100 %; a coin gives half\\)',
+  ],
+  [
+    'rankings',
+    { method: 'ranking', prototypes: 3, sessions: 2 },
+    { seed: 3 },
+    `the same way round again in ${number} % of cases`,
+  ],
+  [
+    'ratings',
+    { method: 'first-impressions', sessions: 3 },
+    { seed: 3, truth: { ratings: {} } },
+    `spread by ${number} points \\(SD, median over listeners\\)`,
+  ],
+])('%s', (_name, wish, study, pattern) => {
+  const line = plain(lineOf(wish, study) ?? '');
+  expect(line).toMatch(new RegExp(`^The panel: .*${pattern}.* This describes, and decides nothing\\.$`));
+  for (const { short } of [...Object.values(verdictWords), verdictWordsIn('difference', 'difference-shown')]) {
+    expect(line).not.toContain(short);
+  }
+});
+
+test('nothing asked twice: no line', () => {
+  expect(lineOf({ prototypes: 2, trials: 1 }, { seed: 3 })).toBeNull();
+});
