@@ -19,7 +19,7 @@ export const demo: Command = {
     record: { type: 'string', summary: 'writes the record of a study to this file and ends' },
     study: {
       type: 'string',
-      summary: 'the study whose record is written: first-impressions, abx or preference (preference)',
+      summary: 'the study whose record is written: first-impressions, profile, abx or preference (preference)',
     },
     ...serveOptions,
     data: {

@@ -2,6 +2,7 @@ import type { Truth } from '../../protocols/protocol';
 import type { Role } from '../../shared/roles';
 import { seededRandom } from '../../stats/seeded-random';
 import type { PlanInMind } from './plan-form';
+import { type Curve, responseOf, usualCurve } from './responses';
 import type { Account, Measuring } from './staff-browser';
 import type { Scene } from './virtual-listener';
 
@@ -21,6 +22,9 @@ export const passphrase = 'three finches on a wire';
 const asSold = 'Fink 3 as sold';
 const wideVent = 'Fink 3 wide vent';
 const softDamper = 'Fink 3 soft damper';
+/** Shown beside them, to see where they lie. */
+const longNozzle = 'Fink 3 long nozzle';
+const denseFoam = 'Fink 3 dense foam';
 /** What they are versions of: its studies stand together. */
 export const product = 'Fink 3';
 export const prototypes = [asSold, wideVent, softDamper];
@@ -29,6 +33,8 @@ const units = {
   [asSold]: [{ serial: 'MF3-0117' }, { serial: 'MF3-0122' }, { serial: 'MF3-0131' }],
   [wideVent]: [{ serial: 'MF3-V02' }, { serial: 'MF3-V03' }, { serial: 'MF3-V05', note: 'second shell' }],
   [softDamper]: [{ serial: 'MF3-D01' }, { serial: 'MF3-D02' }, { serial: 'MF3-D04' }],
+  [longNozzle]: [{ serial: 'MF3-N01' }],
+  [denseFoam]: [{ serial: 'MF3-F01' }],
 };
 const eight = (serial: string) => Array.from({ length: 8 }, (_, i) => ({ serial: `${serial}${i + 1}` }));
 const sample = (name: keyof typeof units) => ({ name, units: units[name] });
@@ -39,13 +45,29 @@ const stageAndHome = [
   { name: 'Home', listeners: 4 },
 ];
 
+/** What each would cost, beside what is sold today. */
+const prices = {
+  [asSold]: { rank: 1, words: 'today’s price' },
+  [softDamper]: { rank: 2, words: '20 euros more' },
+  [wideVent]: { rank: 3, words: '50 euros more' },
+};
+const priced = (name: keyof typeof prices) => ({ ...sample(name), price: prices[name] });
+
 /** Not built yet: what listeners hear is what each would make of a piece. From this frequency up, in Hz, another driver plays. */
 export const crossovers = [
   { name: 'Fink 5 low crossover', from: 1_200 },
   { name: 'Fink 5 high crossover', from: 3_200 },
 ];
 
-/** What is done with every unit before its plan is locked. Nobody hears the differences. */
+/** As the ratings have it: a wide vent lets bass out, a damper takes from the peak, foam more, a nozzle lifts it. */
+const curves: Record<string, Curve> = {
+  [wideVent]: { ...usualCurve, bass: -1.5 },
+  [softDamper]: { ...usualCurve, peak: 5.5 },
+  [longNozzle]: { ...usualCurve, peak: 12 },
+  [denseFoam]: { bass: 6, peak: 4 },
+};
+
+/** What is done with every unit before its plan is locked. Nobody hears how units of one prototype differ. */
 export const measuring: Measuring = {
   device: 'Coupler and meter, invented',
   method: '1 kHz at one drive, each unit put in anew twice',
@@ -53,6 +75,10 @@ export const measuring: Measuring = {
     const random = seededRandom(`level of ${serial}`);
     const ear = () => 94 + 0.16 * (random.uniform() - 0.5);
     return [ear(), ear()];
+  },
+  response(serial) {
+    const prototype = Object.entries(units).find(([, own]) => own.some((unit) => unit.serial === serial))?.[0];
+    return prototype === undefined ? null : responseOf(curves[prototype] ?? usualCurve, serial);
   },
 };
 
@@ -63,7 +89,7 @@ const shared = {
 } as const;
 
 /** Which of the plans a page of the demo, or a record, is about. */
-export const studyNames = ['first-impressions', 'abx', 'preference'] as const;
+export const studyNames = ['first-impressions', 'profile', 'abx', 'preference'] as const;
 export type StudyName = (typeof studyNames)[number];
 
 export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft', PlanInMind> = {
@@ -73,8 +99,10 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft
     title: 'Fink 3, four weeks of first impressions (invented)',
     question: `How do listeners of ${maker}, an invented maker, take to three Fink 3, and does it last?`,
     product,
-    prototypes: [sample(asSold), sample(wideVent), sample(softDamper)],
+    prototypes: [priced(asSold), priced(wideVent), priced(softDamper)],
     audiences: stageAndHome,
+    // They want opposite things, so that it is refused.
+    pooling: 'if-alike',
     scales: ['liking', 'brightness', 'bass'],
     hiddenRepeats: 1,
     primary: [wideVent, asSold],
@@ -82,6 +110,23 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft
     sessions: 4,
     gapHours: 18,
     spanDays: 35,
+  },
+  profile: {
+    ...shared,
+    method: 'attribute-profile',
+    title: 'Fink 3, what five of them are like (invented)',
+    question: `What are five Fink 3 like to listeners of ${maker}, an invented maker, and who likes which?`,
+    product,
+    // One unit each: this is about these five.
+    prototypes: ([asSold, wideVent, softDamper, longNozzle, denseFoam] as const).map((name) => ({
+      name,
+      units: units[name].slice(0, 1),
+    })),
+    audiences: [{ name: 'Panel', listeners: 8 }],
+    scales: ['liking', 'brightness', 'bass', 'stage-width'],
+    primary: [longNozzle, asSold],
+    primaryScale: 'brightness',
+    sessions: 1,
   },
   abx: {
     ...shared,
@@ -179,14 +224,16 @@ export const plans: Record<StudyName | 'running' | 'asking' | 'renders' | 'draft
  */
 const ratings: Record<AudienceName, Truth['ratings']> = {
   Stage: {
-    liking: { [asSold]: 1.4, [wideVent]: -2.2, [softDamper]: 1 },
-    brightness: { [asSold]: 0.4, [wideVent]: 1.2, [softDamper]: -1 },
-    bass: { [asSold]: 1, [wideVent]: -1.6, [softDamper]: 0.7 },
+    liking: { [asSold]: 1.4, [wideVent]: -2.2, [softDamper]: 1, [longNozzle]: -0.4, [denseFoam]: 1.6 },
+    brightness: { [asSold]: 0.4, [wideVent]: 1.2, [softDamper]: -1, [longNozzle]: 2.2, [denseFoam]: -1.8 },
+    bass: { [asSold]: 1, [wideVent]: -1.6, [softDamper]: 0.7, [longNozzle]: 0.4, [denseFoam]: 1.8 },
+    'stage-width': { [asSold]: -0.2, [wideVent]: 1.8, [softDamper]: -0.4, [longNozzle]: 0.8, [denseFoam]: -1.6 },
   },
   Home: {
-    liking: { [asSold]: -1.2, [wideVent]: 1.8, [softDamper]: 0.7 },
-    brightness: { [asSold]: 0.2, [wideVent]: 1.1, [softDamper]: -0.9 },
-    bass: { [asSold]: 1.2, [wideVent]: -1.4, [softDamper]: 0.8 },
+    liking: { [asSold]: -1.2, [wideVent]: 1.8, [softDamper]: 0.7, [longNozzle]: 0.9, [denseFoam]: -1.8 },
+    brightness: { [asSold]: 0.2, [wideVent]: 1.1, [softDamper]: -0.9, [longNozzle]: 2, [denseFoam]: -1.9 },
+    bass: { [asSold]: 1.2, [wideVent]: -1.4, [softDamper]: 0.8, [longNozzle]: 0.5, [denseFoam]: 1.9 },
+    'stage-width': { [asSold]: -0.4, [wideVent]: 1.9, [softDamper]: -0.2, [longNozzle]: 0.6, [denseFoam]: -1.7 },
   },
 };
 
@@ -253,6 +300,8 @@ export const people: Person[] = (['Stage', 'Home'] as const).flatMap((audience) 
 
 /** Who hears whether the damper is heard. */
 export const abxPanel = ['Snare', 'Fretless', 'Mute', 'Capo', 'Lamp', 'Window'];
+/** Who describes five of them: as many of the stage as at home. */
+export const profilePanel = ['Snare', 'Fretless', 'Slide', 'Capo', ...aliases.Home];
 
 /**
  * Who does what in the studies of the past weeks, beside the lead who planned them. In those under way the roles are
@@ -266,6 +315,7 @@ export const roles: Record<StudyName, Partial<Record<Role, string>>> = {
     // Waits for whoever visits the demo.
     approver: lead.name,
   },
+  profile: { preparer: preparer.name, operator: operator.name, analyst: lead.name, approver: approver.name },
   abx: { preparer: preparer.name, operator: operator.name, analyst: lead.name, approver: approver.name },
   preference: { preparer: preparer.name, operator: operator.name, analyst: lead.name, approver: approver.name },
 };
@@ -276,6 +326,7 @@ export const scenes: Record<StudyName, Record<string, Scene[]>> = {
     Slide: [{ sitting: 1, after: 2, what: 'is-late' }],
     Lamp: [{ sitting: 2, after: 1, what: 'reloads' }],
   },
+  profile: {},
   abx: {},
   preference: { Window: [{ sitting: 1, after: 4, what: 'leaves' }] },
 };

@@ -1,5 +1,5 @@
 import { Bench } from './bench';
-import { abxPanel, cold, passphrase, people, plans, type StudyName } from './cast';
+import { abxPanel, cold, passphrase, people, plans, profilePanel, type StudyName } from './cast';
 import { doorSlams, mixUp, pause } from './moments';
 import type { Moment } from './operator';
 import { type Guest, holdSession } from './session';
@@ -21,6 +21,7 @@ const evenings: { daysAgo: number; sessions: [study: StudyName, number: number][
     sessions: [
       ['first-impressions', 3],
       ['abx', 2],
+      ['profile', 1],
     ],
   },
   {
@@ -61,10 +62,11 @@ export interface EveningParts {
 
 /** The sessions of the past weeks, from the first evening to the last. */
 export async function playEvenings({ troupe, clock, paths, today, say }: EveningParts): Promise<void> {
-  const benches = { 'first-impressions': new Bench(), abx: new Bench(), preference: new Bench() };
+  const benches = { 'first-impressions': new Bench(), profile: new Bench(), abx: new Bench(), preference: new Bench() };
   const all = people.map(({ alias }) => alias);
   const panels = {
     'first-impressions': troupe.panel('first-impressions', benches['first-impressions'], all),
+    profile: troupe.panel('profile', benches.profile, profilePanel),
     abx: troupe.panel('abx', benches.abx, abxPanel),
     preference: troupe.panel('preference', benches.preference, all),
   };

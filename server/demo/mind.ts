@@ -61,6 +61,8 @@ function specOf(plan: PlanInMind, scales: readonly Scale[]): Record<string, unkn
       return { turns };
     case 'first-impressions':
       return { scales };
+    case 'attribute-profile':
+      return { scales: scales.map((scale) => ({ ...scale, definition: '' })), rounds: 1 };
     case 'ranking':
       return { size: size ?? plan.prototypes.length, rankings: rankings ?? 1, predicted: predicted ?? false };
     default:

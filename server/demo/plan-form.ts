@@ -49,7 +49,7 @@ export interface PlanInMind {
   size?: number;
   rankings?: number;
   predicted?: boolean;
-  /** First impressions, from here on. */
+  /** Attribute profile, and first impressions from here on. */
   scales?: ScaleInMind[];
   /** The scale that the verdict rests on: id of a starter scale, or name of one's own. The first when left out. */
   primaryScale?: string;
@@ -116,8 +116,10 @@ export function nextButton(page: Page, plan: PlanInMind): string | null {
   const audiences = page.all('fieldset.audience').length;
   if (audiences < plan.audiences.length) return 'add-audience';
   if (audiences > plan.audiences.length) return `remove-audience:${audiences}`;
-  return wanted === 'first-impressions' ? nextScale(page, plan.scales ?? []) : null;
+  return withOwnScales.includes(wanted) ? nextScale(page, plan.scales ?? []) : null;
 }
+
+const withOwnScales: readonly Plan['method']['id'][] = ['first-impressions', 'attribute-profile'];
 
 /** Adds before it takes away, since one scale always stays. */
 function nextScale(page: Page, scales: readonly ScaleInMind[]): string | null {
@@ -248,6 +250,8 @@ function ofMethod(page: Page, plan: PlanInMind): Given[] {
         ['firstImpression.reset.seconds', plan.reset?.seconds],
         ['firstImpression.reset.item', plan.reset?.item],
       ];
+    case 'attribute-profile':
+      return ofScales(page, plan);
     case 'ranking':
       return [
         ['method.spec.size', plan.size],

@@ -1,7 +1,16 @@
 import type { Role } from '../../shared/roles';
 import { bringAndMatch } from './brought-sound';
 import { expectStatus } from './browser';
-import { approver as approverAccount, crossovers, measuring, passphrase, plans, roles, type StudyName } from './cast';
+import {
+  approver as approverAccount,
+  crossovers,
+  measuring,
+  passphrase,
+  plans,
+  roles,
+  type StudyName,
+  studyNames,
+} from './cast';
 import { playEvenings, storyDays } from './evenings';
 import { rendersOf } from './programme';
 import type { StaffBrowser } from './staff-browser';
@@ -31,7 +40,7 @@ export const storyBegin = (today: Date): Date => new Date(today.getTime() - stor
 
 /**
  * Plays the invented scenario through a server that runs. Everything goes over HTTP and sockets, as if by hand. In the
- * end one study is unsealed and waits for a signature, one is signed, one waits to be unsealed, three are under way, and
+ * end two studies are unsealed and wait for a signature, one is signed, one waits to be unsealed, three are under way, and
  * one is a draft.
  * @throws the reason of the signal when it was stopped
  */
@@ -57,14 +66,14 @@ async function playAll(troupe: Troupe, parts: DemoParts): Promise<Played> {
   const { lead, approver } = troupe;
   say('Planning');
   await troupe.settle(firstCode);
-  const past = await plan(troupe, ['preference', 'abx', 'first-impressions']);
+  const past = await plan(troupe, ['preference', 'abx', 'profile', 'first-impressions']);
   for (const [study, path] of Object.entries(past)) await giveRoles(lead, path, study as StudyName);
   await playEvenings({ troupe, clock, paths: past, today, say });
 
   say('Closing, unsealing, signing');
   clock.turnTo(new Date(today.getTime() - 2 * day));
-  for (const study of ['preference', 'abx', 'first-impressions'] as const) await lead.close(past[study]);
-  await Promise.all([unseal(lead, past.abx), unseal(lead, past['first-impressions'])]);
+  for (const study of studyNames) await lead.close(past[study]);
+  await Promise.all([past.abx, past.profile, past['first-impressions']].map((study) => unseal(lead, study)));
   await approver.signIn(approverAccount);
   const decided = await approver.decide(past.abx, {
     decision: 'sign',

@@ -15,6 +15,8 @@ export interface Measuring {
   device: string;
   method: string;
   ears(serial: string): [left: number, right: number];
+  /** As a table, where it was measured. */
+  response?(serial: string): string | null;
 }
 
 export interface Account {
@@ -117,12 +119,12 @@ export class StaffBrowser extends Browser {
     const form = page.form('form[data-levels]');
     const { device, method } = by;
     for (const option of page.all('form[data-levels] select[name="unit"] option')) {
-      const [left, right] = by.ears(textOf(option).split(' · ')[0] ?? '').map((level) => level.toFixed(2)) as [
-        string,
-        string,
-      ];
+      const serial = textOf(option).split(' · ')[0] ?? '';
+      const [left, right] = by.ears(serial).map((level) => level.toFixed(2)) as [string, string];
       const unit = option.getAttribute('value') ?? '';
-      expectStatus(await this.post(form.action, { ...form.fields, unit, left, right, device, method }, 'json'), 200);
+      const response = by.response?.(serial) ?? '';
+      const noted = { ...form.fields, unit, left, right, device, method, response };
+      expectStatus(await this.post(form.action, noted, 'json'), 200);
     }
   }
 

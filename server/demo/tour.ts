@@ -8,7 +8,13 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
     {
       label: 'First impressions over four weeks',
       url: `${paths['first-impressions']}/review`,
-      detail: 'Two audiences that want opposite things, and what time does. Waits for your signature.',
+      detail:
+        'Two audiences that want opposite things, so that nothing is said of both together; what a higher price buys; what time does. Waits for your signature.',
+    },
+    {
+      label: 'What five of them are like',
+      url: `${paths.profile}/review`,
+      detail: 'A profile, what units measure beside how they were heard, and a map with who likes what.',
     },
     {
       label: 'Is the damper heard?',
@@ -24,6 +30,16 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
       label: 'One product, study after study',
       url: '/products/fink-3',
       detail: 'What was found each time, and why some studies share no axis.',
+    },
+    {
+      label: 'A report to pass on',
+      url: `${paths.abx}/review/report.html`,
+      detail: 'The whole letter in one file, which opens without this server.',
+    },
+    {
+      label: 'Who listens',
+      url: '/listeners',
+      detail: 'Each with a page: when they came, and how steadily they answered.',
     },
     { label: 'The desk', url: `${paths.running}/run`, detail: 'A session is open, and somebody waits at a seat.' },
     { label: 'The panel', url: `${paths.running}/run/panel`, detail: 'Who is due, too early or overdue.' },
@@ -63,6 +79,11 @@ export function tourOf({ paths, today }: Pick<Played, 'paths' | 'today'>): TourS
       label: 'A rehearsal',
       url: `${paths.draft}/rehearsal`,
       detail: 'Simulated listeners play that draft; choose what there is to hear.',
+    },
+    {
+      label: 'Answers from elsewhere',
+      url: `${paths.draft}/answers`,
+      detail: 'What was gathered on paper or by another program gets the same letter.',
     },
     {
       label: 'A dry run',

@@ -5,7 +5,7 @@ import { PassThrough, Readable } from 'node:stream';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import type { Checked } from '../../server/blinding/check/check-record';
 import { main } from '../../server/cli/main';
-import { passphrase, plans } from '../../server/demo/cast';
+import { passphrase, plans, profilePanel } from '../../server/demo/cast';
 import { textOf } from '../../server/demo/page';
 import { PhoneBrowser, reportOf } from '../../server/demo/phone-browser';
 import type { PlaceSeen } from '../../server/demo/phone-place';
@@ -82,7 +82,7 @@ test('first impressions: opposite tastes on the wide vent, audience by audience;
   const analysed = await run('analyse', record);
   expect(analysed).toMatchObject({ code: 0, stderr: '' });
   expect(analysed.stdout).toBe(text);
-  const { results, interaction, flow, habituation } = JSON.parse(text) as Findings;
+  const { results, interaction, pooled, priceSteps, exploratory, flow, habituation } = JSON.parse(text) as Findings;
   expect(results.map(({ audienceName, verdict }) => [audienceName, verdict])).toEqual([
     ['Stage', 'difference-shown'],
     ['Home', 'difference-shown'],
@@ -90,12 +90,25 @@ test('first impressions: opposite tastes on the wide vent, audience by audience;
   const [stage, home] = results.map(({ estimate }) => Math.sign(estimate?.value ?? 0));
   expect(stage).toBe(-(home ?? 0));
   expect(interaction?.p).toBeLessThan(0.05);
+  expect(pooled).toMatchObject({ allowed: false });
+  // What costs most is liked best at home alone.
+  const gains = priceSteps?.map(({ steps }) => Math.sign(steps.at(-1)?.gain?.value ?? 0));
+  expect(gains).toEqual([-1, 1]);
+  expect(exploratory.measured?.responses?.prototypes).toHaveLength(3);
   expect(flow.listeners.joined).toBe(10);
   expect(flow.sittings.postponed).toBe(1);
   expect(flow.trials.late).toBeGreaterThan(0);
   expect(habituation?.length).toBeGreaterThan(0);
   const verdict = await visitor.open(`${study}/review`);
   expect(verdict.page.find('form[action$="/review/sign"]')).not.toBeNull();
+});
+
+test('the profile of five has a map of likings, and what was measured beside what was heard', async () => {
+  const text = await visitor.download(await studyCalled(plans.profile.title), 'findings.json');
+  const { results, exploratory } = JSON.parse(text) as Findings;
+  expect(results.map(({ verdict }) => verdict)).toEqual(['difference-shown']);
+  expect(exploratory.measured?.responses?.prototypes).toHaveLength(5);
+  expect(exploratory.measured?.maps?.map(({ liking }) => liking?.listeners.length)).toEqual([profilePanel.length]);
 });
 
 test('check holds on the records of the demo, signed or not, and a changed byte in any kind of entry is named', async () => {
