@@ -219,7 +219,7 @@ function noteOf({ prototypes, correlations }: MeasuredResponses, plan: Plan): st
     return `${name(prototype)} ${units} of ${of}${apart}`;
   });
   const looked = correlations
-    ? ` ${correlations.pairs} pairs of a band and a scale were looked at, over ${correlations.prototypes} prototypes: something always goes together. p says how often any of these pairs goes together as much when ratings are dealt out among prototypes anew (${correlations.exact ? `all ${correlations.deals.toLocaleString('en')} orders` : `${correlations.deals.toLocaleString('en')} times`}).`
+    ? ` ${correlations.pairs} pairs of a band and a scale were looked at, over ${correlations.prototypes} prototypes; among so many some always go together by chance. p says how often any of these pairs goes together as much when ratings are dealt out among prototypes anew (${correlations.exact ? `all ${correlations.deals.toLocaleString('en')} orders` : `${correlations.deals.toLocaleString('en')} times`}).`
     : '';
   return `Units with a response: ${units.join('; ')}.${looked}`;
 }

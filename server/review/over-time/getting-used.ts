@@ -64,12 +64,14 @@ function movedWords(
   }
   const rate = `${words.change(estimate.value)} ${words.unit} each time that the samples had been heard twice as often${intervalWords(estimate, words.change)}`;
   const margin = `${marginWords(found, words, plan)}, the smallest worth finding,`;
-  const over = `from the first planned sitting to the last, in which hearings double ${Number(doublings.toFixed(1))} times`;
+  const over = `from the first planned sitting to the last, in which hearings double ${timesWords(Number(doublings.toFixed(1)))}`;
   if (word === 'drifting')
     return `${capital(words.figure)} moves with hearing: ${rate}; p\u00a0${pWords(slope.pAdjusted)}${correctedWords(plan)}.`;
   if (word === 'stable') return `${capital(words.figure)} moves by less than ${margin} ${over}: ${rate}.`;
   return `The data show neither that ${words.figure} moves with hearing, nor that it moves by less than ${margin} ${over}. Best guess: ${rate}; p\u00a0${pWords(slope.pAdjusted)}${correctedWords(plan)}.`;
 }
+
+const timesWords = (times: number): string => (times === 1 ? 'once' : times === 2 ? 'twice' : `${times} times`);
 
 const marginWords = ({ margin, of }: OverTimeFindings, { change, unit }: FigureWords, plan: Plan): string =>
   of === 'points' ? measureOf(plan).amount(margin) : `${change(margin).replace('+', '')} ${unit}`;
@@ -187,7 +189,7 @@ function daysTable({ dayToDay, of }: OverTimeFindings, words: FigureWords): Rate
       columns: ['Spread', 'Share of the variance'],
       groups: [
         {
-          heading: `${answers} answers on ${days} days, by ${listeners(count)}`,
+          heading: `${answers} answers of ${listeners(count)}, on ${days} days counted listener by listener and thing by thing`,
           rows: [
             row('answer to answer, within a day', [
               spread(withinDay),
