@@ -126,7 +126,8 @@ function wordsOf({ measure, scale }: PriceStepsFindings, plan: Plan): GainWords 
     column: ticked ? 'ticked more' : `${own.unit} more`,
     value: (value) => `${value > 0 ? '+' : ''}${own.value(value)}`,
     said: (value) => {
-      const by = own.amount(Math.abs(value));
+      // As the table has it.
+      const by = `${own.value(Math.abs(value))}\u00a0${own.unit}`;
       if (ticked) return `${on} is ticked ${by} ${value < 0 ? 'less' : 'more'} for the dearer`;
       return `the dearer comes out ${by} ${value < 0 ? 'lower' : 'higher'} ${on}`;
     },
