@@ -26,7 +26,8 @@ import { yesNoPart } from './yes-no/page';
 
 /** The findings as the printed letter shows them: figures in words, names instead of ids. */
 
-type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'> & Partial<Pick<Findings, 'unitEffects' | 'listeners'>>;
+type Shown = Pick<Findings, 'results' | 'panel' | 'habituation'> &
+  Partial<Pick<Findings, 'unitEffects' | 'listeners' | 'overTime'>>;
 type OfFamily = Pick<
   AudienceVerdict,
   'figures' | 'alsoPossible' | 'others' | 'preference' | 'difference' | 'yesNo' | 'rating' | 'ranking'
@@ -37,7 +38,8 @@ export function audienceVerdicts(findings: Shown, plan: Plan): AudienceVerdict[]
   return findings.results.map((result) => {
     const { cautions, ...own } = ofFamily(result, findings, plan);
     const listeners = findings.listeners?.find(({ audience }) => audience === result.audience);
-    const panel = listeners ? panelLine(listeners) : null;
+    const overTime = findings.overTime?.find(({ audience }) => audience === result.audience);
+    const panel = panelLine(listeners, overTime, plan);
     const shown: AudienceVerdict = {
       id: result.audience,
       name: result.audienceName,

@@ -278,7 +278,7 @@ export interface AudienceVerdict {
   warnings: string[];
   /** Those of them that stand on page one: with another choice of answers the verdict would be another one. */
   turned?: string[];
-  /** How good the panel was, in a line. */
+  /** How good the panel was, and whether it lasts. */
   panel?: string;
   /** Of a plan with looks: how it came to its end. */
   looks?: LookedPart;

@@ -1,11 +1,23 @@
 import type { ListenersFindings } from '../../../shared/findings-listeners';
+import type { OverTimeFindings } from '../../../shared/findings-over-time';
+import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals } from '../../number-words';
+import { lastsWords } from '../over-time/getting-used';
 import { medianOf } from './chart';
 
-/** How good the panel of an audience was, in one line for page one; null where nothing was asked twice nor can be right. */
-export function panelLine(found: ListenersFindings): string | null {
-  const said = sentencesOf(found);
-  return said.length === 0 ? null : `The panel: ${said.join(' ')} This describes, and decides nothing.`;
+/**
+ * How good the panel of an audience was, and whether it lasts, for page one: null where nothing was asked twice, nor can be
+ * right, and nobody sat twice.
+ */
+export function panelLine(
+  found: ListenersFindings | undefined,
+  overTime: OverTimeFindings | undefined,
+  plan: Plan,
+): string | null {
+  const panel = found ? sentencesOf(found) : [];
+  const lasts = overTime?.again ? [lastsWords(overTime, overTime.again.word, plan)] : [];
+  const said = [...(panel.length === 0 ? [] : [`The panel: ${panel.join(' ')}`]), ...lasts];
+  return said.length === 0 ? null : `${said.join(' ')} This describes, and decides nothing.`;
 }
 
 function sentencesOf(found: ListenersFindings): string[] {

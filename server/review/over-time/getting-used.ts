@@ -71,6 +71,19 @@ function movedWords(
   return `The data show neither that ${words.figure} moves with hearing, nor that it moves by less than ${margin} ${over}. Best guess: ${rate}; p\u00a0${pWords(slope.pAdjusted)}${correctedWords(plan)}.`;
 }
 
+/** The same for page one. */
+export function lastsWords(found: OverTimeFindings, word: Again['word'], plan: Plan): string {
+  const words = figureWords(found, plan);
+  switch (word) {
+    case 'drifting':
+      return 'With hearing it moves: see “Over the sittings”.';
+    case 'stable':
+      return `With hearing it moves by less than ${marginWords(found, words, plan)}.`;
+    case 'unknown':
+      return 'Whether it moves with hearing can’t be told.';
+  }
+}
+
 const timesWords = (times: number): string => (times === 1 ? 'once' : times === 2 ? 'twice' : `${times} times`);
 
 const marginWords = ({ margin, of }: OverTimeFindings, { change, unit }: FigureWords, plan: Plan): string =>
@@ -80,13 +93,13 @@ const correctedWords = ({ audiences }: Plan): string =>
   audiences.filter(({ id }) => id !== '*').length > 1 ? ', corrected over the audiences' : '';
 
 function changeWords({ first, later, change, listeners: count }: Again, words: FigureWords, plan: Plan): string {
-  const means = `First contact: ${words.value(first.value)}${intervalWords(first, words.value)}; after repeats: ${words.value(later.value)}${intervalWords(later, words.value)}`;
+  const means = `Of the ${listeners(count)} who sat more than once, at first contact ${words.value(first.value)}${intervalWords(first, words.value)}, after repeats ${words.value(later.value)}${intervalWords(later, words.value)}`;
   const { estimate, pAdjusted } = change;
   const moved =
     estimate === null
       ? ''
       : ` The change is ${words.change(estimate.value)} ${words.unit}${intervalWords(estimate, words.change)}, p\u00a0${pWords(pAdjusted)}${correctedWords(plan)}.`;
-  return `${means}; of the ${listeners(count)} who sat more than once.${moved}`;
+  return `${means}.${moved}`;
 }
 
 function daysWords({ from, to, counted, others }: NonNullable<OverTimeFindings['days']>, words: FigureWords): string {

@@ -30,6 +30,6 @@ export function rankingChart({ ranks, size, level, rankings, groups }: RankingFi
       ends: ['best', 'last'],
       groups: placesOf(together, order),
     }),
-    caption: `Mean ranks over listeners with their ${chosenPercent(level)} intervals${without ? ', where listeners differed' : ''}. Which two are told apart stands in the table of pairs: intervals may overlap where they are.${groupsCaption(together, plan)}`,
+    caption: `Mean ranks over listeners with their ${chosenPercent(level)} intervals${without ? ', where listeners differed' : ''}. They may overlap where two are told apart: the table of pairs says which are.${groupsCaption(together, plan)}`,
   };
 }

@@ -40,7 +40,7 @@ export function meansChart({ means, primary, pairs }: ScaleFindings, scale: Show
       ),
     }),
     caption: primary
-      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.${cut ? ' Lines stop at the ends of the scale; the table has the whole intervals.' : ''}${hidden}${groupsCaption(groups, plan)}`
+      ? `Means over listeners with their ${chosenPercent(first.level)} intervals. They may overlap where a difference is sure: the table of pairs says how sure.${cut ? ' Lines stop at the ends of the scale; the table has the whole intervals.' : ''}${hidden}${groupsCaption(groups, plan)}`
       : groupsCaption(groups, plan).trim() || null,
   };
 }

@@ -88,7 +88,7 @@ function sharesChart({ attribute, shares, pairs }: Ticked, plan: Plan): Chart[] 
           shares.map(({ prototype }) => prototype),
         ),
       }),
-      caption: `With ${chosenPercent(first.level)} intervals. How sure a difference is stands in the table of pairs: intervals may overlap where it is.${groupsCaption(groups, plan)}`,
+      caption: `With ${chosenPercent(first.level)} intervals. They may overlap where a difference is sure: the table of pairs says how sure.${groupsCaption(groups, plan)}`,
     },
   ];
 }

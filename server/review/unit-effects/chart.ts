@@ -75,7 +75,7 @@ export function unitsChart(prototypes: UnitEffectsFindings['prototypes'], axis: 
           Plot.text(
             rows.filter((row) => row.unit === unit),
             {
-              y: ({ y }: { y: number }) => (narrow ? y - 8 : y),
+              y: ({ y }: { y: number }) => (narrow ? y - 11 : y),
               text: 'name',
               frameAnchor: 'left',
               className: unit ? 'chart-end' : 'chart-line-name',

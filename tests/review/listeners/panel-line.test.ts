@@ -8,11 +8,9 @@ import { randomStudy, type Wish } from '../random-study';
 
 /** Page one says how good the panel was, in a line that any family has. */
 function lineOf(wish: PlanWish, study: Wish): string | null {
-  const found = findingsOf(randomStudy(aPlan({ audiences: [['home', 10]], ...wish }), study).record, {
-    resamples: 100,
-  });
-  const [own] = found.listeners ?? [];
-  return own ? panelLine(own) : null;
+  const plan = aPlan({ audiences: [['home', 10]], ...wish });
+  const found = findingsOf(randomStudy(plan, study).record, { resamples: 100 });
+  return panelLine(found.listeners?.[0], found.overTime?.[0], plan);
 }
 const number = '-?\\d+(\\.\\d+)?';
 
@@ -53,6 +51,19 @@ test.each<[string, PlanWish, Wish, string]>([
   for (const { short } of [...Object.values(verdictWords), verdictWordsIn('difference', 'difference-shown')]) {
     expect(line).not.toContain(short);
   }
+});
+
+test('where listeners sat more than once, it says whether it lasts, in the word of the findings', () => {
+  const plan = aPlan({ repeats: 2, sessions: 2, audiences: [['home', 10]] });
+  const [own] = findingsOf(randomStudy(plan, { seed: 3 }).record, { resamples: 100 }).overTime ?? [];
+  if (!own?.again) throw new Error('nobody sat twice');
+  const { again } = own;
+  const said = (word: 'drifting' | 'stable' | 'unknown') =>
+    plain(panelLine(undefined, { ...own, again: again && { ...again, word } }, plan) ?? '');
+  expect(said('drifting')).toMatch(/^With hearing it moves: see “Over the sittings”\. This describes/);
+  expect(said('stable')).toMatch(/^With hearing it moves by less than 25 percentage points\. This describes/);
+  expect(said('unknown')).toMatch(/^Whether it moves with hearing can’t be told\. This describes/);
+  expect(panelLine(undefined, { ...own, again: null }, plan)).toBeNull();
 });
 
 test('nothing asked twice: no line', () => {
