@@ -23,10 +23,17 @@ export default defineConfig({
           name: 'most',
           include: ['tests/**/*.test.ts'],
           exclude: inFull,
-          setupFiles: [support('cheap-scrypt.ts')],
+          setupFiles: [support('cheap-scrypt.ts'), support('light-dom.ts')],
         },
       },
-      { extends: true, test: { name: 'in full', include: inFull, setupFiles: [support('remember-scrypt.ts')] } },
+      {
+        extends: true,
+        test: {
+          name: 'in full',
+          include: inFull,
+          setupFiles: [support('remember-scrypt.ts'), support('light-dom.ts')],
+        },
+      },
     ],
     // Files share a worker and what it has loaded, which takes as long as many of them run. So whatever a test changes in
     // its process it puts back.

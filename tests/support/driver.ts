@@ -110,19 +110,45 @@ export const smallPlan: PlanInMind = {
 
 /** Everything that is stored, table by table. `except` leaves tables out that a mere look may change. */
 export function dump(folder: string, except: string[] = []): Record<string, unknown[]> {
-  const database = new Database(join(folder, 'fair-hearing.sqlite'), { readonly: true });
+  const database = storeIn(folder);
   try {
-    const tables = database
-      .prepare("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
-      .all() as { name: string }[];
-    return Object.fromEntries(
-      tables
-        .filter(({ name }) => !except.includes(name))
-        .map(({ name }) => [name, database.prepare(`SELECT * FROM "${name}" ORDER BY rowid`).all()]),
-    );
+    return allOf(database, except);
   } finally {
     database.close();
   }
+}
+
+const storeIn = (folder: string) => new Database(join(folder, 'fair-hearing.sqlite'), { readonly: true });
+
+function allOf(database: Database.Database, except: string[] = []): Record<string, unknown[]> {
+  const tables = database
+    .prepare("SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT LIKE 'sqlite_%' ORDER BY name")
+    .all() as { name: string }[];
+  return Object.fromEntries(
+    tables
+      .filter(({ name }) => !except.includes(name))
+      .map(({ name }) => [name, database.prepare(`SELECT * FROM "${name}" ORDER BY rowid`).all()]),
+  );
+}
+
+/**
+ * Watches a store while a server works with it. What is stored is read again only if something was committed since, of
+ * which SQLite keeps count (`PRAGMA data_version`), so that it costs nothing to ask after every request.
+ */
+export function watchStore(folder: string) {
+  const database = storeIn(folder);
+  const version = () => database.pragma('data_version', { simple: true });
+  let known = version();
+  let last = allOf(database);
+  return {
+    now(): Record<string, unknown[]> {
+      const seen = version();
+      if (seen !== known) last = allOf(database);
+      known = seen;
+      return last;
+    },
+    close: () => void database.close(),
+  };
 }
 
 export interface Ledgered {
