@@ -1,7 +1,7 @@
 import { findingsOf } from '../review/findings';
-import { BadInput, type Command } from './command';
+import type { Command } from './command';
 import { computingLine } from './computing-line';
-import { recordFrom } from './read-record';
+import { notAnalysable, recordFrom } from './read-record';
 
 /** `analyse RECORD`: the findings of a record, from the file alone. The same record gives the same bytes. */
 export const analyse: Command = {
@@ -17,12 +17,7 @@ export const analyse: Command = {
       findings = findingsOf(record, { hears: line.hears });
     } catch (error) {
       line.over();
-      throw new BadInput({
-        code: 'not-analysable',
-        message: error instanceof Error ? error.message : 'This record could not be analysed.',
-        path: 'RECORD',
-        allowed: 'the record of a study that was unsealed',
-      });
+      throw notAnalysable(error);
     }
     line.over();
     io.stdout.write(`${JSON.stringify(findings, null, 1)}\n`);

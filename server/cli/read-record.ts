@@ -1,4 +1,5 @@
 import { readFile } from 'node:fs/promises';
+import { ZodError } from 'zod';
 import { recordSchema, type StudyRecord } from '../../shared/record';
 import { problemsOf } from '../web/problems';
 import { BadInput } from './command';
@@ -40,4 +41,18 @@ async function readRecord(file: string): Promise<StudyRecord> {
   if (parsed.success) return parsed.data;
   const [first] = problemsOf(parsed.error, {}, raw);
   throw new BadInput({ ...(first ?? { code: 'not-a-record', message: `${file} is not a record.`, path: 'RECORD' }) });
+}
+
+/** Why nothing can be computed of a record that could be read; of an entry that isn't as it must be, with its field. */
+export function notAnalysable(error: unknown): BadInput {
+  const [issue] = error instanceof ZodError ? error.issues : [];
+  const said = error instanceof Error && !(error instanceof ZodError) ? error.message : null;
+  return new BadInput({
+    code: 'not-analysable',
+    message: issue
+      ? `An entry of this record is not as it must be: “${issue.path.join('.')}”, ${issue.message.replace('Invalid input: ', '')}.`
+      : (said ?? 'This record could not be analysed.'),
+    path: 'RECORD',
+    allowed: 'the record of a study that was unsealed',
+  });
 }

@@ -5,7 +5,7 @@ import { reportOf } from '../review/report';
 import { reportStyle } from '../review/report-style';
 import { createViews } from '../web/views';
 import { BadInput, type Command } from './command';
-import { recordFrom } from './read-record';
+import { notAnalysable, recordFrom } from './read-record';
 
 /** `report RECORD`: the report of a study as one HTML file, from its record alone. The same record gives the same bytes. */
 export const report: Command = {
@@ -19,12 +19,7 @@ export const report: Command = {
     try {
       html = reportOf(record, readingOf(record), createViews(), await reportStyle());
     } catch (error) {
-      throw new BadInput({
-        code: 'not-analysable',
-        message: error instanceof Error ? error.message : 'This record could not be analysed.',
-        path: 'RECORD',
-        allowed: 'the record of a study that was unsealed',
-      });
+      throw notAnalysable(error);
     }
     if (typeof options.out !== 'string') {
       io.stdout.write(html);

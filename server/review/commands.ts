@@ -98,6 +98,12 @@ export const decide: Command<z.output<typeof deciding>, Reading> = {
         path: 'key',
       });
     }
+    if (decision === 'sign' && read === '') {
+      throw new Refusal('bad-input', 'Say which findings you sign: the hash of those that you have read.', {
+        path: 'findings',
+        allowed: 'SHA-256 of the findings, as the review shows it',
+      });
+    }
     if (read !== '' && read !== reading.findingsHash) throw changedMeanwhile();
     return reading;
   },

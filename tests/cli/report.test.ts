@@ -51,3 +51,19 @@ test('a study that is sealed has no report', async () => {
   expect(refused).toMatchObject({ code: 2, stdout: '' });
   expect(JSON.parse(refused.stderr)).toMatchObject({ error: { code: 'not-analysable', path: 'RECORD' } });
 });
+
+test.each(['report', 'analyse'])(
+  '%s: an entry that isn’t as it must be is told by its field, in words',
+  async (command) => {
+    const odd = join(folder, 'odd.json');
+    const [first, ...others] = record.ledger;
+    const imported = { ...first, kind: 'imported', body: { file: 3 } };
+    writeFileSync(odd, JSON.stringify({ ...record, ledger: [first, imported, ...others] }));
+    const refused = await run(command, odd);
+    expect(refused).toMatchObject({ code: 2, stdout: '' });
+    const { error } = JSON.parse(refused.stderr) as { error: { code: string; message: string } };
+    expect(error.code).toBe('not-analysable');
+    expect(error.message).toContain('An entry of this record is not as it must be: “file”, expected string');
+    expect(error.message).not.toContain('{');
+  },
+);

@@ -701,6 +701,7 @@ describe('review', () => {
       meaning: 'approved',
       reason: 'As planned.',
       alone: 'Bo is ill.',
+      findings: every.findings,
       password: ada.password,
     };
     const wrong = { status: 403, code: 'wrong-password', path: 'password' };
@@ -710,16 +711,21 @@ describe('review', () => {
     await refused(signer, path, { ...good, password: [ada.password] }, wrong);
     await refused(signer, path, { ...good, decision: 'shrug' }, bad('decision', 'not-a-choice'));
     await refused(signer, path, { ...good, decision: 'refuse', reason: '' }, bad('reason'));
+    // What is signed is what was read, so it is said which.
+    await refused(signer, path, { ...good, findings: '' }, bad('findings'));
   });
 
   test('whoever planned a study and ran its desk alone says why nobody else signs; what was typed stays', async () => {
     const signer = await at('unsealed');
     const path = `${every.study}/review/sign`;
-    const good = { decision: 'sign', meaning: 'approved', reason: 'As planned.', password: ada.password };
+    const { findings } = every;
+    const good = { decision: 'sign', meaning: 'approved', reason: 'As planned.', findings, password: ada.password };
     await refused(signer, path, good, bad('alone'));
     const alone = await refused(signer, path, { ...good, alone: ' x ' }, bad('alone'));
     expect(shown(alone, 'alone')).toBe(' x ');
     await refused(signer, path, { ...good, alone: long(301) }, bad('alone', 'too-long'));
+    const others = { ...good, alone: 'Bo is ill.', findings: findings.replaceAll(/./g, '0') };
+    await refused(signer, path, others, { status: 409, code: 'conflict', path: 'decision' });
   });
 
   test.each([
@@ -737,7 +743,10 @@ describe('review', () => {
       'sign',
       'unsealed',
       '/review/sign',
-      () => ({ decision: 'sign', meaning: 'approved', reason: '', alone: 'Nobody else.', password: ada.password }),
+      () => ({
+        ...{ decision: 'sign', meaning: 'approved', reason: '', alone: 'Nobody else.' },
+        ...{ findings: every.findings, password: ada.password },
+      }),
       'signed',
     ],
   ] as const)(

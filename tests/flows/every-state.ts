@@ -1,6 +1,8 @@
 import type { ActPart, PhoneBrowser } from '../../server/demo/phone-browser';
 import type { PlanInMind } from '../../server/demo/plan-form';
 import type { StaffBrowser } from '../../server/demo/staff-browser';
+import { findingsHash } from '../../server/review/findings';
+import type { Findings } from '../../shared/findings';
 import { ada, bo, copyOf, dump, handleAll, openHouse, passphrase, smallPlan } from '../support/driver';
 
 /** One study, taken through all its states; a copy of the data is kept of each. */
@@ -23,6 +25,8 @@ export interface EveryState {
   /** `/studies/…` */
   study: string;
   joinCode: string;
+  /** Hash of the findings of the study once it is unsealed. */
+  findings: string;
   /** Cookies by person, as they were when the session was open. */
   cookies: Record<string, Record<string, string>>;
   /** Ids that forms of the open session carry. */
@@ -159,6 +163,7 @@ export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryStat
   keep('closed');
   await desk.unseal(study, passphrase);
   keep('unsealed');
+  const findings = findingsHash(JSON.parse(await desk.download(study, 'findings.json')) as Findings);
   const words = { meaning: 'approved', reason: 'As planned.', alone: 'There is nobody else.', password: ada.password };
   await desk.decide(study, { decision: 'sign', ...words });
   keep('signed');
@@ -176,6 +181,7 @@ export async function everyState(plan: PlanInMind = twoUnits): Promise<EveryStat
     folders: folders as Record<State, string>,
     study,
     joinCode,
+    findings,
     cookies: { ...cookies, Ada: cookiesOf(desk), Bo: cookiesOf(preparer) },
     ids,
   };
