@@ -4,7 +4,7 @@ import { blockRows } from '../stats/anova-blocks';
 import { fUpper, tUpper } from '../stats/distributions';
 import { productMoment } from '../stats/product-moment';
 import { wherePossible } from './over-listeners';
-import { meanOf, type OwnRatings, ownMean, ownRatings } from './own-ratings';
+import { meanOf, type OwnRatings, ownMean, ownRatings, varianceLeft } from './own-ratings';
 import type { Outcome } from './protocol';
 import type { RatingDetail } from './results';
 
@@ -36,9 +36,16 @@ const fewestOthers = 3;
  * apart judges anybody), from memory; formulas those of `panelPerformance`. The notes' rule is ours.
  * @param outcomes scored answers of one audience; those on other scales are passed over. Anchors are left out: they are
  *   there to be told apart
+ * @param options.unevenCounts own means of fewer ratings than the others' may lie farther off by chance, by the variance of
+ *   repeated ratings: without it, half of all listeners rating once and half twice, nearly all notes go to the former
  * @returns one entry a listener
  */
-export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan): Rater[] {
+export function ratersOf(
+  outcomes: readonly Outcome[],
+  scale: string,
+  plan: Plan,
+  { unevenCounts = false }: { unevenCounts?: boolean } = {},
+): Rater[] {
   const ids = judgedIds(plan);
   const rows = ownRatings(outcomes, scale);
   const table = tableOf(rows, ids);
@@ -48,6 +55,7 @@ export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan
   const spreadWithout = spreadsOf(ordered);
   const tells = panelP !== null && panelP <= plan.risks.alpha;
   const share = plan.risks.alpha / Math.max(1, table.size);
+  const more = unevenCounts ? moreByChance(rows, [...table.keys()], ids) : () => 0;
   return rows.map((row) => {
     const own = table.get(row);
     const rest = own ? ordered.filter((other) => other !== own) : ordered;
@@ -60,7 +68,7 @@ export function ratersOf(outcomes: readonly Outcome[], scale: string, plan: Plan
       bias: biasOf(means, row),
       note:
         own && tells && rest.length >= fewestOthers
-          ? noteOf(own, rest, spreadWithout(own, rest), share, discriminationP)
+          ? noteOf(own, rest, spreadWithout(own, rest), more(row), share, discriminationP)
           : null,
     };
   });
@@ -212,16 +220,55 @@ function spreadsOf(
   };
 }
 
+/**
+ * What own means vary more than the others' because fewer ratings stand behind them: the variance of one rating, pooled over
+ * all that were repeated, by what is left of it in own means beyond what is left in the others' on average; never below 0.
+ */
+function moreByChance(
+  rows: readonly OwnRatings[],
+  judged: readonly OwnRatings[],
+  ids: readonly PrototypeId[],
+): (row: OwnRatings) => number {
+  const cells = rows.flatMap(({ prototypes }) =>
+    ids.flatMap((id) => {
+      const own = prototypes.get(id);
+      return own ? [[...own.values()].flat()] : [];
+    }),
+  );
+  const squares = sum(cells.flatMap((cell) => cell.map((value) => (value - meanOf(cell)) ** 2)));
+  const degrees = cells.reduce((count, { length }) => count + length - 1, 0);
+  if (degrees === 0) return () => 0;
+  const left = new Map(
+    judged.map((row) => [
+      row,
+      steadyMean(
+        ids.flatMap((id) => {
+          const own = row.prototypes.get(id);
+          return own ? [varianceLeft(own)] : [];
+        }),
+      ),
+    ]),
+  );
+  const total = sum([...left.values()]);
+  return (row) => {
+    const own = left.get(row);
+    if (own === undefined || left.size < 2) return 0;
+    return Math.max(0, own - (total - own) / (left.size - 1)) * (squares / degrees);
+  };
+}
+
 function noteOf(
   own: readonly number[],
   rest: readonly (readonly number[])[],
   spread: Spread | null,
+  more: number,
   share: number,
   discriminationP: number | null,
 ): Rater['note'] {
   const items = own.length;
   if (items < fewestPrototypes || spread === null) return null;
   const { meanSquare, degreesOfFreedom: df } = spread;
+  const ownSquare = meanSquare + more;
   const centred = (values: readonly number[]) => values.map((value) => value - steadyMean(values));
   const theirs = centred(own.map((_, j) => meanOf(rest.map((row) => row[j] as number))));
   const mine = centred(own);
@@ -229,9 +276,9 @@ function noteOf(
   if (length === 0) return null;
   // How far own ratings go along the others' order; as far as they do themselves, in those who rate as they do.
   const along = sum(theirs.map((value, j) => (value * (mine[j] as number)) / length));
-  const tOfNone = along / Math.sqrt(meanSquare);
+  const tOfNone = along / Math.sqrt(ownSquare);
   const against = tUpper(-tOfNone, df);
-  const apart = meanSquare * (1 + 1 / rest.length);
+  const apart = ownSquare + meanSquare / rest.length;
   const short = tUpper((length - along) / Math.sqrt(apart), df);
   const off = sum(theirs.map((value, j) => (value - (mine[j] as number)) ** 2));
   const anywhere = fUpper(off / (items - 1) / apart, items - 1, df);

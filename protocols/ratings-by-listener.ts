@@ -5,12 +5,12 @@ import { differenceGrades } from './difference-grades';
 import { meanOf, type OwnRatings, ownRatings } from './own-ratings';
 import type { Outcome } from './protocol';
 import { panelTells, ratersOf } from './raters';
-import type { RatingDetail, ScaleResult } from './results';
+import type { ScaleResult } from './results';
 
 type OwnOnScale = Omit<RatedListeners['listeners'][number], 'listener'> & { listener: ListenerId };
 type AnalysedScale = Pick<ScaleResult, 'scale' | 'primary' | 'pairs'>;
-/** What is needed of the analysis: which scales there are, and the raters where the method has them. */
-type Analysed = { scales: readonly AnalysedScale[] } & Pick<RatingDetail, 'raters'>;
+/** What is needed of the analysis: which scales there are. */
+type Analysed = { scales: readonly AnalysedScale[] };
 export type OnScale = Omit<RatedListeners, 'listeners'> & { listeners: OwnOnScale[] };
 
 /**
@@ -42,9 +42,7 @@ export function ratingsByListener(
   const all = ratings?.scales ?? [];
   const others = all.filter(({ primary }) => !primary).length;
   const found = all
-    .map((one) =>
-      onScale(outcomes, one, ratings?.raters, { ...plan, risks: { ...plan.risks, alpha: levelOf(one, others, plan) } }),
-    )
+    .map((one) => onScale(outcomes, one, { ...plan, risks: { ...plan.risks, alpha: levelOf(one, others, plan) } }))
     .sort((a, b) => Number(b.primary) - Number(a.primary));
   return {
     scales: found.filter(({ primary, told }) => primary || told),
@@ -56,7 +54,7 @@ const levelOf = ({ primary }: AnalysedScale, others: number, { risks }: Plan): n
   primary ? risks.alpha : risks.alpha / others;
 
 /** @param plan its α is the level of this scale */
-function onScale(outcomes: readonly Outcome[], one: AnalysedScale, known: Analysed['raters'], plan: Plan): OnScale {
+function onScale(outcomes: readonly Outcome[], one: AnalysedScale, plan: Plan): OnScale {
   const { scale, primary } = one;
   const level = plan.risks.alpha;
   const taste = isTaste(scale, plan);
@@ -64,9 +62,8 @@ function onScale(outcomes: readonly Outcome[], one: AnalysedScale, known: Analys
   const by = graded.of === 'samples' ? 'blocks' : 'pairs';
   const panelP = by === 'blocks' ? panelTells(graded.outcomes, scale, plan) : smallest(one);
   const told = panelP !== null && panelP <= level;
-  const raters =
-    (primary && known) ||
-    ratersOf(graded.outcomes, scale, { ...plan, prototypes: graded.ids.map((id) => ({ id, name: id, units: [] })) });
+  const judged = { ...plan, prototypes: graded.ids.map((id) => ({ id, name: id, units: [] })) };
+  const raters = ratersOf(graded.outcomes, scale, judged, { unevenCounts: true });
   const rows = new Map(ownRatings(graded.outcomes, scale).map((row) => [row.listener, row]));
   const listeners = raters.flatMap(({ listener, discriminationP, repeatabilitySd, agreement, bias, note }) => {
     const row = rows.get(listener);

@@ -27,7 +27,7 @@ import { importedOf } from './imported';
 import { exclusionFindings } from './left-out-findings';
 import { labelOf } from './listener-label';
 import { listenersOf } from './listeners/listeners';
-import { withoutJudgedTastes } from './listeners/tastes';
+import { withNotesTold } from './listeners/notes-told';
 import { looksTakenIn } from './looks/taken';
 import { measuredOf } from './measured/measured';
 import { overTimeOf } from './over-time/over-time';
@@ -80,10 +80,6 @@ export function findingsOf(
   const controls = controlsOf(kept, plan, (listener) => labelOf(story, listener));
   const warned = controls ? controlWarnings(controls, plan.risks.alpha) : [];
   const newer = revisionOf(record.ledger) >= 2;
-  const said = (result: AudienceResult) => ({
-    ...resultOf(newer ? withoutJudgedTastes(result, plan) : result, warned, story, protocol.id, analysis.decidedBy),
-    ...(newer && { wouldSettle: settledBy(result, plan) }),
-  });
   const { pooled } = analysis;
   const of: Material = {
     ...{ plan, story, told, outcomes, controlled, all },
@@ -91,6 +87,17 @@ export function findingsOf(
     habituation: analysis.habituation,
     label: (listener) => labelOf(story, listener as ListenerId),
   };
+  const listeners = newer ? listenersOf(of) : undefined;
+  const said = (result: AudienceResult) => ({
+    ...resultOf(
+      newer ? withNotesTold(result, listeners, of.label) : result,
+      warned,
+      story,
+      protocol.id,
+      analysis.decidedBy,
+    ),
+    ...(newer && { wouldSettle: settledBy(result, plan) }),
+  });
   const exclusions = exclusionFindings(record.ledger, story, all);
   const flows = newer ? flowByAudience(of) : undefined;
   return {
@@ -114,7 +121,7 @@ export function findingsOf(
     ...given(
       newer && {
         overTime: overTimeOf(of),
-        listeners: listenersOf(of),
+        listeners,
         unitEffects: unitEffectsOf(of),
         priceSteps: priceStepsOf(of),
       },

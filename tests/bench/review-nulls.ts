@@ -190,7 +190,7 @@ function listenersAlike(): void {
     for (let study = 0; study < studies; study++) {
       const found = ratingsByListener(
         play(study),
-        { scales: scales.map((scale, i) => ({ scale, primary: i === 0, pairs: [] })), raters: [] },
+        { scales: scales.map((scale, i) => ({ scale, primary: i === 0, pairs: [] })) },
         profile,
       ).scales.map(({ primary, listeners: own }) => ({ primary, noted: own.some(({ note }) => note !== null) }));
       if (found.some(({ primary, noted }) => primary && noted)) counts.primary++;

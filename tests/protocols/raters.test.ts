@@ -79,3 +79,40 @@ test('in a large panel the spread of the others follows from the whole table, an
   expect(ratersOf(fewer, 'liking', four)[0]?.note).toBe('the-other-way');
   expect(notes.slice(1).filter(([, note]) => note !== null).length).toBeLessThanOrEqual(1);
 });
+
+describe('where some rated six times and some once', () => {
+  const four = aPlan({ method: 'attribute-profile', scales: ['liking'], prototypes: 4 });
+  const panels = Array.from({ length: 80 }, (_, i) =>
+    gradedPanel(
+      { listeners: 12, means: [-1, -0.4, 0.4, 1], ratings: 6, taste: 0.1, odd: 'none' },
+      seededRandom(`uneven ${i}`),
+    ).filter(({ listener, sittingNumber }) => Number(listener.slice(5)) > 4 || sittingNumber === 1),
+  );
+  const noted = (unevenCounts: boolean) =>
+    panels.filter((outcomes) => ratersOf(outcomes, 'liking', four, { unevenCounts }).some(({ note }) => note)).length;
+
+  test('chance is given more room in the means of few ratings', () => {
+    expect(noted(false)).toBeGreaterThan(10);
+    expect(noted(true)).toBeLessThanOrEqual(4);
+  });
+
+  test('who turns the scale round with one rating of each is found all the same', () => {
+    const found = panels.slice(0, 30).map((outcomes) =>
+      ratersOf(
+        outcomes.map((one) => ({ ...one, value: one.listener.endsWith('-1') ? -one.value : one.value })),
+        'liking',
+        four,
+        { unevenCounts: true },
+      ).find(({ listener }) => listener.endsWith('-1')),
+    );
+    expect(found.filter((one) => one?.note === 'the-other-way').length).toBeGreaterThan(5);
+  });
+
+  test('of as many ratings everybody has the room that there was', () => {
+    const even = gradedPanel(
+      { listeners: 12, means: [-3, -1, 1, 3], ratings: 3, taste: 0.7, odd: 'random' },
+      seededRandom('even'),
+    );
+    expect(ratersOf(even, 'liking', four, { unevenCounts: true })).toEqual(ratersOf(even, 'liking', four));
+  });
+});
