@@ -467,7 +467,7 @@ describe('properties', () => {
           JSON.parse(JSON.stringify(firstImpressions.analyse(outcomes, plan))),
         );
       }),
-      { seed: 1, numRuns: 40 },
+      { seed: 1, numRuns: 12 },
     );
   });
 
@@ -480,7 +480,7 @@ describe('properties', () => {
         expect(firstImpressions.analyse(rename(outcomes), plan)).toEqual(before);
         expect(firstImpressions.analyse(outcomes.toReversed(), plan)).toEqual(before);
       }),
-      { seed: 1, numRuns: 40 },
+      { seed: 1, numRuns: 12 },
     );
   });
 
@@ -504,7 +504,7 @@ describe('properties', () => {
           });
         });
       }),
-      { seed: 1, numRuns: 40 },
+      { seed: 1, numRuns: 12 },
     );
   });
 
@@ -517,7 +517,7 @@ describe('properties', () => {
         );
         expect(text).not.toContain('BROKEN');
       }),
-      { seed: 2, numRuns: 100 },
+      { seed: 2, numRuns: 40 },
     );
   });
 });

@@ -76,7 +76,7 @@ test('an estimate is said to exist just where no direction of a grid lets the li
       seen.set(obstacle?.kind ?? 'none', (seen.get(obstacle?.kind ?? 'none') ?? 0) + 1);
       expect(obstacle !== null).toBe(unboundedByGrid(items, comparisons, chosen));
     }),
-    { seed: 40, numRuns: 1500 },
+    { seed: 40, numRuns: 400 },
   );
   // Each obstacle was met, or the test would have shown little.
   for (const kind of ['none', 'islands', 'confounded', 'separated', 'no-ties', 'order', 'ties'])
@@ -105,7 +105,7 @@ test('sparse answers are either fitted, every figure finite, or refused by a cod
         expect(['islands', 'not-identified']).toContain(error.code);
       }
     }),
-    { seed: 41, numRuns: 1500 },
+    { seed: 41, numRuns: 400 },
   );
 });
 
