@@ -30,7 +30,7 @@ export const words = {
   'history.lead':
     'The studies that you sat in, the newest first, and how you came to the same answer again. It is for you, and never says what a sample was.',
   'history.none': 'You have not had a sitting yet.',
-  'history.sittings': '{done} of {all} sittings',
+  'history.sittings': 'Sittings: {done} of {all}',
   'history.sealed': 'Its answers are closed until it is over.',
   'history.working': 'Figures are being worked out. Look again in a minute.',
   'history.few': 'Too few answers to show.',

@@ -44,7 +44,7 @@ describe('what is wrong', () => {
       .all('section[aria-labelledby="s-wrong"] tbody tr')
       .map((row) => row.textContent?.replace(/\s+/g, ' '));
     expect(rows).toHaveLength(3);
-    expect(rows.join('\n')).toMatch(/^2 answer“both” is no answer.*\n3 listener.*\n3 presentation_1/);
+    expect(rows.join('\n')).toMatch(/^Row 2, answer“both” is no answer.*\nRow 3, listener.*\nRow 3, presentation_1/);
     expect(page.text('#file-error')).toContain('3 things stand against this file');
     expect(dump(house.folder, ['visit'])).toEqual(before);
   });

@@ -28,7 +28,7 @@ test('sealed, a study shows dates and sittings alone; unsealed, counts, and noth
 
   const own = async () => (await heron.open('/listen/history')).page;
   expect((await own()).all('.taken p').map((line) => line.textContent)).toEqual([
-    '1 of 1 sittings',
+    'Sittings: 1 of 1',
     'Its answers are closed until it is over.',
   ]);
   const led = async (path = '/listeners') => (await desk.open(path)).page;
