@@ -22,7 +22,15 @@ export function unitEffectsSections(found: UnitEffectsFindings, plan: Plan): Rat
     section({
       id: 'unit-effects',
       heading: 'Unit by unit',
-      sentences: [...singleWords(found, plan), ...testWords(several, found, plan)],
+      sentences: [
+        ...singleWords(found, plan),
+        ...testWords(several, found, plan),
+        ...(found.measure === 'points' && several.length > 0
+          ? [
+              'Each answer of a listener counts the same here, and not each sitting: means may lie a little beside those above.',
+            ]
+          : []),
+      ],
       cautions: [...apartCautions(several, found, plan), ...togetherCautions(found, plan)],
       charts: svg
         ? [
@@ -208,7 +216,7 @@ const spreadTables = ({ spread }: UnitEffectsFindings): RatedTable[] =>
 function spreadNote({ spread }: UnitEffectsFindings, words: Words): string | null {
   if (!spread || spread.units === null) return null;
   if (spread.by === 'model') {
-    return 'The model takes units as drawn from all that might be built, so that its verdict is about the prototype; the p of each prototype is about these units alone.';
+    return 'The model takes units as drawn from all that might be built, so that its verdict is about the prototype; the p of each prototype is about these units alone. Of so few units nobody knows their share of the variance well.';
   }
-  return `Beyond what comes of who heard them, units of one prototype lie apart by a standard deviation of ${words.spread(spread.units)} (by moments; 0 where they lie no farther apart than that).`;
+  return `Best guess of how far units of one prototype lie apart, beyond what comes of who heard them: a standard deviation of ${words.spread(spread.units)} (by moments; 0 where they lie no farther apart than that). So few units tell it badly.`;
 }

@@ -75,6 +75,7 @@ describe('a unit that is rated lower than the other of its prototype', () => {
     expect(section?.sentences.join(' ')).toContain('Prototype A, S-A2 against S-A1, p ');
     expect(section?.sentences.join(' ')).toContain('Prototype C was heard as one unit');
     expect(section?.sentences.join(' ')).toContain('No verdict rests on it');
+    expect(section?.sentences.join(' ')).toContain('means may lie a little beside those above');
     expect(section?.tables.map(({ caption }) => caption)).toEqual([
       'Mean on the scale “Bass”.',
       'Where ratings vary, as the model of the verdict has it',
