@@ -76,11 +76,11 @@ export function lastsWords(found: OverTimeFindings, word: Again['word'], plan: P
   const words = figureWords(found, plan);
   switch (word) {
     case 'drifting':
-      return 'With hearing it moves: see “Over the sittings”.';
+      return 'With hearing, the result moves: see “Over the sittings”.';
     case 'stable':
-      return `With hearing it moves by less than ${marginWords(found, words, plan)}.`;
+      return `With hearing, the result moves by less than ${marginWords(found, words, plan)}.`;
     case 'unknown':
-      return 'Whether it moves with hearing can’t be told.';
+      return 'Whether the result moves with hearing can’t be told.';
   }
 }
 

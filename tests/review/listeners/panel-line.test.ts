@@ -60,9 +60,9 @@ test('where listeners sat more than once, it says whether it lasts, in the word 
   const { again } = own;
   const said = (word: 'drifting' | 'stable' | 'unknown') =>
     plain(panelLine(undefined, { ...own, again: again && { ...again, word } }, plan) ?? '');
-  expect(said('drifting')).toMatch(/^With hearing it moves: see “Over the sittings”\. This describes/);
-  expect(said('stable')).toMatch(/^With hearing it moves by less than 25 percentage points\. This describes/);
-  expect(said('unknown')).toMatch(/^Whether it moves with hearing can’t be told\. This describes/);
+  expect(said('drifting')).toMatch(/^With hearing, the result moves: see “Over the sittings”\. This describes/);
+  expect(said('stable')).toMatch(/^With hearing, the result moves by less than 25 percentage points\. This describes/);
+  expect(said('unknown')).toMatch(/^Whether the result moves with hearing can’t be told\. This describes/);
   expect(panelLine(undefined, { ...own, again: null }, plan)).toBeNull();
 });
 
