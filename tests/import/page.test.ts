@@ -1,3 +1,5 @@
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { checkRecord } from '../../server/blinding/check/check-record';
 import type { DeskBrowser } from '../../server/demo/desk-browser';
@@ -62,6 +64,43 @@ describe('what is wrong', () => {
       (await desk.sendFile({ ...form, fields: { ...form.fields, understood: 'yes' } }, bytesOf([header]))).status,
     ).toBe(409);
     expect((await desk.open(`${locked}/answers`)).page.text('main')).toContain('This study is locked.');
+  });
+});
+
+describe('all of it or nothing', () => {
+  const formOf = async (study: string) => {
+    const { page } = await desk.open(`${study}/answers`);
+    const form = page.form(`form[action="${study}/answers/upload"]`);
+    return { ...form, fields: { ...form.fields, understood: 'yes' } };
+  };
+  const kindsOf = (study: string) =>
+    (dump(house.folder).ledger as { study_id: string; kind: string }[])
+      .filter(({ study_id }) => study.endsWith(study_id))
+      .map(({ kind }) => kind);
+
+  test('from two tabs at once it is brought once, and the other is told', async () => {
+    const study = await desk.plan(smallPlan);
+    const forms = [await formOf(study), await formOf(study)];
+    const sent = await Promise.all(forms.map((form) => desk.sendFile(form, bytesOf([header, ...eight]))));
+    expect(sent.map(({ status }) => status).sort()).toEqual([200, 409]);
+    expect(kindsOf(study).filter((kind) => ['plan-locked', 'imported', 'unsealed'].includes(kind))).toHaveLength(3);
+    expect((await desk.sendFile(forms[0] as (typeof forms)[0], bytesOf([header, ...eight]))).status).toBe(409);
+  });
+
+  test('what fails on the way leaves a draft', async () => {
+    const study = await desk.plan(smallPlan);
+    const form = await formOf(study);
+    const file = new Database(join(house.folder, 'fair-hearing.sqlite'));
+    file.exec(
+      "CREATE TRIGGER full BEFORE INSERT ON ledger WHEN NEW.kind = 'unsealed' BEGIN SELECT RAISE(ABORT, 'disk full'); END",
+    );
+    const before = dump(house.folder, ['visit']);
+    expect((await desk.sendFile(form, bytesOf([header, ...eight]))).status).toBe(500);
+    expect(dump(house.folder, ['visit'])).toEqual(before);
+    file.exec('DROP TRIGGER full');
+    file.close();
+    expect((await desk.sendFile(await formOf(study), bytesOf([header, ...eight]))).status).toBe(200);
+    expect(kindsOf(study)).toContain('unsealed');
   });
 });
 
