@@ -16,6 +16,13 @@ const telling =
 
 const classed = ({ tagName, classList }: Element): string => [tagName, ...[...classList].sort()].join('.');
 
+/** An element and all in it, in their order; a picture is one thing. */
+function* standing(element: Element): Generator<Element> {
+  yield element;
+  if (element.tagName === 'svg') return;
+  for (const child of element.children) yield* standing(child);
+}
+
 /**
  * What a page is built of, with a size where size matters: each kind of element in each kind of place, empty or not; each
  * heading after the one before it; the longest word in each kind of element; the most cells in a row.
@@ -25,8 +32,7 @@ export function makings(html: string): Map<string, number> {
   const found = new Map<string, number>();
   const note = (what: string, size = 0) => found.set(what, Math.max(found.get(what) ?? 0, size));
   let heading = 'none';
-  for (const element of document.querySelectorAll('body, body *')) {
-    if (element.closest('svg') && element.tagName !== 'svg') continue;
+  for (const element of standing(document.body)) {
     const attributes = element.getAttributeNames().filter((name) => name !== 'class' && !telling.test(name));
     const [type, role] = ['type', 'role'].map((name) => element.getAttribute(name));
     const says = element.textContent?.trim() ? 'says something' : 'is empty';

@@ -45,12 +45,12 @@ export const axeFaults = (page: Page, where: Where = 'document'): Promise<string
 /**
  * What a page is built of: each element by its parent, its classes and which attributes it has, whether it stands there
  * and whether it says something; and each heading after the one before it. Words and values make no kind. Answers with
- * the kinds that were not seen before, and keeps where they are: each with what is around it, or all of the page for a
- * heading, whose rank hangs on it.
+ * all kinds, and keeps where those of `marked` are: each with what is around it, or all of the page for a heading, whose
+ * rank hangs on it.
  */
-function freshKinds({ seen, whole }: { seen: string[]; whole: boolean }): string[] {
-  const known = new Set(seen);
-  const fresh = new Set<string>();
+function kindsOn({ marked, whole }: { marked: string[]; whole: boolean }): string[] {
+  const fresh = new Set(marked);
+  const found = new Set<string>();
   const around = new Set<Element>();
   let all = whole;
   let heading = 'none';
@@ -60,40 +60,41 @@ function freshKinds({ seen, whole }: { seen: string[]; whole: boolean }): string
     const told = [...classList].sort().concat(element.getAttributeNames().sort());
     const stands = [element.checkVisibility(), element.textContent?.trim() !== ''];
     const kind = [parentElement?.tagName, tagName, told, stands].join(' ');
-    if (!known.has(kind)) {
-      fresh.add(kind);
+    found.add(kind);
+    if (fresh.has(kind)) {
       // What is wrong with a list or a group shows in what it holds.
       around.add(parentElement && !parentElement.matches('body, main') ? parentElement : element);
     }
     if (!/^H\d$/.test(tagName)) continue;
     const rank = `${tagName} after ${heading}`;
-    if (!known.has(rank)) {
-      fresh.add(rank);
-      all = true;
-    }
+    found.add(rank);
+    all ||= fresh.has(rank);
     heading = tagName;
   }
   window.freshlyBuilt = all || around.has(document.body) ? document : [...around];
-  return [...fresh];
+  return [...found];
 }
 
 /** What axe finds but for colours, where a page is built of something not seen before; or, on demand, on all of it. */
 export function builtFaults(): (page: Page, whole?: boolean) => Promise<string[]> {
   const seen = new Set<string>();
   return async (page, whole = false) => {
-    const kinds = await page.evaluate(freshKinds, { seen: [...seen], whole });
-    for (const kind of kinds) seen.add(kind);
-    return whole || kinds.length > 0 ? axeFaults(page, 'freshlyBuilt') : [];
+    const kinds = await page.evaluate(kindsOn, { marked: [], whole });
+    // Only what is new travels back: all that was ever seen is long.
+    const marked = kinds.filter((kind) => !seen.has(kind));
+    for (const kind of marked) seen.add(kind);
+    if (marked.length > 0) await page.evaluate(kindsOn, { marked, whole });
+    return whole || marked.length > 0 ? axeFaults(page, 'freshlyBuilt') : [];
   };
 }
 
 /**
- * All that decides whether a text can be read on its ground, and a link be told from the text around it. Answers with the
- * pairs that were not seen before, and keeps some of what has one of them.
+ * All that decides whether a text can be read on its ground, and a link be told from the text around it. Answers with all
+ * pairs, and keeps some of what has one of those of `marked`.
  */
-function freshPairs(seen: string[]): string[] {
-  const known = new Set(seen);
-  const fresh = new Map<string, number>();
+function pairsOn(marked: string[]): string[] {
+  const fresh = new Set(marked);
+  const found = new Map<string, number>();
   window.freshlyColoured = [];
   for (const element of document.querySelectorAll('body *')) {
     const written = [...element.childNodes].some((n) => n.nodeType === Node.TEXT_NODE && n.textContent?.trim());
@@ -107,23 +108,22 @@ function freshPairs(seen: string[]): string[] {
     }
     const around = element.matches('a') && element.parentElement && getComputedStyle(element.parentElement).color;
     const pair = [color, fontSize, fontWeight, textDecorationLine, around, ...grounds].join();
-    if (known.has(pair)) continue;
-    const met = fresh.get(pair) ?? 0;
-    fresh.set(pair, met + 1);
+    const met = found.get(pair) ?? 0;
+    found.set(pair, met + 1);
     // One might be cut off or lie under something, where axe can't tell.
-    if (met < 3) window.freshlyColoured.push(element);
+    if (met < 3 && fresh.has(pair)) window.freshlyColoured.push(element);
   }
-  return [...fresh.keys()];
+  return [...found.keys()];
 }
 
 /** Asks axe about the colours of what stands on a ground on which it was not seen before, and of nothing else. */
 export function colourFaults(): (page: Page) => Promise<string[]> {
   const seen = new Set<string>();
   return async (page) => {
-    const fresh = await page.evaluate(freshPairs, [...seen]);
-    for (const pair of fresh) seen.add(pair);
-    return fresh.length > 0
-      ? violations(page, { runOnly: { type: 'rule', values: colourRules } }, 'freshlyColoured')
-      : [];
+    const marked = (await page.evaluate(pairsOn, [])).filter((pair) => !seen.has(pair));
+    if (marked.length === 0) return [];
+    for (const pair of marked) seen.add(pair);
+    await page.evaluate(pairsOn, marked);
+    return violations(page, { runOnly: { type: 'rule', values: colourRules } }, 'freshlyColoured');
   };
 }
