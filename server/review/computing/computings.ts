@@ -24,6 +24,8 @@ type Reads = (
 interface Running extends Computing {
   fingerprint: string;
   stop: AbortController;
+  /** It is read, and only looked at once more whether it still is what there is. */
+  read: boolean;
   over: Promise<Reading | null>;
 }
 
@@ -64,7 +66,8 @@ export class Computings {
       after(patience, null, { signal: waited.signal, ref: false }).catch(() => null),
     ]);
     waited.abort();
-    return found ?? own;
+    // What is read in one go holds up the clock as well, and is whole by the time that patience has ended.
+    return found ?? (own.read ? await own.over : null) ?? own;
   }
 
   /** The same, however long it takes; for what is taken away. @throws Refusal where it was stopped or failed */
@@ -104,7 +107,7 @@ export class Computings {
     this.running.get(study)?.stop.abort();
     const stop = new AbortController();
     const running: Running = {
-      ...{ fingerprint, stop, part: 'record', begun: this.now(), state: 'computing' },
+      ...{ fingerprint, stop, part: 'record', begun: this.now(), state: 'computing', read: false },
       over: Promise.resolve(null),
     };
     running.over = this.read(study, running);
@@ -119,6 +122,7 @@ export class Computings {
       };
       const known = this.known.get(study);
       const reading = await this.reads(this.store, study, { known, signal: running.stop.signal, hears });
+      running.read = true;
       // Something may have been added meanwhile: then it is of what there was before, and is not kept for it.
       const same = (await fingerprintOf(this.store.db, study)) === running.fingerprint;
       if (same) this.keep(study, running.fingerprint, reading);

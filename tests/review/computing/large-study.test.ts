@@ -2,6 +2,9 @@ import { join } from 'node:path';
 import { setTimeout as after } from 'node:timers/promises';
 import Database from 'better-sqlite3';
 import { afterAll, beforeAll, expect, test } from 'vitest';
+import { recordOf } from '../../../server/blinding/record';
+import { Computings } from '../../../server/review/computing/computings';
+import { readingOf } from '../../../server/review/computing/reading';
 import { findingsHash, findingsOf } from '../../../server/review/findings';
 import { recordSchema } from '../../../shared/record';
 import { aPlan } from '../../blinding/a-plan';
@@ -40,6 +43,18 @@ test('a large study is computed in a thread, and gives the findings of its recor
   const findings = findingsOf(record);
   expect(page.text('.sign-off')).toContain(findingsHash(findings));
   expect(await desk.download(study, 'findings.json')).toBe(`${JSON.stringify(findings, null, 1)}\n`);
+});
+
+test('what was read in one go shows at once, though it held up the clock by which patience ends', async () => {
+  const { house, id } = played;
+  const reading = readingOf(await recordOf(house.store.db, id), {});
+  const reads = async () => {
+    const until = performance.now() + 5;
+    while (performance.now() < until);
+    return reading;
+  };
+  const computings = new Computings(house.store, () => house.clock.at, expect.unreachable, reads);
+  expect('state' in (await computings.of(id, { patience: 1 }))).toBe(false);
 });
 
 test('a row changed by hand shows at the next look, and that it was put back, too', async () => {
