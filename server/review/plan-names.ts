@@ -11,3 +11,14 @@ export const placeIn =
   (plan: Plan) =>
   (id: string): number =>
     plan.prototypes.findIndex((prototype) => prototype.id === id);
+
+/** Where there is little room: names without the first words that all of them share, as long as something is left of each. */
+export function shortNameIn(plan: Plan): (id: string) => string {
+  const words = plan.prototypes.map(({ name }) => name.split(' '));
+  const [first = []] = words;
+  const most = Math.min(...words.map(({ length }) => length)) - 1;
+  let shared = 0;
+  while (shared < most && words.every((own) => own[shared] === first[shared])) shared++;
+  const name = nameIn(plan);
+  return (id) => name(id).split(' ').slice(shared).join(' ');
+}

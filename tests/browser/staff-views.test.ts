@@ -2,6 +2,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, test } from 'vitest';
 import { axeFaults, builtFaults, colourFaults } from '../support/axe';
 import { launchChromium } from '../support/chromium';
+import { pictureFaults } from '../support/picture-faults';
 import { enoughPages } from './enough-pages';
 import { type Gallery, openGallery } from './gallery';
 
@@ -66,6 +67,7 @@ const faults = {
   dark: [] as string[],
   width: [] as string[],
   size: [] as string[],
+  pictures: [] as string[],
 };
 
 const seen = new Set<string>();
@@ -86,11 +88,13 @@ beforeAll(async () => {
     const first = !seen.has(view);
     seen.add(view);
     keep('size', await smallTargets());
+    keep('pictures', await pictureFaults(page));
     keep('axe', [...(await built(page, first)), ...(await colours(page))]);
     keep('width', await wider());
     await page.setViewportSize({ width: 320, height: 568 });
     keep('width', await wider());
     await page.setViewportSize(wide);
+    keep('pictures', await pictureFaults(page));
     // What axe finds but for colours hangs on the width only by what is hidden, which makes another kind.
     keep('axe', await built(page));
     await page.emulateMedia({ colorScheme: 'dark' });
@@ -140,6 +144,26 @@ test('and it does find something where something is wrong', async () => {
 
 test('nothing scrolls sideways at 360 px, nor at 320 px, nor with text of 200 %', () => {
   expect(faults.width).toEqual([]);
+});
+
+test('words of pictures can be read, on a phone and on a laptop', () => {
+  expect(faults.pictures).toEqual([]);
+});
+
+test('and where they can’t, that is found', async () => {
+  await page.setViewportSize(wide);
+  await page.goto(`${gallery.url}/review/verdict/pooled`);
+  expect(await pictureFaults(page)).toEqual([]);
+  await page.evaluate(() => {
+    const [first, second, third] = document.querySelectorAll('.chart-wide text');
+    const [box, at] = [first?.getBoundingClientRect(), second?.getBoundingClientRect()];
+    second?.setAttribute('dx', String((box?.left ?? 0) - (at?.left ?? 0)));
+    second?.setAttribute('dy', String((box?.top ?? 0) - (at?.top ?? 0)));
+    third?.setAttribute('dx', '2000');
+  });
+  const found = (await pictureFaults(page)).join();
+  expect(found).toContain('stand on one another');
+  expect(found).toContain('is cut off by');
 });
 
 test('targets are at least 24 px in both directions, and buttons 44 px high', () => {

@@ -3,7 +3,7 @@ import type { ProfileMap } from '../../../shared/findings-measured';
 import type { Plan } from '../../../shared/plan';
 import { percent } from '../../number-words';
 import { markOptions, twice } from '../chart';
-import { nameIn, placeIn } from '../plan-names';
+import { nameIn, placeIn, shortNameIn } from '../plan-names';
 import { scaleIn } from '../shown-scale';
 import { labelPlaces } from './label-places';
 
@@ -45,7 +45,7 @@ const reachOf = ({ prototypes }: ProfileMap): number =>
 
 /** A unit is as long either way, so that angles and distances are what they look. */
 function mapChart(map: ProfileMap, arrows: readonly Arrow[], label: string, plan: Plan): string {
-  const [name, placeOf] = [nameIn(plan), placeIn(plan)];
+  const [name, short, placeOf] = [nameIn(plan), shortNameIn(plan), placeIn(plan)];
   const edge = reachOf(map) * away;
   const ends = arrows.filter((arrow): arrow is Arrow & { name: string } => arrow.name !== null);
   return twice(label, ({ width, narrow }) => {
@@ -57,7 +57,7 @@ function mapChart(map: ProfileMap, arrows: readonly Arrow[], label: string, plan
       ...map.prototypes.map(({ prototype, x, y }) => ({
         x,
         y,
-        name: name(prototype),
+        name: (narrow ? short : name)(prototype),
         mark: 8,
         className: 'chart-words',
       })),

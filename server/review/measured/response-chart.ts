@@ -3,7 +3,7 @@ import type { MeasuredResponses } from '../../../shared/findings-measured';
 import type { Plan } from '../../../shared/plan';
 import { minus } from '../../number-words';
 import { hueClass, markOptions, twice } from '../chart';
-import { nameIn, placeIn } from '../plan-names';
+import { nameIn, placeIn, shortNameIn } from '../plan-names';
 import { spreadOut } from '../spread-out';
 
 /** A decade and its thirds, as people name frequencies. */
@@ -15,7 +15,7 @@ const leastReach = 3;
 
 /** Differences from the baseline over frequency, a line a prototype. */
 export function responseChart({ baseline, bands, prototypes }: MeasuredResponses, plan: Plan): string {
-  const [name, placeOf] = [nameIn(plan), placeIn(plan)];
+  const [name, short, placeOf] = [nameIn(plan), shortNameIn(plan), placeIn(plan)];
   const others = prototypes.filter(({ prototype }) => prototype !== baseline);
   const reach = Math.max(leastReach, ...others.flatMap(({ less }) => less.map(Math.abs))) * 1.1;
   const [from, to] = [bands[0] ?? 20, bands.at(-1) ?? 20_000];
@@ -77,7 +77,7 @@ export function responseChart({ baseline, bands, prototypes }: MeasuredResponses
         Plot.text(labels, {
           x: Math.log10(to),
           y: 'at',
-          text: ({ prototype }: { prototype: string }) => name(prototype),
+          text: ({ prototype }: { prototype: string }) => (narrow ? short : name)(prototype),
           dx: 12,
           textAnchor: 'start',
           lineWidth: narrow ? 5.5 : 9.5,

@@ -3,7 +3,7 @@ import type { OverTimeFindings } from '../../../shared/findings-over-time';
 import type { Plan } from '../../../shared/plan';
 import { minus } from '../../number-words';
 import { type Chart, hueClass, markOptions, twice } from '../chart';
-import { nameIn, placeIn } from '../plan-names';
+import { placeIn, shortNameIn } from '../plan-names';
 import { scaleIn } from '../shown-scale';
 import { sittingsAxis, thinned } from './sittings-chart';
 
@@ -50,7 +50,7 @@ export function prototypesChart({ prototypes = [] }: OverTimeFindings, plan: Pla
         ...shown.flatMap(({ prototype, points, means }, i) => {
           const place = placeIn(plan)(prototype);
           return [
-            Plot.text([nameIn(plan)(prototype)], {
+            Plot.text([shortNameIn(plan)(prototype)], {
               ...at(i),
               frameAnchor: 'top-left',
               dy: -20,

@@ -30,11 +30,11 @@ export function stepsChart(classes: readonly string[], steps: readonly (StepFigu
     const above = room < 12 * axis.none.words.length;
     const top = above ? 34 : 18;
     return {
-      height: narrow ? 250 : 270,
+      height: 270,
       marginLeft: left,
       marginRight: right,
       marginTop: top,
-      marginBottom: 56,
+      marginBottom: narrow ? 76 : 56,
       x: { axis: null, domain: [0.5, classes.length + 0.5] },
       y: {
         label: null,
@@ -61,7 +61,7 @@ export function stepsChart(classes: readonly string[], steps: readonly (StepFigu
             frameAnchor: 'bottom',
             lineAnchor: 'top',
             dy: 14,
-            lineWidth: Math.max(3, (room - 24) / 8),
+            lineWidth: Math.max(3, (room - 12) / 14),
             className: 'chart-end',
           },
         ),
