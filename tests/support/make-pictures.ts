@@ -116,6 +116,8 @@ try {
   await lead.page.waitForURL(`${played.url}/`);
   await lead.page.setViewportSize({ width: 1280, height: 1240 });
   await lead.page.goto(`${played.url}${study}/review`);
+  // A page of progress may come first.
+  await lead.page.waitForSelector('.verdict-words');
   await take(lead.page, 'verdict');
 } finally {
   await browser.close();
