@@ -165,6 +165,11 @@ describe('ham: 81 consumers, four products, each with two kinds of information',
     expect(scale?.model?.fixed).not.toContain('exposure');
     expect(scale?.model?.fixed).toContain('excerpt');
     expect(found.blind.notes.join(' ')).toContain('nothing is corrected for order');
+    // Codes that no sample bore can have told nobody anything.
+    expect(found.tells.tests.find(({ by }) => by === 'code-number')).toMatchObject({
+      p: null,
+      reason: 'nothing-to-compare',
+    });
   });
 });
 

@@ -101,12 +101,12 @@ function noteSentences({ scale, listeners }: RatedListeners, plan: Plan): string
     ...(random.length === 0
       ? []
       : [
-          `Where the panel tells prototypes apart${on}, the ratings of ${joined(random)} don’t: they are as by chance.`,
+          `Where the panel tells prototypes apart${on}, the ratings of ${joined(random)} aren’t shown to: they lie off the others’, and may all be chance.`,
         ]),
     ...(turned.length === 0
       ? []
       : [
-          `${joined(turned)} rate${turned.length === 1 ? 's' : ''} the other way round than the others${on}: heard otherwise, or a scale that was misread.`,
+          `${joined(turned)} rate${turned.length === 1 ? 's' : ''} the other way round than the others${on}: heard otherwise, a scale that was misread, or chance.`,
         ]),
   ];
 }

@@ -116,7 +116,7 @@ export function noteSentences(listeners: readonly Pick<Own, 'listener' | 'note'>
     ...(turned.length === 0
       ? []
       : [
-          `${joined(turned)} answer${turned.length === 1 ? 's' : ''} the other way round, more often than guessing would: the difference was heard, and the question perhaps misread.`,
+          `${joined(turned)} answer${turned.length === 1 ? 's' : ''} the other way round oftener than guessing mostly would, as if the difference was heard and the question misread.`,
         ]),
   ];
 }

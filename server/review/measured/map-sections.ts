@@ -73,7 +73,7 @@ function likingSection(map: ProfileMap, whose: string, plan: Plan): RatedSection
         {
           svg,
           caption:
-            'The same map, with a thin line for each listener toward where his or her liking grows (each listener’s liking regressed on the two components); the longer, the better it fits. Lines that go apart are tastes that go apart. Whoever likes a middle best has no such direction.',
+            'The same map, with a thin line for each listener toward where his or her liking grows (each listener’s liking regressed on the two components); the longer, the better it fits. Lines that go apart may be tastes that go apart, or chance: liking that has nothing to do with the map has a line as well, and of five prototypes one that seems to fit. Whoever likes a middle best has no such direction.',
         },
       ],
       tables: [

@@ -94,8 +94,13 @@ function besideWords(
     const own = heard.filter((one) => one.prototype === prototype && one.audience === audience.id);
     const clearest = clearestOf(own, plan);
     if (!clearest) return [];
+    // Whoever picks the clearest of several finds something oftener than an interval says.
+    const picked =
+      own.length > 1
+        ? `, the clearest of ${own.length} ${own.every(({ measure }) => measure === 'ticked') ? 'words' : 'scales'}`
+        : '';
     const words = isClear(clearest)
-      ? `it ${heardWords(clearest, name(baseline), plan).sentence}`
+      ? `it ${heardWords(clearest, name(baseline), plan).sentence}${picked}`
       : 'nothing in how it was heard lies clear of no difference';
     return [plan.audiences.length > 1 ? `${audience.name}: ${words}` : words];
   });

@@ -5,6 +5,7 @@ import { guessesOf } from '../../blinding/guesses';
 import { handlingOf } from '../../blinding/handling';
 import type { Told } from '../../blinding/outcomes';
 import type { StudyStory } from '../../blinding/story';
+import { importedOf } from '../imported';
 import { guessFigures } from './guesses';
 import { tellTests } from './tests';
 
@@ -16,5 +17,5 @@ export const tellsOf = (
   outcomes: readonly Outcome[],
 ): TellsFindings => ({
   guesses: guessFigures(story, guessesOf(ledger), told),
-  tests: tellTests(story, handlingOf(ledger), told, outcomes),
+  tests: tellTests(story, handlingOf(ledger), told, outcomes, (importedOf(ledger)?.codes ?? 'given') === 'given'),
 });

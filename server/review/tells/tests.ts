@@ -12,15 +12,17 @@ import { type AnswersSeen, answersSeen } from './answers';
 /**
  * Whether anything went with what nobody should have known: how long hand-overs and fitting took, and how often it was
  * put in again, by prototype; and answers by what can't matter if nothing tells. Exploratory, and of the study as a whole.
+ * @param codesGiven the codes are those that samples bore; others can't have told anything
  */
 export function tellTests(
   story: StudyStory,
   handling: ReturnType<typeof handlingOf>,
   told: readonly Told[],
   outcomes: readonly Outcome[],
+  codesGiven = true,
 ): TellTest[] {
   const answers = answersSeen(story, handling.handOvers, told, outcomes);
-  return [...handlingTests(handling, told, story), ...answerTests(answers, story)];
+  return [...handlingTests(handling, told, story), ...answerTests(answers, story, codesGiven)];
 }
 
 type Of = TellTest['of'];
@@ -87,12 +89,16 @@ function grouped(of: Of, by: By, rows: readonly BlockedRow[], middle: (values: n
   };
 }
 
-function answerTests(answers: AnswersSeen, { plan }: StudyStory): TellTest[] {
+function answerTests(answers: AnswersSeen, { plan }: StudyStory, codesGiven: boolean): TellTest[] {
   const { byPlace, byCode, byOperator, operators, byHour } = answers;
   return [
     leaning('position', byPlace, 'first'),
     // A code that stays with its sample for the day goes with whatever that is liked for.
-    codesLast(plan) ? none('answers', 'code-number', 'codes-stay') : leaning('code-number', byCode, 'higher'),
+    !codesGiven
+      ? none('answers', 'code-number')
+      : codesLast(plan)
+        ? none('answers', 'code-number', 'codes-stay')
+        : leaning('code-number', byCode, 'higher'),
     operators < 2 ? none('answers', 'operator', 'one-operator') : grouped('answers', 'operator', byOperator, mean),
     typeof byHour === 'string' ? none('answers', 'hour', byHour) : leaning('hour', byHour, ''),
   ];

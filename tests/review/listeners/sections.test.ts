@@ -119,7 +119,7 @@ test('ratings: by scales that the panel tells apart, one of them turned round an
   expect(section.sentences.slice(1)).toEqual([
     'On the scale “Bass” the panel as a whole tells prototypes apart (F over blocks of listeners, p = 0.002).',
     'By “Brightness” and “Stage width” the panel as a whole tells nothing apart: nobody is judged by them, and no figures are given.',
-    'Home 7 rates the other way round than the others on the scale “Bass”: heard otherwise, or a scale that was misread.',
+    'Home 7 rates the other way round than the others on the scale “Bass”: heard otherwise, a scale that was misread, or chance.',
   ]);
   // The table and the older one say the same of the scale of the verdict.
   const raters = found.results[0]?.ratings?.raters ?? [];

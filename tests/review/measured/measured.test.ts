@@ -79,7 +79,7 @@ describe('one has 3 dB more bass, and is rated as having more', () => {
     expect(bass?.difference.upper).toBeGreaterThan(1.5);
     expect(section?.heading).toBe('Measured against heard');
     expect(section?.sentences[0]).toMatch(
-      /^Prototype A measures 2\.\d dB more at 20 to 250 Hz than Prototype B; it was rated 1\.\d\d points \(\d\.\d\d to \d\.\d\d\) nearer to “[^”]+” on “[^”]*ass[^”]*”\.$/,
+      /^Prototype A measures 2\.\d dB more at 20 to 250 Hz than Prototype B; it was rated 1\.\d\d points \(\d\.\d\d to \d\.\d\d\) nearer to “[^”]+” on “[^”]*ass[^”]*”, the clearest of 2 scales\.$/,
     );
   });
 
