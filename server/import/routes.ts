@@ -3,6 +3,7 @@ import type { Plan } from '../../shared/plan';
 import type { Problem } from '../../shared/problem';
 import { perform, stateWords } from '../command';
 import type { Parts } from '../parts';
+import { openSessions } from '../store/sessions';
 import type { StudyRow } from '../store/tables';
 import { signedIn, studyFrame, studyOf } from '../study-page';
 import { showAgain, valuesOf } from '../web/forms';
@@ -115,7 +116,9 @@ export function importRoutes(parts: Parts, importableNow: ImportableNow): Router
       }
       const upload = uploadOf(req);
       sent.file = upload.name;
-      const { brought, problems } = readAnswers(await bytesOf(upload), plan);
+      const bytes = await bytesOf(upload);
+      if (isLong(bytes) && (await openSessions(parts.store.db)).length > 0) throw holdsUp();
+      const { brought, problems } = readAnswers(bytes, plan);
       if (!brought)
         throw new Refusal('bad-input', problems[0]?.message ?? 'This file could not be read.', {
           path: problems[0]?.path ?? 'file',
@@ -153,6 +156,22 @@ function countWords(problems: readonly Problem[]): string {
   const things = shown === 1 ? 'One thing stands' : `${shown} things stand`;
   return `${things} against this file, and nothing of it was taken. ${more ? `${more.message} ` : ''}Mend it and bring it again.`;
 }
+
+/** Rows that are read and written before anybody at a phone notices; of 20,000 the server does nothing else for seconds. */
+const fewRows = 1_500;
+
+function isLong(bytes: Buffer): boolean {
+  let rows = 0;
+  for (let at = bytes.indexOf(10); at >= 0 && rows <= fewRows; at = bytes.indexOf(10, at + 1)) rows++;
+  return rows > fewRows || bytes.length > 1_000_000;
+}
+
+const holdsUp = (): Refusal =>
+  new Refusal(
+    'conflict',
+    'A session is open on this server, and so long a file would hold up everybody at a phone for seconds. Bring it when the session is closed, or make a record of it with “import” at the command line.',
+    { path: 'file' },
+  );
 
 async function bytesOf({ source }: Upload): Promise<Buffer> {
   const pieces: Buffer[] = [];

@@ -87,6 +87,21 @@ describe('all of it or nothing', () => {
     expect((await desk.sendFile(forms[0] as (typeof forms)[0], bytesOf([header, ...eight]))).status).toBe(409);
   });
 
+  test('a long file waits while people sit at their phones; a short one doesn’t', async () => {
+    const running = await desk.plan(smallPlan);
+    await desk.lock(running, passphrase);
+    await desk.openSession(running);
+    const study = await desk.plan(smallPlan);
+    const long = Array.from(
+      { length: 1_600 },
+      (_, i) => `Ann ${i % 8};${1 + Math.floor(i / 8)};Narrow vent;Wide vent;Wide vent`,
+    );
+    const { status, page } = await desk.sendFile(await formOf(study), bytesOf([header, ...long]));
+    expect([status, page.text('main')]).toEqual([409, expect.stringContaining('A session is open on this server')]);
+    expect(kindsOf(study)).toEqual(['study-created']);
+    expect((await desk.sendFile(await formOf(study), bytesOf([header, ...eight]))).status).toBe(200);
+  });
+
   test('what fails on the way leaves a draft', async () => {
     const study = await desk.plan(smallPlan);
     const form = await formOf(study);
