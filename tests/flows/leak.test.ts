@@ -43,7 +43,7 @@ const abx: PlanInMind = {
   question: 'Can anyone hear it?',
   method: 'abx',
   prototypes: prototypes.slice(0, 2),
-  trials: 4,
+  trials: 3,
   closingQuestion: ['the one we sell', 'a new one'],
   handling: 'two-person',
 };
@@ -62,7 +62,7 @@ const triangle: PlanInMind = {
   question: 'Can anyone hear it?',
   method: 'triangle',
   prototypes: prototypes.slice(0, 2),
-  trials: 4,
+  trials: 3,
   handling: 'two-person',
 };
 const several: PlanInMind = {

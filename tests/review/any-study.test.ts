@@ -42,7 +42,7 @@ test('findings never throw, are of their schema, and have words for everything i
       for (const result of findings.results) sentenceHolds(result);
       letterHolds(findings, plan);
     },
-    32,
+    20,
     2,
   );
 });
@@ -53,7 +53,7 @@ test('the same record gives the same bytes', () => {
       const again = JSON.parse(JSON.stringify(record)) as StudyRecord;
       expect(canonicalJson(findingsOf(again, quick))).toBe(canonicalJson(findingsOf(record, quick)));
     },
-    10,
+    6,
     3,
   );
 });
@@ -112,7 +112,7 @@ test('hearings are those of the ledger: every one in the test, and every one tha
       const seated = new Set(lines.filter(([, kind]) => kind === 'seated').map(([, , body]) => body.listener));
       expect(exposures).toHaveLength(seated.size * plan.prototypes.length);
     },
-    25,
+    16,
     5,
   );
 });
@@ -156,7 +156,7 @@ test('what was left out is counted once, said with its reason, and the analysis 
         lines.filter(([, kind, body]) => kind === 'quarantined' && !String(body.trial).endsWith('-0')).length,
       );
     },
-    30,
+    20,
     8,
   );
 });
@@ -188,7 +188,7 @@ test('every answer has its rows in the table, and no cell is without a column', 
         expect(row.replace(/"[^"]*"/g, 'x').split(',')).toHaveLength(dictionaryOf(plan).length);
       }
     },
-    25,
+    16,
     6,
   );
 });
@@ -199,7 +199,7 @@ test('and the page of every one of them can be shown', () => {
     ({ plan, wish }) => {
       expect(views.page('review/verdict', verdictPage(plan, wish))).toContain('</html>');
     },
-    20,
+    12,
     7,
   );
 });
