@@ -24,7 +24,7 @@ function sentencesOf(found: ListenersFindings): string[] {
   switch (found.kind) {
     case 'right':
     case 'yes-no': {
-      const alone = found.listeners.filter(({ pAdjusted }) => pAdjusted <= 1 - found.level).length;
+      const alone = found.listeners.filter(({ pAdjusted }) => pAdjusted <= found.level).length;
       return [
         ...(found.listeners.length === 0
           ? []

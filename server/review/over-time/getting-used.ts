@@ -78,7 +78,7 @@ export function lastsWords(found: OverTimeFindings, word: Again['word'], plan: P
     case 'drifting':
       return 'With hearing, the result moves: see “Over the sittings”.';
     case 'stable':
-      return `With hearing, the result moves by less than ${marginWords(found, words, plan)}.`;
+      return `With hearing, the result moves by less than ${marginWords(found, words, plan)} from the first planned sitting to the last.`;
     case 'unknown':
       return 'Whether the result moves with hearing can’t be told.';
   }

@@ -61,11 +61,22 @@ test('where listeners sat more than once, it says whether it lasts, in the word 
   const said = (word: 'drifting' | 'stable' | 'unknown') =>
     plain(panelLine(undefined, { ...own, again: again && { ...again, word } }, plan) ?? '');
   expect(said('drifting')).toMatch(/^With hearing, the result moves: see “Over the sittings”\. This describes/);
-  expect(said('stable')).toMatch(/^With hearing, the result moves by less than 25 percentage points\. This describes/);
+  expect(said('stable')).toMatch(
+    /^With hearing, the result moves by less than 25 percentage points from the first planned sitting to the last\. This describes/,
+  );
   expect(said('unknown')).toMatch(/^Whether the result moves with hearing can’t be told\. This describes/);
   expect(panelLine(undefined, { ...own, again: null }, plan)).toBeNull();
 });
 
 test('nothing asked twice: no line', () => {
   expect(lineOf({ prototypes: 2, trials: 1 }, { seed: 3 })).toBeNull();
+});
+
+test('who does better than guessing is told at the level of the plan: luck in one listener is none', () => {
+  const plan = aPlan({ method: 'abx', trials: 8, audiences: [['home', 10]] });
+  const [own] =
+    findingsOf(randomStudy(plan, { seed: 3, truth: { heard: 0 } }).record, { resamples: 100 }).listeners ?? [];
+  if (own?.kind !== 'right') throw new Error('nothing is right or wrong');
+  const listeners = own.listeners.map((one, i) => ({ ...one, pAdjusted: [0.01, 0.05, 0.051, 0.5, 0.94][i] ?? 1 }));
+  expect(panelLine({ ...own, listeners }, undefined, plan)).toContain('2 of 10 listeners do better');
 });
