@@ -48,12 +48,15 @@ test('a large study is computed in a thread, and gives the findings of its recor
 test('what was read in one go shows at once, though it held up the clock by which patience ends', async () => {
   const { house, id } = played;
   const reading = readingOf(await recordOf(house.store.db, id), {});
+  const fails = (error: unknown) => {
+    throw error;
+  };
   const reads = async () => {
     const until = performance.now() + 5;
     while (performance.now() < until);
     return reading;
   };
-  const computings = new Computings(house.store, () => house.clock.at, expect.unreachable, reads);
+  const computings = new Computings(house.store, () => house.clock.at, fails, reads);
   expect('state' in (await computings.of(id, { patience: 1 }))).toBe(false);
 });
 
