@@ -5,6 +5,7 @@
 
 import { amendments } from './amendments.mjs';
 import { anchors } from './anchors.mjs';
+import { besideTheVerdict } from './beside-the-verdict.mjs';
 import { dryRun } from './dry-run.mjs';
 import { fault } from './fault.mjs';
 import { firstPage } from './first-page.mjs';
@@ -318,6 +319,7 @@ export const faults = [
   ...roles,
 
   // What phones and the desk get
+  ...besideTheVerdict,
   ...dryRun,
   ...wire,
 

@@ -47,7 +47,10 @@ export const grades = [
   fault(
     'raters: held against a mean that they are in',
     'protocols/raters.ts',
-    [['rows.filter((other) => other !== row);', 'rows;']],
+    [
+      ['if (i !== at) total += all[i] as number;', 'total += all[i] as number;'],
+      ['total / (all.length - 1)', 'total / all.length'],
+    ],
     'protocols/raters',
   ),
   fault(
