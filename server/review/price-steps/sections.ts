@@ -157,7 +157,7 @@ function lastWords(
       : gain === null
         ? [`${what}: too few answered, or all alike, to tell what it buys.`]
         : [
-            `${what} buys this: ${words.said(gain.value)} (${chosenPercent(gain.level)} interval ${ranged(gain, words.value)}; p ${equals(last.pAdjusted)}${steps > 1 ? ', corrected' : ''}). The interval ${includes(gain, words.none) ? 'takes in' : 'leaves out'} ${words.noneWords}.`,
+            `${what} buys this: ${words.said(gain.value)} (${chosenPercent(gain.level)} interval ${ranged(gain, words.value)}; p ${equals(last.pAdjusted)}${steps > 1 ? ', corrected' : ''}). The interval ${includes(gain, words.none) ? 'takes in' : 'leaves out'} ${words.noneWords}${unborne(last, gain, words) ? ', but its p doesn’t bear that out' : ''}.`,
           ];
   return [
     ...bought,
@@ -165,6 +165,10 @@ function lastWords(
     ...(measure === 'none' ? ['Whether it is liked better wasn’t asked, so what it is worth can’t be told.'] : []),
   ];
 }
+
+/** Few listeners may all lean one way, which narrows the interval and still is no rare chance. */
+const unborne = ({ pAdjusted }: Step, gain: NonNullable<Step['gain']>, words: GainWords): boolean =>
+  !includes(gain, words.none) && (pAdjusted === null || pAdjusted > 1 - gain.level);
 
 const equals = (p: number | null): string => (pWords(p).startsWith('<') ? pWords(p) : `= ${pWords(p)}`);
 const includes = ({ lower, upper }: { lower: number; upper: number }, at: number): boolean =>

@@ -148,6 +148,18 @@ test('only the sittings that count are counted', () => {
   expect(first.steps.map(({ gain }) => gain)).not.toEqual(all.steps.map(({ gain }) => gain));
 });
 
+test('an interval that its p doesn’t bear out is said so', () => {
+  const plan = priced({ prototypes: 3, repeats: 4, audiences: [['home', 24]] }, classes);
+  const found = stepsOf(plan, { seed: 3 });
+  const [first, last] = found.steps;
+  if (!first || !last?.gain) throw new Error('no step');
+  const gain = { ...last.gain, lower: 0.51, upper: 0.9 };
+  const said = (pAdjusted: number) =>
+    priceStepsSections({ ...found, steps: [first, { ...last, gain, pAdjusted }] }, plan)[0]?.sentences[0];
+  expect(said(0.125)).toMatch(/The interval leaves out half.*, but its p doesn’t bear that out\.$/);
+  expect(said(0.01)).toMatch(/The interval leaves out half, which would be nothing gained\.$/);
+});
+
 test('no word of a verdict, and it says that it explores', () => {
   const plan = priced({ prototypes: 3, audiences: [['home', 12]] }, classes);
   const [part] = priceStepsSections(stepsOf(plan, { seed: 3, ...plateau }), plan);
