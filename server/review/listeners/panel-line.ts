@@ -14,9 +14,10 @@ export function panelLine(
   overTime: OverTimeFindings | undefined,
   plan: Plan,
 ): string | null {
-  const panel = found ? sentencesOf(found) : [];
+  const [first, ...more] = found ? sentencesOf(found) : [];
   const lasts = overTime?.again ? [lastsWords(overTime, overTime.again.word, plan)] : [];
-  const said = [...(panel.length === 0 ? [] : [`The panel: ${panel.join(' ')}`]), ...lasts];
+  const panel = first === undefined ? [] : [`The panel: ${first.charAt(0).toLowerCase()}${first.slice(1)}`, ...more];
+  const said = [...panel, ...lasts];
   return said.length === 0 ? null : `${said.join(' ')} This describes, and decides nothing.`;
 }
 

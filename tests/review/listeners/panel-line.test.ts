@@ -45,9 +45,15 @@ test.each<[string, PlanWish, Wish, string]>([
     { seed: 3, truth: { ratings: {} } },
     `spread by ${number} points \\(SD, median over listeners\\)`,
   ],
+  [
+    'a rating each',
+    { method: 'attribute-profile', prototypes: 4 },
+    { seed: 3, truth: { ratings: { brightness: { 'proto-a': 2, 'proto-b': -2 } } } },
+    `The panel: a listener’s ratings follow those of the others with r = ${number} \\(median\\)`,
+  ],
 ])('%s', (_name, wish, study, pattern) => {
   const line = plain(lineOf(wish, study) ?? '');
-  expect(line).toMatch(new RegExp(`^The panel: .*${pattern}.* This describes, and decides nothing\\.$`));
+  expect(line).toMatch(new RegExp(`^(?=The panel: (?![A-Z])).*${pattern}.* This describes, and decides nothing\\.$`));
   for (const { short } of [...Object.values(verdictWords), verdictWordsIn('difference', 'difference-shown')]) {
     expect(line).not.toContain(short);
   }
