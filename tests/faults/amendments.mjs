@@ -41,7 +41,7 @@ export const amendments = [
   fault(
     'an amendment changes what is compared',
     'server/plan/amended-plan.ts',
-    [['    ...plan,\n    title,', '    ...(candidate(draft) as Plan),\n    title,']],
+    [['    ...rest,\n    title,', '    ...(candidate(draft) as Plan),\n    title,']],
     'plan/amended-plan',
   ),
   fault(

@@ -125,7 +125,7 @@ export const roles = [
   fault(
     'role: what is signed is not what was read',
     'server/review/commands.ts',
-    [["if (read !== '' && read !== hash)", "if (read === hash && read === '')"]],
+    [["if (read !== '' && read !== reading.findingsHash)", "if (read === reading.findingsHash && read === '')"]],
     'flows/peeking',
   ),
   fault(

@@ -90,7 +90,7 @@ export const tells = [
   fault(
     'codes of the day are tested by their numbers',
     'server/review/tells/tests.ts',
-    [['codesLast(plan) ? none(', 'plan.prototypes.length === 0 ? none(']],
+    [['codesLast(plan)\n        ? none(', 'plan.prototypes.length === 0\n        ? none(']],
     'review/tells/tests',
   ),
   fault(
