@@ -18,7 +18,7 @@ export function panelLine(
   const lasts = overTime?.again ? [lastsWords(overTime, overTime.again.word, plan)] : [];
   const panel = first === undefined ? [] : [`The panel: ${first.charAt(0).toLowerCase()}${first.slice(1)}`, ...more];
   const said = [...panel, ...lasts];
-  return said.length === 0 ? null : `${said.join(' ')} This describes, and decides nothing.`;
+  return said.length === 0 ? null : `${said.join(' ')} This decides nothing.`;
 }
 
 function sentencesOf(found: ListenersFindings): string[] {

@@ -53,7 +53,7 @@ test.each<[string, PlanWish, Wish, string]>([
   ],
 ])('%s', (_name, wish, study, pattern) => {
   const line = plain(lineOf(wish, study) ?? '');
-  expect(line).toMatch(new RegExp(`^(?=The panel: (?![A-Z])).*${pattern}.* This describes, and decides nothing\\.$`));
+  expect(line).toMatch(new RegExp(`^(?=The panel: (?![A-Z])).*${pattern}.* This decides nothing\\.$`));
   for (const { short } of [...Object.values(verdictWords), verdictWordsIn('difference', 'difference-shown')]) {
     expect(line).not.toContain(short);
   }
@@ -66,11 +66,11 @@ test('where listeners sat more than once, it says whether it lasts, in the word 
   const { again } = own;
   const said = (word: 'drifting' | 'stable' | 'unknown') =>
     plain(panelLine(undefined, { ...own, again: again && { ...again, word } }, plan) ?? '');
-  expect(said('drifting')).toMatch(/^With hearing, the result moves: see “Over the sittings”\. This describes/);
+  expect(said('drifting')).toMatch(/^With hearing, the result moves: see “Over the sittings”\. This decides/);
   expect(said('stable')).toMatch(
-    /^With hearing, the result moves by less than 25 percentage points from the first planned sitting to the last\. This describes/,
+    /^With hearing, the result moves by less than 25 percentage points from the first planned sitting to the last\. This decides/,
   );
-  expect(said('unknown')).toMatch(/^Whether the result moves with hearing can’t be told\. This describes/);
+  expect(said('unknown')).toMatch(/^Whether the result moves with hearing can’t be told\. This decides/);
   expect(panelLine(undefined, { ...own, again: null }, plan)).toBeNull();
 });
 
