@@ -144,7 +144,7 @@ test('ABX is signed and heard; the preference waits for its passphrase, and then
     'Demo lead',
     'Demo approver',
   ]);
-  expect(abx.page.text('.letter-head')).toContain('Looks at the key: all as planned');
+  expect(abx.page.text('main')).toContain('Looks at the key: all as planned');
   expect(abx.page.text('.letter-head')).not.toContain('Not independent');
   const preference = await studyCalled(plans.preference.title);
   const unsealed = await visitor.unseal(preference, shown('Passphrase'));
