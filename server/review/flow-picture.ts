@@ -18,7 +18,7 @@ export interface FlowColumn {
 }
 
 const column = { width: 312, box: 152, side: 172 };
-const type = { line: 16, count: 22, boxChars: 21, sideChars: 21 };
+const type = { line: 16, count: 22, boxChars: 21, sideChars: 20 };
 const padding = 10;
 
 /** The same picture twice: columns beside each other, and one below the other for a narrow page. */
