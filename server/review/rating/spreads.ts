@@ -72,7 +72,7 @@ function spreadsChart({ spreads = [] }: ScaleFindings, scale: ShownScale, plan: 
         labelAnchor: 'center',
         labelArrow: 'none',
         domain: [scale.from, scale.to],
-        ticks: scale.ticks,
+        ticks: scale.ticks.filter((tick) => tick >= scale.from && tick <= scale.to),
         tickFormat: (value: number) => minus(String(value)),
       },
       y: { axis: null, domain: rows.map(({ name }) => name) },
