@@ -6,6 +6,7 @@
 import { amendments } from './amendments.mjs';
 import { anchors } from './anchors.mjs';
 import { besideTheVerdict } from './beside-the-verdict.mjs';
+import { brought } from './brought.mjs';
 import { dryRun } from './dry-run.mjs';
 import { fault } from './fault.mjs';
 import { firstPage } from './first-page.mjs';
@@ -112,6 +113,7 @@ export const faults = [
   ...abx,
   ...looks,
   ...planning,
+  ...brought,
   ...asked,
   ...firstImpressions,
   ...inOrders,
