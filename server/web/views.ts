@@ -17,7 +17,19 @@ export interface Views {
   part(view: string, model: object): string;
 }
 
-const rooms = ['web', 'account', 'roles', 'plan', 'prepare', 'run', 'listen', 'review', 'quick', 'dry-run', 'import'] as const;
+const rooms = [
+  'web',
+  'account',
+  'roles',
+  'plan',
+  'prepare',
+  'run',
+  'listen',
+  'review',
+  'quick',
+  'dry-run',
+  'import',
+] as const;
 
 /** Every template under server/<room>/views, named `<room>/<path without .hbs>`. */
 function templateFiles(): Map<string, string> {
