@@ -41,6 +41,7 @@ test('who is stopped while waiting never begins, and takes nobody’s turn', asy
   const first = turns.run(work('a'));
   const second = turns.run(work('b'), stop.signal).catch(() => 'stopped');
   const third = turns.run(work('c'));
+  expect(begun).toEqual(['a']);
   stop.abort();
   expect(await second).toBe('stopped');
   end('a');
