@@ -1,3 +1,4 @@
+import { kept } from './groups';
 import { meanOf } from './own-ratings';
 import type { Repeat } from './sitting-figures';
 
@@ -59,14 +60,6 @@ export function dayToDay(repeats: readonly Repeat[]): DayToDay | null {
     days,
     listeners: listeners.size,
   };
-}
-
-function kept<K, V>(map: Map<K, V>, key: K, fresh: () => V): V {
-  const found = map.get(key);
-  if (found !== undefined) return found;
-  const made = fresh();
-  map.set(key, made);
-  return made;
 }
 
 interface Part {

@@ -1,4 +1,5 @@
 import type { ListenerId, PrototypeId } from '../shared/brands';
+import { kept } from './groups';
 import type { Outcome } from './protocol';
 
 /** What one listener rated one prototype on one scale: in each of his or her sittings, in the order of hearing. */
@@ -31,14 +32,6 @@ export function ownRatings(outcomes: readonly Outcome[], scale: string): OwnRati
 
 /** The sample that a rating is about, in a trial of one or of several. */
 export const ratedPrototype = ({ prototypes, place = 0 }: Outcome): PrototypeId => prototypes[place] as PrototypeId;
-
-function kept<K, V>(map: Map<K, V>, key: K, fresh: () => V): V {
-  const found = map.get(key);
-  if (found !== undefined) return found;
-  const made = fresh();
-  map.set(key, made);
-  return made;
-}
 
 export const meanOf = (values: readonly number[]): number =>
   values.reduce((sum, value) => sum + value, 0) / values.length;

@@ -1,6 +1,7 @@
 import type { AudienceId, ListenerId } from '../shared/brands';
 import type { Plan } from '../shared/plan';
 import { binomialTest } from '../stats/binomial-test';
+import { groupBy } from './groups';
 import type { Outcome } from './protocol';
 import type { DifferenceDetail } from './results';
 
@@ -47,12 +48,12 @@ const most = 10_000;
 /** One entry a listener, by id, each with the sessions in their order. */
 export function listenersOf(outcomes: readonly Outcome[]): DifferenceDetail['listeners'] {
   const count = (own: readonly Outcome[]) => ({ correct: rightsOf(own), trials: own.length });
-  return grouped(outcomes, ({ listener }) => listener)
+  return [...groupBy(outcomes, ({ listener }) => listener)]
     .sort(([a], [b]) => (a < b ? -1 : 1))
     .map(([listener, own]: [ListenerId, Outcome[]]) => ({
       listener,
       ...count(own),
-      sessions: grouped(own, ({ sessionNumber }) => sessionNumber)
+      sessions: [...groupBy(own, ({ sessionNumber }) => sessionNumber)]
         .sort(([a], [b]) => a - b)
         .map(([sessionNumber, theirs]) => ({ sessionNumber, ...count(theirs) })),
     }));
@@ -68,14 +69,4 @@ export function countsOf(outcomes: readonly Outcome[]): { correct: number; trial
     if (value === 1) own.correct++;
   }
   return [...counts.values()];
-}
-
-function grouped<K>(outcomes: readonly Outcome[], keyOf: (outcome: Outcome) => K): [K, Outcome[]][] {
-  const groups = new Map<K, Outcome[]>();
-  for (const outcome of outcomes) {
-    const own = groups.get(keyOf(outcome));
-    if (own) own.push(outcome);
-    else groups.set(keyOf(outcome), [outcome]);
-  }
-  return [...groups];
 }

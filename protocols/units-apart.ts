@@ -1,4 +1,5 @@
 import { type SeededRandom, seededRandom } from '../stats/seeded-random';
+import { groupBy } from './groups';
 import { fewestTested } from './over-listeners';
 import { meanOf } from './own-ratings';
 import type { UnitAnswer } from './unit-answers';
@@ -200,14 +201,4 @@ function levelled(values: readonly number[], correlation: number): number[] {
   const sum = values.reduce((total, value) => total + value, 0);
   const off = (correlation / (1 - correlation + values.length * correlation)) * sum;
   return values.map((value) => value - off);
-}
-
-function groupBy<T, K>(items: readonly T[], key: (item: T) => K): Map<K, T[]> {
-  const groups = new Map<K, T[]>();
-  for (const item of items) {
-    const own = groups.get(key(item));
-    if (own) own.push(item);
-    else groups.set(key(item), [item]);
-  }
-  return groups;
 }

@@ -2,6 +2,7 @@ import type { ListenerId } from '../shared/brands';
 import type { ListenersOf } from '../shared/findings-listeners';
 import type { Plan } from '../shared/plan';
 import { hitsByChance, stratifiedUpper, type YesCounts } from '../stats/stratified-yes';
+import { groupBy } from './groups';
 import { holm } from './holm';
 import type { Outcome } from './protocol';
 import { noteOf } from './right-by-listener';
@@ -29,11 +30,8 @@ export function yesByListener(
 ): { panelP: number; told: boolean; listeners: Own[] } {
   const counted = yesOfListeners(method, outcomes, plan);
   const sittings = new Map<ListenerId, Outcome[][]>();
-  for (const [listener, own] of grouped(outcomes, ({ listener }) => listener)) {
-    sittings.set(
-      listener,
-      grouped(own, ({ sitting }) => sitting as string).map(([, theirs]) => theirs),
-    );
+  for (const [listener, own] of groupBy(outcomes, ({ listener }) => listener)) {
+    sittings.set(listener, [...groupBy(own, ({ sitting }) => sitting as string).values()]);
   }
   const strata = (listener: ListenerId): YesCounts[] =>
     (sittings.get(listener) ?? []).map((own) => yesInAll(yesOfListeners(method, own, plan)));
@@ -105,14 +103,4 @@ function distance(method: YesNoMethod, own: YesCounts): { dPrime: number | null;
   if (own.signalTrials === 0 || own.noiseTrials === 0) return { dPrime: null, criterion: null };
   const { dPrime, criterion } = distanceOf(method, own);
   return { dPrime, criterion };
-}
-
-function grouped<K>(outcomes: readonly Outcome[], keyOf: (outcome: Outcome) => K): [K, Outcome[]][] {
-  const groups = new Map<K, Outcome[]>();
-  for (const outcome of outcomes) {
-    const own = groups.get(keyOf(outcome));
-    if (own) own.push(outcome);
-    else groups.set(keyOf(outcome), [outcome]);
-  }
-  return [...groups];
 }

@@ -2,9 +2,10 @@ import { comparedIn } from '../../../protocols/controls';
 import type { ListenersOf } from '../../../shared/findings-listeners';
 import type { Plan } from '../../../shared/plan';
 import { percent } from '../../number-words';
-import { row, section, table } from '../rating/section';
+import { section } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { dotsChart } from './chart';
+import { listenerTable } from './listener-table';
 import { columnsOf, describes, heading, ofWords } from './words';
 
 type Found = ListenersOf<'preference'>;
@@ -83,19 +84,7 @@ export function preferenceSection({ listeners }: Found, plan: Plan): RatedSectio
               caption: 'Each preference beside the one before it for the same pair, where there was one both times.',
             },
           ],
-    tables: [
-      table(
-        'Listener by listener',
-        'Listener',
-        columns.map(({ head }) => head),
-        listeners.map((one) =>
-          row(
-            one.listener,
-            columns.map(({ cell }) => cell(one)),
-          ),
-        ),
-      ),
-    ],
+    tables: [listenerTable('Listener by listener', columns, listeners)],
     note:
       comparedIn(plan).length > 2
         ? 'Circular triads: one over a second, the second over a third, yet the third over the first; of at most so many. So few by chance: how often a coin gives so few or fewer.'

@@ -1,8 +1,9 @@
 import type { ListenersOf } from '../../../shared/findings-listeners';
 import { decimals } from '../../number-words';
-import { row, section, table } from '../rating/section';
+import { section } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { dotsChart } from './chart';
+import { listenerTable } from './listener-table';
 import { columnsOf, describes, heading } from './words';
 
 type Found = ListenersOf<'ranking'>;
@@ -53,19 +54,7 @@ export function rankingSection({ listeners }: Found): RatedSection {
                 'Mean of Kendall’s τ over every two rankings of a listener: 1 is the same order, 0 what chance gives.',
             },
           ],
-    tables: [
-      table(
-        'Listener by listener',
-        'Listener',
-        columns.map(({ head }) => head),
-        listeners.map((one) =>
-          row(
-            one.listener,
-            columns.map(({ cell }) => cell(one)),
-          ),
-        ),
-      ),
-    ],
+    tables: [listenerTable('Listener by listener', columns, listeners)],
     note: null,
     folded: true,
   });

@@ -7,6 +7,7 @@ import { row, section, table } from '../rating/section';
 import { scaleIn } from '../shown-scale';
 import type { RatedSection } from '../view-models';
 import { dotsChart, spotsChart } from './chart';
+import { listenerTable } from './listener-table';
 import { columnsOf, describes, joined, noted, noteWords, ofWords, pSaid } from './words';
 
 type Found = ListenersOf<'rating'>;
@@ -195,17 +196,7 @@ function tableOf({ scale, listeners, of }: RatedListeners, plan: Plan): RatedSec
     { head: 'Uses', cell: ({ lowest, highest }) => `${decimals(lowest, 0)} to ${decimals(highest, 0)}` },
     { head: 'Note', shown: some(({ note }) => note), cell: ({ note }) => noteWords(note) },
   ]);
-  return table(
-    `Listener by listener, “${scaleIn(plan, scale).name}”`,
-    'Listener',
-    columns.map(({ head }) => head),
-    listeners.map((one) =>
-      row(
-        one.listener,
-        columns.map(({ cell }) => cell(one)),
-      ),
-    ),
-  );
+  return listenerTable(`Listener by listener, “${scaleIn(plan, scale).name}”`, columns, listeners);
 }
 
 function ticksTable({ listeners }: NonNullable<Found['ticked']>): RatedSection['tables'][number] {

@@ -2,9 +2,10 @@ import type { ListenersOf } from '../../../shared/findings-listeners';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent } from '../../number-words';
 import { pWords } from '../figures';
-import { row, section, table } from '../rating/section';
+import { section } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { dotsChart } from './chart';
+import { listenerTable } from './listener-table';
 import { type Column, columnsOf, describes, heading, heardNote, joined, named, noted, ofWords, pSaid } from './words';
 
 type Found = ListenersOf<'right'>;
@@ -85,17 +86,7 @@ function tableOf({ listeners }: Found, plan: Plan): RatedSection['tables'][numbe
     },
     { head: 'Note', shown: listeners.some(({ note }) => note !== null), cell: ({ note }) => heardNote(note) },
   ]);
-  return table(
-    'Right answers, listener by listener',
-    'Listener',
-    columns.map(({ head }) => head),
-    listeners.map((one) =>
-      row(
-        one.listener,
-        columns.map(({ cell }) => cell(one)),
-      ),
-    ),
-  );
+  return listenerTable('Right answers, listener by listener', columns, listeners);
 }
 
 /** Whether listeners differ; none where nothing tells. */

@@ -2,9 +2,10 @@ import type { ListenersOf } from '../../../shared/findings-listeners';
 import type { Plan } from '../../../shared/plan';
 import { chosenPercent, decimals } from '../../number-words';
 import { pWords } from '../figures';
-import { row, section, table } from '../rating/section';
+import { section } from '../rating/section';
 import type { RatedSection } from '../view-models';
 import { kindsOf } from '../yes-no/kinds';
+import { listenerTable } from './listener-table';
 import { noteSentences } from './right';
 import { columnsOf, describes, heading, heardNote, named, ofWords, pSaid } from './words';
 
@@ -42,19 +43,7 @@ export function yesNoSection({ listeners, told, panelP, level }: Found, plan: Pl
         : `The panel as a whole isn’t shown to (${pSaid(panelP)}), so that nobody is held against it.`,
       ...noteSentences(listeners),
     ],
-    tables: [
-      table(
-        `How often ${yes} was said, listener by listener`,
-        'Listener',
-        columns.map(({ head }) => head),
-        listeners.map((one) =>
-          row(
-            one.listener,
-            columns.map(({ cell }) => cell(one)),
-          ),
-        ),
-      ),
-    ],
+    tables: [listenerTable(`How often ${yes} was said, listener by listener`, columns, listeners)],
     note: `Leaning: over 0 toward ${no}; a habit, and no fault. d′ and leaning with half an answer more in each cell. p: exact within own sittings, given how often ${yes} was said in each, then by Holm for ${listeners.length} listeners. A note is given at ${chosenPercent(level)} for all listeners together: of whose answers are less apart than the others’ (exact, whatever anybody leans to) and not shown to be apart, and of whose answers are apart the other way round.`,
     folded: listeners.every(({ note }) => note === null),
   });
